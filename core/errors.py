@@ -1,0 +1,30 @@
+"""The errors Muntin raises on purpose: one root, each child also the built-in it resembles."""
+
+from __future__ import annotations
+
+
+class PieceError(Exception):
+    """Root of every error that is the input's or the machine's fault, never ours; its text is one clear line."""
+
+
+class ParameterError(PieceError, ValueError):
+    """A parameter whose value cannot work.
+
+    `field` is the parameter's path (`fronts[2].gap`), so that an interface can show the error beside it.
+    """
+
+    def __init__(self, field: str, message: str) -> None:
+        self.field = field
+        self.message = message
+        super().__init__(f"{field}: {message}" if field else message)
+
+
+class FileError(PieceError, ValueError):
+    """A file that cannot be read as what it claims to be; names the file first."""
+
+
+class OutputError(PieceError, OSError):
+    """A file that cannot be written; names the path and what the system said."""
+
+    def __str__(self) -> str:
+        return str(self.args[0]) if self.args else ""

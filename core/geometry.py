@@ -1,0 +1,115 @@
+"""Placements of parts in the piece, and the small exact vector work that goes with them.
+
+Millimetres throughout; right-handed, Z up, the front of the piece toward −Y (design: frame of reference).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+Vector = tuple[float, float, float]
+
+RIGHT: Vector = (1.0, 0.0, 0.0)
+LEFT: Vector = (-1.0, 0.0, 0.0)
+BACK: Vector = (0.0, 1.0, 0.0)
+FRONT: Vector = (0.0, -1.0, 0.0)
+UP: Vector = (0.0, 0.0, 1.0)
+DOWN: Vector = (0.0, 0.0, -1.0)
+
+QUANTUM = 1e-6  # mm; coordinates are rounded to this so that equal sums compare equal on any machine
+
+
+def quantised(value: float) -> float:
+    """The value rounded to `QUANTUM`, with negative zero made plain zero."""
+    return round(value, 6) + 0.0
+
+
+def vector(x: float, y: float, z: float) -> Vector:
+    """Three coordinates as one quantised vector."""
+    return (quantised(x), quantised(y), quantised(z))
+
+
+def plus(a: Vector, b: Vector, times: float = 1.0) -> Vector:
+    """a + times·b."""
+    return vector(a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
+
+
+def dot(a: Vector, b: Vector) -> float:
+    """The scalar product."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """The vector product, right-handed."""
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def length_of(a: Vector) -> float:
+    """The Euclidean length."""
+    return math.sqrt(dot(a, a))
+
+
+def unit(a: Vector) -> Vector:
+    """The vector scaled to length 1; a zero vector is our own mistake."""
+    size = length_of(a)
+    assert size > 0, "a direction of no length"
+    return (a[0] / size, a[1] / size, a[2] / size)
+
+
+def negative(a: Vector) -> Vector:
+    """−a, without negative zeros."""
+    return (-a[0] + 0.0, -a[1] + 0.0, -a[2] + 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where a part's own frame stands in the piece: the origin and the directions of its x and y axes.
+
+    x runs along the part's length, y along its width, z (= x × y) through its thickness toward the face side.
+
+    >>> Placement((0.0, 0.0, 5.0), UP, BACK).point((10.0, 2.0, 0.0))
+    (0.0, 2.0, 15.0)
+    """
+
+    origin: Vector
+    x: Vector = RIGHT
+    y: Vector = BACK
+
+    @property
+    def z(self) -> Vector:
+        """The direction the face side looks in."""
+        return cross(self.x, self.y)
+
+    def axes(self) -> np.ndarray:
+        """The (3, 3) array whose rows are the part's axes in piece coordinates."""
+        return np.array((self.x, self.y, self.z), dtype=float)
+
+    def points(self, own: np.ndarray) -> np.ndarray:
+        """Points of the part's frame, (n, 3), in piece coordinates."""
+        return np.asarray(own, dtype=float) @ self.axes() + np.asarray(self.origin)
+
+    def point(self, own: Vector) -> Vector:
+        """One point of the part's frame in piece coordinates."""
+        direction = self.direction(own)
+        return vector(*(o + d for o, d in zip(self.origin, direction)))
+
+    def direction(self, own: Vector) -> Vector:
+        """A direction of the part's frame in piece coordinates."""
+        x, y, z = self.x, self.y, self.z
+        return tuple(own[0] * x[i] + own[1] * y[i] + own[2] * z[i] + 0.0 for i in range(3))  # type: ignore[return-value]
+
+    def own_point(self, there: Vector) -> Vector:
+        """A point of the piece in the part's frame; the inverse of `point`."""
+        offset = tuple(t - o for t, o in zip(there, self.origin))
+        return vector(*self.own_direction(offset))  # type: ignore[arg-type]
+
+    def own_direction(self, there: Vector) -> Vector:
+        """A direction of the piece in the part's frame; the inverse of `direction`."""
+        return (dot(there, self.x) + 0.0, dot(there, self.y) + 0.0, dot(there, self.z) + 0.0)
+
+    def moved(self, by: Vector) -> "Placement":
+        """The same attitude, its origin moved by a vector of the piece."""
+        return Placement(plus(self.origin, by), self.x, self.y)
