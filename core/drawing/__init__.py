@@ -1,0 +1,1 @@
+"""From the model to lines on paper."""
