@@ -1,0 +1,1 @@
+"""Files of every kind that leave the program: one module, one format."""
