@@ -18,6 +18,11 @@ class ParameterError(PieceError, ValueError):
         self.message = message
         super().__init__(f"{field}: {message}" if field else message)
 
+    def with_source(self, source: str) -> "ParameterError":
+        """The same error with the file's name in front of its line."""
+        self.args = (f"{source}: {self.args[0]}",)
+        return self
+
 
 class FileError(PieceError, ValueError):
     """A file that cannot be read as what it claims to be; names the file first."""

@@ -1,0 +1,182 @@
+"""The bench: where parts are laid out, jointed and fitted, until the whole is frozen as a Model.
+
+Builders speak in piece coordinates; the bench turns every hole, pocket and cut into the frame of the part it is made in, so
+that mating features come from one axis and not from two sums.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass, field
+
+from ..fittings import FittingEntry
+from ..geometry import Placement, Vector, plus, vector
+from ..model import (
+    IN_THE_PART,
+    Assembly,
+    Bay,
+    Board,
+    Cut,
+    Fastener,
+    Feature,
+    Fitting,
+    Hole,
+    Joint,
+    Member,
+    Model,
+    Motion,
+    Opening,
+    Part,
+    Pocket,
+    Shape,
+    When,
+)
+
+
+@dataclass
+class Bench:
+    """Parts, joints and fittings under way."""
+
+    parts: dict[str, Part] = field(default_factory=dict)
+    features: dict[str, list[Feature]] = field(default_factory=dict)
+    joints: list[Joint] = field(default_factory=list)
+    fasteners: dict[str, Fastener] = field(default_factory=dict)
+    fittings: dict[str, Fitting] = field(default_factory=dict)
+    assemblies: list[Assembly] = field(default_factory=list)
+    motions: list[Motion] = field(default_factory=list)
+    openings: list[Opening] = field(default_factory=list)
+    bays: list[Bay] = field(default_factory=list)
+
+    # ---------------------------------------------------------------------------------------------------------------- parts
+    def part(self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object) -> Part:
+        """Lay down a part cut from a board; `more` are further fields of Part, and `section`, `thickness`."""
+        assert key not in self.parts, f"two parts are called {key}"
+        section = more.pop("section", ())
+        thickness = more.pop("thickness", board.thickness)
+        shape = Shape(size=vector(length, width, thickness), section=section)  # type: ignore[arg-type]
+        part = Part(key=key, name=name, board=board, shape=shape, place=place, **more)  # type: ignore[arg-type]
+        self.parts[key] = part
+        self.features[key] = []
+        return part
+
+    def bore(self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART) -> None:
+        """Bore a hole whose mouth and direction are given in the piece."""
+        place = self.parts[key].place
+        hole = Hole(at=place.own_point(at), into=place.own_direction(into), diameter=diameter, depth=depth, purpose=purpose, when=when)
+        self.features[key].append(hole)
+
+    def take_out(self, key: str, kind: str, corner: Vector, opposite: Vector, purpose: str, when: When = IN_THE_PART) -> None:
+        """Take out a square-cornered volume between two opposite corners given in the piece."""
+        place = self.parts[key].place
+        a, b = place.own_point(corner), place.own_point(opposite)
+        low, high = (vector(*(pick(u, v) for u, v in zip(a, b))) for pick in (min, max))
+        self.features[key].append(Pocket(kind=kind, low=low, high=high, purpose=purpose, when=when))  # type: ignore[arg-type]
+
+    def saw(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:
+        """Saw off all that lies beyond a plane given in the piece."""
+        place = self.parts[key].place
+        self.saw_own(key, kind, place.own_point(point), place.own_direction(normal), angle, where, purpose, when)
+
+    def saw_own(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:
+        """Saw off all that lies beyond a plane given in the part's own frame."""
+        cut = Cut(kind=kind, point=point, normal=normal, angle=round(angle, 6), where=where, purpose=purpose, when=when)  # type: ignore[arg-type]
+        self.features[key].append(cut)
+
+    # ------------------------------------------------------------------------------------------------- joints and fasteners
+    def join(self, key: str, kind: str, first: str, second: str, apart: Vector, fasteners: tuple[str, ...] = (), glue_area: float = 0.0) -> None:
+        """Note that two parts meet, and the direction in which the second comes away from the first."""
+        joint = Joint(key=key, kind=kind, first=first, second=second, apart=apart, fasteners=fasteners, glue_area=round(glue_area, 3))  # type: ignore[arg-type]
+        self.joints.append(joint)
+
+    def fasten(self, kind: str, name: str, diameter: float, length: float, at: Vector, along: Vector, parts: tuple[str, ...], purpose: str = "", when: When = IN_THE_PART) -> str:
+        """Put one dowel, screw, pin or plug in its place; its key says what it holds and its number."""
+        stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
+        number = 1 + sum(1 for other in self.fasteners if other.startswith(stem + "."))
+        key = f"{stem}.{number}"
+        self.fasteners[key] = Fastener(
+            key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
+        )  # fmt: skip
+        return key
+
+    def dowel(self, face: str, edge: str, at: Vector, into_edge: Vector, size: "DowelSize", purpose: str = "") -> str:
+        """Bore both parts on one axis through `at` in the joint's plane, and put the dowel in."""
+        back = vector(*(-c for c in into_edge))
+        self.bore(face, at, back, size.diameter, size.face_depth, f"dowel {size.name}")
+        self.bore(edge, at, into_edge, size.diameter, size.edge_depth, f"dowel {size.name}")
+        start = plus(at, back, (size.face_depth + size.length - size.edge_depth) / 2)
+        return self.fasten("dowel", f"dowel {size.name}", size.diameter, size.length, start, into_edge, (face, edge), purpose or "dowel")
+
+    def screw(self, through: str, into: str, at: Vector, along: Vector, size: "ScrewSize", thickness: float, purpose: str, when: When = IN_THE_PART) -> str:
+        """Screw one part to another: a clearance hole through the first (`thickness` deep), a pilot in the second."""
+        self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", when)
+        inside = plus(at, along, thickness)
+        self.bore(into, inside, along, size.pilot, size.length - thickness + 1.0, f"pilot for screw {size.name}", when)
+        return self.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (through, into), purpose, when)
+
+    # ------------------------------------------------------------------------------------------------ fittings and the whole
+    def fit(self, key: str, entry: FittingEntry, place: Placement, parts: tuple[str, ...], length: float | None = None, **more: object) -> Fitting:
+        """Put a fitting of the library in its place."""
+        assert key not in self.fittings, f"two fittings are called {key}"
+        mass = entry.mass if length is None else entry.mass_for(length)
+        name = entry.name if length is None else f"{entry.name}, {length:g} long"
+        fitting = Fitting(key=key, name=name, entry=entry.id, place=place, bodies=entry.bodies_for(length), mass=mass, parts=parts, **more)  # type: ignore[arg-type]
+        self.fittings[key] = fitting
+        for part in parts:
+            self.join(f"{key}|{part}", "fitting", part, key, place.x)
+        return fitting
+
+    def assemble(self, key: str, name: str, members: list[tuple[str, Vector]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:
+        """Note what goes together, in the order of building, each with the direction it comes away in."""
+        made = tuple(Member(*member) for member in members)
+        self.assemblies.append(Assembly(key=key, name=name, members=made, how=how, notes=notes))  # type: ignore[arg-type]
+
+    def model(self, name: str, overall: Vector, carcass: Vector, rods: dict[str, tuple[float, ...]]) -> Model:
+        """Freeze everything, parts in the order they were laid down."""
+        return Model(
+            name=name,
+            parts=tuple(self._finished(part) for part in self.parts.values()),
+            joints=tuple(self.joints),
+            fasteners=tuple(self.fasteners.values()),
+            fittings=tuple(self.fittings.values()),
+            assemblies=tuple(self.assemblies),
+            motions=tuple(self.motions),
+            openings=tuple(self.openings),
+            bays=tuple(self.bays),
+            overall=overall,
+            carcass=carcass,
+            rods=rods,
+        )
+
+    def _finished(self, part: Part) -> Part:
+        shape = dataclasses.replace(part.shape, features=tuple(self.features[part.key]))
+        return dataclasses.replace(part, shape=shape)
+
+
+@dataclass(frozen=True, slots=True)
+class DowelSize:
+    """A dowel and how deep it goes into a face and into an edge."""
+
+    diameter: float
+    length: float
+    face_depth: float
+    edge_depth: float
+
+    @property
+    def name(self) -> str:
+        """Diameter × length."""
+        return f"{self.diameter:g} × {self.length:g}"
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewSize:
+    """A wood screw with the holes it wants."""
+
+    diameter: float
+    length: float
+    clearance: float
+    pilot: float
+
+    @property
+    def name(self) -> str:
+        """Diameter × length."""
+        return f"{self.diameter:g} × {self.length:g}"

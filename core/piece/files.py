@@ -1,0 +1,148 @@
+"""Piece files: strict JSON in, canonical JSON out.
+
+Refused with one clear line: a file that is too large, not UTF-8, not JSON, nested too deep, with a key twice, with NaN or
+Infinity, with unknown keys, or of a newer schema (left untouched). Written: every value, keys in declared order.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from ..errors import FileError, ParameterError
+from ..fields import plain, read, schema
+from .piece import Piece
+
+FORMAT = "muntin piece"
+SCHEMA = 1
+LARGEST = 4_000_000  # bytes; a piece of a thousand compartments is a tenth of this
+DEEPEST = 40  # brackets within brackets
+
+
+def loads(text: str, source: str = "piece") -> Piece:
+    """The piece that a text says; FileError or ParameterError with `source` first."""
+    return piece_from(parsed(text, source), source)
+
+
+def dumps(piece: Piece) -> str:
+    """The canonical text of a piece: every value, fixed key order, two spaces, a newline at the end."""
+    data = {"format": FORMAT, "schema": SCHEMA, **plain(piece)}
+    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def read_piece_file(path: str | Path) -> Piece:
+    """The piece in a file."""
+    return loads(file_text(path), str(path))
+
+
+def piece_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of a piece file."""
+    inner = schema(Piece, "Muntin piece file")
+    head = {"format": {"const": FORMAT}, "schema": {"const": SCHEMA}}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **inner,
+        "properties": {**head, **inner["properties"]},
+        "required": ["format", "schema"],
+    }
+
+
+# ------------------------------------------------------------------------------------------------------------ shared reading
+def file_text(path: str | Path) -> str:
+    """The text of a file, or one clear line why it cannot be had."""
+    path = Path(path)
+    try:
+        if path.is_dir():
+            raise FileError(f"{path}: is a folder, not a file")
+        size = path.stat().st_size
+        if size > LARGEST:
+            raise FileError(f"{path}: is {size / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise FileError(f"{path}: there is no such file") from None
+    except (OSError, ValueError) as error:
+        raise FileError(f"{path}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
+    if len(data) > LARGEST:
+        raise FileError(f"{path}: is {len(data) / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise FileError(f"{path}: is not UTF-8 text (byte {error.start})") from None
+
+
+def parsed(text: str, source: str) -> dict[str, Any]:
+    """The table that a JSON text holds."""
+    if _depth(text) > DEEPEST:
+        raise FileError(f"{source}: brackets within brackets more than {DEEPEST} deep")
+    try:
+        data = json.loads(text, object_pairs_hook=_no_key_twice, parse_constant=_no_constant)
+    except json.JSONDecodeError as error:
+        raise FileError(f"{source}: is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
+    except RecursionError:
+        raise FileError(f"{source}: brackets within brackets more than {DEEPEST} deep") from None
+    except ParameterError as error:
+        raise FileError(f"{source}: {error}") from None
+    except ValueError as error:  # an integer of thousands of digits
+        raise FileError(f"{source}: holds a number that cannot be read: {str(error).split(';')[0]}") from None
+    if not isinstance(data, dict):
+        raise FileError(f"{source}: must be a table in braces")
+    return data
+
+
+def piece_from(data: dict[str, Any], source: str) -> Piece:
+    """The piece that a parsed table says."""
+    check_head(data, FORMAT, source)
+    body = {key: value for key, value in data.items() if key not in ("format", "schema")}
+    try:
+        return read(Piece, body)
+    except ParameterError as error:
+        raise ParameterError(error.field, error.message).with_source(source) from None
+
+
+def check_head(data: dict[str, Any], kind: str, source: str) -> None:
+    """Refuse what is not of this format, or of a schema that this version does not know."""
+    if data.get("format") != kind:
+        raise FileError(f'{source}: "format" must be "{kind}", not {json.dumps(data.get("format"))[:60]}')
+    number = data.get("schema")
+    if isinstance(number, bool) or not isinstance(number, int) or number < 1:
+        raise FileError(f'{source}: "schema" must be a whole number from 1 to {SCHEMA}, not {json.dumps(number)[:60]}')
+    if number > SCHEMA:
+        raise FileError(f"{source}: was written by a newer version (schema {number}; this one reads up to {SCHEMA}); it is left as it is")
+
+
+def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    table: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in table:
+            shown = key if len(key) <= 60 else key[:57] + "..."
+            raise ParameterError("", f'the key "{shown}" stands twice in one table')
+        table[key] = value
+    return table
+
+
+def _no_constant(word: str) -> float:
+    raise ParameterError("", f"{word} is not a number that can be measured")
+
+
+def _depth(text: str) -> int:
+    depth = deepest = 0
+    inside = escaped = False
+    for c in text:
+        if inside:
+            if escaped:
+                escaped = False
+            elif c == "\\":
+                escaped = True
+            elif c == '"':
+                inside = False
+        elif c == '"':
+            inside = True
+        elif c in "[{":
+            depth += 1
+            deepest = max(deepest, depth)
+            if deepest > DEEPEST:
+                return deepest
+        elif c in "]}":
+            depth -= 1
+    return deepest

@@ -1,0 +1,58 @@
+"""Fronts: doors, pairs of doors and drawers, and what hangs, moves and opens them."""
+
+from __future__ import annotations
+
+from ..fields import choice, count, flag, group, items, length, name, parameters, variant
+
+KINDS = {"door": "Door", "pair": "Pair of doors", "drawer": "Drawer"}
+HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
+
+
+@parameters
+class Gaps:
+    """Gaps around an inset front before painting; each painted face takes 0.1 to 0.15 of it."""
+
+    side: float = length(2.5, 1, 6, "Gap at the sides", "Hinge side of a door, both sides of a drawer front")
+    top: float = length(2.5, 1, 6, "Gap at the top", "Closes as a heavy door drops")
+    bottom: float = length(2.5, 1, 6, "Gap at the bottom", "Opens as a heavy door drops")
+    meeting: float = length(3, 1, 8, "Meeting gap", "Between the two doors of a pair")
+
+
+@parameters
+class Hanging:
+    """How a door hangs and what keeps it shut."""
+
+    hinge: str = name("hinge-butt-75", "Hinge", "An entry of the fittings library")
+    hinges: int = count(0, 0, 8, "Hinges on each door", "0: by height and mass")
+    catch: str = name("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
+    hand: str = choice("left", HANDS, "Hand", "Of a single door")
+
+
+@parameters
+class Drawer:
+    """The box behind a drawer front, on side-mounted runners."""
+
+    runner: str = name("runner-wide-450", "Runner", "An entry of the fittings library; empty: the longest that goes in")
+    board: str = name("birch-ply-15", "Box board", "Sides, box front and box back")
+    bottom_board: str = name("mdf-9", "Bottom board", "Slid in from behind, under the back")
+    clear_above: float = length(16, 8, 60, "Clear above the box", "To what is above: carcass or stiffener")
+    clear_below: float = length(14, 6, 60, "Clear below the box", "The planted front hangs below the box and hides it")
+    groove_up: float = length(12, 6, 30, "Groove height", "Underside of the groove above the lower edge of the box")
+    groove_depth: float = length(6, 3, 10, "Groove depth", "At most half the thickness of the box board")
+
+
+@parameters
+class Front:
+    """One door, pair of doors or drawer, and the compartments it closes."""
+
+    id: str = name("front", "Front", "Its id, never used again for another")
+    kind: str = choice("door", KINDS, "Kind", "What it is")
+    closes: tuple[str, ...] = items(str, "Closes", "Ids of the compartments it closes; together they must make one rectangle")
+    board: str = name("mdf-18", "Board", "What the panel of the front is made from")
+    panel: object = variant("build.panels", "plain", "Panel", "What its face looks like")
+    gaps: Gaps = group(Gaps, "Gaps", "Around the front")
+    hanging: Hanging = group(Hanging, "Hanging", "For doors")
+    drawer: Drawer = group(Drawer, "Drawer", "For drawers")
+    handle: str = name("knob-34", "Handle", "An entry of the fittings library; empty for none")
+    handles: int = count(0, 0, 2, "Handles on each front", "0: one on a door, two on a drawer wider than 700")
+    stop: bool = flag(True, "Stops", "Pads that a door closes against")

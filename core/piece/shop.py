@@ -1,0 +1,21 @@
+"""The workshop: its steps of measure, its saws, and the habits of its paper."""
+
+from __future__ import annotations
+
+from ..fields import choice, length, mass, parameters
+
+FINEST = {"0.1 mm": "0.1 mm", "1/64 in": "1/64 in"}
+STEPS = {"0.1 mm": "0.1 mm", "0.5 mm": "0.5 mm", "1 mm": "1 mm", "1/32 in": "1/32 in", "1/64 in": "1/64 in"}
+LOCALES = {"en_GB": "British", "en_AU": "Australian", "en_US": "American", "de_DE": "German", "fr_FR": "French"}
+STEP_MM = {"0.1 mm": 0.1, "0.5 mm": 0.5, "1 mm": 1.0, "1/32 in": 25.4 / 32, "1/64 in": 25.4 / 64}
+
+
+@parameters
+class Shop:
+    """What the workshop can set, lift and print."""
+
+    finest_step: str = choice("0.1 mm", FINEST, "Finest step", "Every size that a tape or a fence sets is a multiple of this")
+    step: str = choice("0.5 mm", STEPS, "Workshop step", "Free sizes (fronts, divisions, loose shelves) are rounded to this")
+    kerf: float = length(3.2, 0.5, 8, "Saw kerf", "Width of the cut")
+    one_person: float = mass(20, 5, 60, "One person lifts", "Heavier things are marked for two")
+    locale: str = choice("en_GB", LOCALES, "Paper follows", "Decimal sign, date, paper size, first or third angle")
