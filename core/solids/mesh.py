@@ -1,0 +1,92 @@
+"""A closed solid of planar faces: its arrays and what can be measured on them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..geometry import Placement
+from . import polygons
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mesh:
+    """A closed solid of planar faces, in millimetres.
+
+    A face may consist of several polygons (a face with holes is cut into polygons that visit no vertex twice); the edges between
+    polygons of one face are not among `edges`. Seen from outside, every polygon runs counter-clockwise.
+    """
+
+    vertices: np.ndarray  # (n, 3) float64
+    corners: np.ndarray  # (c,) int32: vertex of each polygon corner, polygons one after another
+    starts: np.ndarray  # (p + 1,) int32: polygon i is corners[starts[i]:starts[i + 1]]
+    face_of: np.ndarray  # (p,) int32: the planar face each polygon is a piece of
+    normals: np.ndarray  # (f, 3) float64: outward unit normal of each planar face
+    edges: np.ndarray  # (e, 2) int32: every edge between two different planar faces
+    edge_faces: np.ndarray  # (e, 2) int32: the face at the left hand walking v0 → v1 seen from outside, the face at the right
+    marked: np.ndarray  # (e,) bool: True a feature edge, False an inner edge of a facetted round
+
+    def triangles(self) -> np.ndarray:
+        """The surface as triangles, (t, 3) int32, in the order of the polygons, every corner of a polygon used."""
+        sizes = np.diff(self.starts)
+        pieces = [self._triangles_of(i) for i in range(len(sizes))]
+        return np.concatenate(pieces).astype(np.int32) if pieces else np.empty((0, 3), np.int32)
+
+    def _triangles_of(self, i: int) -> np.ndarray:
+        loop = self.corners[self.starts[i]:self.starts[i + 1]]
+        if len(loop) == 3:
+            return loop[None]
+        flat = flattened(self.vertices[loop], self.normals[self.face_of[i]])
+        return loop[np.asarray(polygons.triangles(flat, range(len(loop))))]
+
+
+def flattened(points: np.ndarray, normal: np.ndarray) -> np.ndarray:
+    """Points of a plane, (n, 3), as (n, 2), without the axis nearest its normal; counter-clockwise about the normal stays so."""
+    axis = int(np.abs(normal).argmax())
+    kept = ((axis + 1) % 3, (axis + 2) % 3)
+    return points[:, kept if normal[axis] > 0 else kept[::-1]]
+
+
+def volume(mesh: Mesh) -> float:
+    """What the mesh encloses, mm³."""
+    tails = mesh.vertices[mesh.corners[mesh.starts[:-1]]]
+    return float(np.einsum("ij,ij->", _area_vectors(mesh), tails - mesh.vertices[:1])) / 3
+
+
+def surface_area(mesh: Mesh) -> float:
+    """The area of all faces together, mm²."""
+    return float(np.linalg.norm(_area_vectors(mesh), axis=1).sum())
+
+
+def face_areas(mesh: Mesh) -> np.ndarray:
+    """The area of every planar face, mm², (f,)."""
+    return np.bincount(mesh.face_of, np.linalg.norm(_area_vectors(mesh), axis=1), len(mesh.normals))
+
+
+def is_closed(mesh: Mesh) -> bool:
+    """Whether every side of a polygon is met by exactly one other, running the opposite way."""
+    sides = _sides(mesh)
+    there = sides[:, 0] * len(mesh.vertices) + sides[:, 1]
+    back = sides[:, 1] * len(mesh.vertices) + sides[:, 0]
+    return len(np.unique(there)) == len(there) and np.array_equal(np.sort(there), np.sort(back))
+
+
+def placed(mesh: Mesh, placement: Placement) -> Mesh:
+    """The mesh where its part stands in the piece."""
+    return replace(mesh, vertices=placement.points(mesh.vertices), normals=mesh.normals @ placement.axes())
+
+
+def _sides(mesh: Mesh) -> np.ndarray:
+    """Both vertices of every polygon side, (c, 2) int64."""
+    after = np.arange(1, len(mesh.corners) + 1)
+    after[mesh.starts[1:] - 1] = mesh.starts[:-1]
+    return np.stack((mesh.corners, mesh.corners[after]), axis=1).astype(np.int64)
+
+
+def _area_vectors(mesh: Mesh) -> np.ndarray:
+    """Each polygon's area times its outward normal, (p, 3), summed about its own first corner."""
+    tails = np.repeat(mesh.vertices[mesh.corners[mesh.starts[:-1]]], np.diff(mesh.starts), axis=0)
+    sides = _sides(mesh)
+    cross = np.cross(mesh.vertices[sides[:, 0]] - tails, mesh.vertices[sides[:, 1]] - tails)
+    return np.add.reduceat(cross, mesh.starts[:-1]) / 2

@@ -1,0 +1,168 @@
+"""Meshes of random shapes, judged by a boolean library and a mesh library that know nothing of ours."""
+
+from __future__ import annotations
+
+import math
+
+import manifold3d
+import numpy as np
+import pytest
+import trimesh
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core import solids
+from core.model import Cut, Hole, Pocket, Shape
+
+EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
+
+
+# ------------------------------------------------------------------------------------------------------------------- judge
+def judged(shape: Shape) -> manifold3d.Manifold:
+    """The same solid by general booleans: bar, planes, boxes and facetted rounds built without our code."""
+    length, width, thickness = shape.size
+    outline = shape.section or ((0, 0), (width, 0), (width, thickness), (0, thickness))
+    bar = manifold3d.CrossSection([np.array(outline, float)], manifold3d.FillRule.EvenOdd).extrude(length)
+    bar = bar.transform(np.array([(0, 0, 1, 0), (1, 0, 0, 0), (0, 1, 0, 0)], float))
+    for feature in shape.features:
+        if isinstance(feature, Cut):
+            normal = -np.array(feature.normal)
+            bar = bar.trim_by_plane(normal, float(normal @ feature.point) / float(np.linalg.norm(normal)))
+    for feature in shape.features:
+        if isinstance(feature, Pocket):
+            low, high = np.array(feature.low, float), np.array(feature.high, float)
+            bar -= manifold3d.Manifold.cube(high - low).translate(low)
+        elif isinstance(feature, Hole):
+            bar -= round_about(feature)
+    return bar
+
+
+def round_about(hole: Hole) -> manifold3d.Manifold:
+    """A prism that just holds the true cylinder, flats square to the frame."""
+    n = 8
+    while hole.diameter / 2 / math.cos(math.pi / n) - hole.diameter / 2 > 0.1 + 1e-9:
+        n += 4
+    axis = np.array(hole.into, float)
+    k = int(np.abs(axis).argmax())
+    u = np.eye(3)[(k + 1) % 3]
+    u = u - axis * (axis @ u)
+    u /= np.linalg.norm(u)
+    v = np.cross(axis, u)
+    angle = 2 * math.pi * (np.arange(n) + 0.5) / n
+    ring = np.array(hole.at) + hole.diameter / 2 / math.cos(math.pi / n) * (np.outer(np.cos(angle), u) + np.outer(np.sin(angle), v))
+    return manifold3d.Manifold.hull_points(np.vstack((ring, ring + hole.depth * axis)))
+
+
+def is_sound(mesh: solids.Mesh) -> None:
+    """Closed, consistently turned, planar, every polygon and triangle with an area, edges and faces in agreement."""
+    assert solids.is_closed(mesh)
+    triangles = mesh.triangles()
+    as_trimesh = trimesh.Trimesh(mesh.vertices, triangles, process=False)
+    assert as_trimesh.is_watertight and as_trimesh.is_winding_consistent
+    assert as_trimesh.volume == pytest.approx(solids.volume(mesh), rel=1e-9, abs=1e-6)
+    assert as_trimesh.area == pytest.approx(solids.surface_area(mesh), rel=1e-7)
+    assert as_trimesh.area_faces.min() > 1e-8
+    sizes = np.diff(mesh.starts)
+    assert sizes.min() >= 3
+    for i, size in enumerate(sizes):
+        loop = mesh.corners[mesh.starts[i]:mesh.starts[i + 1]]
+        assert len(set(loop.tolist())) == size
+        heights = (mesh.vertices[loop] - mesh.vertices[loop[0]]) @ mesh.normals[mesh.face_of[i]]
+        assert np.abs(heights).max() < 1e-4
+    sides = {}
+    for i, size in enumerate(sizes):
+        loop = mesh.corners[mesh.starts[i]:mesh.starts[i + 1]].tolist()
+        sides.update({(a, b): int(mesh.face_of[i]) for a, b in zip(loop, loop[1:] + loop[:1])})
+    between = {(a, b): (f, sides[b, a]) for (a, b), f in sides.items() if f != sides[b, a]}
+    listed = {}
+    for (a, b), (left, right) in zip(mesh.edges.tolist(), mesh.edge_faces.tolist()):
+        listed[a, b], listed[b, a] = (left, right), (right, left)
+    assert listed == between
+    assert np.allclose(np.linalg.norm(mesh.normals, axis=1), 1)
+
+
+# -------------------------------------------------------------------------------------------------------------- strategies
+def lengths(low: float, high: float, step: float = 0.5) -> st.SearchStrategy[float]:
+    """Lengths on a coarse grid, so that features often meet exactly."""
+    return st.integers(round(low / step), round(high / step)).map(lambda i: i * step)
+
+
+@st.composite
+def holes(draw: st.DrawFn, size: tuple[float, float, float]) -> Hole:
+    """A hole along a frame axis: in a face, through, straddling an arris, or wholly outside."""
+    axis, sign = draw(st.integers(0, 2)), draw(st.sampled_from((-1, 1)))
+    at = [draw(lengths(-4, s + 4)) for s in size]
+    if draw(st.booleans()):
+        at[axis] = 0.0 if sign > 0 else size[axis]
+    into = [0.0, 0.0, 0.0]
+    into[axis] = float(sign)
+    return Hole(at=tuple(at), into=tuple(into), diameter=draw(st.sampled_from((3.0, 5.0, 8.0, 15.0, 18.0, 35.0))),
+                depth=draw(lengths(4, 40)), purpose="test")
+
+
+@st.composite
+def leaning_holes(draw: st.DrawFn, size: tuple[float, float, float]) -> Hole:
+    """A hole at an angle to the faces."""
+    lean = math.radians(draw(st.sampled_from((5.0, 15.0, 30.0, 45.0))))
+    turn = math.radians(draw(st.sampled_from((0.0, 40.0, 90.0, 200.0))))
+    into = (math.sin(lean) * math.cos(turn), math.sin(lean) * math.sin(turn), -math.cos(lean))
+    return Hole(at=(draw(lengths(5, size[0] - 5)), draw(lengths(5, size[1] - 5)), size[2]), into=into, diameter=draw(st.sampled_from((5.0, 8.0))),
+                depth=draw(lengths(5, 30)), purpose="test")
+
+
+@st.composite
+def pockets(draw: st.DrawFn, size: tuple[float, float, float]) -> Pocket:
+    """A box that may reach beyond the blank on any side: a rebate, a groove, a recess, a mortise, a slot right through."""
+    low, high = [], []
+    for s in size:
+        a, b = sorted((draw(lengths(-2, s + 2)), draw(lengths(-2, s + 2))))
+        through = draw(st.integers(0, 3))
+        low.append(0.0 if through == 1 else a)
+        high.append(s if through == 1 else max(b, low[-1] + 1.0))
+    return Pocket(kind="recess", low=tuple(low), high=tuple(high), purpose="test")
+
+
+@st.composite
+def cuts(draw: st.DrawFn, size: tuple[float, float, float]) -> Cut:
+    """A bevel, taper, undercut or mitre that leaves the middle of the bar."""
+    axis = draw(st.integers(0, 2))
+    other = (axis + draw(st.sampled_from((1, 2)))) % 3
+    angle = math.radians(draw(st.sampled_from((4.731, 11.615, 22.5, 30.0, 45.0, 60.0))))
+    normal = [0.0, 0.0, 0.0]
+    normal[axis], normal[other] = math.cos(angle) * draw(st.sampled_from((-1, 1))), math.sin(angle) * draw(st.sampled_from((-1, 1)))
+    corner = np.array([s if n > 0 else 0.0 for s, n in zip(size, normal)])
+    reach = float((corner - np.array(size) / 2) @ normal)
+    point = corner - np.array(normal) * draw(st.sampled_from((0.0, 0.1, 0.25, 0.5, 0.75))) * reach
+    return Cut(kind="bevel", point=tuple(point), normal=tuple(normal), angle=math.degrees(angle), where="face edge")
+
+
+SECTIONS = (
+    (),
+    ((0, 0), (60, 0), (60, 20), (45, 20), (45, 12), (0, 12)),
+    ((0, 0), (60, 0), (60, 20), (40, 20), (40, 12), (30, 12), (30, 20), (0, 20)),
+    ((0, 0), (60, 0), *((60 - 12 * math.sin(a), 20 - 12 * math.cos(a)) for a in np.linspace(0, math.pi / 2, 6).tolist()), (0, 20)),
+    ((0, 0), (60, 0), (60, 4), *((52 + 8 * math.cos(a), 4 + 8 * math.sin(a)) for a in np.linspace(0.2, math.pi / 2, 5).tolist()), (40, 12), (40, 20), (0, 20)),
+)
+
+
+@st.composite
+def shapes(draw: st.DrawFn) -> Shape:
+    """Any bar with up to a handful of features that may meet in any way."""
+    section = draw(st.sampled_from(SECTIONS))
+    size = (draw(lengths(60, 200)), 60.0 if section else draw(lengths(20, 90)), 20.0 if section else draw(lengths(6, 40)))
+    features = draw(st.lists(st.one_of(holes(size), pockets(size), cuts(size), leaning_holes(size)), max_size=6))
+    return Shape(size=size, section=section, features=tuple(features))
+
+
+# ------------------------------------------------------------------------------------------------------------------- tests
+@EXAMPLES
+@given(shapes())
+def test_the_mesh_of_any_shape_is_the_boolean_of_its_features(shape: Shape) -> None:
+    """Whatever features meet in whatever way, the mesh is closed and encloses what a boolean library leaves."""
+    judge = judged(shape)
+    if judge.volume() < 1e-3:
+        return
+    mesh = solids.mesh_of(shape)
+    is_sound(mesh)
+    assert solids.volume(mesh) == pytest.approx(judge.volume(), rel=1e-6)
+    assert solids.surface_area(mesh) == pytest.approx(judge.surface_area(), rel=1e-5)
