@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, Protocol
 
+from ..errors import PieceError
 from . import text
 from .text import Style
 
@@ -32,6 +33,10 @@ _DASHES: dict[str, tuple[float, ...]] = {
     "cutting plane": (24, 3, 0.5, 3),
     "outline of another position": (24, 3, 0.5, 3, 0.5, 3),
 }
+
+
+class RoomError(PieceError, ValueError):
+    """Something that does not fit the paper it is meant for; says what, and what would help."""
 
 
 @dataclass(frozen=True, slots=True)

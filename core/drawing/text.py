@@ -10,7 +10,7 @@ import struct
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Literal
@@ -51,7 +51,7 @@ class Font:
     ascent: float      # how far accented capitals reach above it
 
 
-@lru_cache(maxsize=None)
+@cache
 def font(style: Style = "regular") -> Font:
     """The figures of the bundled font in this style; read once."""
     return _read_font(FONT_FILES[style].read_bytes())
@@ -188,7 +188,7 @@ def _character_map(data: bytes, cmap: int) -> dict[int, int]:
     groups, = struct.unpack_from(">I", data, start + 12)
     glyphs: dict[int, int] = {}
     for first, last, glyph in struct.iter_unpack(">3I", data[start + 16:start + 16 + 12 * groups]):
-        glyphs.update(zip(range(first, last + 1), range(glyph, glyph + last - first + 1)))
+        glyphs.update(zip(range(first, last + 1), range(glyph, glyph + last - first + 1), strict=True))
     return glyphs
 
 
