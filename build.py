@@ -4,7 +4,8 @@
 import sys
 
 if sys.version_info < (3, 11):  # noqa: UP036  an older Python gets this far and no farther
-    sys.exit("build.py: Python 3.11 or newer is needed, this is {}.{}; type: python3.13 build.py".format(*sys.version_info))
+    here = "{}.{}".format(*sys.version_info)
+    sys.exit("build.py: Python 3.11 or newer is needed, this is " + here + "; type: python3.13 build.py")
 
 import argparse
 import hashlib
