@@ -820,6 +820,9 @@ def quietly(command: Sequence[object], doing: str, environ: dict[str, str] | Non
 
 def telling_line(output: str) -> str:
     """The line of a failed command's output that says what was wrong: the first error, else the last line."""
+    broken = re.search(r"connection broken by ['\"](.*)['\"]:", output)
+    if broken:  # pip tells it in a warning; its error is about versions
+        return f"no connection to the package registry: {broken[1]}"
     lines = [line.strip() for line in output.splitlines() if line.strip()]
     errors = [line for line in lines if re.match(r"(E:|ERROR|Error|FATAL|\w*Error:)", line)]
     return (errors or lines[-1:] or [""])[0]

@@ -226,6 +226,12 @@ def test_a_failed_command_is_told_by_its_telling_line():
         build.quietly([sys.executable, "-c", f"print('{said}'); exit(1)"], "fetching it")
 
 
+def test_a_broken_connection_is_told_as_such():
+    """pip's error then speaks of versions; the warning before it says what is the matter."""
+    said = "WARNING: Retrying after connection broken by 'SSLError(1)': /x/\nERROR: No version (from versions: none)"
+    assert build.telling_line(said) == "no connection to the package registry: SSLError(1)"
+
+
 def test_an_unknown_word_is_refused_except_by_the_tests():
     """Only test and soak pass words on."""
     assert build.command_line(["test", "-k", "zip", "--all"]).rest == ["-k", "zip"]
