@@ -4,8 +4,11 @@ import hashlib
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
+import textwrap
+import time
 import zipfile
 from pathlib import Path
 
@@ -217,6 +220,30 @@ def test_every_failure_is_one_line_and_a_status(monkeypatch, capsys, trouble, st
     told = capsys.readouterr().err
     assert told.startswith("build.py: ")
     assert told.count("\n") == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a console's Ctrl-C cannot be sent to one program there")
+def test_ctrl_c_ends_a_long_step(tmp_path):
+    """Ctrl-C while a command runs: that command is ended too, one line, status 130."""
+    note = tmp_path / "child"
+    child = f"import os, time; open({str(note)!r}, 'w').write(str(os.getpid())); time.sleep(60)"
+    program = textwrap.dedent(f"""
+        import signal, sys, build
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # ignored where the tests run in the background
+        def package(options):
+            build.quietly([sys.executable, "-c", {child!r}], "waiting")
+        build.package = package
+        sys.exit(build.main(["package"]))
+    """)
+    running = subprocess.Popen([sys.executable, "-c", program], cwd=ROOT, stderr=subprocess.PIPE, text=True)
+    while not (note.exists() and note.read_text()):
+        assert running.poll() is None
+        time.sleep(0.01)
+    running.send_signal(signal.SIGINT)
+    assert running.communicate(timeout=10)[1] == "build.py: interrupted\n"
+    assert running.returncode == 130
+    with pytest.raises(ProcessLookupError):
+        os.kill(int(note.read_text()), 0)
 
 
 def test_a_failed_command_is_told_by_its_telling_line():
