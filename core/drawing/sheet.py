@@ -150,7 +150,7 @@ class Sheet:
     def stamp_band(self) -> Rect:
         """Where the stamp stands, whether there is one or not."""
         height = _stamp_height(self.stamp, self.frame.width)
-        band = height * 2 if height > STAMP_HEIGHTS[-1] else 4 + text.line_pitch(height) * len(
+        band = height * 2.2 if height > STAMP_HEIGHTS[-1] else 4 + text.line_pitch(height) * len(
             text.wrap(self.stamp, self.frame.width - 2 * AIR, height, "bold"))
         return Rect(self.frame.x, self.frame.top - band, self.frame.width, band)
 
