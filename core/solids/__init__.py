@@ -8,8 +8,19 @@ from ..model import Shape
 from .convex import bar_pieces, cutters
 from .general import mesh_of_convex
 from .mesh import Mesh, face_areas, is_closed, placed, surface_area, volume
+from .rounds import mesh_of_body, peg_mesh
 
-__all__ = ["Mesh", "face_areas", "is_closed", "mesh_of", "placed", "surface_area", "volume"]
+__all__ = [
+    "Mesh",
+    "face_areas",
+    "is_closed",
+    "mesh_of",
+    "mesh_of_body",
+    "peg_mesh",
+    "placed",
+    "surface_area",
+    "volume",
+]
 
 
 @lru_cache(maxsize=4096)

@@ -62,9 +62,12 @@ def bar_pieces(shape: Shape) -> list[Convex]:
     outline = np.array(shape.section or _rectangle(shape.size), dtype=float)
     if polygons.area(outline, range(len(outline))) < 0:
         outline = outline[::-1]
-    smooth = _smooth_runs(outline)
-    loops = polygons.convex_polygons(outline, range(len(outline))) if len(outline) > 4 or not polygons.is_convex(outline, range(len(outline))) \
+    smooth = smooth_runs(outline)
+    loops = (
+        polygons.convex_polygons(outline, range(len(outline)))
+        if len(outline) > 4 or not polygons.is_convex(outline, range(len(outline)))
         else [list(range(len(outline)))]
+    )
     return [_bar_piece(shape.size[0], outline, loop, smooth, cuts) for loop in loops]
 
 
@@ -83,7 +86,7 @@ def _rectangle(size: Vector) -> tuple[tuple[float, float], ...]:
     return ((0.0, 0.0), (size[1], 0.0), (size[1], size[2]), (0.0, size[2]))
 
 
-def _smooth_runs(outline: np.ndarray) -> np.ndarray:
+def smooth_runs(outline: np.ndarray) -> np.ndarray:
     """For each side of an outline the number of the curve it is a facet of, −1 for a straight side."""
     step = np.roll(outline, -1, axis=0) - outline
     before = np.roll(step, 1, axis=0)
@@ -104,15 +107,26 @@ def _bar_piece(length: float, outline: np.ndarray, loop: list[int], smooth: np.n
     step = outline[after] - corners
     size = np.hypot(step[:, 0], step[:, 1])
     sides = np.stack((np.zeros(len(loop)), step[:, 1] / size, -step[:, 0] / size), axis=1) + 0.0
-    surfaces = [int(smooth[i]) if j == (i + 1) % len(outline) else -1 for i, j in zip(loop, after)]
+    surfaces = [int(smooth[i]) if j == (i + 1) % len(outline) else -1 for i, j in zip(loop, after, strict=False)]
     normals = np.vstack((sides, [(-1.0, 0.0, 0.0), (1.0, 0.0, 0.0)], *([cut.normal] for cut in cuts)))
     normals /= np.linalg.norm(normals, axis=1)[:, None]
-    offsets = np.concatenate(((sides[:, 1:] * corners).sum(axis=1), (0.0, length),
-                              [float(n @ np.asarray(cut.point)) for n, cut in zip(normals[len(loop) + 2:], cuts)]))
+    offsets = np.concatenate(
+        (
+            (sides[:, 1:] * corners).sum(axis=1),
+            (0.0, length),
+            [float(n @ np.asarray(cut.point)) for n, cut in zip(normals[len(loop) + 2 :], cuts, strict=False)],
+        )
+    )
     pairs = np.array([(i, j) for i in range(len(normals)) for j in range(i)])
     low, high = corners.min(axis=0), corners.max(axis=0)
-    return Convex(normals, offsets, np.array(surfaces + [-1] * (2 + len(cuts))), pairs,
-                  np.array((0.0, *low)), np.array((length, *high)))
+    return Convex(
+        normals,
+        offsets,
+        np.array(surfaces + [-1] * (2 + len(cuts))),
+        pairs,
+        np.array((0.0, *low)),
+        np.array((length, *high)),
+    )
 
 
 _BOX_NORMALS = np.vstack((-np.eye(3), np.eye(3))) + 0.0
@@ -136,9 +150,11 @@ def _cylinder(hole: Hole, surface: int) -> Convex:
     offsets = normals @ at + np.concatenate((np.full(n, hole.diameter / 2), (0.0, hole.depth)))
     i = np.arange(n)
     pairs = np.concatenate([np.stack((i, other), axis=1) for other in ((i + 1) % n, np.full(n, n), np.full(n, n + 1))])
-    reach = hole.diameter / 2 / math.cos(math.pi / n) * np.sqrt(np.maximum(0.0, 1 - axis ** 2))
+    reach = hole.diameter / 2 / math.cos(math.pi / n) * np.sqrt(np.maximum(0.0, 1 - axis**2))
     ends = np.stack((at, at + hole.depth * axis))
-    return Convex(normals, offsets, np.array([surface] * n + [-1, -1]), pairs, ends.min(axis=0) - reach, ends.max(axis=0) + reach)
+    return Convex(
+        normals, offsets, np.array([surface] * n + [-1, -1]), pairs, ends.min(axis=0) - reach, ends.max(axis=0) + reach
+    )
 
 
 def _clean(directions: np.ndarray) -> np.ndarray:

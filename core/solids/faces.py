@@ -47,7 +47,7 @@ class _Face:
     holes: list[list[int]]
 
 
-# --------------------------------------------------------------------------------------------------------- straight edges
+# ------------------------------------------------------------------------------------------------------- straight edges
 def _straightened(outlines: Outlines) -> Outlines:
     """The same solid without vertices at which an edge merely goes straight on."""
     count = len(outlines.vertices)
@@ -64,7 +64,9 @@ def _straightened(outlines: Outlines) -> Outlines:
         onward = onward[onward]
     kept = np.flatnonzero(~passed[tail])
     used, ends = np.unique(np.stack((tail[kept], onward[head[kept]]), axis=1), return_inverse=True)
-    return Outlines(outlines.vertices[used], ends.reshape(-1, 2), low[kept], high[kept], outlines.smooth[kept], outlines.normals)
+    return Outlines(
+        outlines.vertices[used], ends.reshape(-1, 2), low[kept], high[kept], outlines.smooth[kept], outlines.normals
+    )
 
 
 def _kept_apart(outlines: Outlines) -> Outlines:
@@ -83,7 +85,7 @@ def _kept_apart(outlines: Outlines) -> Outlines:
     return Outlines(vertices, np.vstack((ends, second)), *again, outlines.normals)
 
 
-# ------------------------------------------------------------------------------------------------------------------- loops
+# ---------------------------------------------------------------------------------------------------------------- loops
 def _loops(outlines: Outlines) -> dict[int, list[list[int]]]:
     """For each plane its loops of half-edges, none of which visits a vertex twice."""
     start = outlines.ends.ravel()
@@ -98,12 +100,14 @@ def _loops(outlines: Outlines) -> dict[int, list[list[int]]]:
         raise ValueError("the edges of a face do not close")
     crowded = np.flatnonzero(np.searchsorted(leaving[order], arriving, side="right") - place > 1)
     for half in crowded:
-        choices = order[place[half]:np.searchsorted(leaving[order], arriving[half], side="right")]
+        choices = order[place[half] : np.searchsorted(leaving[order], arriving[half], side="right")]
         after[half] = _next_at_touching(outlines, int(half), choices, start, end, plane)
     return _cycles(after.tolist(), plane.tolist(), start.tolist(), bool(len(crowded)))
 
 
-def _next_at_touching(outlines: Outlines, half: int, choices: np.ndarray, start: np.ndarray, end: np.ndarray, plane: np.ndarray) -> int:
+def _next_at_touching(
+    outlines: Outlines, half: int, choices: np.ndarray, start: np.ndarray, end: np.ndarray, plane: np.ndarray
+) -> int:
     """Where loops touch: of the half-edges that leave, the one that bounds the same wedge of the face."""
     flat = flattened(outlines.vertices, outlines.normals[plane[half]])
     here = flat[end[half]]
@@ -144,7 +148,7 @@ def _without_touching(loop: list[int], start: list[int]) -> list[list[int]]:
     return [*found, path]
 
 
-# ------------------------------------------------------------------------------------------------------------------- faces
+# ---------------------------------------------------------------------------------------------------------------- faces
 def _faces_of(outlines: Outlines, plane: int, loops: list[list[int]]) -> list[_Face]:
     """The connected faces of one plane."""
     if len(loops) == 1:
@@ -179,7 +183,7 @@ def _ring(outlines: Outlines, loop: list[int]) -> list[int]:
     return outlines.ends[halves // 2, halves % 2].tolist()
 
 
-# -------------------------------------------------------------------------------------------------------------------- mesh
+# ----------------------------------------------------------------------------------------------------------------- mesh
 def _as_mesh(outlines: Outlines, faces: list[_Face]) -> Mesh:
     """The mesh of all faces; a vertex where the solid only touches itself becomes one vertex for each side."""
     loops: list[list[int]] = []
@@ -187,8 +191,13 @@ def _as_mesh(outlines: Outlines, faces: list[_Face]) -> Mesh:
     edge_faces = np.zeros((len(outlines.ends), 2), np.int32)
     for number, face in enumerate(faces):
         rings = [_ring(outlines, loop) for loop in (face.outline, *face.holes)]
-        pieces = [rings[0]] if len(rings) == 1 else \
-            polygons.simple_polygons(flattened(outlines.vertices, outlines.normals[face.plane]), rings[0], rings[1:])
+        pieces = (
+            [rings[0]]
+            if len(rings) == 1
+            else polygons.simple_polygons(
+                flattened(outlines.vertices, outlines.normals[face.plane]), rings[0], rings[1:]
+            )
+        )
         loops += pieces
         face_of += [number] * len(pieces)
         halves = np.concatenate([np.asarray(loop) for loop in (face.outline, *face.holes)])
@@ -196,5 +205,13 @@ def _as_mesh(outlines: Outlines, faces: list[_Face]) -> Mesh:
     starts = np.cumsum([0] + [len(loop) for loop in loops]).astype(np.int32)
     corners = np.array([corner for loop in loops for corner in loop], np.int32)
     normals = outlines.normals[[face.plane for face in faces]].reshape(-1, 3) + 0.0
-    return Mesh(outlines.vertices, corners, starts, np.array(face_of, np.int32), normals, outlines.ends.astype(np.int32), edge_faces,
-                ~outlines.smooth)
+    return Mesh(
+        outlines.vertices,
+        corners,
+        starts,
+        np.array(face_of, np.int32),
+        normals,
+        outlines.ends.astype(np.int32),
+        edge_faces,
+        ~outlines.smooth,
+    )

@@ -74,7 +74,7 @@ def _outlines(pieces: Sequence[Convex], cutters: Sequence[Convex], tolerance: fl
     return _decided(solids, planes, vertices, stretches, tolerance)
 
 
-# ------------------------------------------------------------------------------------------------------------------- planes
+# --------------------------------------------------------------------------------------------------------------- planes
 def _side_by_side(pieces: Sequence[Convex], cutters: Sequence[Convex], tolerance: float) -> tuple[_Solids, np.ndarray]:
     """The solids in padded arrays, nearly equal planes made equal; and the normal of each distinct plane."""
     every = [*pieces, *cutters]
@@ -89,8 +89,15 @@ def _side_by_side(pieces: Sequence[Convex], cutters: Sequence[Convex], tolerance
     plane[used] = number
     one_normal, one_offset = normals[used][first] * sign[first, None], offsets[used][first] * sign[first]
     normals[used], offsets[used] = one_normal[number] * sign[:, None], one_offset[number] * sign
-    return _Solids(normals, offsets, plane, surface, np.arange(len(every)) < len(pieces), np.array([s.low for s in every]),
-                   np.array([s.high for s in every])), one_normal
+    return _Solids(
+        normals,
+        offsets,
+        plane,
+        surface,
+        np.arange(len(every)) < len(pieces),
+        np.array([s.low for s in every]),
+        np.array([s.high for s in every]),
+    ), one_normal
 
 
 def _distinct(normals: np.ndarray, offsets: np.ndarray, tolerance: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -98,7 +105,9 @@ def _distinct(normals: np.ndarray, offsets: np.ndarray, tolerance: float) -> tup
     large = np.abs(normals) > 1e-7
     leading = np.take_along_axis(normals, large.argmax(axis=1)[:, None], 1)[:, 0]
     sign = np.where(leading < 0, -1.0, 1.0)
-    rows = np.column_stack([_clusters(column, 1e-8) for column in (normals * sign[:, None]).T] + [_clusters(offsets * sign, tolerance)])
+    rows = np.column_stack(
+        [_clusters(column, 1e-8) for column in (normals * sign[:, None]).T] + [_clusters(offsets * sign, tolerance)]
+    )
     _, first, number = np.unique(rows, axis=0, return_index=True, return_inverse=True)
     return number.ravel(), sign, first
 
@@ -111,7 +120,7 @@ def _clusters(values: np.ndarray, gap: float) -> np.ndarray:
     return number
 
 
-# -------------------------------------------------------------------------------------------------------------------- lines
+# ---------------------------------------------------------------------------------------------------------------- lines
 def _crossings(solids: _Solids, every: Sequence[Convex], tolerance: float) -> _Lines:
     """Where planes cross: within each solid its edges, between two solids the lines in which their faces cross."""
     own = [(np.full((len(solid.meets), 2), k), solid.meets) for k, solid in enumerate(every)]
@@ -123,8 +132,16 @@ def _crossings(solids: _Solids, every: Sequence[Convex], tolerance: float) -> _L
     direction = np.cross(na, nb)
     sine = np.linalg.norm(direction, axis=1)
     keep = sine > PARALLEL
-    na, nb, da, db, direction, sine, owners = na[keep], nb[keep], da[keep], db[keep], direction[keep], sine[keep, None], owners[keep]
-    origin = (da[:, None] * np.cross(nb, direction) + db[:, None] * np.cross(direction, na)) / sine ** 2
+    na, nb, da, db, direction, sine, owners = (
+        na[keep],
+        nb[keep],
+        da[keep],
+        db[keep],
+        direction[keep],
+        sine[keep, None],
+        owners[keep],
+    )
+    origin = (da[:, None] * np.cross(nb, direction) + db[:, None] * np.cross(direction, na)) / sine**2
     direction = direction / sine
     start_a, end_a = _within(solids, owners[:, 0], origin, direction, tolerance)
     start_b, end_b = _within(solids, owners[:, 1], origin, direction, tolerance)
@@ -151,7 +168,9 @@ def _reached(solids: _Solids, of: np.ndarray, by: np.ndarray, tolerance: float) 
     return np.abs(distance) <= np.einsum("pmi,pi->pm", np.abs(solids.normals[of]), half) + tolerance
 
 
-def _within(solids: _Solids, which: np.ndarray, origin: np.ndarray, direction: np.ndarray, tolerance: float) -> tuple[np.ndarray, np.ndarray]:
+def _within(
+    solids: _Solids, which: np.ndarray, origin: np.ndarray, direction: np.ndarray, tolerance: float
+) -> tuple[np.ndarray, np.ndarray]:
     """The stretch of each line inside one closed solid, as (from, to); from > to where it misses."""
     normals, offsets = solids.normals[which], solids.offsets[which]
     height = np.einsum("lmi,li->lm", normals, origin) - offsets
@@ -164,7 +183,7 @@ def _within(solids: _Solids, which: np.ndarray, origin: np.ndarray, direction: n
     return np.where(outside, np.inf, start), np.where(outside, -np.inf, end)
 
 
-# ---------------------------------------------------------------------------------------------------------------- stretches
+# ------------------------------------------------------------------------------------------------------------ stretches
 def _stretches(solids: _Solids, lines: _Lines, tolerance: float) -> tuple[np.ndarray, _Stretches]:
     """The lines divided wherever a solid begins or ends on them; and the vertices."""
     line, t = _divisions(solids, lines, tolerance)
@@ -209,12 +228,16 @@ def _welded(points: np.ndarray, tolerance: float) -> tuple[np.ndarray, np.ndarra
         _, first = np.unique(keys[:, k], return_index=True)
         snapped[:, k] = np.round(points[first, k], 9)[keys[:, k]] + 0.0
     spread = keys.max(axis=0) + 1
-    _, first, number = np.unique((keys[:, 0] * spread[1] + keys[:, 1]) * spread[2] + keys[:, 2], return_index=True, return_inverse=True)
+    _, first, number = np.unique(
+        (keys[:, 0] * spread[1] + keys[:, 1]) * spread[2] + keys[:, 2], return_index=True, return_inverse=True
+    )
     return snapped[first], number.ravel()
 
 
-# ---------------------------------------------------------------------------------------------------------------- decisions
-def _decided(solids: _Solids, planes: np.ndarray, vertices: np.ndarray, stretches: _Stretches, tolerance: float) -> Outlines:
+# ------------------------------------------------------------------------------------------------------------ decisions
+def _decided(
+    solids: _Solids, planes: np.ndarray, vertices: np.ndarray, stretches: _Stretches, tolerance: float
+) -> Outlines:
     """The edges of the result: every stretch looked around, its wedges of wood turned into edges between two faces."""
     about = _Surroundings.of(solids, stretches, tolerance)
     line, before, after = about.wedges(planes, stretches)
@@ -247,11 +270,13 @@ class _Surroundings:
     solids: _Solids
 
     @classmethod
-    def of(cls, solids: _Solids, stretches: _Stretches, tolerance: float) -> "_Surroundings":
+    def of(cls, solids: _Solids, stretches: _Stretches, tolerance: float) -> _Surroundings:
         middle, slack = stretches.middle, 2 * tolerance
         near = np.ones((len(middle), len(solids.low)), bool)
         for k in range(3):
-            near &= (middle[:, None, k] >= solids.low[None, :, k] - slack) & (middle[:, None, k] <= solids.high[None, :, k] + slack)
+            near &= (middle[:, None, k] >= solids.low[None, :, k] - slack) & (
+                middle[:, None, k] <= solids.high[None, :, k] + slack
+            )
         line, solid = np.nonzero(near)
         height = np.einsum("pmi,pi->pm", solids.normals[solid], middle[line]) - solids.offsets[solid]
         inside = (height <= slack).all(axis=1)
@@ -283,7 +308,9 @@ class _Surroundings:
         opens, closes = real & wood & ~earlier, real & ~wood & earlier
         return self._paired(lines, sheaf_plane[place], sheaf_surface[place], turned, opens, closes, planes, stretches)
 
-    def _sheaves(self, planes: np.ndarray, stretches: _Stretches) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    def _sheaves(
+        self, planes: np.ndarray, stretches: _Stretches
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """The distinct planes through each stretch, sorted by their angle about it in [0, π): stretch, plane, surface, angle."""
         pair, m = np.nonzero(self.held)
         line, solid = self.touching_line[pair], self.touching_solid[pair]
@@ -326,7 +353,9 @@ class _Surroundings:
         ends_row, end = np.nonzero(closes)
         first = np.searchsorted(ends_row, row)
         rank = np.arange(len(row)) - np.searchsorted(row, row)
-        in_wood = end[first] < begin[np.searchsorted(row, row)]  # the count of slots starts inside a wedge: ends run one ahead
+        in_wood = (
+            end[first] < begin[np.searchsorted(row, row)]
+        )  # the count of slots starts inside a wedge: ends run one ahead
         end = end[first + (rank + in_wood) % np.bincount(ends_row, minlength=len(lines))[row]]
         u, v = _frames(stretches.direction[lines[row]])
         faces = []

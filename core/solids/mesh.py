@@ -24,7 +24,9 @@ class Mesh:
     face_of: np.ndarray  # (p,) int32: the planar face each polygon is a piece of
     normals: np.ndarray  # (f, 3) float64: outward unit normal of each planar face
     edges: np.ndarray  # (e, 2) int32: every edge between two different planar faces
-    edge_faces: np.ndarray  # (e, 2) int32: the face at the left hand walking v0 → v1 seen from outside, the face at the right
+    edge_faces: (
+        np.ndarray
+    )  # (e, 2) int32: the face at the left hand walking v0 → v1 seen from outside, the face at the right
     marked: np.ndarray  # (e,) bool: True a feature edge, False an inner edge of a facetted round
 
     def triangles(self) -> np.ndarray:
@@ -34,11 +36,30 @@ class Mesh:
         return np.concatenate(pieces).astype(np.int32) if pieces else np.empty((0, 3), np.int32)
 
     def _triangles_of(self, i: int) -> np.ndarray:
-        loop = self.corners[self.starts[i]:self.starts[i + 1]]
+        loop = self.corners[self.starts[i] : self.starts[i + 1]]
         if len(loop) == 3:
             return loop[None]
         flat = flattened(self.vertices[loop], self.normals[self.face_of[i]])
         return loop[np.asarray(polygons.triangles(flat, range(len(loop))))]
+
+
+def mesh_of_polygons(
+    vertices: np.ndarray, loops: list[list[int]], face_of: list[int], normals: np.ndarray, surfaces: list[int]
+) -> Mesh:
+    """The mesh of polygons that are all known; `surfaces` gives for each face the round it is a facet of, or −1."""
+    starts = np.cumsum([0] + [len(loop) for loop in loops]).astype(np.int32)
+    corners = np.array([corner for loop in loops for corner in loop], np.int32)
+    nothing = np.empty((0, 2), np.int32)
+    mesh = Mesh(vertices, corners, starts, np.array(face_of, np.int32), normals, nothing, nothing, np.empty(0, bool))
+    sides, faces = _sides(mesh), np.repeat(mesh.face_of, np.diff(starts))
+    there, back = sides @ (len(vertices), 1), sides @ (1, len(vertices))
+    order = np.argsort(there)
+    across = faces[order[np.searchsorted(there[order], back)]]
+    edge = np.flatnonzero((faces != across) & (sides[:, 0] < sides[:, 1]))
+    edge_faces = np.stack((faces[edge], across[edge]), axis=1).astype(np.int32)
+    of_side = np.asarray(surfaces)[edge_faces]
+    marked = (of_side[:, 0] != of_side[:, 1]) | (of_side[:, 0] < 0)
+    return replace(mesh, edges=sides[edge].astype(np.int32), edge_faces=edge_faces, marked=marked)
 
 
 def flattened(points: np.ndarray, normal: np.ndarray) -> np.ndarray:

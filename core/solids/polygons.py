@@ -70,7 +70,7 @@ def is_convex(points: np.ndarray, loop: Loop) -> bool:
     return bool((before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0] > -NOTHING).all())
 
 
-# ------------------------------------------------------------------------------------------------------- the chain of holes
+# --------------------------------------------------------------------------------------------------- the chain of holes
 def _parted_by_chain(points: np.ndarray, outline: Loop, holes: Sequence[Loop]) -> list[list[int]] | None:
     """Two polygons along a chain outline – hole – hole – outline, or None where the holes do not line up."""
     corners = [*outline, *(corner for hole in holes for corner in hole)]
@@ -80,7 +80,10 @@ def _parted_by_chain(points: np.ndarray, outline: Loop, holes: Sequence[Loop]) -
     if direction is None:
         return None
     along = points @ direction
-    chain = sorted(((min(hole, key=along.__getitem__), max(hole, key=along.__getitem__), hole) for hole in holes), key=lambda link: along[link[0]])
+    chain = sorted(
+        ((min(hole, key=along.__getitem__), max(hole, key=along.__getitem__), hole) for hole in holes),
+        key=lambda link: along[link[0]],
+    )
     start = _nearest(points, [v for v in outline if along[v] < along[chain[0][0]] - NOTHING], chain[0][0])
     end = _nearest(points, [v for v in outline if along[v] > along[chain[-1][1]] + NOTHING], chain[-1][1])
     if start is None or end is None:
@@ -119,10 +122,10 @@ def _stretch(loop: Loop, first: int, last: int) -> list[int]:
     """The corners of a loop from `first` to `last`, both included, the way the loop runs."""
     ring = list(loop)
     i, j = ring.index(first), ring.index(last)
-    return ring[i:j + 1] if i <= j else ring[i:] + ring[:j + 1]
+    return ring[i : j + 1] if i <= j else ring[i:] + ring[: j + 1]
 
 
-# ------------------------------------------------------------------------------------------------------------------ bridges
+# -------------------------------------------------------------------------------------------------------------- bridges
 def _bridged(points: np.ndarray, ring: list[int], holes: list[list[int]]) -> list[int]:
     """One ring that runs around the outline and, over the shortest free bridges, around every hole."""
     while holes:
@@ -130,9 +133,9 @@ def _bridged(points: np.ndarray, ring: list[int], holes: list[list[int]]) -> lis
         hole = holes.pop(which)
         around = hole[corner:] + hole[:corner]
         if ring[position] == around[0]:
-            ring = ring[:position + 1] + around[1:] + ring[position:]
+            ring = ring[: position + 1] + around[1:] + ring[position:]
         else:
-            ring = ring[:position + 1] + around + [around[0]] + ring[position:]
+            ring = ring[: position + 1] + around + [around[0]] + ring[position:]
     return ring
 
 
@@ -153,7 +156,11 @@ def _shortest_bridge(points: np.ndarray, ring: list[int], holes: list[list[int]]
             start, end = points[ring[position]], points[hole[(corner + 1) % len(hole)]]
             if _opens_toward(points, ring, position, end):
                 return position, which, corner
-        elif _opens_toward(points, ring, position, end) and _opens_toward(points, hole, corner, start) and _is_free(a, b, start, end):
+        elif (
+            _opens_toward(points, ring, position, end)
+            and _opens_toward(points, hole, corner, start)
+            and _is_free(a, b, start, end)
+        ):
             return position, which, corner
     raise ValueError("no free bridge from the outline to a hole")
 
@@ -183,7 +190,7 @@ def _is_free(a: np.ndarray, b: np.ndarray, start: np.ndarray, end: np.ndarray) -
     return not (crosses.any() or (beside & (along > 1e-7) & (along < length - 1e-7)).any())
 
 
-# --------------------------------------------------------------------------------------------------------------------- ears
+# ----------------------------------------------------------------------------------------------------------------- ears
 def _ears(points: np.ndarray, ring: list[int]) -> list[list[int]]:
     """The triangles of a ring (which may touch itself at bridges), best-shaped ears first."""
     found: list[list[int]] = []
@@ -241,7 +248,7 @@ def _turns(a: np.ndarray, b: np.ndarray, c: np.ndarray) -> np.ndarray:
     return (b[0] - a[0]) * (c[:, 1] - a[1]) - (b[1] - a[1]) * (c[:, 0] - a[0])
 
 
-# ----------------------------------------------------------------------------------------------------------- joining again
+# -------------------------------------------------------------------------------------------------------- joining again
 def _joined(points: np.ndarray, pieces: list[list[int]]) -> list[list[int]]:
     """Pieces joined over their common edges, longest edge first, as long as both ends of the edge stay convex."""
     polygons: list[list[int] | None] = [list(piece) for piece in pieces]
