@@ -107,7 +107,7 @@ def text(default: str, label: str, help: str, longest: int = 200) -> Any:
     return _declare(Field(kind="text", default=default, high=longest, label=label, help=help), default)
 
 
-def name(default: str, label: str, help: str) -> Any:
+def ident(default: str, label: str, help: str) -> Any:
     """The id of something declared elsewhere: a board, a fitting, a compartment (small letters, digits, - and _)."""
     return _declare(Field(kind="name", default=default, high=60, label=label, help=help), default)
 

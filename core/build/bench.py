@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from dataclasses import dataclass, field
 
+from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
 from ..geometry import Placement, Vector, plus, vector
 from ..model import (
@@ -98,7 +99,7 @@ class Bench:
         )  # fmt: skip
         return key
 
-    def dowel(self, face: str, edge: str, at: Vector, into_edge: Vector, size: "DowelSize", purpose: str = "") -> str:
+    def dowel(self, face: str, edge: str, at: Vector, into_edge: Vector, size: Dowel, purpose: str = "") -> str:
         """Bore both parts on one axis through `at` in the joint's plane, and put the dowel in."""
         back = vector(*(-c for c in into_edge))
         self.bore(face, at, back, size.diameter, size.face_depth, f"dowel {size.name}")
@@ -106,11 +107,12 @@ class Bench:
         start = plus(at, back, (size.face_depth + size.length - size.edge_depth) / 2)
         return self.fasten("dowel", f"dowel {size.name}", size.diameter, size.length, start, into_edge, (face, edge), purpose or "dowel")
 
-    def screw(self, through: str, into: str, at: Vector, along: Vector, size: "ScrewSize", thickness: float, purpose: str, when: When = IN_THE_PART) -> str:
+    def screw(self, through: str, into: str, at: Vector, along: Vector, size: Screw, thickness: float, purpose: str, when: When = IN_THE_PART) -> str:
         """Screw one part to another: a clearance hole through the first (`thickness` deep), a pilot in the second."""
         self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", when)
         inside = plus(at, along, thickness)
-        self.bore(into, inside, along, size.pilot, size.length - thickness + 1.0, f"pilot for screw {size.name}", when)
+        pilot = pilot_for(size, self.parts[into].board.material)
+        self.bore(into, inside, along, pilot, size.length - thickness + 1.0, f"pilot for screw {size.name}", when)
         return self.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (through, into), purpose, when)
 
     # ------------------------------------------------------------------------------------------------ fittings and the whole
@@ -150,33 +152,3 @@ class Bench:
     def _finished(self, part: Part) -> Part:
         shape = dataclasses.replace(part.shape, features=tuple(self.features[part.key]))
         return dataclasses.replace(part, shape=shape)
-
-
-@dataclass(frozen=True, slots=True)
-class DowelSize:
-    """A dowel and how deep it goes into a face and into an edge."""
-
-    diameter: float
-    length: float
-    face_depth: float
-    edge_depth: float
-
-    @property
-    def name(self) -> str:
-        """Diameter × length."""
-        return f"{self.diameter:g} × {self.length:g}"
-
-
-@dataclass(frozen=True, slots=True)
-class ScrewSize:
-    """A wood screw with the holes it wants."""
-
-    diameter: float
-    length: float
-    clearance: float
-    pilot: float
-
-    @property
-    def name(self) -> str:
-        """Diameter × length."""
-        return f"{self.diameter:g} × {self.length:g}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import choice, colour, count, items, name, number, parameters, text
+from ..fields import choice, colour, count, items, ident, number, parameters, text
 
 GROUPS = {
     "carcass": "Carcass outside",
@@ -33,7 +33,7 @@ class Coat:
 class Scheme:
     """One complete set of finishes with a name."""
 
-    id: str = name("first", "Scheme", "Its id")
+    id: str = ident("first", "Scheme", "Its id")
     name: str = text("", "Name", "What the client calls it", longest=60)
     coats: tuple[Coat, ...] = items(Coat, "Finishes", "One for each group of parts; what is not listed follows the carcass")
 
@@ -47,7 +47,7 @@ class Scheme:
 class Finish:
     """The schemes under discussion and the one that is shown."""
 
-    shown: str = name("first", "Shown scheme", "Id of the scheme that preview and workshop use")
+    shown: str = ident("first", "Shown scheme", "Id of the scheme that preview and workshop use")
     schemes: tuple[Scheme, ...] = items(Scheme, "Schemes", "Finishes side by side", default=(Scheme(),), most=24)
 
     def scheme(self) -> Scheme:

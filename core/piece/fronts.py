@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, count, flag, group, items, length, name, parameters, variant
+from ..fields import choice, count, flag, group, items, length, ident, parameters, variant
 
 KINDS = {"door": "Door", "pair": "Pair of doors", "drawer": "Drawer"}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
@@ -22,9 +22,9 @@ class Gaps:
 class Hanging:
     """How a door hangs and what keeps it shut."""
 
-    hinge: str = name("hinge-butt-75", "Hinge", "An entry of the fittings library")
+    hinge: str = ident("hinge-butt-75", "Hinge", "An entry of the fittings library")
     hinges: int = count(0, 0, 8, "Hinges on each door", "0: by height and mass")
-    catch: str = name("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
+    catch: str = ident("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
     hand: str = choice("left", HANDS, "Hand", "Of a single door")
 
 
@@ -32,9 +32,9 @@ class Hanging:
 class Drawer:
     """The box behind a drawer front, on side-mounted runners."""
 
-    runner: str = name("runner-wide-450", "Runner", "An entry of the fittings library; empty: the longest that goes in")
-    board: str = name("birch-ply-15", "Box board", "Sides, box front and box back")
-    bottom_board: str = name("mdf-9", "Bottom board", "Slid in from behind, under the back")
+    runner: str = ident("runner-wide-450", "Runner", "An entry of the fittings library; empty: the longest that goes in")
+    board: str = ident("birch-ply-15", "Box board", "Sides, box front and box back")
+    bottom_board: str = ident("mdf-9", "Bottom board", "Slid in from behind, under the back")
     clear_above: float = length(16, 8, 60, "Clear above the box", "To what is above: carcass or stiffener")
     clear_below: float = length(14, 6, 60, "Clear below the box", "The planted front hangs below the box and hides it")
     groove_up: float = length(12, 6, 30, "Groove height", "Underside of the groove above the lower edge of the box")
@@ -45,14 +45,14 @@ class Drawer:
 class Front:
     """One door, pair of doors or drawer, and the compartments it closes."""
 
-    id: str = name("front", "Front", "Its id, never used again for another")
+    id: str = ident("front", "Front", "Its id, never used again for another")
     kind: str = choice("door", KINDS, "Kind", "What it is")
     closes: tuple[str, ...] = items(str, "Closes", "Ids of the compartments it closes; together they must make one rectangle")
-    board: str = name("mdf-18", "Board", "What the panel of the front is made from")
+    board: str = ident("mdf-18", "Board", "What the panel of the front is made from")
     panel: object = variant("build.panels", "plain", "Panel", "What its face looks like")
     gaps: Gaps = group(Gaps, "Gaps", "Around the front")
     hanging: Hanging = group(Hanging, "Hanging", "For doors")
     drawer: Drawer = group(Drawer, "Drawer", "For drawers")
-    handle: str = name("knob-34", "Handle", "An entry of the fittings library; empty for none")
+    handle: str = ident("knob-34", "Handle", "An entry of the fittings library; empty for none")
     handles: int = count(0, 0, 2, "Handles on each front", "0: one on a door, two on a drawer wider than 700")
     stop: bool = flag(True, "Stops", "Pads that a door closes against")

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from ..fields import flag, group, length, name, parameters, variant
+from ..fields import flag, group, length, ident, parameters, variant
 
 
 @parameters
 class Back:
     """The back, in a rebate of the sides."""
 
-    board: str = name("mdf-6", "Board", "What the back is made from")
+    board: str = ident("mdf-6", "Board", "What the back is made from")
     rebate_width: float = length(9, 4, 30, "Rebate width", "Of the rebate in the sides, from their inner face")
     rebate_depth: float = length(6, 2, 30, "Rebate depth", "Back thickness to back thickness + 1, so that pins do not stand proud")
     clearance: float = length(1, 0, 5, "Clearance", "Left free at each edge of the back")
@@ -19,7 +19,7 @@ class Back:
 class Stiffeners:
     """Hardwood on edge under long horizontals, and the rails that take the wall anchors."""
 
-    board: str = name("hardwood-20", "Board", "What the stiffeners are made from")
+    board: str = ident("hardwood-20", "Board", "What the stiffeners are made from")
     over_length: float = length(800, 300, 4000, "From length", "Fixed horizontals longer than this get a stiffener at the front edge")
     shelf_depth: float = length(60, 20, 150, "Depth under a shelf", "On edge behind the front that it spans")
     bottom_depth: float = length(40, 20, 150, "Depth under the bottom", "On edge between the legs")
@@ -32,7 +32,7 @@ class Stiffeners:
 class Carcass:
     """Sides run through from bottom to top; top, bottom and fixed shelves stand between them."""
 
-    board: str = name("mdf-18", "Board", "What sides, top, bottom, uprights and shelves are made from")
+    board: str = ident("mdf-18", "Board", "What sides, top, bottom, uprights and shelves are made from")
     joint: object = variant("build.joints", "dowels", "Joint", "How top, bottom, shelves and uprights meet what they stand against")
     side_panel: object = variant("build.panels", "plain", "Side panels", "What the outside of the sides looks like")
     back: Back = group(Back, "Back", "What closes and squares the carcass")

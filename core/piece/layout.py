@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import Size, choice, count, name, parameters, size, variants
+from ..fields import Size, choice, count, ident, parameters, size, variants
 
 DIVISIONS = {"none": "Not divided", "columns": "Columns, side by side", "rows": "Rows, one above another"}
 BETWEEN = {
@@ -19,8 +19,8 @@ class Compartment:
     Kept flat, as a list in which each names its parent, so that order in the file means nothing and ids stay.
     """
 
-    id: str = name("all", "Compartment", "Its id, never used again for another")
-    parent: str = name("", "Within", "The compartment it is a part of; empty for the whole carcass")
+    id: str = ident("all", "Compartment", "Its id, never used again for another")
+    parent: str = ident("", "Within", "The compartment it is a part of; empty for the whole carcass")
     order: int = count(0, 0, 100, "Order", "Place among its neighbours, from the left or from the bottom")
     size: Size = size("Size", "Clear width in a row of columns, clear height in a stack of rows")
     divided: str = choice("none", DIVISIONS, "Divided", "How it is divided further")

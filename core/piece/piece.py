@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import group, items, name, parameters, variant
+from ..fields import group, items, ident, parameters, variant
 from .finish import Finish
 from .fronts import Front
 from .joints import Carcass
@@ -20,7 +20,7 @@ _BOARDS = (BoardInUse(id="mdf-18"), BoardInUse(id="mdf-6", thickness=6.0))
 class Piece:
     """The parameters of one piece of furniture."""
 
-    id: str = name("piece", "Id", "Tells this piece from the others of a job")
+    id: str = ident("piece", "Id", "Tells this piece from the others of a job")
     whole: Whole = group(Whole, "Whole", "Name and overall size")
     boards: tuple[BoardInUse, ...] = items(BoardInUse, "Boards", "What it is made from, thickness as measured", default=_BOARDS, most=40)
     layout: tuple[Compartment, ...] = items(Compartment, "Layout", "The carcass divided into compartments", default=_WHOLE_CARCASS)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, date, length, name, parameters, text
+from ..fields import choice, date, length, ident, parameters, text
 
 BASIS = {
     "overall": "Overall: over moulding or top, floor to highest point",
@@ -15,7 +15,7 @@ class Whole:
     """What the client asks for first."""
 
     name: str = text("", "Name", "What the piece is called on every sheet")
-    kind: str = name("", "Kind of piece", "The starter piece it began as")
+    kind: str = ident("", "Kind of piece", "The starter piece it began as")
     width: float = length(1000, 200, 4000, "Width", "Left to right, knobs and hinge knuckles not counted")
     height: float = length(1800, 200, 3000, "Height", "Floor to the highest point, glides included")
     depth: float = length(560, 150, 1200, "Depth", "Back plane to the foremost edge of top or moulding, knobs not counted")
@@ -26,8 +26,8 @@ class Whole:
 class BoardInUse:
     """A board of this piece: a material at the thickness the calliper reads."""
 
-    id: str = name("mdf-18", "Board", "What the other parameters call this board")
-    material: str = name("mdf", "Material", "An entry of the materials library")
+    id: str = ident("mdf-18", "Board", "What the other parameters call this board")
+    material: str = ident("mdf", "Material", "An entry of the materials library")
     thickness: float = length(18, 1, 120, "Thickness", "As measured: the mean of four calliper readings, not the nominal figure")
 
 

@@ -1,0 +1,5 @@
+"""From the parameters of a piece to its model."""
+
+from .builder import build
+
+__all__ = ["build"]

@@ -1,0 +1,141 @@
+"""The order of building: set out, carcass, support, top, insides, fronts, anchors, and the assembly of the whole."""
+
+from __future__ import annotations
+
+from ..fittings import fitting_entry
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
+from ..model import Bay, Model
+from ..piece.piece import Piece
+from .bench import Bench
+from .carcass import bay_walls, build_carcass, row_length
+from .drawers import build_drawer
+from .fronts import build_doors, front_thickness
+from .hardware import screw_on
+from .setting_out import Rect, SettingOut, set_out
+
+STAY: Vector = (0.0, 0.0, 0.0)
+ANCHOR = "bracket-anchor-60"
+
+
+def build(piece: Piece) -> Model:
+    """The model of a piece; ParameterError where it cannot be made."""
+    out, bench = set_out(piece), Bench()
+    openings = [out.opening(front, index) for index, front in enumerate(piece.fronts)]
+    bench.openings += openings
+    set_backs = _set_backs(out, openings)
+    build_carcass(bench, out, set_backs)
+    support = piece.support.build(bench, out)
+    insides = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in out.layout.leaves()}
+    fronts = []
+    for front, opening in zip(piece.fronts, openings):
+        fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)
+    anchors = _anchors(bench, out)
+    top = piece.top.build(bench, out)
+    _carcass_assembly(bench, out, support)
+    _whole(bench, insides, fronts, anchors, top)
+    _bays(bench, out, set_backs, insides)
+    return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
+
+
+def _set_backs(out: SettingOut, openings: list) -> dict[str, float]:
+    """How far behind the carcass front each dividing board and each bay begins, by key of the board and "bay.<id>"."""
+    behind: dict[str, float] = {}
+    pad = out.piece.carcass.set_back_pad
+    for front, opening in zip(out.piece.fronts, openings):
+        set_back = round(front_thickness(out, front) + pad, 6)
+        rects = [out.rects[id] for id in front.closes]
+        rect = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+        for divider in out.dividers:
+            if rect.holds(divider.rect):
+                behind[divider.key] = max(set_back, behind.get(divider.key, 0.0))
+        for id, other in out.rects.items():
+            if rect.holds(other):
+                behind[f"bay.{id}"] = max(set_back, behind.get(f"bay.{id}", 0.0))
+        del opening
+    return {**{divider.key: 0.0 for divider in out.dividers}, **behind}
+
+
+def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float]) -> list[str]:
+    walls = bay_walls(out, leaf.id, set_backs)
+    made: list[str] = []
+    for number, inside in enumerate(leaf.holds, 1):
+        made += inside.build(bench, out, walls, number)
+    return made
+
+
+def _anchors(bench: Bench, out: SettingOut) -> list[str]:
+    """A wall bracket under the top behind each anchor rail's face, at the rails farthest apart."""
+    rails = sorted((part for part in bench.parts.values() if part.role == "anchor rail"), key=lambda part: part.place.origin[0])
+    made = []
+    for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
+        front_y = rail.place.origin[1] - rail.board.thickness
+        x = rail.place.origin[0] + rail.size[0] / 2
+        key = f"anchor.{rail.key.rsplit('.', 1)[-1]}"
+        entry = fitting_entry(ANCHOR)
+        # upside down in the corner of top and rail: x to the left, y toward the wall, z down
+        bench.fit(key, entry, Placement(vector(x, front_y - entry.size("thickness"), out.inner.top - entry.size("thickness")), LEFT, BACK), ("carcass/top", rail.key))
+        screw_on(bench, key, {"piece": "carcass/top"})
+        made.append(key)
+    return made
+
+
+# ------------------------------------------------------------------------------------------------------------------ assemblies
+def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None:
+    for side, away in (("left", LEFT), ("right", RIGHT)):
+        on = [key for key in bench.parts if key.startswith(f"side.{side}/")]
+        glides = [key for key in bench.fittings if key.startswith(f"side.{side}/")]
+        inward = RIGHT if side == "left" else LEFT
+        members = [(f"carcass/side.{side}", STAY)]
+        members += [(key, away) for key in on if "lamination" not in key]
+        members += [(key, inward) for key in on if "lamination" in key]
+        members += [(key, DOWN) for key in glides]
+        bench.assemble(f"side.{side}", f"side, {side}", members, notes=("strips first, then laminations; tapers are sawn the day after",))
+    members = [(divider.key, STAY if divider.kind == "upright" else DOWN) for divider in out.dividers]
+    members += [("carcass/top", UP), ("carcass/bottom", DOWN)]
+    members += [(key, DOWN) for key in bench.parts if key.startswith("carcass/stiffener")]
+    members += [(f"side.{side}", away) for side, away in (("left", LEFT), ("right", RIGHT))]
+    members += [(key, FRONT) for key in bench.parts if key.startswith("carcass/anchor_rail")]
+    members += [("carcass/back", BACK)]
+    members += [(key, DOWN) for key in support]
+    bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
+
+
+def _whole(bench: Bench, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
+    members: list[tuple[str, Vector]] = [("carcass", STAY)]
+    members += [(key, FRONT) for key in anchors]
+    members += [(key, FRONT) for made in insides.values() for key in made]
+    members += [(key, FRONT) for key in bench.fittings if key.endswith(("/catch",)) or "/pad." in key or "/hinge." in key]
+    members += [(key, FRONT) for key in fronts]
+    members += [(key, FRONT) for key in bench.fittings if key.endswith("/knob")]
+    members += [(key, UP) for key in top]
+    bench.assemble("whole", "the whole", members, how="hung")
+
+
+# ------------------------------------------------------------------------------------------------------------------- figures
+def _bays(bench: Bench, out: SettingOut, set_backs: dict[str, float], insides: dict[str, list[str]]) -> None:
+    for leaf in out.layout.leaves():
+        rect, front_f = out.rects[leaf.id], set_backs.get(f"bay.{leaf.id}", 0.0)
+        low, high = vector(rect.left, out.y(front_f), rect.bottom), vector(rect.right, out.y(row_length(out)), rect.top)
+        bench.bays.append(Bay(key=leaf.id, low=low, high=high, behind_front=front_f > 0, holds=tuple(insides[leaf.id])))
+
+
+def _sizes(out: SettingOut) -> tuple[Vector, Vector]:
+    over = out.piece.top.overhang()
+    overall = vector(out.over_frames + 2 * over.side, out.depth + over.front, out.outer.top + over_height(out))
+    return overall, vector(out.over_frames, out.depth, out.outer.top)
+
+
+def over_height(out: SettingOut) -> float:
+    """How far the top stands above the carcass."""
+    return out.piece.top.rise(lambda id: out.board(id, "top.board"))
+
+
+def _rods(bench: Bench, out: SettingOut) -> dict[str, tuple[float, ...]]:
+    """Every height from the floor, width from the centre and depth from the carcass front at which a part begins or ends."""
+    heights, widths, depths = set(), set(), set()
+    for part in bench.parts.values():
+        low = part.place.points([(0.0, 0.0, 0.0), part.size])
+        heights |= {round(float(z), 1) for z in low[:, 2]}
+        widths |= {round(abs(float(x)), 1) for x in low[:, 0]}
+        depths |= {round(float(y) + out.depth, 1) for y in low[:, 1]}
+    return {"heights": tuple(sorted(heights)), "widths": tuple(sorted(widths)), "depths": tuple(sorted(depths))}

@@ -1,0 +1,253 @@
+"""The carcass: sides, top, bottom, uprights, fixed shelves, back, stiffeners and anchor rails."""
+
+from __future__ import annotations
+
+from ..fastenings import screw
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ..model import Board
+from .bench import Bench
+from .protocols import BayWalls, Face, Meeting
+from .setting_out import DividingBoard, Rect, SettingOut
+
+BACK_SCREW, BACK_PIN = "3 × 25", (1.4, 25.0)
+BACK_SCREW_PITCH, BACK_PIN_PITCH = 150.0, 100.0  # common practice, no source
+FROM_CORNER = 40.0
+RAIL_SCREW, STIFFENER_SCREW = "4 × 40", "4 × 45"
+STIFFENER_SCREWS = 5
+ANCHOR_RAIL_SCREWS = 3
+MARK_ON = "rear edge, in the rebate"
+
+
+def build_carcass(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
+    """Lay down and joint the carcass; `set_backs` says how far behind the front each dividing board stands."""
+    _sides(bench, out)
+    _horizontals(bench, out)
+    for divider in out.dividers:
+        _divider(bench, out, divider, set_backs[divider.key])
+    _side_frames(bench, out)
+    _joints(bench, out, set_backs)
+    _back(bench, out, set_backs)
+    _stiffeners(bench, out, set_backs)
+    _anchor_rails(bench, out)
+
+
+def row_length(out: SettingOut) -> float:
+    """The depth of top, bottom and fixed shelves, which every row of fasteners shares."""
+    return round(out.depth - out.piece.carcass.back.rebate_depth, 6)
+
+
+def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
+    """The keys of the boards at the left, right, bottom and top of a rectangle of the elevation."""
+    found = {}
+    if rect.left == out.inner.left:
+        found["left"] = "carcass/side.left"
+    if rect.right == out.inner.right:
+        found["right"] = "carcass/side.right"
+    if rect.bottom == out.inner.bottom:
+        found["bottom"] = "carcass/bottom"
+    if rect.top == out.inner.top:
+        found["top"] = "carcass/top"
+    for divider in out.dividers:
+        other = divider.rect
+        if divider.kind == "upright" and other.bottom <= rect.bottom and rect.top <= other.top:
+            if other.right == rect.left:
+                found["left"] = divider.key
+            if other.left == rect.right:
+                found["right"] = divider.key
+        if divider.kind == "shelf" and other.left <= rect.left and rect.right <= other.right:
+            if other.top == rect.bottom:
+                found["bottom"] = divider.key
+            if other.bottom == rect.top:
+                found["top"] = divider.key
+    return found
+
+
+# -------------------------------------------------------------------------------------------------------------------- boards
+def _sides(bench: Bench, out: SettingOut) -> None:
+    high, low = out.outer.height, out.outer.bottom
+    common = dict(role="side", finish="carcass", face_side="inside", face_edge="front edge", surviving_mark="in the rebate", setting="sides")
+    left = Placement(vector(out.inner.left - out.side_board.thickness, 0.0, low), UP, FRONT)
+    right = Placement(vector(out.inner.right + out.side_board.thickness, -out.depth, low), UP, BACK)
+    bench.part("carcass/side.left", "side panel, left", out.side_board, high, out.depth, left, face_edge_high=True, **common)
+    bench.part("carcass/side.right", "side panel, right", out.side_board, high, out.depth, right, **common)
+    back = out.piece.carcass.back
+    for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
+        corner = vector(x - sign * 1.0, -back.rebate_depth, low - 1.0)
+        opposite = vector(x + sign * back.rebate_width, 1.0, out.outer.top + 1.0)
+        bench.take_out(f"carcass/side.{side}", "rebate", corner, opposite, "for the back, through")
+
+
+def _horizontals(bench: Bench, out: SettingOut) -> None:
+    deep = row_length(out)
+    common = dict(role="horizontal", finish="carcass", face_edge="front edge", surviving_mark=MARK_ON, setting="between the sides")
+    low = vector(out.inner.left, -out.depth, out.outer.bottom)
+    bench.part("carcass/bottom", "bottom", out.side_board, out.inner.width, deep, Placement(low, RIGHT, BACK), face_side="up", **common)
+    high = vector(out.inner.left, out.y(deep), out.outer.top)  # face down: y runs to the front
+    bench.part("carcass/top", "top", out.side_board, out.inner.width, deep, Placement(high, RIGHT, FRONT), face_side="down", face_edge_high=True, **common)
+
+
+def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: float) -> None:
+    deep, rect, y = round(row_length(out) - set_back, 6), divider.rect, out.y(set_back)
+    common = dict(finish="inside" if set_back else "carcass", face_edge="front edge", surviving_mark=MARK_ON)
+    if divider.kind == "shelf":
+        place = Placement(vector(rect.left, y, rect.bottom), RIGHT, BACK)
+        setting = "between the sides" if rect.width == out.inner.width else f"shelves {rect.width:g}"
+        bench.part(divider.key, "fixed shelf", out.side_board, rect.width, deep, place, role="fixed shelf", face_side="up", setting=setting, **common)
+    else:
+        place = Placement(vector(rect.left, y, rect.bottom), UP, BACK)  # face side looks right
+        bench.part(divider.key, "upright", out.side_board, rect.height, deep, _facing_right(place, rect, deep), role="upright", face_side="right", face_edge_high=True, setting=f"uprights {rect.height:g}", **common)
+
+
+def _facing_right(place: Placement, rect: Rect, deep: float) -> Placement:
+    """x up, z to the right: y runs to the front, so the origin stands at the rear."""
+    return Placement(vector(rect.left, place.origin[1] + deep, rect.bottom), UP, FRONT)
+
+
+def _side_frames(bench: Bench, out: SettingOut) -> None:
+    panel, top = out.piece.carcass.side_panel, out.piece.top
+    covered = top.overhang().covered
+    run_down = out.piece.support.run_down()
+    for side in ("left", "right"):
+        x = out.outer.left if side == "left" else out.outer.right
+        left = side == "left"
+        face = Face(
+            key=f"side.{side}", panel=f"carcass/side.{side}", what="side", finish="carcass",
+            corner=vector(x, 0.0 if left else -out.depth, out.outer.bottom), right=FRONT if left else BACK, up=UP,
+            width=out.depth, height=out.outer.height, floor=out.outer.bottom, covered_top=covered, run_down=run_down,
+            left_name="rear" if left else "front", right_name="front" if left else "rear",
+        )  # fmt: skip
+        panel.dress(bench, face, lambda id: out.board(id, "carcass.side_panel.board"))
+
+
+# -------------------------------------------------------------------------------------------------------------------- joints
+def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
+    joint, t = out.piece.carcass.joint, out.side_board.thickness
+    boards = [("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)]
+    boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
+    boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers]
+    for key, rect, kind, set_back in boards:
+        walls = walls_of(out, rect)
+        if kind == "shelf":
+            height = rect.bottom + t / 2
+            ends = (("left", vector(rect.left, -out.depth, height), RIGHT), ("right", vector(rect.right, -out.depth, height), LEFT))
+        else:
+            middle = rect.left + t / 2
+            ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
+        for end, start, into in ends:
+            behind = max(set_back, set_backs.get(walls[end], 0.0))
+            joint.make(bench, Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+
+
+# ---------------------------------------------------------------------------------------------------------------------- back
+def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
+    back = out.piece.carcass.back
+    board = out.board(back.board, "carcass.back.board")
+    wide = round(out.inner.width + 2 * back.rebate_width - 2 * back.clearance, 6)
+    high = round(out.outer.height - 2 * back.clearance, 6)
+    place = Placement(vector(-wide / 2, -back.rebate_depth + board.thickness, out.outer.bottom + back.clearance), UP, RIGHT)
+    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="left edge", surviving_mark="rear face")
+    rear = -back.rebate_depth
+    lines = [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2), ("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
+    for divider in out.dividers:
+        rect = divider.rect
+        lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
+    for key, way, at in lines:
+        _screw_back(bench, out, key, way, at, rear, board)
+    for side, x in (("left", out.inner.left - back.rebate_width / 2), ("right", out.inner.right + back.rebate_width / 2)):
+        _pin_back(bench, out, side, x, rear + board.thickness)
+
+
+def _screw_back(bench: Bench, out: SettingOut, key: str, way: str, at: float, rear: float, board: Board) -> None:
+    part = bench.parts[key]
+    place, long = part.place, part.size[0]
+    start = place.origin[0] if way == "across" else place.origin[2]
+    size = screw(BACK_SCREW)
+    names = []
+    for along in _spread(long, BACK_SCREW_PITCH, FROM_CORNER + 30.0):
+        head = vector(start + along, rear + board.thickness, at) if way == "across" else vector(at, rear + board.thickness, start + along)
+        names.append(bench.screw("carcass/back", key, head, FRONT, size, board.thickness, "back screw"))
+    bench.join(f"{key}|carcass/back", "screws", key, "carcass/back", BACK, tuple(names))
+
+
+def _pin_back(bench: Bench, out: SettingOut, side: str, x: float, surface: float) -> None:
+    diameter, long = BACK_PIN
+    names = []
+    for along in _spread(out.outer.height, BACK_PIN_PITCH, FROM_CORNER):
+        at = vector(x, surface, out.outer.bottom + along)
+        names.append(bench.fasten("pin", f"pin {diameter:g} × {long:g}", diameter, long, at, FRONT, ("carcass/back", f"carcass/side.{side}"), "back pin"))
+    bench.join(f"carcass/side.{side}|carcass/back", "rebate", f"carcass/side.{side}", "carcass/back", BACK, tuple(names), out.outer.height * out.piece.carcass.back.rebate_width)
+
+
+def _spread(long: float, pitch: float, from_end: float) -> list[float]:
+    """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart."""
+    free = long - 2 * from_end
+    if free <= 0:
+        return [round(long / 2, 1)]
+    count = max(2, int(-(-free // pitch)) + 1)
+    return [round(from_end + free * i / (count - 1), 1) for i in range(count)]
+
+
+# ------------------------------------------------------------------------------------------------------ stiffeners and rails
+def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
+    spec = out.piece.carcass.stiffeners
+    for divider in out.dividers:
+        below = divider.before[0]
+        if divider.kind == "shelf" and out.rects[below].width > spec.over_length and not out.layout.parts(below):
+            behind = set_backs.get(f"bay.{below}", 0.0)
+            rect = out.rects[below]
+            name = divider.key.rsplit("/", 1)[-1]
+            _stiffener(bench, out, f"carcass/stiffener.{name}", f"stiffener under {name.split('.')[0]}", divider.key, rect.left, rect.right, rect.top, spec.shelf_depth, behind or spec.bottom_set_back, "glue")
+    span = out.piece.support.clear_under(out)
+    if span and out.inner.width > spec.over_length and out.outer.bottom > spec.bottom_depth + 20:
+        key = "carcass/stiffener.bottom"
+        _stiffener(bench, out, key, "stiffener under bottom", "carcass/bottom", span[0], span[1], out.outer.bottom, spec.bottom_depth, spec.bottom_set_back, "glue and screws")
+
+
+def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, left: float, right: float, top: float, deep: float, f: float, how: str) -> None:
+    board = out.board(out.piece.carcass.stiffeners.board, "carcass.stiffeners.board")
+    long = round(right - left, 6)
+    # on edge: x to the right, y up, face side toward the front
+    place = Placement(vector(left, out.y(f) + board.thickness, top - deep), RIGHT, UP)
+    bench.part(key, name, board, long, deep, place, grain="length", role="stiffener", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="upper edge")
+    names: list[str] = []
+    if how == "glue and screws":
+        size, thick = screw(STIFFENER_SCREW), out.side_board.thickness
+        for i in range(STIFFENER_SCREWS):
+            x = round(left + 60.0 + (long - 120.0) * i / (STIFFENER_SCREWS - 1), 1)
+            names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))
+    bench.join(f"{under}|{key}", how, under, key, DOWN, tuple(names), long * board.thickness)
+
+
+def _anchor_rails(bench: Bench, out: SettingOut) -> None:
+    spec = out.piece.carcass.stiffeners
+    if not spec.anchor_rails:
+        return
+    size, thick = screw(RAIL_SCREW), out.side_board.thickness
+    rear = -out.piece.carcass.back.rebate_depth
+    for leaf in out.layout.leaves():
+        rect = out.rects[leaf.id]
+        if rect.top != out.inner.top:
+            continue
+        key = f"carcass/anchor_rail.{leaf.id}"
+        # on edge against the back: x to the right, y up, face side toward the front
+        place = Placement(vector(rect.left, rear, rect.top - spec.anchor_rail_width), RIGHT, UP)
+        bench.part(key, "anchor rail", out.side_board, rect.width, spec.anchor_rail_width, place, role="anchor rail", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="rear face", setting="anchor rails")
+        names = []
+        for i in range(ANCHOR_RAIL_SCREWS):
+            x = round(rect.left + rect.width * (2 * i + 1) / (2 * ANCHOR_RAIL_SCREWS), 1)
+            names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
+        bench.join(f"carcass/top|{key}", "glue and screws", "carcass/top", key, DOWN, tuple(names), rect.width * out.side_board.thickness)
+        bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)
+
+
+def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls:
+    """A compartment as built."""
+    rect = out.rects[id]
+    walls = walls_of(out, rect)
+    return BayWalls(
+        key=id, rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
+        bottom=walls.get("bottom", ""), top=walls.get("top", ""), left_front_f=set_backs.get(walls["left"], 0.0), right_front_f=set_backs.get(walls["right"], 0.0),
+    )  # fmt: skip
+
+
+__all__ = ["bay_walls", "build_carcass", "row_length", "walls_of"]

@@ -1,0 +1,283 @@
+"""Fronts: doors and pairs on butt hinges, inset in their openings; a drawer's front is dressed here too."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+from ..errors import ParameterError
+from ..fastenings import plug_for
+from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
+from ..model import AT_FITTING, Board, Motion, Opening, When
+from ..piece.fronts import Front
+from ..units import down_to, nearest
+from .bench import Bench
+from .carcass import walls_of
+from .hardware import screw_on
+from .protocols import Face
+from .setting_out import Rect, SettingOut
+
+HINGE_PER_HEIGHT = 700.0  # mm of door to a hinge; common practice, no source
+HINGE_BY_MASS = ((7.0, 2), (14.0, 3), (20.0, 4))  # kg up to, hinges; common practice, no source
+KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
+SWING = 95.0  # degrees a door must open; common practice, no source
+CATCH_FROM_EDGE = 60.0
+PAD_FROM_END = 60.0
+WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH = 14.0, 30.0
+WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0  # mm: two pulls at quarter points; at fifth points; common practice, no source
+
+
+def front_thickness(out: SettingOut, front: Front) -> float:
+    """The whole thickness of a front: its board and what is planted on it."""
+    board = out.board(front.board, f"fronts.{front.id}.board")
+    return board.thickness + front.panel.face_thickness(lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+
+
+def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
+    """One door or a pair; the keys of the assemblies."""
+    width = opening.width - 2 * front.gaps.side - (front.gaps.meeting if front.kind == "pair" else 0.0)
+    leaves = ("left", "right") if front.kind == "pair" else (front.hanging.hand,)
+    wide = down_to(width / len(leaves), out.step)
+    high = down_to(opening.height - front.gaps.top - front.gaps.bottom, out.step)
+    made = []
+    for hand in leaves:
+        key = f"{front.id}/leaf.{hand}"
+        x = opening.left + front.gaps.side if hand == "left" else opening.right - front.gaps.side - wide
+        _leaf(bench, out, front, opening, key, hand, round(x, 6), wide, high)
+        made.append(key)
+    return made
+
+
+def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str) -> list[str]:
+    """A front's board and what is planted on its face; the keys of all its parts."""
+    board = out.board(front.board, f"fronts.{front.id}.board")
+    thick = front_thickness(out, front)
+    back = out.y(thick)
+    # x up, face side to the front: y = z × x runs to the left
+    place = Placement(vector(left + wide, back, bottom), UP, LEFT)
+    long_ways = high >= wide
+    if not long_ways:  # x to the right, y up
+        place = Placement(vector(left, back, bottom), RIGHT, UP)
+    size = (high, wide) if long_ways else (wide, high)
+    high_edge = datum == "left" if long_ways else False
+    bench.part(
+        f"{key}/panel", f"{what} panel", board, *size, place, role="front panel", finish="fronts", face_side="outside", shown_one_side=True,
+        face_edge={"left": "left edge", "right": "right edge", "bottom": "lower edge"}[datum], face_edge_high=high_edge, surviving_mark="hinge recess" if "leaf" in key else "back",
+    )  # fmt: skip
+    face = Face(
+        key=key, panel=f"{key}/panel", what=what, corner=vector(left, back - board.thickness, bottom), right=RIGHT, up=UP, width=wide, height=high,
+        floor=bottom, left_name=edges[0], right_name=edges[1],
+    )  # fmt: skip
+    planted = front.panel.dress(bench, face, lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    return [f"{key}/panel", *planted]
+
+
+# --------------------------------------------------------------------------------------------------------------------- doors
+def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float) -> None:
+    bottom = round(opening.bottom + front.gaps.bottom, 6)
+    closing = "meeting" if front.kind == "pair" else "closing"
+    edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
+    name = "door" if front.kind == "door" else f"{hand} door"
+    parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand)
+    bench.assemble(key, name, [(part, FRONT) for part in parts], notes=("stiles first, then rails; both faces get the same coats",))
+    hinges = _hang(bench, out, front, opening, key, hand, left, bottom, wide, high, parts)
+    knobs = _knob(bench, out, front, key, hand, left, bottom, wide, high, parts)
+    _stops(bench, out, front, opening, key, hand, left, wide, high, bottom)
+    edge_x = left if hand == "left" else left + wide
+    pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, -out.depth - fitting_entry(front.hanging.hinge).size("pin_stand"), 0.0)
+    axis = DOWN if hand == "left" else UP  # a positive swing opens the door
+    bench.motions.append(Motion(key=key, kind="swing", moves=tuple([*parts, *knobs]), through=pin, axis=axis, reach=SWING))
+    del hinges
+
+
+def hinge_count(height: float, mass: float) -> int:
+    """Hinges that a door wants: one to each 700 mm of height, and by mass; at least two. Common practice, no source.
+
+    >>> hinge_count(1443, 12.2), hinge_count(600, 3)
+    (3, 2)
+    """
+    by_mass = next((number for most, number in HINGE_BY_MASS if mass <= most), 5)
+    return max(2, math.ceil(height / HINGE_PER_HEIGHT), by_mass)
+
+
+def hinge_places(height: float, count: int, leaf: float) -> tuple[float, ...]:
+    """Lower ends of the hinge leaves above the door's lower edge: one leaf length from each end, the others between.
+
+    >>> hinge_places(1443, 3, 75)
+    (75.0, 684.0, 1293.0)
+    """
+    first, last = leaf, height - 2 * leaf
+    return tuple(round(first + (last - first) * i / (count - 1), 1) for i in range(count))
+
+
+def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
+    entry = fitting_entry(front.hanging.hinge)
+    wall = _wall(bench, out, front, opening, hand)
+    mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
+    count = front.hanging.hinges or hinge_count(high, mass)
+    leaf = entry.size("length")
+    if high < 3 * leaf:
+        raise ParameterError(f"fronts.{front.id}.hanging.hinge", f"a leaf {leaf:g} mm long is too long for a door {high:g} mm high; a third of it at most")
+    deep, across = recess_depth(entry.size("closed_thickness"), front.gaps.side), recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
+    door_x = left if hand == "left" else left + wide
+    wall_x = opening.left if hand == "left" else opening.right
+    sign = -1.0 if hand == "left" else 1.0  # from the door toward the wall
+    toward: Vector = (sign, 0.0, 0.0)
+    hinge_stile = [part for part in parts if part.endswith("stile.hinge")]
+    made = []
+    for number, low in enumerate(hinge_places(high, count, leaf), 1):
+        z = bottom + low
+        hinge = f"{key}/hinge.{number}"
+        y = vector(0, -out.depth - entry.size("pin_stand"), 0)[1]
+        pin = vector((door_x + wall_x) / 2, y, z + leaf / 2)
+        bench.fit(hinge, entry, Placement(pin, BACK, RIGHT if hand == "left" else LEFT), (wall, f"{key}/panel"))
+        glued = When("after glue-up", key)
+        for plug in (screw for screw in entry.screws_for() if screw.into in ("carcass", "door")):
+            _plug(bench, hinge, plug, wall if plug.into == "carcass" else f"{key}/panel", hinge_stile, wall_x, door_x, toward, glued)
+        size = f"hinge recess {leaf:g} × {across:g} × {deep:g}"
+        bench.take_out(wall, "recess", vector(wall_x - sign, -out.depth - 1, z), vector(wall_x + sign * deep, -out.depth + across, z + leaf), size, AT_FITTING)
+        for part in [f"{key}/panel", *hinge_stile]:
+            bench.take_out(part, "recess", vector(door_x + sign, -out.depth - 1, z), vector(door_x - sign * deep, -out.depth + across, z + leaf), size, glued)
+        screw_on(bench, hinge, {"carcass": wall, "door": f"{key}/panel"}, bored=False)
+        made.append(hinge)
+    return made
+
+
+def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[str], wall_x: float, door_x: float, toward: Vector, glued: When) -> None:
+    """A hardwood plug where the screw goes into a weak edge or near one; drilled, glued and pared before the recess."""
+    if not bench.parts[part].board.material.weak_edge:
+        return
+    place = bench.fittings[hinge].place
+    at = place.point(screw.at)
+    in_wall = screw.into == "carcass"
+    x, into, deep = (wall_x, toward, WALL_PLUG_DEPTH) if in_wall else (door_x, negative(toward), EDGE_PLUG_DEPTH)
+    diameter = plug_for(screw.screw)
+    if in_wall:
+        deep = min(deep, bench.parts[part].board.thickness - 4.0)
+    mouth = vector(x, at[1], at[2])
+    when = When("in the part") if in_wall else glued
+    purpose = f"plug {diameter:g} × {deep:g} for hinge screw"
+    for each in [part] if in_wall else [part, *stile]:
+        bench.bore(each, mouth, into, diameter, deep, purpose, when)
+    bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, into, (part,), "hinge plug", when)
+
+
+def _wall(bench: Bench, out: SettingOut, front: Front, opening: Opening, hand: str) -> str:
+    rects = [out.rects[id] for id in front.closes]
+    whole = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+    return walls_of(out, whole)[hand]
+
+
+def _knob(bench: Bench, out: SettingOut, front: Front, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
+    if not front.handle:
+        return []
+    entry = fitting_entry(front.handle)
+    shown = front.panel.stile_shown(lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    from_edge = nearest(shown / 2 if shown else 40.0, out.finest)
+    rails = sorted(getattr(front.panel, "mid_rails", ()))
+    height = next((rail for rail in rails if bottom < rail < bottom + high), min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85))
+    x = left + wide - from_edge if hand == "left" else left + from_edge
+    stile = [part for part in parts if part.endswith(("stile.meeting", "stile.closing"))]
+    seat = vector(x, -out.depth, round(height, 1))
+    return [seat_handle(bench, out, f"{key}/knob", entry, seat, [*stile, f"{key}/panel"], UP, "knob bolt", key)]
+
+
+def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, seat: Vector, parts: list[str], along: Vector, purpose: str, assembly: str) -> str:
+    """Fit a knob or pull with bolts from behind through `parts`, listed from the outside in."""
+    y_axis = along
+    bench.fit(key, entry, Placement(seat, FRONT, y_axis), (parts[0],), finish="handles")
+    place = bench.fittings[key].place
+    thick = sum(bench.parts[part].board.thickness for part in parts)
+    bolt = entry.size("bolt")
+    length = bolt_length(thick, entry.size("thread_depth"))
+    when = When("after glue-up", assembly)
+    for hole in entry.holes_for():
+        start = place.point(hole.at)
+        inward = place.direction(hole.direction)
+        mouth = start
+        for part in parts:
+            deep = bench.parts[part].board.thickness
+            bench.bore(part, mouth, inward, hole.diameter, deep, purpose, when)
+            mouth = plus(mouth, inward, deep)
+        bench.fasten("bolt", f"bolt M{bolt:g} × {length:g}", bolt, length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
+    return key
+
+
+BOLT_STEP = 5.0
+
+
+def bolt_length(wood: float, thread: float) -> float:
+    """A stock length that goes through the wood and 7 mm or more into the handle, not to the bottom of its thread.
+
+    Common practice, no source.
+
+    >>> bolt_length(27, 14), bolt_length(33, 14)
+    (35.0, 40.0)
+    """
+    wanted = math.ceil((wood + 7.0) / BOLT_STEP) * BOLT_STEP
+    return float(min(wanted, math.floor((wood + thread) / BOLT_STEP) * BOLT_STEP))
+
+
+def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> None:
+    """A catch at the top of the closing side, and pads where the door meets an upright behind it."""
+    rect = Rect(opening.left, opening.right, opening.bottom, opening.top)
+    top = walls_of(out, dataclasses.replace(rect, top=out.rects[front.closes[0]].top)).get("top", "carcass/top")
+    closing_x = left + wide if hand == "left" else left
+    inward = -1.0 if hand == "left" else 1.0
+    back = out.y(front_thickness(out, front))
+    if front.hanging.catch:
+        entry = fitting_entry(front.hanging.catch)
+        place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, opening.top), DOWN, FRONT)
+        catch = f"{key}/catch"
+        bench.fit(catch, entry, place, (top, f"{key}/panel"))
+        size = entry.sizes
+        centre = place.point((6.5, 0.0, 0.0))
+        half, rise = size["strike_length"] / 2, size["strike_width"] / 2
+        bench.take_out(
+            f"{key}/panel", "recess", vector(centre[0] - half, back + 1.0, centre[2] - rise), vector(centre[0] + half, back - size["strike_thickness"], centre[2] + rise),
+            f"strike {size['strike_length']:g} × {size['strike_width']:g} × {size['strike_thickness']:g}", AT_FITTING,
+        )  # fmt: skip
+        screw_on(bench, catch, {"carcass": top, "door": f"{key}/panel"})
+    if front.stop:
+        _pads(bench, out, front, key, closing_x, inward, back, bottom, high)
+
+
+def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
+    entry = fitting_entry("pad-8")
+    for divider in out.dividers:
+        if divider.kind == "upright" and divider.rect.left - 1 <= closing_x + inward * 8.0 <= divider.rect.right + 1:
+            edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
+            lap = min(divider.rect.right, max(divider.rect.left, closing_x))
+            edge = divider.rect.left if inward < 0 else divider.rect.right
+            x = round((lap + edge) / 2, 3)
+            for end, z in (("bottom", bottom + PAD_FROM_END), ("top", bottom + high - PAD_FROM_END)):
+                bench.fit(f"{key}/pad.{end}", entry, Placement(vector(x, edge_y, z), FRONT, RIGHT), (divider.key,))
+
+
+def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[list[str], Board, float, float, float, float]:
+    """Lay down a drawer's front: its parts, board, left, bottom, width and height."""
+    wide = down_to(opening.width - 2 * front.gaps.side, out.step)
+    high = down_to(opening.height - front.gaps.top - front.gaps.bottom, out.step)
+    left = round((opening.left + opening.right - wide) / 2, 6)
+    bottom = round(opening.bottom + front.gaps.bottom, 6)
+    parts = lay_front(bench, out, front, f"{front.id}/front", "drawer front", left, bottom, wide, high, ("left", "right"), "bottom")
+    board = out.board(front.board, f"fronts.{front.id}.board")
+    return parts, board, left, bottom, wide, high
+
+
+def handle_count(front: Front, wide: float) -> int:
+    """One pull on a narrow front, two above 700 mm; common practice, no source."""
+    return front.handles or (2 if wide > WIDE_FRONT else 1)
+
+
+def handle_places(wide: float, count: int) -> tuple[float, ...]:
+    """Distances of the pulls' middles from the left edge: the middle, quarter points, or fifth points above 1000 mm.
+
+    >>> handle_places(1039, 2), handle_places(500, 1)
+    ((207.8, 831.2), (250.0,))
+    """
+    if count == 1:
+        return (round(wide / 2, 1),)
+    part = wide / (5 if wide > VERY_WIDE_FRONT else 4)
+    return (round(part, 1), round(wide - part, 1))

@@ -1,0 +1,66 @@
+"""Putting fittings on: their screws and holes from the library's data into the parts they are fixed to."""
+
+from __future__ import annotations
+
+from ..fastenings import screw
+from ..fittings import HolePlace, ScrewPlace, fitting_entry
+from ..geometry import Vector, negative, plus
+from ..model import AT_FITTING, When
+from .bench import Bench
+
+
+def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True) -> list[str]:
+    """Drive the screws of a fitting; `parts` says which part each word of the library ("carcass", "door") is here.
+
+    `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
+    """
+    fitting = bench.fittings[key]
+    made = []
+    for each in fitting_entry(fitting.entry).screws_for(None):
+        part = parts.get(each.into)
+        if part:
+            made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored))
+    return made
+
+
+def hole_for(bench: Bench, key: str, parts: dict[str, str], when: When = AT_FITTING) -> None:
+    """Bore the holes that a fitting needs besides its screws."""
+    place = bench.fittings[key].place
+    for each in fitting_entry(bench.fittings[key].entry).holes_for(None):
+        part = parts.get(each.part)
+        if part:
+            _bore(bench, each, place.point(each.at), place.direction(each.direction), part, when)
+
+
+def _bore(bench: Bench, each: HolePlace, at: Vector, into: Vector, part: str, when: When) -> None:
+    deep = each.depth if each.depth is not None else bench.parts[part].board.thickness
+    bench.bore(part, at, into, each.diameter, deep, each.purpose, when)
+
+
+def _drive(bench: Bench, key: str, each: ScrewPlace, part: str, thickness: float, when: When, bored: bool) -> str:
+    place = bench.fittings[key].place
+    at, along = place.point(each.at), place.direction(each.along)
+    size = screw(each.screw)
+    if each.from_behind:
+        at = plus(at, negative(along), thickness)
+    elif bored:
+        mouth = _surface(bench, part, at, along)
+        bench.bore(part, mouth, along, size.pilot, size.length - _distance(at, mouth) + 1.0, f"pilot for screw {size.name}", when)
+    return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (key, part), f"{key.rsplit('/', 1)[-1].split('.')[0]} screw", when)
+
+
+def _surface(bench: Bench, part: str, at: Vector, along: Vector) -> Vector:
+    """Where a screw at `at` going `along` enters the part's box."""
+    place, size = bench.parts[part].place, bench.parts[part].shape.size
+    own, way = place.own_point(at), place.own_direction(along)
+    ahead = 0.0
+    for i in range(3):
+        if way[i] > 0.5 and own[i] < 0:
+            ahead = -own[i]
+        elif way[i] < -0.5 and own[i] > size[i]:
+            ahead = own[i] - size[i]
+    return plus(at, along, ahead)
+
+
+def _distance(a: Vector, b: Vector) -> float:
+    return sum((u - v) ** 2 for u, v in zip(a, b)) ** 0.5

@@ -1,0 +1,57 @@
+"""A hanging rail across a bay, on a socket at each end."""
+
+from __future__ import annotations
+
+from ...errors import ParameterError
+from ...fields import length, ident, parameters
+from ...fittings import fitting_entry
+from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ..bench import Bench
+from ..hardware import screw_on
+from ..protocols import BayWalls
+from ..setting_out import SettingOut
+
+LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
+
+
+@parameters
+class Rail:
+    """A hanging rail."""
+
+    style = "rail"
+    label = "Hanging rail"
+
+    drop: float = length(70, 50, 300, "Below what is above", "To the centre of the tube")
+    from_back: float = length(250, 100, 600, "From the back", "To the centre of the tube; as much to the door")
+    tube: str = ident("rail-25", "Rail", "An entry of the fittings library")
+    socket_closed: str = ident("rail-socket-25", "Closed socket", "An entry of the fittings library")
+    socket_open: str = ident("rail-socket-25-open", "Open socket", "Lets the rail be lifted in")
+
+    def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
+        """Two sockets and the tube between them."""
+        if bay.back_f - bay.front_f < LEAST_DEPTH:
+            raise ParameterError(
+                "layout.holds.rail", f"the bay is {bay.back_f - bay.front_f:g} mm deep; a rail across it needs at least {LEAST_DEPTH:g} (turn it front to back)"
+            )  # fmt: skip
+        tube = fitting_entry(self.tube)
+        height, y = round(bay.rect.top - self.drop, 6), out.y(bay.back_f - self.from_back)
+        stem = f"{bay.key}/rail.{number}"
+        ends = (("left", bay.left, bay.rect.left, RIGHT, self.socket_closed), ("right", bay.right, bay.rect.right, LEFT, self.socket_open))
+        made = []
+        for side, wall, x, inward, socket in ends:
+            entry = fitting_entry(socket)
+            key = f"{stem}/socket.{side}"
+            y_axis = BACK if inward == RIGHT else FRONT
+            bench.fit(key, entry, Placement(vector(x, y, height), inward, y_axis), (wall,))
+            screw_on(bench, key, {"piece": wall, "carcass": wall})
+            made.append(key)
+        base = fitting_entry(self.socket_closed).size("base_thickness")
+        long = round(bay.rect.width - 2 * base - 1.0, 6)
+        start = vector(bay.rect.left + base + 0.5, y, height)
+        bench.fit(f"{stem}/tube", tube, Placement(start, RIGHT, BACK), (), length=long)
+        for key in made:
+            bench.join(f"{stem}/tube|{key}", "loose", key, f"{stem}/tube", UP)
+        return [*made, f"{stem}/tube"]
+
+
+ENTRY = Rail

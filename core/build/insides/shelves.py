@@ -1,0 +1,85 @@
+"""Loose shelves on pins, in rows of holes at a 32 mm pitch about each wanted place."""
+
+from __future__ import annotations
+
+from ...errors import ParameterError
+from ...fields import count, length, ident, parameters
+from ...fittings import fitting_entry
+from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ...units import down_to
+from ..bench import Bench
+from ..protocols import BayWalls
+from ..setting_out import SettingOut
+
+PITCH = 32.0  # mm; the trade's 32 mm system (reference: 32 mm cabinetmaking system)
+FIRST_ABOVE = 100.0  # no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
+LAST_BELOW = 150.0
+COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)
+
+
+@parameters
+class Shelves:
+    """Loose shelves on pins."""
+
+    style = "shelves"
+    label = "Loose shelves"
+
+    quantity: int = count(3, 1, 20, "Shelves", "Spread evenly, each on the nearest hole")
+    board: str = ident("mdf-18", "Board", "What they are cut from")
+    set_back: float = length(12, 0, 60, "Set back", "Behind what closes the bay")
+    back_gap: float = length(2, 0, 20, "Gap at the back", "To the back")
+    end_gap: float = length(1.5, 0.5, 4, "Gap at each end", "Painted shelves want 1.5, clear-finished ones 1")
+    pin: str = ident("shelf-pin-5", "Pin", "An entry of the fittings library")
+    holes: int = count(5, 1, 15, "Holes about each place", "At 32 mm; the middle one is where the shelf stands first")
+
+    def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
+        """Bore the rows, put in the pins, lay in the shelves."""
+        board, pin = out.board(self.board, "layout.holds.shelves.board"), fitting_entry(self.pin)
+        space = (bay.rect.height - self.quantity * board.thickness) / (self.quantity + 1)
+        if space < FIRST_ABOVE:
+            raise ParameterError("layout.holds.shelves.quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
+        front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
+        columns = (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
+        middles = self._middle_holes(space, board.thickness)
+        self._bore_rows(bench, out, bay, middles, columns, pin.size("diameter"), pin.size("hole_depth"))
+        width = down_to(bay.rect.width - 2 * self.end_gap, out.step)
+        x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
+        made = []
+        for index, middle in enumerate(middles, 1):
+            key = f"{bay.key}/shelf.{number}.{index}" if number > 1 else f"{bay.key}/shelf.{index}"
+            underside = round(bay.rect.bottom + middle + pin.size("diameter") / 2, 6)
+            bench.part(
+                key, "loose shelf", board, width, round(depth, 6), Placement(vector(x, out.y(front_f), underside), RIGHT, BACK),
+                role="loose shelf", finish="inside", face_side="up", face_edge="front", setting="loose shelves", surviving_mark="rear edge", notes=("front arris rounded 1.5",),
+            )  # fmt: skip
+            made += [key, *self._pins(bench, out, bay, key, middle, columns)]
+        return made
+
+    def _middle_holes(self, space: float, thickness: float) -> list[float]:
+        """Heights above the bay's floor of the holes that the shelves stand on: the wanted places on the pitch."""
+        wanted = [space * (i + 1) + thickness * i for i in range(self.quantity)]
+        return [PITCH * int(place / PITCH + 0.5) for place in wanted]
+
+    def _bore_rows(self, bench: Bench, out: SettingOut, bay: BayWalls, middles: list[float], columns: tuple[float, ...], diameter: float, deep: float) -> None:
+        half = self.holes // 2
+        heights = sorted({middle + PITCH * step for middle in middles for step in range(-half, self.holes - half)})
+        heights = [h for h in heights if FIRST_ABOVE <= h <= bay.rect.height - LAST_BELOW or h in middles]
+        for wall, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
+            for f in columns:
+                for height in heights:
+                    bench.bore(wall, vector(x, out.y(f), bay.rect.bottom + height), outward, diameter, deep, "shelf pin")
+
+    def _pins(self, bench: Bench, out: SettingOut, bay: BayWalls, shelf: str, middle: float, columns: tuple[float, ...]) -> list[str]:
+        made = []
+        entry = fitting_entry(self.pin)
+        for side, wall, x, inward in (("left", bay.left, bay.rect.left, RIGHT), ("right", bay.right, bay.rect.right, LEFT)):
+            for end, f in zip(("front", "rear"), columns):
+                key = f"{shelf}/pin.{side}.{end}"
+                place = Placement(vector(x, out.y(f), bay.rect.bottom + middle), inward, BACK if inward == RIGHT else FRONT)
+                bench.fit(key, entry, place, (wall,))
+                bench.join(f"{shelf}|{key}", "loose", key, shelf, UP)
+                made.append(key)
+        return made
+
+
+ENTRY = Shelves

@@ -1,0 +1,1 @@
+"""Open folder: how a board's end meets the face of another."""

@@ -1,0 +1,162 @@
+"""Strips planted on a flat board so that it reads as frame and panel: stiles full height, rails between.
+
+Bevelled inner edges go through the strip's whole thickness, wide face down on the board; the rails' ends are undercut at the
+same angle, so that each inside corner is one clean mitre line with one saw setting.
+"""
+
+from __future__ import annotations
+
+import math
+
+from ...errors import ParameterError
+from ...fields import angle, choice, items, length, ident, parameters
+from ...fastenings import pin, pin_length
+from ...geometry import Placement, Vector, negative, plus
+from ...model import Board
+from ..bench import Bench
+from ..protocols import BoardById, Face
+
+EDGES = {"bevelled": "Bevelled through", "square": "Square"}
+PIN_PITCH = 200.0  # common practice, no source
+PIN_FROM_END = 60.0  # clear of any later cut at the ends
+LEAST_FIELD = 60.0  # mm; less reads as a slot, not as a panel; common practice, no source
+MAX_BEVEL = 45.0
+GLUE_SPREAD_EDGE = 5.0  # glue stops this short of the inner edge
+
+
+@parameters
+class PlantedFrame:
+    """Planted stiles and rails."""
+
+    style = "planted_frame"
+    label = "Planted frame"
+
+    board: str = ident("mdf-9", "Strips", "What stiles and rails are ripped from")
+    stile_width: float = length(80, 25, 200, "Stile width", "As ripped; a bevel takes some of it from the face")
+    top_rail_width: float = length(80, 25, 300, "Top rail width", "As ripped; what a moulding covers is added to it")
+    mid_rail_width: float = length(80, 25, 300, "Mid rail width", "As ripped")
+    bottom_rail_width: float = length(80, 25, 300, "Bottom rail width", "As ripped")
+    mid_rails: tuple[float, ...] = items(float, "Mid rails", "Height of the centre of each above the floor", most=12)
+    edge: str = choice("bevelled", EDGES, "Inner edges", "Of stiles and rails")
+    bevel: float = angle(30, 5, MAX_BEVEL, "Bevel", "From square")
+
+    def face_thickness(self, board: BoardById) -> float:
+        """The strips' thickness."""
+        return board(self.board).thickness
+
+    def field_depth(self, board: BoardById) -> float:
+        """The field lies behind by the strips' thickness."""
+        return board(self.board).thickness
+
+    def stile_shown(self, board: BoardById) -> float:
+        """Ripped width less what the bevel takes from the face."""
+        return self.stile_width - self._loss(board(self.board))
+
+    def dress(self, bench: Bench, face: Face, board: BoardById) -> list[str]:
+        """Lay down two stiles and the rails between them, glued and pinned."""
+        strip = board(self.board)
+        loss = self._loss(strip)
+        heights = self._rail_heights(face)
+        self._check(face, strip, heights)
+        laid = [self._stile(bench, face, strip, left) for left in (True, False)]
+        for rail, low, width, bevels in heights:
+            laid.append(self._rail(bench, face, strip, loss, rail, low, width, bevels))
+        return laid
+
+    # ------------------------------------------------------------------------------------------------------------- sizes
+    def _loss(self, strip: Board) -> float:
+        return strip.thickness * math.tan(math.radians(self.bevel)) if self.edge == "bevelled" else 0.0
+
+    def _rail_heights(self, face: Face) -> list[tuple[str, float, float, str]]:
+        """Each rail: name, height of its lower edge on the face, width, which edges are bevelled."""
+        top = self.top_rail_width + face.covered_top
+        rails = [("bottom", 0.0, self.bottom_rail_width, "upper")]
+        for number, centre in enumerate(sorted(self.mid_rails), 1):
+            mid = "mid" if len(self.mid_rails) == 1 else f"mid.{number}"
+            rails.append((mid, round(centre - face.floor - self.mid_rail_width / 2, 6), self.mid_rail_width, "both"))
+        rails.append(("top", round(face.height - top, 6), top, "lower"))
+        return rails
+
+    def _check(self, face: Face, strip: Board, heights: list[tuple[str, float, float, str]]) -> None:
+        where = f"{face.key}"
+        between = face.width - 2 * self.stile_width
+        if between < LEAST_FIELD:
+            raise ParameterError(
+                "panel.stile_width", f"two stiles of {self.stile_width:g} mm leave {between:g} mm of field in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
+            )  # fmt: skip
+        for (low_name, low, width, _), (high_name, high, _, _) in zip(heights, heights[1:]):
+            room = round(high - low - width, 6)
+            if room < LEAST_FIELD:
+                raise ParameterError(
+                    "panel.mid_rails", f"{where}: between {low_name} rail and {high_name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed"
+                )  # fmt: skip
+
+    # ------------------------------------------------------------------------------------------------------------- parts
+    def _stile(self, bench: Bench, face: Face, strip: Board, left: bool) -> str:
+        edge_name = face.left_name if left else face.right_name
+        key = f"{face.key}/stile.{edge_name}"
+        length_ = round(face.height + face.run_down, 6)
+        across = negative(face.right)  # y = z × x = out × up looks to the left, seen from outside
+        corner = face.at(self.stile_width if left else face.width, -face.run_down)
+        bench.part(
+            key, f"{face.what} stile, {edge_name}", strip, length_, self.stile_width, Placement(corner, face.up, across),
+            role="stile", finish=face.finish, face_side="outside", face_edge="outer edge", face_edge_high=left, setting="stile",
+            surviving_mark="back of the strip, before gluing",
+        )  # fmt: skip
+        inner = 0.0 if left else self.stile_width
+        self._bevel(bench, key, strip, inner, high=not left)
+        self._glue_and_pin(bench, face, key, strip, length_ - face.run_down, self.stile_width, run_down=face.run_down)
+        return key
+
+    def _rail(self, bench: Bench, face: Face, strip: Board, loss: float, rail: str, low: float, width: float, bevels: str) -> str:
+        key = f"{face.key}/rail.{rail}"
+        start = self.stile_width - loss
+        long = round(face.width - 2 * start, 6)
+        bench.part(
+            key, f"{face.what} {rail.split('.')[0]} rail", strip, long, width, Placement(face.at(start, low), face.right, face.up),
+            role="rail", finish=face.finish, face_side="outside", face_edge="lower edge", setting=f"{face.what} rails",
+            surviving_mark="back of the strip, before gluing", shown_one_side=True,
+            notes=((f"back {long - 2 * loss:.1f} long, ends undercut {self.bevel:g}°",) if loss else ()),
+        )  # fmt: skip
+        if bevels in ("upper", "both"):
+            self._bevel(bench, key, strip, width, high=True)
+        if bevels in ("lower", "both"):
+            self._bevel(bench, key, strip, 0.0, high=False)
+        if loss:
+            self._undercut(bench, key, strip, long)
+        self._glue_and_pin(bench, face, key, strip, long, width)
+        return key
+
+    def _bevel(self, bench: Bench, key: str, strip: Board, edge_y: float, high: bool) -> None:
+        if self.edge != "bevelled":
+            return
+        side, up = math.cos(math.radians(self.bevel)), math.sin(math.radians(self.bevel))
+        normal: Vector = (0.0, side if high else -side, up)
+        part = bench.parts[key]
+        where = "face edge" if high == part.face_edge_high else "back edge"
+        bench.saw_own(key, "bevel", (0.0, edge_y, 0.0), normal, self.bevel, where, "inner edge, wide face down")
+
+    def _undercut(self, bench: Bench, key: str, strip: Board, long: float) -> None:
+        along, down = math.cos(math.radians(self.bevel)), -math.sin(math.radians(self.bevel))
+        bench.saw_own(key, "undercut", (0.0, 0.0, strip.thickness), (-along, 0.0, down), self.bevel, "foot end", "fits the stile's bevel, long side up")
+        bench.saw_own(key, "undercut", (long, 0.0, strip.thickness), (along, 0.0, down), self.bevel, "head end", "fits the stile's bevel, long side up")
+
+    def _glue_and_pin(self, bench: Bench, face: Face, key: str, strip: Board, long: float, width: float, run_down: float = 0.0) -> None:
+        place = bench.parts[key].place
+        behind = bench.parts[face.panel].board.thickness
+        nail = pin(pin_length(strip.thickness, behind))
+        start = run_down + PIN_FROM_END
+        count = max(2, int((long - 2 * PIN_FROM_END) // PIN_PITCH) + 2) if long > 2 * PIN_FROM_END + 20 else 1
+        pitch = (long - 2 * PIN_FROM_END) / (count - 1) if count > 1 else 0.0
+        names = []
+        for number in range(count):
+            along = start + number * pitch if count > 1 else run_down + long / 2
+            head = plus(place.origin, place.direction((round(along, 3), width / 2, strip.thickness)))
+            names.append(
+                bench.fasten("pin", f"pin {nail.name}", nail.diameter, nail.length, head, negative(face.out), (face.panel, key), "strip pin")
+            )  # fmt: skip
+        area = long * max(width - GLUE_SPREAD_EDGE, 0.0)
+        bench.join(f"{key}|{face.panel}", "glue and pins", face.panel, key, face.out, tuple(names), area)
+
+
+ENTRY = PlantedFrame

@@ -1,0 +1,226 @@
+"""Setting out: every plane, bay and opening of the piece fixed before a part is laid down, as a joiner does on the rod.
+
+Depths from the carcass front are called f, as on the drilling plans; y = f − depth. Sizes a fence sets are rounded down to
+the finest step, free sizes to the workshop's step; what is left over goes to the gaps and, among shares, to the compartments
+in the order of their ids, so that a mirrored piece is divided as the mirror image.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ..errors import ParameterError
+from ..fields import Size
+from ..materials import material
+from ..model import Board, Opening
+from ..piece.fronts import Front
+from ..piece.layout import Compartment, Layout
+from ..piece.piece import Piece
+from ..piece.shop import STEP_MM
+from ..units import down_to
+
+LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A rectangle of the elevation: left, right, bottom, top."""
+
+    left: float
+    right: float
+    bottom: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        """Left to right."""
+        return round(self.right - self.left, 6)
+
+    @property
+    def height(self) -> float:
+        """Bottom to top."""
+        return round(self.top - self.bottom, 6)
+
+    def holds(self, other: "Rect") -> bool:
+        """Whether another rectangle lies within this one."""
+        return self.left <= other.left and other.right <= self.right and self.bottom <= other.bottom and other.top <= self.top
+
+
+@dataclass(frozen=True, slots=True)
+class DividingBoard:
+    """An upright or fixed shelf and the compartments on its two sides."""
+
+    key: str
+    kind: str  # "upright" or "shelf"
+    rect: Rect
+    before: tuple[str, ...]  # compartments at its left or below, deepest last
+    after: tuple[str, ...]
+
+
+@dataclass
+class SettingOut:
+    """The rod of one piece."""
+
+    piece: Piece
+    boards: dict[str, Board]
+    layout: Layout
+    step: float  # the workshop's
+    finest: float
+    strip: float  # thickness of what is planted on the sides
+    side_board: Board
+    depth: float  # of the carcass, back plane to front edge
+    outer: Rect  # over the side panels, strips not counted
+    inner: Rect  # clear inside
+    rects: dict[str, Rect] = field(default_factory=dict)
+    dividers: list[DividingBoard] = field(default_factory=list)
+
+    @property
+    def over_frames(self) -> float:
+        """Carcass width over the side frames."""
+        return round(self.outer.width + 2 * self.strip, 6)
+
+    @property
+    def half(self) -> float:
+        """Half the carcass width over the side frames."""
+        return self.over_frames / 2
+
+    def y(self, f: float) -> float:
+        """The y of a place f behind the carcass front."""
+        return round(f - self.depth, 6)
+
+    def board(self, id: str, where: str) -> Board:
+        """A board of the piece by its id."""
+        if id not in self.boards:
+            known = ", ".join(self.boards)
+            raise ParameterError(where, f'there is no board "{id}"; the boards of this piece are {known}')
+        return self.boards[id]
+
+    def measured(self, what: str, designed: float) -> float:
+        """The measured value of a thing where there is one, else the designed."""
+        for each in self.piece.measured:
+            if each.what == what:
+                return each.value
+        return designed
+
+    def opening(self, front: Front, index: int) -> Opening:
+        """The measured hole that a front closes: the rectangle of the compartments it names."""
+        rects = [self.rects[id] for id in front.closes]
+        whole = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+        self._check_rectangle(front, index, whole)
+        width = self.measured(f"opening.{front.id}.width", whole.width)
+        height = self.measured(f"opening.{front.id}.height", whole.height)
+        middle = (whole.left + whole.right) / 2
+        return Opening(
+            key=front.id, name=front.id, left=round(middle - width / 2, 6), right=round(middle + width / 2, 6),
+            bottom=whole.bottom, top=round(whole.bottom + height, 6), front=-self.depth,
+        )  # fmt: skip
+
+    def _check_rectangle(self, front: Front, index: int, whole: Rect) -> None:
+        leaves = [leaf.id for leaf in self.layout.leaves()]
+        closed = {leaf for id in front.closes for leaf in self.layout.within(id)}
+        for leaf in leaves:
+            if leaf not in closed and whole.holds(self.rects[leaf]):
+                names = ", ".join(front.closes)
+                raise ParameterError(f"fronts[{index}].closes", f'{names} do not make one rectangle: "{leaf}" lies between them')
+
+
+def set_out(piece: Piece) -> SettingOut:
+    """Fix every plane of a piece; ParameterError where the sizes leave no room."""
+    boards = {each.id: Board(material(each.material), each.thickness) for each in piece.boards}
+    finest, step = STEP_MM[piece.shop.finest_step], STEP_MM[piece.shop.step]
+    side_board = _board(boards, piece.carcass.board, "carcass.board")
+    strip = piece.carcass.side_panel.face_thickness(lambda id: _board(boards, id, "carcass.side_panel.board"))
+    over_all = piece.whole.basis == "overall"
+    over = piece.top.overhang()
+    side, front = (over.side, over.front) if over_all else (0.0, 0.0)
+    above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
+    under = piece.support.under()
+    depth = down_to(piece.whole.depth - front, finest)
+    width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
+    top = piece.whole.height - above + (under if not over_all else 0.0)
+    height = down_to(top - under - 2 * side_board.thickness, finest)
+    _check_room(width, height, depth)
+    t = side_board.thickness
+    low = under + t
+    inner = Rect(-width / 2, width / 2, low, round(low + height, 6))
+    outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + t, 6))
+    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner)
+    _divide(out, out.layout.root, inner)
+    return out
+
+
+def _board(boards: dict[str, Board], id: str, where: str) -> Board:
+    if id not in boards:
+        raise ParameterError(where, f'there is no board "{id}"; the boards of this piece are {", ".join(boards)}')
+    return boards[id]
+
+
+def _check_room(width: float, height: float, depth: float) -> None:
+    for field_name, clear, least in (("width", width, 100.0), ("height", height, 100.0), ("depth", depth, 100.0)):
+        if clear < least:
+            raise ParameterError(f"whole.{field_name}", f"leaves {clear:g} mm clear inside the carcass; at least {least:g} is needed")
+
+
+def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
+    out.rects[compartment.id] = rect
+    parts = out.layout.parts(compartment.id)
+    if not parts:
+        return
+    columns = compartment.divided == "columns"
+    between = out.side_board.thickness if compartment.between == "board" else 0.0
+    clear = (rect.width if columns else rect.height) - between * (len(parts) - 1)
+    start = rect.left if columns else rect.bottom
+    for part, size in zip(parts, _sizes(out, compartment, parts, clear)):
+        end = round(start + size, 6)
+        inner = Rect(start, end, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, start, end)
+        _divide(out, part, inner)
+        start = round(end + between, 6)
+    if between:
+        _put_dividers(out, compartment, parts, rect, columns)
+
+
+def _put_dividers(out: SettingOut, compartment: Compartment, parts: list[Compartment], rect: Rect, columns: bool) -> None:
+    kind = "upright" if columns else "shelf"
+    for before, after in zip(parts, parts[1:]):
+        a, b = out.rects[before.id], out.rects[after.id]
+        where = Rect(a.right, b.left, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, a.top, b.bottom)
+        key = f"carcass/{kind}.{'+'.join(sorted((before.id, after.id)))}"
+        out.dividers.append(DividingBoard(key, kind, where, tuple(out.layout.within(before.id)), tuple(out.layout.within(after.id))))
+
+
+def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], clear: float) -> list[float]:
+    """Clear sizes of the parts of a division, adding up to `clear` exactly."""
+    fixed = sum(part.size.amount for part in parts if part.size.way == "fixed")
+    left = clear - fixed
+    rests = [part for part in parts if part.size.way == "rest"]
+    shares = [part for part in parts if part.size.way == "share"]
+    if len(rests) > 1:
+        raise ParameterError("layout", f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can')
+    if not rests and not shares and abs(left) > 1e-6:
+        raise ParameterError("layout", f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
+    sizes = {part.id: part.size.amount for part in parts if part.size.way == "fixed"}
+    if shares:
+        sizes.update(_shared_out(shares, left, out.finest, bool(rests), len(parts)))
+    if rests:
+        sizes[rests[0].id] = round(clear - sum(sizes.values()), 6)
+    least = min(sizes, key=lambda id: sizes[id])
+    if sizes[least] < LEAST_CLEAR:
+        raise ParameterError("layout", f'"{least}" would be {sizes[least]:.1f} mm; a compartment needs at least {LEAST_CLEAR:g} mm')
+    return [sizes[part.id] for part in parts]
+
+
+def _shared_out(shares: list[Compartment], left: float, finest: float, has_rest: bool, count: int) -> dict[str, float]:
+    total = sum(_amount(part.size) for part in shares) + (1.0 if has_rest else 0.0)
+    sizes = {part.id: down_to(left * _amount(part.size) / total, finest) for part in shares}
+    if has_rest:
+        return sizes
+    spare = round(left - sum(sizes.values()), 6)
+    for part in sorted(shares, key=lambda each: each.id):
+        give = finest if spare >= finest - 1e-7 else spare
+        sizes[part.id] = round(sizes[part.id] + give, 6)
+        spare = round(spare - give, 6)
+    return sizes
+
+
+def _amount(size: Size) -> float:
+    return size.amount

@@ -1,0 +1,1 @@
+"""Open folder: what closes a piece above."""
