@@ -144,8 +144,9 @@ def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     board = out.board(back.board, "carcass.back.board")
     wide = round(out.inner.width + 2 * back.rebate_width - 2 * back.clearance, 6)
     high = round(out.outer.height - 2 * back.clearance, 6)
-    place = Placement(vector(-wide / 2, -back.rebate_depth + board.thickness, out.outer.bottom + back.clearance), UP, RIGHT)
-    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="left edge", surviving_mark="rear face")
+    # face side to the front: y = z × x runs to the left
+    place = Placement(vector(wide / 2, -back.rebate_depth + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
+    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
     rear = -back.rebate_depth
     lines = [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2), ("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
     for divider in out.dividers:

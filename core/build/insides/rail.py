@@ -24,7 +24,7 @@ class Rail:
     drop: float = length(70, 50, 300, "Below what is above", "To the centre of the tube")
     from_back: float = length(250, 100, 600, "From the back", "To the centre of the tube; as much to the door")
     tube: str = ident("rail-25", "Rail", "An entry of the fittings library")
-    socket_closed: str = ident("rail-socket-25", "Closed socket", "An entry of the fittings library")
+    socket_closed: str = ident("rail-socket-25-closed", "Closed socket", "An entry of the fittings library")
     socket_open: str = ident("rail-socket-25-open", "Open socket", "Lets the rail be lifted in")
 
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
@@ -45,7 +45,7 @@ class Rail:
             bench.fit(key, entry, Placement(vector(x, y, height), inward, y_axis), (wall,))
             screw_on(bench, key, {"piece": wall, "carcass": wall})
             made.append(key)
-        base = fitting_entry(self.socket_closed).size("base_thickness")
+        base = fitting_entry(self.socket_closed).size("base")
         long = round(bay.rect.width - 2 * base - 1.0, 6)
         start = vector(bay.rect.left + base + 0.5, y, height)
         bench.fit(f"{stem}/tube", tube, Placement(start, RIGHT, BACK), (), length=long)

@@ -17,7 +17,7 @@ class Glides:
     style = "glides"
     label = "Glides under the bottom"
 
-    glide: str = ident("glide-5", "Glide", "An entry of the fittings library")
+    glide: str = ident("glide-25", "Glide", "An entry of the fittings library")
     inset: float = length(40, 15, 200, "From the edges", "Of the bottom to the centre of each glide")
 
     def under(self) -> float:

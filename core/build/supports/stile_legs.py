@@ -36,7 +36,7 @@ class StileLegs:
     laminations: int = count(2, 2, 3, "Laminations", "Glued behind the stile: the first under the side panel, the others under the bottom")
     foot_from_side: float = length(45, 25, 150, "Foot, seen from the side", "Width of the leg at the floor")
     foot_from_front: float = length(33, 25, 120, "Foot, seen from the front", "Thickness of the leg at the floor")
-    glide: str = ident("glide-5", "Glide", "An entry of the fittings library")
+    glide: str = ident("glide-25", "Glide", "An entry of the fittings library")
 
     def under(self) -> float:
         """The height under the carcass."""

@@ -1,0 +1,1 @@
+"""What stays the same while a piece changes: marks, and later what is already cut."""

@@ -1,0 +1,95 @@
+"""Marks: the short number on each part, shared by equal parts of a job, kept from revision to revision.
+
+Two parts are equal when one of the four proper rotations of the blank that keep its grain (and its face side, where it has
+one) carries every cut and every feature made in the part onto the other's within 0.01 mm. Holes and recesses made after the
+glue-up belong to the assembly and do not count; a mirror image is never equal.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from ..model import Cut, Feature, Hole, Model, Part, Pocket
+
+TOLERANCE = 0.01  # mm
+_OFFSET = 0.0031  # moves the limits between classes away from the hundredths and thousandths that sizes fall on
+_ROTATIONS = ((1, 1, 1), (-1, -1, 1), (-1, 1, -1), (1, -1, -1))  # the identity and half turns about z, y and x
+Place = tuple[int, str]  # which piece of the job, and the key of the part
+
+
+def marks(models: Sequence[Model], recorded: Mapping[Place, int] | None = None) -> dict[Place, int]:
+    """The mark of every part of a job by (piece, key), in the order of the parts list.
+
+    `recorded` are the marks of the last revision: a part that is still equal to what bore its mark keeps it.
+    """
+    classes = _classes(models)
+    taken: dict[int, int] = {}
+    for place, number in (recorded or {}).items():
+        if place in classes and number not in taken.values():
+            taken.setdefault(classes[place], number)
+    result: dict[Place, int] = {}
+    for place, number_of_class in classes.items():
+        if number_of_class not in taken:
+            taken[number_of_class] = _first_free(taken, recorded or {})
+        result[place] = taken[number_of_class]
+    return result
+
+
+def are_equal(first: Part, second: Part) -> bool:
+    """Whether one of two parts can stand in for the other."""
+    return _signature(first, (1, 1, 1)) in _signatures(second)
+
+
+def _classes(models: Sequence[Model]) -> dict[Place, int]:
+    known: dict[tuple, int] = {}
+    result: dict[Place, int] = {}
+    for index, model in enumerate(models):
+        for part in model.parts:
+            own = _signature(part, (1, 1, 1))
+            if own not in known:
+                number = len(set(known.values()))
+                known.update(dict.fromkeys(_signatures(part), number))
+            result[index, part.key] = known[own]
+    return result
+
+
+def _first_free(taken: Mapping[int, int], recorded: Mapping[Place, int]) -> int:
+    used = {*taken.values(), *recorded.values()}
+    return next(number for number in range(1, len(used) + 2) if number not in used)
+
+
+def _signatures(part: Part) -> list[tuple]:
+    """The part's signature as it looks after each rotation that is allowed."""
+    turns = _ROTATIONS[:2] if part.shown_one_side else _ROTATIONS
+    return [_signature(part, turn) for turn in turns]
+
+
+def _signature(part: Part, turn: tuple[int, int, int]) -> tuple:
+    half = tuple(size / 2 for size in part.size)
+    features = sorted(_turned(feature, half, turn) for feature in part.shape.features if _counts(feature))
+    section = sorted((_class_of(turn[1] * (y - half[1])), _class_of(turn[2] * (z - half[2]))) for y, z in part.shape.section)
+    sizes = tuple(_class_of(size) for size in part.size)
+    return (part.board.material.id, part.grain, part.shown_one_side, sizes, tuple(section), tuple(features))
+
+
+def _counts(feature: Feature) -> bool:
+    return isinstance(feature, Cut) or feature.when.stage == "in the part"
+
+
+def _turned(feature: Feature, half: tuple[float, ...], turn: tuple[int, int, int]) -> tuple:
+    if isinstance(feature, Hole):
+        at = tuple(_class_of(turn[i] * (feature.at[i] - half[i])) for i in range(3))
+        into = tuple(_class_of(turn[i] * feature.into[i]) for i in range(3))
+        return ("hole", at, into, _class_of(feature.diameter), _class_of(feature.depth))
+    if isinstance(feature, Pocket):
+        corners = [sorted(turn[i] * (c[i] - half[i]) for c in (feature.low, feature.high)) for i in range(3)]
+        return (feature.kind, tuple(_class_of(low) for low, _ in corners), tuple(_class_of(high) for _, high in corners))
+    normal = tuple(turn[i] * feature.normal[i] for i in range(3))
+    offset = sum(feature.normal[i] * (feature.point[i] - half[i]) for i in range(3))
+    # the plane alone says what is sawn off; its kind is only a word
+    return ("plane", tuple(_class_of(100 * n) for n in normal), _class_of(offset))
+
+
+def _class_of(value: float) -> int:
+    return math.floor((value + _OFFSET) / TOLERANCE)
