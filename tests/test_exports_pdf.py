@@ -81,6 +81,7 @@ def test_turned_lettering():
     characters = opened(made(Text(100, 100, 3.5, "450", angle=90))).pages[0].chars
     assert [character["text"] for character in sorted(characters, key=lambda c: -c["top"])] == ["4", "5", "0"]
     assert len({round(character["x1"], 3) for character in characters}) == 1
+    assert characters[0]["matrix"][:4] == pytest.approx((0, 1, -1, 0), abs=1e-3)  # turned, not mirrored
 
 
 def test_every_script_comes_back():
