@@ -20,6 +20,7 @@ Terminator = Literal["oblique", "arrow"]
 
 FIRST_ROW = 10.0       # mm from the drawing to the first dimension line; common practice, no source
 ROW_STEP = 8.0         # mm between dimension lines, at least; common practice, no source
+ROW_GAP = 2.0          # mm between what one row reaches and what the next begins with
 START_GAP = 1.0        # mm between the drawing and its extension lines
 OVERRUN = 2.0          # mm an extension line runs past its dimension line: 8 line widths; ISO 129-1, from memory
 LIFT = 1.2             # mm between a dimension line and the figure above it
@@ -189,7 +190,7 @@ class _Layout:
         if not self.lines:
             return FIRST_ROW
         inward = 0.0 if self.frame.figures_outward else self.figure_band
-        return max(self.lines[-1] + ROW_STEP, self.reach + BESIDE + inward)
+        return max(self.lines[-1] + ROW_STEP, self.reach + ROW_GAP + inward)
 
     def start(self, gap: tuple[float, float], ends: tuple[float, float], length: float, line: float,
               crossing: Sequence[float]) -> float | None:

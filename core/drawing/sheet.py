@@ -358,13 +358,13 @@ class _TitleRow:
 
 def _title_rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
     rows = [
-        _TitleRow((_Field("Piece", title.piece, 76, PIECE_HEIGHTS, "bold"), _Field("Client", title.client, 52),
-                   _Field("State", title.state, 52, style="bold"))),
-        _TitleRow((_Field("Sheet", title.sheet, 76, style="bold"), _Field("Number", title.number, 52),
-                   _Field("Revision", title.revision, 22, style="bold"), _Field("Date", title.date, 30))),
-        _TitleRow((_Field("Owner", title.owner, 76), _Field("Drawn by", title.drawn_by, 26),
-                   _Field("Approved by", title.approved_by, 26),
-                   _Field("Scale", title.scale, 22), _Field("Page", PAGE_PLACE, 30))),
+        _TitleRow((_Field("Piece", title.piece, 70, PIECE_HEIGHTS, "bold"), _Field("Client", title.client, 50),
+                   _Field("State", title.state, 60, style="bold"))),
+        _TitleRow((_Field("Sheet", title.sheet, 70, style="bold"), _Field("Number", title.number, 50),
+                   _Field("Revision", title.revision, 26, style="bold"), _Field("Date", title.date, 34))),
+        _TitleRow((_Field("Owner", title.owner, 70), _Field("Drawn by", title.drawn_by, 25),
+                   _Field("Approved by", title.approved_by, 25),
+                   _Field("Scale", title.scale, 26), _Field("Page", PAGE_PLACE, 34))),
     ]
     if title.projection:
         rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH - SYMBOL_WIDTH, (2.5,)),
