@@ -223,10 +223,14 @@ class Fitting:
 # ------------------------------------------------------------------------------------------------- assemblies and movement
 @dataclass(frozen=True, slots=True)
 class Member:
-    """A part, fitting or smaller assembly, and the direction (in the piece) in which it comes away from the rest."""
+    """A part, fitting or smaller assembly, and the direction (in the piece) in which it comes away from the rest.
+
+    Members of one layer go on together and come away together; a higher layer goes on later and comes away farther.
+    """
 
     key: str
     apart: Vector
+    layer: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

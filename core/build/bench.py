@@ -127,8 +127,8 @@ class Bench:
             self.join(f"{key}|{part}", "fitting", part, key, place.x)
         return fitting
 
-    def assemble(self, key: str, name: str, members: list[tuple[str, Vector]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:
-        """Note what goes together, in the order of building, each with the direction it comes away in."""
+    def assemble(self, key: str, name: str, members: list[tuple[str, Vector, int]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:
+        """Note what goes together, in the order of building: key, direction it comes away in, layer."""
         made = tuple(Member(*member) for member in members)
         self.assemblies.append(Assembly(key=key, name=name, members=made, how=how, notes=notes))  # type: ignore[arg-type]
 

@@ -32,7 +32,7 @@ def build(piece: Piece) -> Model:
     anchors = _anchors(bench, out)
     top = piece.top.build(bench, out)
     _carcass_assembly(bench, out, support)
-    _whole(bench, insides, fronts, anchors, top)
+    _whole(bench, out, insides, fronts, anchors, top)
     _bays(bench, out, set_backs, insides)
     return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
 
@@ -85,29 +85,39 @@ def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None
         on = [key for key in bench.parts if key.startswith(f"side.{side}/")]
         glides = [key for key in bench.fittings if key.startswith(f"side.{side}/")]
         inward = RIGHT if side == "left" else LEFT
-        members = [(f"carcass/side.{side}", STAY)]
-        members += [(key, away) for key in on if "lamination" not in key]
-        members += [(key, inward) for key in on if "lamination" in key]
-        members += [(key, DOWN) for key in glides]
+        members = [(f"carcass/side.{side}", STAY, 0)]
+        members += [(key, away, 1) for key in on if "lamination" not in key]
+        members += [(key, inward, 1 + int(key.rsplit(".", 1)[-1])) for key in on if "lamination" in key]
+        members += [(key, DOWN, 9) for key in glides]
         bench.assemble(f"side.{side}", f"side, {side}", members, notes=("strips first, then laminations; tapers are sawn the day after",))
-    members = [(divider.key, STAY if divider.kind == "upright" else DOWN) for divider in out.dividers]
-    members += [("carcass/top", UP), ("carcass/bottom", DOWN)]
-    members += [(key, DOWN) for key in bench.parts if key.startswith("carcass/stiffener")]
-    members += [(f"side.{side}", away) for side, away in (("left", LEFT), ("right", RIGHT))]
-    members += [(key, FRONT) for key in bench.parts if key.startswith("carcass/anchor_rail")]
-    members += [("carcass/back", BACK)]
-    members += [(key, DOWN) for key in support]
+    uprights = [divider.key for divider in out.dividers if divider.kind == "upright"]
+    shelves = sorted((divider for divider in out.dividers if divider.kind == "shelf"), key=lambda each: -each.rect.bottom)
+    members = [(key, STAY, 0) for key in uprights]
+    for layer, divider in enumerate(shelves, 1):
+        stiffener = f"carcass/stiffener.{divider.key.rsplit('/', 1)[-1]}"
+        members += [(divider.key, DOWN, 2 * layer)] + ([(stiffener, DOWN, 2 * layer + 1)] if stiffener in bench.parts else [])
+    last = 2 * len(shelves) + 2
+    members += [("carcass/top", UP, last), ("carcass/bottom", DOWN, last)]
+    members += [("carcass/stiffener.bottom", DOWN, last + 1)] if "carcass/stiffener.bottom" in bench.parts else []
+    members += [(key, FRONT, last + 2) for key in bench.parts if key.startswith("carcass/anchor_rail")]
+    members += [(f"side.{side}", away, last + 3) for side, away in (("left", LEFT), ("right", RIGHT))]
+    members += [("carcass/back", BACK, last + 4)]
+    members += [(key, DOWN, last + 5) for key in support]
     bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
 
 
-def _whole(bench: Bench, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
-    members: list[tuple[str, Vector]] = [("carcass", STAY)]
-    members += [(key, FRONT) for key in anchors]
-    members += [(key, FRONT) for made in insides.values() for key in made]
-    members += [(key, FRONT) for key in bench.fittings if key.endswith(("/catch",)) or "/pad." in key or "/hinge." in key]
-    members += [(key, FRONT) for key in fronts]
-    members += [(key, FRONT) for key in bench.fittings if key.endswith("/knob")]
-    members += [(key, UP) for key in top]
+def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
+    """The carcass with what is screwed to it, then what is laid in, the drawers, the doors, the top."""
+    assembled = {assembly.key for assembly in bench.assemblies}
+    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key.endswith("/tube")]
+    moving = {member.key for assembly in bench.assemblies for member in assembly.members}
+    screwed_on = [key for key in bench.fittings if key not in moving and key not in laid_in and key not in anchors]
+    drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
+    members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
+    members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
+    members += [(key, FRONT, 1) for key in laid_in]
+    members += [(key, FRONT, 2 if key in drawers else 3) for key in fronts if key in assembled]
+    members += [(key, UP, 4) for key in top]
     bench.assemble("whole", "the whole", members, how="hung")
 
 

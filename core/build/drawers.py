@@ -22,6 +22,7 @@ BOTTOM_SCREW, BOTTOM_SCREW_PITCH = "3 × 16", 150.0
 CORNER_DOWEL = 25.0  # first and last dowel of a corner from the edges; common practice, no source
 CLEAR_OF_GROOVE = 8.0  # wood between dowel and groove; common practice, no source
 LEAST_BOX = 50.0
+STAY = (0.0, 0.0, 0.0)
 
 
 def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
@@ -34,13 +35,13 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     box = _Box.of(bench, out, front, opening, runner, board, thick)
     parts = _box(bench, out, front, box, board)
     key = front.id
-    bench.assemble(f"{key}/front", "drawer front", [(part, FRONT) for part in front_parts])
-    away = {"side.left": LEFT, "side.right": RIGHT, "front": FRONT, "back": BACK, "bottom": BACK}
-    bench.assemble(f"{key}/box", "drawer box", [(part, away[part.rsplit("/", 1)[-1]]) for part in parts], notes=("check the diagonals before the bottom goes in",))
+    bench.assemble(f"{key}/front", "drawer front", [(part, FRONT, min(i, 1)) for i, part in enumerate(front_parts)])
+    away = {"bottom": (STAY, 0), "front": (FRONT, 1), "back": (BACK, 1), "side.left": (LEFT, 2), "side.right": (RIGHT, 2)}
+    bench.assemble(f"{key}/box", "drawer box", [(part, *away[part.rsplit("/", 1)[-1]]) for part in parts], notes=("check the diagonals before the bottom goes in",))
     runners = _runners(bench, out, front, opening, runner, box, thick)
     _front_on_box(bench, front, box, board, front_board)
     handles = _handles(bench, out, front, left, bottom, wide, high, board, front_board)
-    members = [(f"{key}/box", FRONT), (f"{key}/front", FRONT), *((handle, FRONT) for handle in handles)]
+    members = [(f"{key}/box", STAY, 0), (f"{key}/front", FRONT, 1), *((handle, FRONT, 2) for handle in handles)]
     bench.assemble(key, "drawer", members, how="screwed")
     moved = (*front_parts, *parts, *handles)
     bench.motions.append(Motion(key=key, kind="travel", moves=moved, through=vector(0, -out.depth, opening.bottom), axis=FRONT, reach=runner.size("travel")))
@@ -127,7 +128,7 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     _grooves(bench, box, spec.groove_up, spec.groove_depth, bottom_board.thickness, t, key)
     _corners(bench, box, board, key, back_low, back_high, spec.groove_up + bottom_board.thickness)
     _bottom_screws(bench, box, key, t, place.origin[2], wide)
-    return [f"{key}/front", f"{key}/back", f"{key}/side.left", f"{key}/side.right", f"{key}/bottom"]
+    return [f"{key}/bottom", f"{key}/front", f"{key}/back", f"{key}/side.left", f"{key}/side.right"]
 
 
 def _inward(place: Placement, inside: tuple[float, float, float], thickness: float) -> Placement:

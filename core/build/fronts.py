@@ -80,15 +80,15 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
     name = "door" if front.kind == "door" else f"{hand} door"
     parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand)
-    bench.assemble(key, name, [(part, FRONT) for part in parts], notes=("stiles first, then rails; both faces get the same coats",))
-    hinges = _hang(bench, out, front, opening, key, hand, left, bottom, wide, high, parts)
+    _hang(bench, out, front, opening, key, hand, left, bottom, wide, high, parts)
     knobs = _knob(bench, out, front, key, hand, left, bottom, wide, high, parts)
     _stops(bench, out, front, opening, key, hand, left, wide, high, bottom)
+    members = [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)] + [(knob, FRONT, 2) for knob in knobs]
+    bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     edge_x = left if hand == "left" else left + wide
     pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, -out.depth - fitting_entry(front.hanging.hinge).size("pin_stand"), 0.0)
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
     bench.motions.append(Motion(key=key, kind="swing", moves=tuple([*parts, *knobs]), through=pin, axis=axis, reach=SWING))
-    del hinges
 
 
 def hinge_count(height: float, mass: float) -> int:

@@ -1,7 +1,7 @@
 """Taking a model apart: every part moves along the direction in which it really comes away, sub-assemblies first as a whole.
 
-Each member of an assembly moves until it is clear of all that stays behind it along its direction, plus a gap; what lies side by
-side moves together. The result is again a model, so that everything that draws a model draws it apart.
+The members of an assembly move layer by layer until they are clear of all that stays behind them along their direction, plus a gap;
+those of one layer go equally far. The result is again a model, so that everything that draws a model draws it apart.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from ..meshes import model_meshes
 from ..model import Model
 
 GAP = 90.0  # mm between what has come apart
-TOUCH = 1.0  # mm; boxes that overlap less than this to the side are beside one another
+TOUCH = 6.0  # mm; boxes that overlap less than this to the side are beside one another
 
 Box = tuple[np.ndarray, np.ndarray]
 
@@ -57,36 +57,51 @@ def shown_alone(model: Model, keys: set[str]) -> Model:
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
 def _open(key: str, assemblies: dict, boxes: dict[str, Box], moves: dict[str, np.ndarray], gap: float) -> Box | None:
-    """Take one assembly apart, the smaller ones in it first; its box afterwards."""
+    """Take one assembly apart layer by layer, the smaller ones in it first; its box afterwards."""
     behind: list[Box] = []
-    for member in assemblies[key].members:
-        leaves = [leaf for leaf in _leaves(member.key, assemblies) if leaf in boxes]
-        if not leaves:
-            continue
-        box = _open(member.key, assemblies, boxes, moves, gap) if member.key in assemblies else None
-        box = box or _around([_moved(boxes[leaf], moves[leaf]) for leaf in leaves])
-        shift = _clear(box, np.array(member.apart), behind, gap)
-        for leaf in leaves:
-            moves[leaf] = moves[leaf] + shift
-        behind.append(_moved(box, shift))
+    members = assemblies[key].members
+    for layer in sorted({member.layer for member in members}):
+        behind += _layer_apart([member for member in members if member.layer == layer], assemblies, boxes, moves, behind, gap)
     return _around(behind) if behind else None
 
 
-def _clear(box: Box, along: np.ndarray, behind: list[Box], gap: float) -> np.ndarray:
-    """The shortest move along a direction that leaves a gap to every box that lies in its way."""
-    if not along.any() or not behind:
-        return np.zeros(3)
-    axis = int(np.abs(along).argmax())
-    sign = 1.0 if along[axis] > 0 else -1.0
+def _layer_apart(layer: list, assemblies: dict, boxes: dict[str, Box], moves: dict[str, np.ndarray], behind: list[Box], gap: float) -> list[Box]:
+    """Move the members of one layer; those that go the same way or opposite ways go equally far. Their boxes afterwards."""
+    found = []
+    for member in layer:
+        leaves = [leaf for leaf in _leaves(member.key, assemblies) if leaf in boxes]
+        if leaves:
+            box = _open(member.key, assemblies, boxes, moves, gap) if member.key in assemblies else None
+            found.append((member, leaves, box or _around([_moved(boxes[leaf], moves[leaf]) for leaf in leaves])))
+    need: dict[int, float] = {}
+    for member, _, box in found:
+        axis = _axis(member.apart)
+        if axis is not None:
+            need[axis] = max(need.get(axis, 0.0), _clear(box, axis, member.apart[axis], behind, gap))
+    boxes_after = []
+    for member, leaves, box in found:
+        axis = _axis(member.apart)
+        shift = np.zeros(3) if axis is None else np.array(member.apart) * need[axis]
+        for leaf in leaves:
+            moves[leaf] = moves[leaf] + shift
+        boxes_after.append(_moved(box, shift))
+    return boxes_after
+
+
+def _axis(along: Vector) -> int | None:
+    return int(np.abs(along).argmax()) if any(along) else None
+
+
+def _clear(box: Box, axis: int, sign: float, behind: list[Box], gap: float) -> float:
+    """How far a box must go along an axis to leave a gap to every box in its way."""
     across = [i for i in range(3) if i != axis]
     need = gap * 0.5
     for other in behind:
         beside = any(box[1][i] <= other[0][i] + TOUCH or other[1][i] <= box[0][i] + TOUCH for i in across)
-        if beside:
-            continue
-        reach = other[1][axis] - box[0][axis] if sign > 0 else box[1][axis] - other[0][axis]
-        need = max(need, reach + gap)
-    return along * need
+        if not beside:
+            reach = other[1][axis] - box[0][axis] if sign > 0 else box[1][axis] - other[0][axis]
+            need = max(need, reach + gap)
+    return need
 
 
 def _leaves(key: str, assemblies: dict) -> list[str]:

@@ -57,9 +57,9 @@ class LooseCornice:
         self._blocks(bench, out, tie)
         self._screws(bench, out)
         inward = {"left": LEFT, "right": RIGHT}
-        members: list[tuple[str, Vector]] = [("cornice/front", FRONT)]
-        members += [(f"cornice/return.{side}", inward[side]) for side in ("left", "right")]
-        members += [("cornice/tie", BACK), ("cornice/block.left", DOWN), ("cornice/block.right", DOWN)]
+        members: list[tuple[str, Vector, int]] = [("cornice/front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
+        members += [(f"cornice/return.{side}", inward[side], 1) for side in ("left", "right")]
+        members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
         bench.assemble("cornice", "cornice", members, notes=("spline or biscuit in each mitre; size the end grain with glue first",))
         return ["cornice"]
 
