@@ -20,31 +20,9 @@ from types import MappingProxyType
 from typing import Any
 
 from .errors import ParameterError
-from .fastenings import biscuit_for, bolt_for, dowel_for, longest_screw, pilot_for, pin, pin_length, plug_for, screw
 from .geometry import Vector, quantised, vector
 from .materials import LIBRARY, closest, read_library
 from .model import Body
-
-__all__ = (  # the builders' one door to all that is bought: fittings here, fastenings from their own module
-    "TO_SUIT",
-    "FittingEntry",
-    "HolePlace",
-    "ScrewPlace",
-    "biscuit_for",
-    "bolt_for",
-    "dowel_for",
-    "fitting_entries",
-    "fitting_entry",
-    "fitting_kinds",
-    "longest_screw",
-    "pilot_for",
-    "pin",
-    "pin_length",
-    "plug_for",
-    "recess_depth",
-    "recess_width",
-    "screw",
-)
 
 TO_SUIT = "to suit the wall"  # in place of a screw's size: the wall decides
 
