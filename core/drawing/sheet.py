@@ -1,43 +1,17 @@
-"""Sheets of paper: frame and zones (ISO 5457), title block (ISO 7200), and blocks that flow from sheet to sheet."""
+"""Sheets of paper: frame and zones (ISO 5457) round a title block, filled by hand or by blocks that flow."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal
 
 from . import text
-from .page import (
-    FRAME_WIDTH,
-    MIDDLE,
-    NARROW,
-    WIDE,
-    Circle,
-    Item,
-    Lines,
-    Page,
-    Rect,
-    RoomError,
-    Stroke,
-    Text,
-    box,
-    dashes,
-)
+from .blocks import Block, Figure, Gap, Heading, Paragraph
+from .page import FRAME_WIDTH, MIDDLE, NARROW, Item, Lines, Page, Rect, RoomError, Text, box
 from .scales import FULL_SIZE, SCALES, Scale, fitting_scale
-from .tables import (
-    Block,
-    Bracket,
-    Cell,
-    Column,
-    Figure,
-    Gap,
-    Group,
-    Heading,
-    Paragraph,
-    Table,
-    single_group,
-)
+from .tables import Bracket, Cell, Column, Group, Table, single_group
+from .title_block import BLOCK_WIDTH, TitleBlock
 
 __all__ = [
     "FULL_SIZE", "SCALES", "SHEETS", "Block", "Bracket", "Cell", "Column", "Figure", "Gap", "Group", "Heading",
@@ -45,11 +19,8 @@ __all__ = [
     "single_group", "table_pages",
 ]
 
-Projection = Literal["", "first angle", "third angle"]
-
 MARGIN = 10.0         # mm, frame to edge of the paper; ISO 5457
 FILING_MARGIN = 20.0  # mm at the left; ISO 5457
-BLOCK_WIDTH = 180.0   # mm; ISO 7200, from memory
 FIELD = 50.0          # mm; zones are this long, measured from the middle of the sheet; ISO 5457:1999, from memory
 BAND = 5.0            # mm; depth of the zone border outside the frame; ISO 5457, from memory
 AIR = 5.0             # mm between frame or title block and what is drawn
@@ -86,29 +57,6 @@ SHEETS = {sheet.name: sheet for sheet in (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TitleBlock:
-    """What the title block says; the fields ISO 7200 asks for, and those of a workshop.
-
-    `number` identifies the drawing or job, `state` is the release state ("draft", "released for cutting"),
-    `views` the sentence that names the views in words, `date` is printed as it is given.
-    """
-
-    piece: str
-    sheet: str
-    owner: str = ""
-    client: str = ""
-    number: str = ""
-    date: str = ""
-    revision: str = ""
-    state: str = ""
-    scale: str = ""
-    drawn_by: str = ""
-    approved_by: str = ""
-    views: str = ""
-    projection: Projection = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """One sheet in the making: paper, title block, stamp, and what is drawn on it.
 
@@ -132,7 +80,7 @@ class Sheet:
     def title_block(self) -> Rect:
         """Where the title block stands: bottom right, in the corner of the frame."""
         width = min(BLOCK_WIDTH, self.frame.width)
-        return Rect(self.frame.right - width, self.frame.y, width, sum(row.height for row in _title_rows(self.title)))
+        return Rect(self.frame.right - width, self.frame.y, width, self.title.height)
 
     @property
     def room(self) -> Rect:
@@ -160,7 +108,8 @@ class Sheet:
 
     def page(self, number: int = 1, total: int = 1) -> Page:
         """The finished page, sheet `number` of `total`."""
-        furniture = (*_frame_items(self.size), *self._stamp_items(), *self._title_items(number, total))
+        furniture = (*_frame_items(self.size), *self._stamp_items(),
+                     *self.title.drawn(self.title_block, number, total))
         return Page(self.size.width, self.size.height, (*furniture, *self.items),
                     f"{self.title.piece}: {self.title.sheet}", self.bookmark, self.level)
 
@@ -173,17 +122,6 @@ class Sheet:
         first = band.centre[1] - height / 2 + (len(lines) - 1) / 2 * text.line_pitch(height)
         for n, line in enumerate(lines):
             yield Text(band.centre[0], first - n * text.line_pitch(height), height, line, "middle", "bold")
-
-    def _title_items(self, number: int, total: int) -> Iterator[Item]:
-        block = self.title_block
-        top = block.top
-        for row in _title_rows(self.title):
-            yield from row.items(block.x, top, f"{number} of {total}")
-            top -= row.height
-        if self.title.projection:
-            yield from _projection_symbol(block.right - 13, block.y + _title_rows(self.title)[-1].height / 2,
-                                          self.title.projection)
-        yield box(block, WIDE)
 
 
 def flow(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1, gutter: float = 8.0) -> tuple[Sheet, ...]:
@@ -288,108 +226,6 @@ def _zone_edges(length: float, first: float, last: float) -> list[float]:
 
 def _middles(edges: Sequence[float]) -> list[float]:
     return [(a + b) / 2 for a, b in pairwise(edges)]
-
-
-# --- title block
-
-CAPTION = 2.5                # mm of lettering
-VALUE_HEIGHTS = (3.5, 2.5)   # the first that fits on one line
-PIECE_HEIGHTS = (5.0, 3.5, 2.5)
-CELL_PADDING = 1.5           # mm
-CAPTION_DROP = 1.3           # mm above a caption's capitals
-VALUE_GAP = 2.1              # mm between a caption's base line and its value's capitals
-FOOT = 2.0                   # mm under the lowest base line
-SYMBOL_WIDTH = 26.0          # mm kept for the projection symbol
-PAGE_PLACE = "@page"         # stands for "n of m", known last
-
-
-@dataclass(frozen=True, slots=True)
-class _Field:
-    caption: str
-    value: str
-    width: float
-    heights: tuple[float, ...] = VALUE_HEIGHTS
-    style: text.Style = "regular"
-
-    @property
-    def lines(self) -> tuple[float, tuple[str, ...]]:
-        """Height of the lettering and the wrapped lines; wrapped only where the smallest height is too long."""
-        room = self.width - 2 * CELL_PADDING
-        height = text.fitting_height(self.value, room, self.heights, self.style)
-        return height, text.wrap(self.value, room, height, self.style)
-
-    @property
-    def height(self) -> float:
-        height, lines = self.lines
-        caption = CAPTION_DROP + CAPTION + VALUE_GAP if self.caption else CAPTION_DROP + 0.7
-        return caption + height + (len(lines) - 1) * text.line_pitch(height) + FOOT
-
-    def items(self, x: float, top: float, page: str) -> Iterator[Text]:
-        y = top - CAPTION_DROP
-        if self.caption:
-            yield Text(x + CELL_PADDING, y - CAPTION, CAPTION, self.caption)
-            y -= CAPTION + VALUE_GAP
-        else:
-            y -= 0.7
-        height, lines = self.lines
-        for n, line in enumerate(lines):
-            shown = page if line == PAGE_PLACE else line
-            yield Text(x + CELL_PADDING, y - height - n * text.line_pitch(height), height, shown, "left", self.style)
-
-
-@dataclass(frozen=True, slots=True)
-class _TitleRow:
-    fields: tuple[_Field, ...]
-    least: float = 0.0
-
-    @property
-    def height(self) -> float:
-        return max(self.least, *(field.height for field in self.fields), 0.0)
-
-    def items(self, left: float, top: float, page: str) -> Iterator[Item]:
-        x = left
-        for field in self.fields:
-            yield from field.items(x, top, page)
-            x += field.width
-            if field is not self.fields[-1]:
-                yield Stroke(((x, top), (x, top - self.height)), NARROW)
-        yield Stroke(((left, top - self.height), (x, top - self.height)), NARROW)
-
-
-def _title_rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
-    rows = [
-        _TitleRow((_Field("Piece", title.piece, 70, PIECE_HEIGHTS, "bold"), _Field("Client", title.client, 50),
-                   _Field("State", title.state, 60, style="bold"))),
-        _TitleRow((_Field("Sheet", title.sheet, 70, style="bold"), _Field("Number", title.number, 50),
-                   _Field("Revision", title.revision, 26, style="bold"), _Field("Date", title.date, 34))),
-        _TitleRow((_Field("Owner", title.owner, 70), _Field("Drawn by", title.drawn_by, 25),
-                   _Field("Approved by", title.approved_by, 25),
-                   _Field("Scale", title.scale, 26), _Field("Page", PAGE_PLACE, 34))),
-    ]
-    if title.projection:
-        rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH - SYMBOL_WIDTH, (2.5,)),
-                               _Field("", "", SYMBOL_WIDTH)), least=11.0))
-    elif title.views:
-        rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH, (2.5,)),)))
-    return tuple(rows)
-
-
-def _projection_symbol(x: float, y: float, projection: Projection) -> Iterator[Item]:
-    """A cone with its point cut off, narrow end at the left, and the view from the left: at its right in first angle,
-
-    at its left in third. Centred on (x, y). ISO 5456-2.
-    """
-    side = -1 if projection == "first angle" else 1
-    cone, rings = x + side * 5.0, x - side * 5.0
-    small, large, length = 1.75, 3.5, 7.0
-    narrow_end, wide_end = cone - length / 2, cone + length / 2
-    yield Stroke(((narrow_end, y - small), (wide_end, y - large), (wide_end, y + large), (narrow_end, y + small)),
-                 MIDDLE, closed=True)
-    yield Circle(rings, y, small, MIDDLE)
-    yield Circle(rings, y, large, MIDDLE)
-    axis = dashes("centre", NARROW)
-    yield Stroke(((min(cone, rings) - 5, y), (max(cone, rings) + 5, y)), NARROW, axis)
-    yield Stroke(((rings, y - 5), (rings, y + 5)), NARROW, axis)
 
 
 # --- small helpers
