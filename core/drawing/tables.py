@@ -252,7 +252,7 @@ class _TableLayout:
 
 
 def _as_many_as_matter(lines: Iterator[_Line], height: float) -> list[_Line]:
-    """The lines that may fit the height, and enough after them to see what belongs together; the rest stay unwrapped."""
+    """The lines that may fit the height, and enough after them to see what belongs together; no more are wrapped."""
     taken, room = [], height + KEPT_TOGETHER
     for line in lines:
         taken.append(line)
