@@ -198,7 +198,7 @@ def read(cls: type[Group], data: Any, path: str = "") -> Group:
     declared = {field.name: field for field in fields_of(cls)}
     for key in data:
         if key not in declared:
-            raise ParameterError(_join(path, key), "is not a parameter" + _suggestion(key, declared))
+            raise ParameterError(_join(path, key), "is not a parameter" + suggestion(key, declared))
     values = {key: read_field(declared[key], value, _join(path, key)) for key, value in data.items()}
     return cls(**values)
 
@@ -238,7 +238,7 @@ def _read_choice(field: Field, value: Any, path: str) -> str:
     words = [word for word, _ in field.choices]
     if value not in words or not isinstance(value, str):
         known = ", ".join(words)
-        raise ParameterError(path, f"must be one of {known}, not {_said(value)}{_suggestion(value, words)}")
+        raise ParameterError(path, f"must be one of {known}, not {_said(value)}{suggestion(value, words)}")
     return value
 
 
@@ -325,7 +325,7 @@ def _read_style(field: Field, value: Any, path: str) -> Any:
         raise ParameterError(path, f'must be a table with a "style" (one of {", ".join(known)}), not {_said(value)}')
     word = value["style"]
     if not isinstance(word, str) or word not in known:
-        raise ParameterError(_join(path, "style"), f"must be one of {', '.join(known)}, not {_said(word)}{_suggestion(word, known)}")
+        raise ParameterError(_join(path, "style"), f"must be one of {', '.join(known)}, not {_said(word)}{suggestion(word, known)}")
     return read(known[word], {key: held for key, held in value.items() if key != "style"}, path)
 
 
@@ -431,7 +431,8 @@ def _figure(value: float) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _suggestion(word: Any, known: Any) -> str:
+def suggestion(word: Any, known: Any) -> str:
+    """"; did you mean …?" for a misspelt word, or nothing where no known word is near."""
     if not isinstance(word, str):
         return ""
     near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.6)

@@ -1,0 +1,238 @@
+"""The command line: python -m core COMMAND …
+
+Exit status: 0 fine; 1 a stop finding exists (outputs are written and stamped); 2 bad input; 3 an error of ours; 4 cannot write;
+130 interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from . import version
+from .built import BuiltJob, build_job
+from .cutting.list import HEADINGS, parts_list, rows
+from .drawing.explode import taken_apart
+from .drawing.views import View
+from .errors import FileError, OutputError, PieceError
+from .exports.drawing_json import drawing_json
+from .exports.files import write_bytes, write_text
+from .exports.gltf import glb_bytes
+from .exports.svg import svg_text
+from .exports.table import csv_text
+from .pack import record_date, write_built
+from .pages.single import drawing_page
+from .piece.job import read_job
+from .starters import starter_kinds, starter_text
+
+FINE, STOPPED, BAD_INPUT, OUR_ERROR, CANNOT_WRITE, INTERRUPTED = 0, 1, 2, 3, 4, 130
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; its exit status."""
+    try:
+        arguments = _parser().parse_args(words)
+        return arguments.run(arguments)
+    except OutputError as error:
+        return _say(error, CANNOT_WRITE)
+    except PieceError as error:
+        return _say(error, BAD_INPUT)
+    except BrokenPipeError:
+        return CANNOT_WRITE
+    except KeyboardInterrupt:
+        return _say("interrupted; nothing was left half-written", INTERRUPTED)
+    except SystemExit as error:
+        return int(error.code or 0)
+    except Exception as error:  # noqa: BLE001  the last line of defence: one line, and a status that says it is our fault
+        return _say(f"an error of ours ({type(error).__name__}: {error}); please report it with the piece file", OUR_ERROR)
+
+
+# ------------------------------------------------------------------------------------------------------------------ commands
+def _new(arguments: argparse.Namespace) -> int:
+    if arguments.list:
+        _print("\n".join(starter_kinds()))
+        return FINE
+    if not arguments.kind:
+        raise FileError(f"new: name a kind of piece: {', '.join(starter_kinds())}")
+    _deliver(starter_text(arguments.kind), arguments.out)
+    return FINE
+
+
+def _parts(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    table = rows(parts_list(job))
+    if arguments.format == "csv":
+        _print(csv_text(HEADINGS, table, stamp=job.stamp), end="")
+    else:
+        parts = [dict(zip(HEADINGS, row)) | {"keys": list(entry.keys)} for row, entry in zip(table, parts_list(job))]
+        _print(json.dumps({**_stamped(job), "job": job.name, "parts": parts}, indent=1, ensure_ascii=False))
+    return _status(job)
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    if arguments.format == "json":
+        found = [{"piece": each.piece.id, **finding.plain()} for each in job.pieces for finding in each.findings]
+        _print(json.dumps({**_stamped(job), "findings": found}, indent=1, ensure_ascii=False))
+        return _status(job)
+    for each in job.pieces:
+        _print(f"{each.piece.whole.name or each.piece.id}: {len(each.findings)} findings")
+        for finding in each.findings:
+            _print(f"  {finding.severity}: {finding.text} [{finding.source}]" + (f"; {finding.remedy}" if finding.remedy else ""))
+    return _status(job)
+
+
+def _pack(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    if job.stops and arguments.strict:
+        _say(f"{job.stamp}; nothing was written (--strict)", STOPPED)
+        return STOPPED
+    for path in write_built(job, Path(arguments.out), _tell):
+        _print(str(path))
+    return _status(job)
+
+
+def _gltf(arguments: argparse.Namespace) -> int:
+    job = _built(arguments, one=True)
+    each = job.pieces[0]
+    model = taken_apart(each.model, arguments.apart)
+    write_bytes(arguments.out, glb_bytes(model, marks=job.marks_of(0), scheme=each.piece.finish.scheme(), stamp=job.stamp, generator=f"Muntin {version()}"))
+    return _status(job)
+
+
+def _drawing(arguments: argparse.Namespace) -> int:
+    job = _built(arguments, one=True)
+    view = arguments.view
+    model = taken_apart(job.pieces[0].model, arguments.apart)
+    if arguments.format == "json":
+        _deliver(drawing_json(model, view, job.stamp), arguments.out)
+    else:
+        page = drawing_page(job, model, view, arguments.apart)
+        if arguments.format == "svg":
+            _deliver(svg_text(page), arguments.out)
+        else:
+            _deliver_pdf(page, job, arguments.out)
+    return _status(job)
+
+
+# ------------------------------------------------------------------------------------------------------------------- helpers
+def _built(arguments: argparse.Namespace, one: bool = False) -> BuiltJob:
+    paths = [arguments.piece] if one else arguments.piece
+    job = read_job(paths)
+    if one and len(job.items) != 1:
+        raise FileError(f"{arguments.piece}: holds {len(job.items)} pieces; this command takes one")
+    return build_job(job)
+
+
+def _status(job: BuiltJob) -> int:
+    return STOPPED if job.stops else FINE
+
+
+def _stamped(job: BuiltJob) -> dict[str, str]:
+    return {"stamp": job.stamp} if job.stamp else {}
+
+
+def _deliver(text: str, out: str | None) -> None:
+    if out and out != "-":
+        write_text(out, text)
+    else:
+        _print(text, end="")
+
+
+def _deliver_pdf(page: object, job: BuiltJob, out: str | None) -> None:
+    from .exports.pdf import pdf_bytes
+    data = pdf_bytes([page], title=job.name, date=record_date(job))
+    if out and out != "-":
+        write_bytes(out, data)
+    else:
+        sys.stdout.buffer.write(data)
+
+
+def _print(text: str, end: str = "\n") -> None:
+    sys.stdout.write(text + end)
+
+
+def _tell(words: str) -> None:
+    sys.stderr.write(words + "\n")
+
+
+def _say(message: object, status: int) -> int:
+    sys.stderr.write("muntin: " + " ".join(str(message).split()) + "\n")
+    return status
+
+
+def _share(word: str) -> float:
+    value = _number(word)
+    if not 0 <= value <= 1:
+        raise argparse.ArgumentTypeError(f"{word} is out of range; it must be between 0 (together) and 1 (apart)")
+    return value
+
+
+def _view(word: str) -> View:
+    if word in ("front", "side", "top", "iso"):
+        return View.named(word)
+    numbers = [_number(each) for each in word.replace(",", " ").split()]
+    if len(numbers) != 3 or not any(numbers):
+        raise argparse.ArgumentTypeError(f'"{word}" is no view; give front, side, top, iso or three numbers such as 1,-1,1')
+    return View.toward((numbers[0], numbers[1], numbers[2]))
+
+
+def _number(word: str) -> float:
+    try:
+        value = float(word)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'"{word[:40]}" is not a number') from None
+    if value != value or abs(value) > 1e9:
+        raise argparse.ArgumentTypeError(f'"{word[:40]}" is not a number that can be used')
+    return value
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="python -m core", description="Muntin: from the parameters of a piece to the workshop's papers.")
+    parser.add_argument("--version", action="version", version=f"Muntin {version()}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=_Parser)
+    new = _command(commands, "new", _new, "write a starter piece file")
+    new.add_argument("kind", nargs="?", help="kind of piece")
+    new.add_argument("--list", action="store_true", help="list the kinds")
+    new.add_argument("--out", metavar="FILE")
+    parts = _command(commands, "parts", _parts, "print the parts list")
+    parts.add_argument("piece", nargs="+", metavar="PIECE")
+    parts.add_argument("--format", choices=("csv", "json"), default="csv")
+    check = _command(commands, "check", _check, "print the findings")
+    check.add_argument("piece", nargs="+", metavar="PIECE")
+    check.add_argument("--format", choices=("text", "json"), default="text")
+    pack = _command(commands, "pack", _pack, "write the workshop pack")
+    pack.add_argument("piece", nargs="+", metavar="PIECE")
+    pack.add_argument("--out", required=True, metavar="DIR")
+    pack.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
+    gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
+    gltf.add_argument("piece", metavar="PIECE")
+    gltf.add_argument("--out", required=True, metavar="FILE")
+    gltf.add_argument("--apart", type=_share, default=0.0, metavar="F")
+    drawing = _command(commands, "drawing", _drawing, "draw the piece with hidden lines removed")
+    drawing.add_argument("piece", metavar="PIECE")
+    drawing.add_argument("--view", type=_view, default="iso", metavar="V", help="front, side, top, iso or three numbers toward the viewer")
+    drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
+    drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
+    drawing.add_argument("--out", metavar="FILE")
+    return parser
+
+
+def _command(commands: argparse._SubParsersAction, word: str, run: Callable, about: str) -> argparse.ArgumentParser:
+    command = commands.add_parser(word, help=about, description=about)
+    command.set_defaults(run=run)
+    return command
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        raise FileError(f"{self.prog.split()[-1]}: {message}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,68 @@
+"""A job as built: every piece with its model, the marks of all its parts, and what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from .build import build
+from .checks import Finding, findings
+from .model import Model, Part
+from .piece.job import Job
+from .piece.piece import Piece
+from .revisions.marks import Place, marks
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class BuiltPiece:
+    """One piece of a job: its parameters, its model, how many of it, and what was found."""
+
+    piece: Piece
+    model: Model
+    quantity: int
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class BuiltJob:
+    """All pieces of a job, with marks that are unique across it."""
+
+    name: str
+    pieces: tuple[BuiltPiece, ...]
+    marks: dict[Place, int]
+
+    @cached_property
+    def stops(self) -> int:
+        """How many findings say that it cannot be built or is dangerous."""
+        return sum(1 for each in self.pieces for finding in each.findings if finding.severity == "stop")
+
+    @property
+    def stamp(self) -> str:
+        """What every page, label and file says while there are stop findings; empty when there are none."""
+        if not self.stops:
+            return ""
+        return f"DO NOT CUT: {self.stops} stop finding{'s' if self.stops > 1 else ''}"
+
+    def parts(self) -> Iterator[tuple[int, BuiltPiece, Part]]:
+        """Every part with its mark and its piece, in the order of the parts list."""
+        for index, built in enumerate(self.pieces):
+            for part in built.model.parts:
+                yield self.marks[index, part.key], built, part
+
+    def marks_of(self, index: int) -> dict[str, int]:
+        """The marks of one piece's parts by key."""
+        return {key: mark for (piece, key), mark in self.marks.items() if piece == index}
+
+
+def build_job(job: Job, progress: Progress | None = None) -> BuiltJob:
+    """Build every piece of a job, look for faults, and allot the marks."""
+    built = []
+    for item in job.items:
+        if progress:
+            progress(f"building {item.piece.whole.name or item.piece.id}")
+        model = build(item.piece)
+        built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
+    return BuiltJob(job.name, tuple(built), marks([each.model for each in built]))

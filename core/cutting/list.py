@@ -1,0 +1,158 @@
+"""The cutting list: equal blanks grouped, by material, in the order a saw operator wants them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ..built import BuiltJob
+from ..model import Cut, Hole, Part, Pocket
+
+GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingEntry:
+    """One line of the list: all parts of one mark.
+
+    Sizes are length, width, thickness in mm. `setting` names the parts that are cut at one setting of the fence.
+    """
+
+    mark: int
+    name: str
+    quantity: int
+    material: str
+    material_kind: str
+    finished: tuple[float, float, float]
+    cut: tuple[float, float, float]
+    grain: str
+    edges: str
+    notes: str
+    setting: str
+    where: str  # of the mark that survives painting
+    pieces: tuple[str, ...]
+    keys: tuple[str, ...]
+    mass: float  # kg, of one blank
+
+    @property
+    def area(self) -> float:
+        """Of all blanks together, m²."""
+        return self.quantity * self.cut[0] * self.cut[1] / 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialTotal:
+    """What one material comes to: pieces, m², metres run and kg."""
+
+    material: str
+    quantity: int
+    area: float
+    run: float
+    mass: float
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingList:
+    """The whole list and its totals."""
+
+    entries: tuple[CuttingEntry, ...]
+    totals: tuple[MaterialTotal, ...]
+
+    def of_material(self, material: str) -> tuple[CuttingEntry, ...]:
+        """The entries of one material, in saw order."""
+        return tuple(entry for entry in self.entries if entry.material == material)
+
+
+def cutting_list(job: BuiltJob) -> CuttingList:
+    """Every part of a job once, by material (thickest sheets first, then solid wood), widest and longest first."""
+    entries: dict[int, CuttingEntry] = {}
+    for mark, built, part in job.parts():
+        fresh = _entry(mark, part, built.quantity, built.piece.whole.name)
+        known = entries.get(mark)
+        entries[mark] = _together(known, fresh) if known else fresh
+    ordered = sorted(entries.values(), key=_saw_order)
+    return CuttingList(tuple(ordered), _totals(ordered))
+
+
+def parts_list(job: BuiltJob) -> tuple[CuttingEntry, ...]:
+    """The same entries in the order of their marks, as a parts list reads."""
+    return tuple(sorted(cutting_list(job).entries, key=lambda entry: entry.mark))
+
+
+HEADINGS = (
+    "mark", "name", "quantity", "cut length", "cut width", "thick", "finished length", "finished width", "material", "grain", "edges and ends",
+    "one setting", "surviving mark", "notes", "piece",
+)  # fmt: skip
+
+
+def rows(entries: Sequence[CuttingEntry]) -> list[list[str | int | float]]:
+    """The list as rows under `HEADINGS`, sizes in mm."""
+    return [
+        [
+            each.mark, each.name, each.quantity, round(each.cut[0], 1), round(each.cut[1], 1), round(each.cut[2], 2), round(each.finished[0], 1),
+            round(each.finished[1], 1), each.material, each.grain, each.edges, each.setting, each.where, each.notes, "; ".join(each.pieces),
+        ]
+        for each in entries
+    ]  # fmt: skip
+
+
+def edge_words(part: Part) -> str:
+    """What is done to a part's edges, ends and faces at the saw, in words."""
+    words = []
+    for feature in part.shape.features:
+        if isinstance(feature, Cut):
+            after = f" after glue-up of {feature.when.assembly}" if feature.when.stage == "after glue-up" else ""
+            words.append(f"{feature.kind} {feature.angle:.1f}° {feature.where}{after}")
+        elif isinstance(feature, Pocket) and feature.when.stage == "in the part":
+            words.append(f"{feature.kind}, {feature.purpose}")
+    holes = sum(1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part")
+    if holes:
+        words.append(f"{holes} holes")
+    return "; ".join(dict.fromkeys(words))
+
+
+# ------------------------------------------------------------------------------------------------------------------- helpers
+def _entry(mark: int, part: Part, quantity: int, piece: str) -> CuttingEntry:
+    size = part.size
+    cut = part.cut_size or size
+    mass = cut[0] * cut[1] * cut[2] * part.board.material.density / 1e9
+    return CuttingEntry(
+        mark=mark, name=part.name, quantity=quantity, material=part.board.name, material_kind=part.board.material.kind, finished=size, cut=cut,
+        grain=GRAIN_WORDS[part.grain], edges=edge_words(part), notes="; ".join(part.notes), setting=part.setting, where=part.surviving_mark,
+        pieces=(piece,), keys=(part.key,), mass=mass,
+    )  # fmt: skip
+
+
+def _together(known: CuttingEntry, fresh: CuttingEntry) -> CuttingEntry:
+    return replace(
+        known,
+        name=known.name if known.name == fresh.name else _common_name(known.name, fresh.name),
+        quantity=known.quantity + fresh.quantity,
+        pieces=tuple(dict.fromkeys(known.pieces + fresh.pieces)),
+        keys=known.keys + fresh.keys,
+    )
+
+
+def _common_name(first: str, second: str) -> str:
+    """The name that equal parts share: what comes before the comma, or both."""
+    stem = first.split(",")[0]
+    if second.split(",")[0] == stem:
+        return stem
+    return first if second in first.split(" / ") else f"{first} / {second}"
+
+
+def _saw_order(entry: CuttingEntry) -> tuple:
+    sheet_first = 0 if entry.material_kind == "sheet" else 1
+    return (sheet_first, -entry.cut[2], entry.material, -entry.cut[1], -entry.cut[0], entry.mark)
+
+
+def _totals(entries: Sequence[CuttingEntry]) -> tuple[MaterialTotal, ...]:
+    materials = list(dict.fromkeys(entry.material for entry in entries))
+    return tuple(_total(material, [entry for entry in entries if entry.material == material]) for material in materials)
+
+
+def _total(material: str, entries: list[CuttingEntry]) -> MaterialTotal:
+    return MaterialTotal(
+        material, sum(each.quantity for each in entries), sum(each.area for each in entries),
+        sum(each.quantity * each.cut[0] for each in entries) / 1000, sum(each.quantity * each.mass for each in entries),
+    )  # fmt: skip
