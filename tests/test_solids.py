@@ -235,7 +235,7 @@ def test_equal_shapes_share_one_mesh_and_a_rebuilt_one_is_the_same() -> None:
 
     assert solids.mesh_of(shape()) is solids.mesh_of(shape())
     first = solids.mesh_of(shape())
-    solids.mesh_of.cache_clear()
+    solids.forget()
     again = solids.mesh_of(shape())
     assert all(np.array_equal(getattr(first, name), getattr(again, name)) for name in solids.Mesh.__slots__)
 

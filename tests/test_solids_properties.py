@@ -28,7 +28,7 @@ def judged(shape: Shape) -> manifold3d.Manifold:
         if isinstance(feature, Cut):
             normal = -np.array(feature.normal)
             bar = bar.trim_by_plane(normal, float(normal @ feature.point) / float(np.linalg.norm(normal)))
-    for feature in shape.features:
+    for feature in dict.fromkeys(shape.features):  # cutting away the same twice leaves crumbs of rounding
         if isinstance(feature, Pocket):
             low, high = np.array(feature.low, float), np.array(feature.high, float)
             bar -= manifold3d.Manifold.cube(high - low).translate(low)

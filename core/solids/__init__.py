@@ -1,31 +1,56 @@
-"""Shapes, fasteners and bodies as closed meshes."""
+"""Shapes, fasteners and bodies of fittings as closed meshes.
+
+`mesh_of` and `meshes_of` remember what they made: a shape that did not change is not built again. The arrays of a mesh are
+shared and read-only.
+"""
 
 from __future__ import annotations
 
-from functools import lru_cache
+from collections.abc import Iterable
 
 from ..model import Shape
-from .convex import bar_pieces, cutters
-from .general import mesh_of_convex
+from .making import meshes
 from .mesh import Mesh, face_areas, is_closed, placed, surface_area, volume
 from .rounds import mesh_of_body, peg_mesh
 
 __all__ = [
     "Mesh",
     "face_areas",
+    "forget",
     "is_closed",
     "mesh_of",
     "mesh_of_body",
+    "meshes_of",
     "peg_mesh",
     "placed",
     "surface_area",
     "volume",
 ]
 
+REMEMBERED = 4096  # meshes; some thirty pieces
 
-@lru_cache(maxsize=4096)
+_made: dict[Shape, Mesh] = {}
+
+
 def mesh_of(shape: Shape) -> Mesh:
     """The closed mesh of a shape, in the part's frame; shapes of equal value share one."""
-    pieces = bar_pieces(shape)
-    first = 1 + max(int(piece.surfaces.max()) for piece in pieces)
-    return mesh_of_convex(pieces, cutters(shape, first))
+    return meshes_of((shape,))[0]
+
+
+def meshes_of(shapes: Iterable[Shape]) -> list[Mesh]:
+    """The closed meshes of many shapes, in their order; together they cost far less than one by one."""
+    asked = list(shapes)
+    known = {shape: _made.get(shape) for shape in asked}
+    missing = [shape for shape, mesh in known.items() if mesh is None]
+    if missing:
+        made = dict(zip(missing, meshes(missing), strict=True))
+        known.update(made)
+        if len(_made) + len(made) > REMEMBERED:
+            _made.clear()
+        _made.update(made)
+    return [known[shape] for shape in asked]
+
+
+def forget() -> None:
+    """Drop all remembered meshes."""
+    _made.clear()

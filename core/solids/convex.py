@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,23 +15,26 @@ from . import polygons
 CHORD_ERROR = 0.1  # mm between a true circle and its facets (design: holes and pegs)
 SMOOTH = 30.0  # degrees: a section's outline that turns by no more is a facetted curve, not an arris
 
+Plane = tuple[float, float, float, float]
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Convex:
-    """All points p with normals @ p <= offsets.
 
-    `surfaces` numbers the round surface that a plane is a facet of, −1 for a plane that stands alone. `meets` lists pairs of
-    planes among which are all that meet in an edge.
+class Convex(NamedTuple):
+    """A convex solid: all points on the inner side of its planes.
+
+    A plane is its outward unit normal and the offset: x·nx + y·ny + z·nz <= offset. `surfaces` numbers the round that each
+    plane is a facet of, −1 for one that stands alone. `meets` lists pairs of planes, among them all that meet in an edge.
+    `low` and `high` are the corners of a box that holds it.
     """
 
-    normals: np.ndarray  # (m, 3) unit, outward
-    offsets: np.ndarray  # (m,)
-    surfaces: np.ndarray  # (m,) int
-    meets: np.ndarray  # (k, 2) int
-    low: np.ndarray  # (3,) of a box that holds it
-    high: np.ndarray  # (3,)
+    planes: list[Plane]
+    surfaces: list[int]
+    meets: np.ndarray
+    low: Vector
+    high: Vector
+    is_wood: bool
 
 
+@lru_cache(maxsize=1024)
 def facets(diameter: float) -> int:
     """How many facets a circle gets: a multiple of 4, at least 8, within the chord error.
 
@@ -56,107 +60,124 @@ def across(axis: Vector) -> tuple[np.ndarray, np.ndarray]:
     return u, np.cross(w, u)
 
 
-def bar_pieces(shape: Shape) -> list[Convex]:
-    """The bar of a shape within its cuts, as convex pieces that touch along seams."""
-    cuts = [feature for feature in shape.features if isinstance(feature, Cut)]
-    outline = np.array(shape.section or _rectangle(shape.size), dtype=float)
-    if polygons.area(outline, range(len(outline))) < 0:
-        outline = outline[::-1]
-    smooth = smooth_runs(outline)
-    loops = (
-        polygons.convex_polygons(outline, range(len(outline)))
-        if len(outline) > 4 or not polygons.is_convex(outline, range(len(outline)))
-        else [list(range(len(outline)))]
-    )
-    return [_bar_piece(shape.size[0], outline, loop, smooth, cuts) for loop in loops]
-
-
-def cutters(shape: Shape, first_surface: int) -> list[Convex]:
-    """The pockets and holes of a shape; each hole's facets share one surface number, counted from `first_surface`."""
-    found = []
-    for feature in shape.features:
-        if isinstance(feature, Pocket):
-            found.append(_box(feature))
-        elif isinstance(feature, Hole):
-            found.append(_cylinder(feature, first_surface + len(found)))
-    return found
-
-
-def _rectangle(size: Vector) -> tuple[tuple[float, float], ...]:
-    return ((0.0, 0.0), (size[1], 0.0), (size[1], size[2]), (0.0, size[2]))
-
-
 def smooth_runs(outline: np.ndarray) -> np.ndarray:
-    """For each side of an outline the number of the curve it is a facet of, −1 for a straight side."""
+    """For each side of a closed outline, (n, 2), the number of the curve it is a facet of, −1 for a straight side."""
     step = np.roll(outline, -1, axis=0) - outline
     before = np.roll(step, 1, axis=0)
-    turn = np.degrees(np.arctan2(before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0], (before * step).sum(axis=1)))
+    turn = np.degrees(
+        np.arctan2(before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0], (before * step).sum(axis=1))
+    )
     gentle = np.abs(turn) <= SMOOTH + 1e-6  # at the corner where each side begins
     if gentle.all():
         return np.zeros(len(outline), int)
     first = int(np.flatnonzero(~gentle)[0])
     run = np.empty(len(outline), int)
     run[(first + np.arange(len(outline))) % len(outline)] = np.cumsum(~np.roll(gentle, -first))
-    alone = np.bincount(run)[run] == 1
-    return np.where(alone, -1, run)
+    return np.where(np.bincount(run)[run] == 1, -1, run)
 
 
-def _bar_piece(length: float, outline: np.ndarray, loop: list[int], smooth: np.ndarray, cuts: list[Cut]) -> Convex:
+# -------------------------------------------------------------------------------------------------------------------- wood
+def bar_pieces(shape: Shape) -> list[Convex]:
+    """The bar of a shape within its cuts, as convex pieces that touch along seams."""
+    cuts = [_cut_plane(feature) for feature in shape.features if isinstance(feature, Cut)]
+    length, width, thickness = shape.size
+    ends: list[Plane] = [(-1.0, 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, length)]
+    if shape.section:
+        found = _section_pieces(shape.section)
+    else:
+        found = [(_sides_of_rectangle(width, thickness), [-1] * 4, (0.0, 0.0), (width, thickness))]
+    return [
+        Convex(
+            sides + ends + cuts,
+            surfaces + [-1] * (2 + len(cuts)),
+            _all_pairs(len(sides) + 2 + len(cuts)) if cuts else _prism_pairs(len(sides)),
+            (0.0, *low),
+            (length, *high),
+            True,
+        )
+        for sides, surfaces, low, high in found
+    ]
+
+
+def _sides_of_rectangle(width: float, thickness: float) -> list[Plane]:
+    return [(0.0, 0.0, -1.0, 0.0), (0.0, 1.0, 0.0, width), (0.0, 0.0, 1.0, thickness), (0.0, -1.0, 0.0, 0.0)]
+
+
+def _cut_plane(cut: Cut) -> Plane:
+    size = math.hypot(*cut.normal)
+    nx, ny, nz = (n / size + 0.0 for n in cut.normal)
+    return (nx, ny, nz, nx * cut.point[0] + ny * cut.point[1] + nz * cut.point[2])
+
+
+@lru_cache(maxsize=256)
+def _section_pieces(section: tuple[tuple[float, float], ...]) -> list[tuple]:
+    """The outline of a section split into convex ones: (planes, surfaces, low, high) of each."""
+    outline = np.array(section, dtype=float)
+    if polygons.area(outline, range(len(outline))) < 0:
+        outline = outline[::-1]
+    smooth = smooth_runs(outline)
+    whole = list(range(len(outline)))
+    loops = [whole] if polygons.is_convex(outline, whole) else polygons.convex_polygons(outline, whole)
+    return [_section_piece(outline, loop, smooth) for loop in loops]
+
+
+def _section_piece(outline: np.ndarray, loop: list[int], smooth: np.ndarray) -> tuple:
     corners = outline[loop]
     after = np.roll(loop, -1)
     step = outline[after] - corners
-    size = np.hypot(step[:, 0], step[:, 1])
-    sides = np.stack((np.zeros(len(loop)), step[:, 1] / size, -step[:, 0] / size), axis=1) + 0.0
-    surfaces = [int(smooth[i]) if j == (i + 1) % len(outline) else -1 for i, j in zip(loop, after, strict=False)]
-    normals = np.vstack((sides, [(-1.0, 0.0, 0.0), (1.0, 0.0, 0.0)], *([cut.normal] for cut in cuts)))
-    normals /= np.linalg.norm(normals, axis=1)[:, None]
-    offsets = np.concatenate(
-        (
-            (sides[:, 1:] * corners).sum(axis=1),
-            (0.0, length),
-            [float(n @ np.asarray(cut.point)) for n, cut in zip(normals[len(loop) + 2 :], cuts, strict=False)],
-        )
-    )
-    pairs = np.array([(i, j) for i in range(len(normals)) for j in range(i)])
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    return Convex(
-        normals,
-        offsets,
-        np.array(surfaces + [-1] * (2 + len(cuts))),
-        pairs,
-        np.array((0.0, *low)),
-        np.array((length, *high)),
-    )
+    normals = np.stack((step[:, 1], -step[:, 0]), axis=1) / np.hypot(step[:, 0], step[:, 1])[:, None] + 0.0
+    offsets = (normals * corners).sum(axis=1)
+    planes = [(0.0, ny, nz, d) for (ny, nz), d in zip(normals.tolist(), offsets.tolist(), strict=True)]
+    n = len(outline)
+    surfaces = [int(smooth[i]) if j == (i + 1) % n else -1 for i, j in zip(loop, after, strict=True)]
+    return planes, surfaces, tuple(corners.min(axis=0).tolist()), tuple(corners.max(axis=0).tolist())
 
 
-_BOX_NORMALS = np.vstack((-np.eye(3), np.eye(3))) + 0.0
-_BOX_PAIRS = np.array([(i, j) for i in range(6) for j in range(i) if i - j != 3])
+@lru_cache(maxsize=64)
+def _all_pairs(count: int) -> np.ndarray:
+    return np.array([(i, j) for i in range(count) for j in range(i)])
 
 
-def _box(pocket: Pocket) -> Convex:
-    low, high = np.minimum(pocket.low, pocket.high), np.maximum(pocket.low, pocket.high)
-    return Convex(_BOX_NORMALS, np.concatenate((-low, high)) + 0.0, np.full(6, -1), _BOX_PAIRS, low, high)
+@lru_cache(maxsize=64)
+def _prism_pairs(sides: int) -> np.ndarray:
+    """Which planes of a prism meet: neighbouring sides, and each side with both ends (numbered after the sides)."""
+    around = [(i, (i + 1) % sides) for i in range(sides)]
+    return np.array(around + [(i, sides + end) for i in range(sides) for end in (0, 1)])
 
 
-def _cylinder(hole: Hole, surface: int) -> Convex:
-    """The facetted cylinder that just holds the true one."""
+# ----------------------------------------------------------------------------------------------------------------- cutters
+def pocket_cutter(pocket: Pocket) -> Convex:
+    """What a pocket takes out."""
+    (x, y, z), (p, q, r) = pocket.low, pocket.high
+    x, p, y, q, z, r = min(x, p), max(x, p), min(y, q), max(y, q), min(z, r), max(z, r)
+    planes = [*_sides_of_rectangle(q, r), (-1.0, 0.0, 0.0, -x + 0.0), (1.0, 0.0, 0.0, p)]
+    planes[0], planes[3] = (0.0, 0.0, -1.0, -z + 0.0), (0.0, -1.0, 0.0, -y + 0.0)
+    return Convex(planes, [-1] * 6, _prism_pairs(4), (x, y, z), (p, q, r), False)
+
+
+def hole_cutter(hole: Hole, surface: int) -> Convex:
+    """What a hole takes out: the facetted cylinder that just holds the true one."""
+    radius, (x, y, z) = hole.diameter / 2, hole.at
     n = facets(hole.diameter)
-    u, v = across(hole.into)
+    mantle, axis, reach = _mantle(hole.into, n)
+    planes = [(a, b, c, a * x + b * y + c * z + radius) for a, b, c in mantle]
+    a, b, c = axis
+    mouth = a * x + b * y + c * z
+    planes += [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + hole.depth)]
+    spread = [radius * r for r in reach]
+    floor = [p + hole.depth * d for p, d in zip(hole.at, axis, strict=True)]
+    low = tuple(min(p, f) - s for p, f, s in zip(hole.at, floor, spread, strict=True))
+    high = tuple(max(p, f) + s for p, f, s in zip(hole.at, floor, spread, strict=True))
+    return Convex(planes, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
+
+
+@lru_cache(maxsize=256)
+def _mantle(into: Vector, n: int) -> tuple[list[tuple[float, float, float]], Vector, Vector]:
+    """The normals of a round's facets, its axis, and how far a round of radius 1 reaches along each frame axis."""
+    u, v = across(into)
     axis = np.cross(u, v)
     angle = 2 * math.pi * np.arange(n) / n
-    mantle = _clean(np.outer(np.cos(angle), u) + np.outer(np.sin(angle), v))
-    normals = np.vstack((mantle, -axis, axis))
-    at = np.asarray(hole.at, dtype=float)
-    offsets = normals @ at + np.concatenate((np.full(n, hole.diameter / 2), (0.0, hole.depth)))
-    i = np.arange(n)
-    pairs = np.concatenate([np.stack((i, other), axis=1) for other in ((i + 1) % n, np.full(n, n), np.full(n, n + 1))])
-    reach = hole.diameter / 2 / math.cos(math.pi / n) * np.sqrt(np.maximum(0.0, 1 - axis**2))
-    ends = np.stack((at, at + hole.depth * axis))
-    return Convex(
-        normals, offsets, np.array([surface] * n + [-1, -1]), pairs, ends.min(axis=0) - reach, ends.max(axis=0) + reach
-    )
-
-
-def _clean(directions: np.ndarray) -> np.ndarray:
-    """Directions whose rounding dust (sin π and the like) is made plain zero."""
-    return np.where(np.abs(directions) < 1e-15, 0.0, directions) + 0.0
+    normals = np.outer(np.cos(angle), u) + np.outer(np.sin(angle), v)
+    normals = np.where(np.abs(normals) < 1e-15, 0.0, normals) + 0.0  # the dust of sin π
+    reach = np.sqrt(np.maximum(0.0, 1 - axis**2)) / math.cos(math.pi / n)
+    return [tuple(row) for row in normals.tolist()], tuple((axis + 0.0).tolist()), tuple(reach.tolist())

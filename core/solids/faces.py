@@ -1,4 +1,4 @@
-"""The edges of a solid, each known to part two planes, gathered into faces and the faces into a mesh."""
+"""The edges of solids, each known to part two planes, gathered into connected faces."""
 
 from __future__ import annotations
 
@@ -8,15 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import polygons
-from .mesh import Mesh, flattened
+from .mesh import flattened
+
+Loop = list[int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outlines:
-    """The edges of a solid before its faces are known.
+    """The edges of solids before their faces are known; each solid is a job.
 
-    Planes are numbered by the rows of `normals`, which look outward; walking an edge from its first end to its second, seen from
-    outside, the wood of plane `left` lies at the left hand and that of plane `right` at the right.
+    Planes are numbered by the rows of `normals`, which look outward; walking an edge from its first end to its second, seen
+    from outside, the wood of plane `left` lies at the left hand and that of plane `right` at the right.
     """
 
     vertices: np.ndarray  # (n, 3)
@@ -25,31 +27,48 @@ class Outlines:
     right: np.ndarray  # (e,)
     smooth: np.ndarray  # (e,) bool: between two facets of one round
     normals: np.ndarray  # (planes, 3)
+    job: np.ndarray  # (planes,)
 
 
-def mesh_of_outlines(outlines: Outlines) -> Mesh:
-    """The mesh whose edges are given.
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One connected face: its plane, and the vertices of its outline and of its holes; the wood lies at the left hand."""
+
+    plane: int
+    outline: Loop
+    holes: list[Loop]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Faces:
+    """Solids as faces and the edges between them."""
+
+    outlines: Outlines
+    faces: list[Face]
+    edge_faces: np.ndarray  # (e, 2) face at the left hand, face at the right, of every edge of `outlines`
+
+
+def gathered(outlines: Outlines) -> Faces:
+    """The faces whose edges are given, without vertices at which an edge merely goes straight on.
 
     Raises ValueError if the edges of some plane do not close.
     """
     outlines = _kept_apart(_straightened(outlines))
-    loops = _loops(outlines)
-    faces = [face for plane, of_plane in loops.items() for face in _faces_of(outlines, plane, of_plane)]
-    return _as_mesh(outlines, faces)
+    halves = _Halves.of(outlines)
+    edge_faces = np.zeros((len(outlines.ends), 2), int)
+    faces = []
+    for plane, loops in _loops(outlines, halves).items():
+        for outer, holes in _nested(outlines, halves, plane, loops):
+            for loop in (outer, *holes):
+                of_loop = np.asarray(loop)
+                edge_faces[of_loop // 2, of_loop % 2] = len(faces)
+            faces.append(Face(plane, *_vertices_of(halves, outer, holes)))
+    return Faces(outlines, faces, edge_faces)
 
 
-@dataclass(frozen=True, slots=True)
-class _Face:
-    """One connected face: its plane, outline and holes as lists of half-edges (edge × 2, + 1 for the right-hand side)."""
-
-    plane: int
-    outline: list[int]
-    holes: list[list[int]]
-
-
-# ------------------------------------------------------------------------------------------------------- straight edges
+# --------------------------------------------------------------------------------------------------------- straight edges
 def _straightened(outlines: Outlines) -> Outlines:
-    """The same solid without vertices at which an edge merely goes straight on."""
+    """The same solids without vertices at which an edge merely goes straight on."""
     count = len(outlines.vertices)
     turned = outlines.left > outlines.right  # one sense for each pair of planes, so that a run of edges runs one way
     tail = np.where(turned, outlines.ends[:, 1], outlines.ends[:, 0])
@@ -63,17 +82,20 @@ def _straightened(outlines: Outlines) -> Outlines:
     while (onward[onward] != onward).any():
         onward = onward[onward]
     kept = np.flatnonzero(~passed[tail])
-    used, ends = np.unique(np.stack((tail[kept], onward[head[kept]]), axis=1), return_inverse=True)
+    ends = np.stack((tail[kept], onward[head[kept]]), axis=1)
+    used = np.zeros(count, bool)
+    used[ends] = True
+    number = np.cumsum(used) - 1
     return Outlines(
-        outlines.vertices[used], ends.reshape(-1, 2), low[kept], high[kept], outlines.smooth[kept], outlines.normals
+        outlines.vertices[used], number[ends], low[kept], high[kept], outlines.smooth[kept], outlines.normals, outlines.job
     )
 
 
 def _kept_apart(outlines: Outlines) -> Outlines:
-    """The same solid, every edge along which it merely touches itself broken in the middle, so that no two edges share both ends."""
+    """The same solids, but where one touches itself along an edge, each of the edges there broken by a vertex of its own."""
     low, high = outlines.ends.min(axis=1), outlines.ends.max(axis=1)
     _, number, times = np.unique(low * len(outlines.vertices) + high, return_inverse=True, return_counts=True)
-    double = np.flatnonzero(times[number.ravel()] > 1)
+    double = np.flatnonzero(times[number] > 1)
     if not len(double):
         return outlines
     middle = len(outlines.vertices) + np.arange(len(double))
@@ -82,44 +104,57 @@ def _kept_apart(outlines: Outlines) -> Outlines:
     second = np.stack((middle, ends[double, 1]), axis=1)
     ends[double, 1] = middle
     again = [np.concatenate((a, a[double])) for a in (outlines.left, outlines.right, outlines.smooth)]
-    return Outlines(vertices, np.vstack((ends, second)), *again, outlines.normals)
+    return Outlines(vertices, np.vstack((ends, second)), *again, outlines.normals, outlines.job)
 
 
-# ---------------------------------------------------------------------------------------------------------------- loops
-def _loops(outlines: Outlines) -> dict[int, list[list[int]]]:
+# ------------------------------------------------------------------------------------------------------------------- loops
+@dataclass(frozen=True, slots=True, eq=False)
+class _Halves:
+    """Both sides of every edge: side 2·e runs from its first end to its second with the left plane, 2·e + 1 back."""
+
+    start: np.ndarray
+    end: np.ndarray
+    plane: np.ndarray
+
+    @classmethod
+    def of(cls, outlines: Outlines) -> _Halves:
+        plane = np.stack((outlines.left, outlines.right), axis=1)
+        return cls(outlines.ends.ravel(), outlines.ends[:, ::-1].ravel(), plane.ravel())
+
+
+def _loops(outlines: Outlines, halves: _Halves) -> dict[int, list[Loop]]:
     """For each plane its loops of half-edges, none of which visits a vertex twice."""
-    start = outlines.ends.ravel()
-    end = outlines.ends[:, ::-1].ravel()
-    plane = np.stack((outlines.left, outlines.right), axis=1).ravel()
     count = len(outlines.vertices)
-    leaving, arriving = plane * count + start, plane * count + end
+    leaving, arriving = halves.plane * count + halves.start, halves.plane * count + halves.end
     order = np.argsort(leaving, kind="stable")
-    place = np.searchsorted(leaving[order], arriving)
-    after = order[np.minimum(place, len(order) - 1)]
-    if (leaving[after] != arriving).any() or not np.array_equal(np.sort(leaving), np.sort(arriving)):
+    ranked = leaving[order]
+    if not np.array_equal(ranked, np.sort(arriving)):
         raise ValueError("the edges of a face do not close")
-    crowded = np.flatnonzero(np.searchsorted(leaving[order], arriving, side="right") - place > 1)
-    for half in crowded:
-        choices = order[place[half] : np.searchsorted(leaving[order], arriving[half], side="right")]
-        after[half] = _next_at_touching(outlines, int(half), choices, start, end, plane)
-    return _cycles(after.tolist(), plane.tolist(), start.tolist(), bool(len(crowded)))
+    place, beyond = np.searchsorted(ranked, arriving), np.searchsorted(ranked, arriving, side="right")
+    after = order[place]
+    crowded = np.flatnonzero(beyond - place > 1)
+    for half in crowded.tolist():
+        after[half] = _next_at_touching(outlines, halves, half, order[place[half] : beyond[half]])
+    start = halves.start.tolist()
+    loops: dict[int, list[Loop]] = {}
+    for loop in _cycles(after.tolist()):
+        loops.setdefault(int(halves.plane[loop[0]]), []).extend(_without_touching(loop, start) if len(crowded) else [loop])
+    return loops
 
 
-def _next_at_touching(
-    outlines: Outlines, half: int, choices: np.ndarray, start: np.ndarray, end: np.ndarray, plane: np.ndarray
-) -> int:
+def _next_at_touching(outlines: Outlines, halves: _Halves, half: int, choices: np.ndarray) -> int:
     """Where loops touch: of the half-edges that leave, the one that bounds the same wedge of the face."""
-    flat = flattened(outlines.vertices, outlines.normals[plane[half]])
-    here = flat[end[half]]
-    back = flat[start[half]] - here
-    look = flat[end[choices]] - here
-    clockwise = np.arctan2(back[0] * -look[:, 1] + back[1] * look[:, 0], look @ back) % (2 * math.pi)
+    flat = flattened(outlines.vertices, outlines.normals[halves.plane[half]])
+    here = flat[halves.end[half]]
+    back = flat[halves.start[half]] - here
+    look = flat[halves.end[choices]] - here
+    clockwise = np.arctan2(back[1] * look[:, 0] - back[0] * look[:, 1], look @ back) % (2 * math.pi)
     return int(choices[clockwise.argmin()])
 
 
-def _cycles(after: list[int], plane: list[int], start: list[int], touching: bool) -> dict[int, list[list[int]]]:
-    loops: dict[int, list[list[int]]] = {}
-    seen = [False] * len(after)
+def _cycles(after: list[int]) -> list[Loop]:
+    """The cycles of a permutation."""
+    found, seen = [], [False] * len(after)
     for first in range(len(after)):
         if seen[first]:
             continue
@@ -128,13 +163,15 @@ def _cycles(after: list[int], plane: list[int], start: list[int], touching: bool
             seen[half] = True
             loop.append(half)
             half = after[half]
-        loops.setdefault(plane[first], []).extend(_without_touching(loop, start) if touching else [loop])
-    return loops
+        found.append(loop)
+    return found
 
 
-def _without_touching(loop: list[int], start: list[int]) -> list[list[int]]:
+def _without_touching(loop: Loop, start: list[int]) -> list[Loop]:
     """A loop parted wherever it comes back to a vertex."""
-    found, path, at = [], [], {}
+    found: list[Loop] = []
+    path: Loop = []
+    at: dict[int, int] = {}
     for half in loop:
         vertex = start[half]
         if vertex in at:
@@ -148,23 +185,23 @@ def _without_touching(loop: list[int], start: list[int]) -> list[list[int]]:
     return [*found, path]
 
 
-# ---------------------------------------------------------------------------------------------------------------- faces
-def _faces_of(outlines: Outlines, plane: int, loops: list[list[int]]) -> list[_Face]:
-    """The connected faces of one plane."""
+# ----------------------------------------------------------------------------------------------------------------- nesting
+def _nested(outlines: Outlines, halves: _Halves, plane: int, loops: list[Loop]) -> list[tuple[Loop, list[Loop]]]:
+    """The loops of one plane as faces: each outline with the holes inside it."""
     if len(loops) == 1:
-        return [_Face(plane, loops[0], [])]
+        return [(loops[0], [])]
     flat = flattened(outlines.vertices, outlines.normals[plane])
-    rings = [_ring(outlines, loop) for loop in loops]
+    rings = [halves.start[loop].tolist() for loop in loops]
     sizes = [polygons.area(flat, ring) for ring in rings]
     outer = [i for i, size in enumerate(sizes) if size > 0]
-    faces = {i: _Face(plane, loops[i], []) for i in outer}
+    holes: dict[int, list[Loop]] = {i: [] for i in outer}
     for i, size in enumerate(sizes):
-        if size < 0:
-            faces[_holder(flat, rings, sizes, outer, i)].holes.append(loops[i])
-    return list(faces.values())
+        if size <= 0:
+            holes[_holder(flat, rings, sizes, outer, i)].append(loops[i])
+    return [(loops[i], inside) for i, inside in holes.items()]
 
 
-def _holder(flat: np.ndarray, rings: list[list[int]], sizes: list[float], outer: list[int], hole: int) -> int:
+def _holder(flat: np.ndarray, rings: list[Loop], sizes: list[float], outer: list[int], hole: int) -> int:
     """Which outline a hole lies in: the smallest that holds a point just inside the face beside it."""
     if len(outer) == 1:
         return outer[0]
@@ -177,41 +214,5 @@ def _holder(flat: np.ndarray, rings: list[list[int]], sizes: list[float], outer:
     return min(around, key=sizes.__getitem__)
 
 
-def _ring(outlines: Outlines, loop: list[int]) -> list[int]:
-    """The vertices of a loop of half-edges."""
-    halves = np.asarray(loop)
-    return outlines.ends[halves // 2, halves % 2].tolist()
-
-
-# ----------------------------------------------------------------------------------------------------------------- mesh
-def _as_mesh(outlines: Outlines, faces: list[_Face]) -> Mesh:
-    """The mesh of all faces; a vertex where the solid only touches itself becomes one vertex for each side."""
-    loops: list[list[int]] = []
-    face_of: list[int] = []
-    edge_faces = np.zeros((len(outlines.ends), 2), np.int32)
-    for number, face in enumerate(faces):
-        rings = [_ring(outlines, loop) for loop in (face.outline, *face.holes)]
-        pieces = (
-            [rings[0]]
-            if len(rings) == 1
-            else polygons.simple_polygons(
-                flattened(outlines.vertices, outlines.normals[face.plane]), rings[0], rings[1:]
-            )
-        )
-        loops += pieces
-        face_of += [number] * len(pieces)
-        halves = np.concatenate([np.asarray(loop) for loop in (face.outline, *face.holes)])
-        edge_faces[halves // 2, halves % 2] = number
-    starts = np.cumsum([0] + [len(loop) for loop in loops]).astype(np.int32)
-    corners = np.array([corner for loop in loops for corner in loop], np.int32)
-    normals = outlines.normals[[face.plane for face in faces]].reshape(-1, 3) + 0.0
-    return Mesh(
-        outlines.vertices,
-        corners,
-        starts,
-        np.array(face_of, np.int32),
-        normals,
-        outlines.ends.astype(np.int32),
-        edge_faces,
-        ~outlines.smooth,
-    )
+def _vertices_of(halves: _Halves, outer: Loop, holes: list[Loop]) -> tuple[Loop, list[Loop]]:
+    return halves.start[outer].tolist(), [halves.start[hole].tolist() for hole in holes]

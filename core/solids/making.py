@@ -1,0 +1,167 @@
+"""Many shapes turned into meshes at once, each by the cheapest way that is exact for it.
+
+The body of a shape without its bores is either a plain box or made by the general way; the bores are then added ready-made.
+All are gathered in common arrays and dealt out at the end, so that a piece costs little more than one of its parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..model import Cut, Hole, Pocket, Shape
+from .bores import Bores, bores_of
+from .convex import Convex, bar_pieces, hole_cutter, pocket_cutter
+from .faces import Faces, gathered
+from .general import outlines_of
+from .hosts import Hosts, Mouths
+from .mesh import Mesh, mesh_of_polygons
+from .pool import Pool
+
+TOLERANCES = (1e-5, 1e-7, 1e-4)  # mm within which points are one; the first that gives closed faces stands
+
+
+def meshes(shapes: Sequence[Shape]) -> list[Mesh]:
+    """The meshes of shapes, in their order; an empty mesh where the features leave nothing.
+
+    Raises ArithmeticError for a shape whose faces no tolerance closes.
+    """
+    if not shapes:
+        return []
+    bores, rest = bores_of(shapes)
+    pool = Pool()
+    hosts = Hosts(pool, len(shapes))
+    plain = [not rest[i] and _is_box(shape) for i, shape in enumerate(shapes)]
+    _add_boxes(pool, hosts, [i for i in range(len(shapes)) if plain[i]], shapes)
+    _add_bodies(pool, hosts, [i for i in range(len(shapes)) if not plain[i]], shapes, rest)
+    _add_bores(pool, hosts, bores)
+    hosts.add_polygons()
+    return pool.dealt(len(shapes))
+
+
+def _is_box(shape: Shape) -> bool:
+    return not shape.section and not any(isinstance(feature, (Cut, Pocket)) for feature in shape.features)
+
+
+# ------------------------------------------------------------------------------------------------------------------- boxes
+_CORNERS = np.array([(x, y, z) for x in (0.0, 1.0) for y in (0.0, 1.0) for z in (0.0, 1.0)])
+_SIDES = [[0, 1, 3, 2], [4, 6, 7, 5], [0, 4, 5, 1], [2, 3, 7, 6], [0, 2, 6, 4], [1, 5, 7, 3]]  # −x, +x, −y, +y, −z, +z
+_NORMALS = np.repeat(np.eye(3), 2, axis=0) * np.tile((-1.0, 1.0), 3)[:, None] + 0.0
+_BOX = mesh_of_polygons(_CORNERS, _SIDES, range(6), _NORMALS, [-1] * 6)
+
+
+def _add_boxes(pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shape]) -> None:
+    if not which:
+        return
+    size = np.array([shapes[i].size for i in which], dtype=float)
+    box = np.arange(len(which))[:, None, None]
+    first = pool.add_vertices((_CORNERS[None] * size[:, None]).reshape(-1, 3), np.repeat(which, 8))
+    first_face = pool.add_faces(np.tile(_NORMALS, (len(which), 1)), np.repeat(which, 6))
+    edges = (_BOX.edges[None] + 8 * box).reshape(-1, 2) + first
+    edge_faces = (_BOX.edge_faces[None] + 6 * box).reshape(-1, 2) + first_face
+    pool.add_edges(edges, edge_faces, np.ones(len(edges), bool))
+    hosts.add_boxes(which, (np.array(_SIDES)[None] + 8 * box).reshape(-1, 4) + first, first_face)
+
+
+# ------------------------------------------------------------------------------------------------------------------ bodies
+def _add_bodies(
+    pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shape], holes: Sequence[Sequence[Hole]]
+) -> None:
+    if not which:
+        return
+    for part, found in _bodies([_solids(shapes[i], holes[i]) for i in which]):
+        jobs = np.asarray(which)[part]
+        outlines, faces = found.outlines, found.faces
+        plane = [face.plane for face in faces]
+        job = jobs[outlines.job[plane]] if faces else np.empty(0, int)
+        vertex_job = np.zeros(len(outlines.vertices), int)
+        vertex_job[outlines.ends] = jobs[outlines.job[outlines.left]][:, None]
+        first = pool.add_vertices(outlines.vertices, vertex_job)
+        first_face = pool.add_faces(outlines.normals[plane], job)
+        pool.add_edges(outlines.ends + first, found.edge_faces + first_face, ~outlines.smooth)
+        hosts.add_bodies(found, job, first, first_face)
+
+
+def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:
+    """The convex solids that the general way is to join and cut."""
+    pieces = bar_pieces(shape)
+    first = 1 + max(max(piece.surfaces) for piece in pieces)
+    pockets = [pocket_cutter(feature) for feature in shape.features if isinstance(feature, Pocket)]
+    return [*pieces, *pockets, *(hole_cutter(hole, first + i) for i, hole in enumerate(holes))]
+
+
+def _bodies(jobs: list[list[Convex]]) -> list[tuple[list[int], Faces]]:
+    """The faces of all jobs, together if they close at the first tolerance, else one by one: (jobs, faces)."""
+    try:
+        return [(list(range(len(jobs))), gathered(outlines_of(jobs, TOLERANCES[0])))]
+    except ValueError as error:
+        if len(jobs) > 1:
+            return [([i], faces) for i, job in enumerate(jobs) for _, faces in _bodies([job])]
+        trouble = error
+    for tolerance in TOLERANCES[1:]:
+        try:
+            return [([0], gathered(outlines_of(jobs, tolerance)))]
+        except ValueError as error:
+            trouble = error
+    raise ArithmeticError(f"a solid of {len(jobs[0])} convex solids does not close: {trouble}")
+
+
+# ------------------------------------------------------------------------------------------------------------------- bores
+def _add_bores(pool: Pool, hosts: Hosts, bores: Bores) -> None:
+    if not len(bores.shape):
+        return
+    beyond = hosts.faces_at(bores)
+    floor, end = np.nonzero(~bores.is_open)
+    normals = np.zeros((len(floor), 3))
+    normals[np.arange(len(floor)), bores.axis[floor]] = np.where(end == 0, 1.0, -1.0)
+    beyond[floor, end] = pool.add_faces(normals, bores.shape[floor]) + np.arange(len(floor))
+    for n in np.unique(bores.facets).tolist():
+        _add_bores_of(pool, hosts, bores, beyond, np.flatnonzero(bores.facets == n), n)
+
+
+def _add_bores_of(pool: Pool, hosts: Hosts, bores: Bores, beyond: np.ndarray, which: np.ndarray, n: int) -> None:
+    """All bores of n facets; `beyond` is the face at either end, (bores, 2): the one with the mouth in it, or the floor."""
+    count, shape, axis = len(which), bores.shape[which], bores.axis[which]
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    bore, facet = np.arange(count)[:, None], np.arange(n)[None]
+    turn = 2 * np.pi * np.arange(n) / n
+    around = turn + np.pi / n  # corner i follows facet i
+    reach = bores.radius[which, None] / np.cos(np.pi / n)
+    places = np.empty((count, 2, n, 3))
+    places[bore, :, facet, u[:, None]] = (bores.centre[which, :1] + reach * np.cos(around))[:, :, None]
+    places[bore, :, facet, v[:, None]] = (bores.centre[which, 1:] + reach * np.sin(around))[:, :, None]
+    places[bore, :, facet, axis[:, None]] = bores.ends[which][:, None]
+    first = pool.add_vertices(places.reshape(-1, 3), np.repeat(shape, 2 * n))
+    normals = np.zeros((count, n, 3))
+    normals[bore, facet, u[:, None]], normals[bore, facet, v[:, None]] = -_tidy(np.cos(turn)), -_tidy(np.sin(turn))
+    first_wall = pool.add_faces(normals.reshape(-1, 3), np.repeat(shape, n))
+    low = first + 2 * n * bore + facet
+    high, wall = low + n, first_wall + n * bore + facet
+    low_before, high_before = np.roll(low, 1, axis=1), np.roll(high, 1, axis=1)
+    pool.add_polygons(np.stack((low, low_before, high_before, high), axis=2).reshape(-1, 4), wall.ravel())
+    rims, wall_after = beyond[which], np.roll(wall, -1, axis=1)
+    ends = np.stack((low_before, low, high_before, high, low, high), axis=2).reshape(-1, 2)
+    at_low, at_high = (np.broadcast_to(rims[:, [side]], (count, n)) for side in (0, 1))
+    edge_faces = np.stack((at_low, wall, wall, at_high, wall_after, wall), axis=2).reshape(-1, 2)
+    pool.add_edges(ends, edge_faces, np.tile((True, True, False), count * n))
+    for side, ring in ((0, low), (1, high[:, ::-1])):
+        is_open = bores.is_open[which, side]
+        pool.add_polygons(ring[~is_open], rims[~is_open, side])
+        mouths = int(is_open.sum())
+        hosts.mouths.append(
+            Mouths(
+                corners=ring[is_open].ravel(),
+                sizes=np.full(mouths, n),
+                face=rims[is_open, side],
+                centre=bores.centre[which[is_open]],
+                reach=reach[is_open, 0],
+                axis=axis[is_open],
+                side=np.full(mouths, side),
+            )
+        )
+
+
+def _tidy(values: np.ndarray) -> np.ndarray:
+    """Without the dust of sin π."""
+    return np.where(np.abs(values) < 1e-15, 0.0, values)
