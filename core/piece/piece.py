@@ -25,7 +25,7 @@ class Piece:
     boards: tuple[BoardInUse, ...] = items(BoardInUse, "Boards", "What it is made from, thickness as measured", default=_BOARDS, most=40)
     layout: tuple[Compartment, ...] = items(Compartment, "Layout", "The carcass divided into compartments", default=_WHOLE_CARCASS)
     carcass: Carcass = group(Carcass, "Joints and back", "How the carcass goes together")
-    support: object = variant("build.supports", "stile_legs", "Support", "What it stands on")
+    support: object = variant("build.supports", "glides", "Support", "What it stands on")
     top: object = variant("build.tops", "flush", "Top", "What closes it above")
     fronts: tuple[Front, ...] = items(Front, "Fronts", "Doors and drawers")
     finish: Finish = group(Finish, "Finish", "Colours and coatings")
