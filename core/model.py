@@ -207,7 +207,11 @@ class Body:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitting:
-    """Bought hardware where it sits."""
+    """Bought hardware where it sits.
+
+    What moves on its own (a hinge's door leaf, a runner's drawer member) is a fitting too; it is bought with the one named in
+    `bought_with` and not counted again.
+    """
 
     key: str
     name: str  # type and size in words
@@ -218,6 +222,7 @@ class Fitting:
     parts: tuple[str, ...]  # keys of what it is fixed to
     finish: str = "metal"
     notes: tuple[str, ...] = ()
+    bought_with: str = ""
 
 
 # ------------------------------------------------------------------------------------------------- assemblies and movement
@@ -248,8 +253,8 @@ class Assembly:
 class Motion:
     """How a front moves: a door swings about an axis, a drawer travels along one.
 
-    `moves` are keys of parts and fittings. `reach` is degrees for a swing, mm for a travel; a positive swing turns by the
-    right hand about `axis`.
+    `moves` are keys of parts and fittings, `half` of those that go half as far (a runner's middle member). `reach` is degrees for
+    a swing, mm for a travel; a positive swing turns by the right hand about `axis`.
     """
 
     key: str
@@ -258,6 +263,7 @@ class Motion:
     through: Vector
     axis: Vector
     reach: float
+    half: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

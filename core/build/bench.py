@@ -116,16 +116,21 @@ class Bench:
         return self.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (through, into), purpose, when)
 
     # ------------------------------------------------------------------------------------------------ fittings and the whole
-    def fit(self, key: str, entry: FittingEntry, place: Placement, parts: tuple[str, ...], length: float | None = None, **more: object) -> Fitting:
-        """Put a fitting of the library in its place."""
+    def fit(self, key: str, entry: FittingEntry, place: Placement, parts: tuple[str, ...], length: float | None = None, finish: str = "metal") -> Fitting:
+        """Put a fitting of the library in its place; what moves on its own becomes a fitting of its own, `<key>/<member>`."""
         assert key not in self.fittings, f"two fittings are called {key}"
-        mass = entry.mass if length is None else entry.mass_for(length)
-        name = entry.name if length is None else f"{entry.name}, {length:g} long"
-        fitting = Fitting(key=key, name=name, entry=entry.id, place=place, bodies=entry.bodies_for(length), mass=mass, parts=parts, **more)  # type: ignore[arg-type]
-        self.fittings[key] = fitting
+        for number, member in enumerate(entry.members if len(entry.members) > 1 else (None,)):
+            own = f"{key}/{member.replace(' ', '_')}" if number else key
+            name = entry.name_for(length) + (f", {member}" if number else "")
+            self.fittings[own] = Fitting(
+                key=own, name=name, entry=entry.id, place=place, bodies=entry.bodies_for(length, member), mass=entry.mass_for(length, member), parts=parts,
+                finish=finish, bought_with=key if number else "",
+            )  # fmt: skip
+            if number:
+                self.join(f"{own}|{key}", "fitting", key, own, place.x)
         for part in parts:
             self.join(f"{key}|{part}", "fitting", part, key, place.x)
-        return fitting
+        return self.fittings[key]
 
     def assemble(self, key: str, name: str, members: list[tuple[str, Vector, int]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:
         """Note what goes together, in the order of building: key, direction it comes away in, layer."""

@@ -42,9 +42,11 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     _front_on_box(bench, front, box, board, front_board)
     handles = _handles(bench, out, front, left, bottom, wide, high, board, front_board)
     members = [(f"{key}/box", STAY, 0), (f"{key}/front", FRONT, 1), *((handle, FRONT, 2) for handle in handles)]
+    members += [(f"{runner_key}/drawer_member", STAY, 0) for runner_key in runners]
     bench.assemble(key, "drawer", members, how="screwed")
-    moved = (*front_parts, *parts, *handles)
-    bench.motions.append(Motion(key=key, kind="travel", moves=moved, through=vector(0, -out.depth, opening.bottom), axis=FRONT, reach=runner.size("travel")))
+    moved = (*front_parts, *parts, *handles, *(f"{key}/drawer_member" for key in runners))
+    half = tuple(f"{key}/middle_member" for key in runners)
+    bench.motions.append(Motion(key=key, kind="travel", moves=moved, through=vector(0, -out.depth, opening.bottom), axis=FRONT, reach=runner.size("travel"), half=half))
     return [key, *runners]
 
 

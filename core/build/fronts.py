@@ -6,7 +6,7 @@ import dataclasses
 import math
 
 from ..errors import ParameterError
-from ..fastenings import plug_for
+from ..fastenings import bolt_for, plug_for
 from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
 from ..model import AT_FITTING, Board, Motion, Opening, When
@@ -80,15 +80,17 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
     name = "door" if front.kind == "door" else f"{hand} door"
     parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand)
-    _hang(bench, out, front, opening, key, hand, left, bottom, wide, high, parts)
+    hinges = _hang(bench, out, front, opening, key, hand, left, bottom, wide, high, parts)
     knobs = _knob(bench, out, front, key, hand, left, bottom, wide, high, parts)
-    _stops(bench, out, front, opening, key, hand, left, wide, high, bottom)
+    strikes = _stops(bench, out, front, opening, key, hand, left, wide, high, bottom)
+    hung = [f"{hinge}/door_leaf" for hinge in hinges] + strikes
     members = [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)] + [(knob, FRONT, 2) for knob in knobs]
+    members += [(each, (0.0, 0.0, 0.0), 0) for each in hung]
     bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     edge_x = left if hand == "left" else left + wide
     pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, -out.depth - fitting_entry(front.hanging.hinge).size("pin_stand"), 0.0)
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
-    bench.motions.append(Motion(key=key, kind="swing", moves=tuple([*parts, *knobs]), through=pin, axis=axis, reach=SWING))
+    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *hung), through=pin, axis=axis, reach=SWING))
 
 
 def hinge_count(height: float, mass: float) -> int:
@@ -189,8 +191,7 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
     bench.fit(key, entry, Placement(seat, FRONT, y_axis), (parts[0],), finish="handles")
     place = bench.fittings[key].place
     thick = sum(bench.parts[part].board.thickness for part in parts)
-    bolt = entry.size("bolt")
-    length = bolt_length(thick, entry.size("thread_depth"))
+    bolt = bolt_for(thick)
     when = When("after glue-up", assembly)
     for hole in entry.holes_for():
         start = place.point(hole.at)
@@ -200,26 +201,11 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
             deep = bench.parts[part].board.thickness
             bench.bore(part, mouth, inward, hole.diameter, deep, purpose, when)
             mouth = plus(mouth, inward, deep)
-        bench.fasten("bolt", f"bolt M{bolt:g} × {length:g}", bolt, length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
+        bench.fasten("bolt", f"bolt {bolt.name}", bolt.diameter, bolt.length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
     return key
 
 
-BOLT_STEP = 5.0
-
-
-def bolt_length(wood: float, thread: float) -> float:
-    """A stock length that goes through the wood and 7 mm or more into the handle, not to the bottom of its thread.
-
-    Common practice, no source.
-
-    >>> bolt_length(27, 14), bolt_length(33, 14)
-    (35.0, 40.0)
-    """
-    wanted = math.ceil((wood + 7.0) / BOLT_STEP) * BOLT_STEP
-    return float(min(wanted, math.floor((wood + thread) / BOLT_STEP) * BOLT_STEP))
-
-
-def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> None:
+def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> list[str]:
     """A catch at the top of the closing side, and pads where the door meets an upright behind it."""
     rect = Rect(opening.left, opening.right, opening.bottom, opening.top)
     top = walls_of(out, dataclasses.replace(rect, top=out.rects[front.closes[0]].top)).get("top", "carcass/top")
@@ -241,6 +227,7 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
         screw_on(bench, catch, {"carcass": top, "door": f"{key}/panel"})
     if front.stop:
         _pads(bench, out, front, key, closing_x, inward, back, bottom, high)
+    return [f"{key}/catch/strike"] if f"{key}/catch/strike" in bench.fittings else []
 
 
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
