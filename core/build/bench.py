@@ -47,6 +47,7 @@ class Bench:
     motions: list[Motion] = field(default_factory=list)
     openings: list[Opening] = field(default_factory=list)
     bays: list[Bay] = field(default_factory=list)
+    numbers: dict[str, int] = field(default_factory=dict)  # of the last fastener of each kind in each part
 
     # ---------------------------------------------------------------------------------------------------------------- parts
     def part(self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object) -> Part:
@@ -92,8 +93,8 @@ class Bench:
     def fasten(self, kind: str, name: str, diameter: float, length: float, at: Vector, along: Vector, parts: tuple[str, ...], purpose: str = "", when: When = IN_THE_PART) -> str:
         """Put one dowel, screw, pin or plug in its place; its key says what it holds and its number."""
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
-        number = 1 + sum(1 for other in self.fasteners if other.startswith(stem + "."))
-        key = f"{stem}.{number}"
+        self.numbers[stem] = self.numbers.get(stem, 0) + 1
+        key = f"{stem}.{self.numbers[stem]}"
         self.fasteners[key] = Fastener(
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip
