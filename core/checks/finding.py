@@ -1,0 +1,47 @@
+"""What a check finds: one plain sentence, with the value, the limit, where it is, what would mend it and who says so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from ..geometry import Vector
+
+Severity = Literal["stop", "warn", "note"]
+SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
+
+PRACTICE = "common practice, no source"
+ARITHMETIC = "arithmetic on the model"
+FROM_MEMORY = "from memory, unverified"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that is wrong with a piece, or worth knowing about it.
+
+    A stop cannot be built or is dangerous; a warn will disappoint; a note informs. `text` is a whole sentence that names
+    value and limit; `keys` are the parts and fittings concerned, `at` a point of the piece (mm) that shows the place.
+    """
+
+    check: str
+    severity: Severity
+    text: str
+    keys: tuple[str, ...] = ()
+    at: Vector | None = None
+    value: float | None = None
+    limit: float | None = None
+    unit: str = "mm"
+    remedy: str = ""
+    source: str = PRACTICE
+
+
+def figure(value: float, places: int = 1) -> str:
+    """A number as it is printed in a sentence: rounded, without idle zeros.
+
+    >>> figure(501.0), figure(2.2622, 2), figure(-0.04), figure(1000.0)
+    ('501', '2.26', '0', '1000')
+    """
+    text = f"{value:.{places}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

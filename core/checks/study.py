@@ -1,0 +1,139 @@
+"""What several checks reckon from one model, reckoned once: weights, boxes, what moves, what is joined to what."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from functools import cached_property
+
+import numpy as np
+
+from ..fittings import FittingEntry, fitting_entry
+from ..model import Fitting, Model, Motion, Part
+from ..weights import Weight, together, weights_of
+
+KEPT = 4  # models whose study is kept; a panel asks for the same one over and over
+
+
+class Study:
+    """One model, seen by the checks."""
+
+    def __init__(self, model: Model) -> None:
+        self.model = model
+        self.parts: dict[str, Part] = {part.key: part for part in model.parts}
+        self.fittings: dict[str, Fitting] = {fitting.key: fitting for fitting in model.fittings}
+
+    @cached_property
+    def weights(self) -> dict[str, Weight]:
+        """Of every part, fitting and fastener."""
+        return weights_of(self.model)
+
+    @cached_property
+    def boxes(self) -> dict[str, np.ndarray]:
+        """For each part the two corners, (2, 3), of the box that holds it in the piece."""
+        keys = list(self.parts)
+        corners = np.array([part.size for part in self.parts.values()])[:, None, :] * _CORNERS
+        axes = np.array([part.place.axes() for part in self.parts.values()])
+        origins = np.array([part.place.origin for part in self.parts.values()])
+        there = np.einsum("pci,pij->pcj", corners, axes) + origins[:, None, :]
+        both = np.round(np.stack((there.min(axis=1), there.max(axis=1)), axis=1), 6)
+        return dict(zip(keys, both, strict=True))
+
+    @cached_property
+    def motion_of(self) -> dict[str, Motion]:
+        """Which motion moves a part or fitting."""
+        return {key: motion for motion in self.model.motions for key in motion.moves}
+
+    @cached_property
+    def neighbours(self) -> dict[str, set[str]]:
+        """Which parts and fittings each is joined to."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for joint in self.model.joints:
+            found[joint.first].add(joint.second)
+            found[joint.second].add(joint.first)
+        return found
+
+    @cached_property
+    def main_body(self) -> frozenset[str]:
+        """The parts that stay together when all that lifts off is taken off: doors, drawers, loose shelves, a loose top.
+
+        The largest group of parts joined by more than a fitting, a loose seat, or screws driven on site.
+        """
+        groups = self._groups()
+        heaviest = max(groups, key=lambda keys: (sum(self.weights[key].mass for key in keys), sorted(keys)), default=set())
+        return frozenset(heaviest)
+
+    def _groups(self) -> list[set[str]]:
+        on_site = {each.key for each in self.model.fasteners if each.when.stage == "on site"}
+        linked: dict[str, set[str]] = defaultdict(set)
+        for joint in self.model.joints:
+            lifts_off = joint.kind in ("loose", "fitting") or (joint.fasteners and set(joint.fasteners) <= on_site)
+            if not lifts_off:
+                linked[joint.first].add(joint.second)
+                linked[joint.second].add(joint.first)
+        return connected(list(self.parts), linked)
+
+    @cached_property
+    def loose_top(self) -> frozenset[str]:
+        """The parts of a top that is screwed down on site and lifts off."""
+        on_site = {each.key: each.parts for each in self.model.fasteners if each.when.stage == "on site"}
+        seated = {key for keys in on_site.values() for key in keys} - self.main_body
+        return frozenset(key for group in self._groups() if group & seated for key in group)
+
+    def front_parts(self, motion: Motion) -> list[Part]:
+        """The parts of a motion that make the front one sees: its panel and what is planted on it."""
+        moved = [self.parts[key] for key in motion.moves if key in self.parts]
+        return [part for part in moved if part.role in ("front panel", "stile", "rail", "muntin")]
+
+    def front_box(self, motion: Motion) -> np.ndarray | None:
+        """The box, (2, 3), of a front shut; None for a motion without one."""
+        boxes = [self.boxes[part.key] for part in self.front_parts(motion)]
+        return np.array([np.min(boxes, axis=0)[0], np.max(boxes, axis=0)[1]]) if boxes else None
+
+    def weight(self, keys: Iterable[str]) -> Weight:
+        """Some parts and fittings as one weight, with the fasteners that hold in nothing else."""
+        chosen = set(keys)
+        held = (each.key for each in self.model.fasteners if chosen.issuperset(each.parts))
+        return together(self.weights[key] for key in (*sorted(chosen), *held))
+
+
+_CORNERS = np.array([(x, y, z) for x in (0, 1) for y in (0, 1) for z in (0, 1)], dtype=float)
+_recent: list[Study] = []
+
+
+def study(model: Model) -> Study:
+    """The study of a model, kept for the last few models asked about."""
+    for each in _recent:
+        if each.model is model:
+            return each
+    made = Study(model)
+    _recent.insert(0, made)
+    del _recent[KEPT:]
+    return made
+
+
+def connected(keys: list[str], linked: dict[str, set[str]]) -> list[set[str]]:
+    """The groups of keys that hang together, in the order of their first key."""
+    groups, seen = [], set()
+    for key in keys:
+        if key in seen:
+            continue
+        group, ahead = {key}, [key]
+        while ahead:
+            for other in linked.get(ahead.pop(), ()):
+                if other not in group:
+                    group.add(other)
+                    ahead.append(other)
+        seen |= group
+        groups.append(group)
+    return groups
+
+
+def kind_of(fitting: Fitting) -> str:
+    """The kind of a fitting, as the library says: "butt hinge"."""
+    return entry_of(fitting).kind
+
+
+def entry_of(fitting: Fitting) -> FittingEntry:
+    """The library entry of a fitting."""
+    return fitting_entry(fitting.entry)

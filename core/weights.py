@@ -1,0 +1,113 @@
+"""What things weigh and where their centre of mass lies, from the exact solids.
+
+Parts: volume of the closed mesh times density. Fittings: the mass of their library entry, at the middle of their bodies.
+Fasteners: a round of their length, screws at their core's diameter. Mass kg, places mm in the piece's frame.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from .fastenings import screw
+from .geometry import Vector, vector
+from .materials import material
+from .model import Body, Fastener, Fitting, Model, Part, Shape
+from .solids import Mesh, mesh_of, mesh_of_body, meshes_of
+
+MM3_PER_M3 = 1e9
+PEG_WOOD = "beech"  # dowels, plugs and biscuits
+PEG_METAL = "steel"  # screws, pins and bolts
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """A mass and where it can be thought to hang."""
+
+    mass: float
+    centre: Vector
+
+
+NOTHING = Weight(0.0, (0.0, 0.0, 0.0))
+
+
+def weight_of_part(part: Part) -> Weight:
+    """A part's mass and its centre, holes and all."""
+    volume, centre = _bulk_of_shape(part.shape)
+    return Weight(volume * part.board.material.density / MM3_PER_M3, part.place.point(centre))
+
+
+def weight_of_fitting(fitting: Fitting) -> Weight:
+    """A fitting's mass by its entry, its centre by the volume of its bodies."""
+    volume, middle = 0.0, np.zeros(3)
+    for body in fitting.bodies:
+        size, centre = _bulk_of_body(body)
+        volume, middle = volume + size, middle + size * np.asarray(centre)
+    own = vector(*(middle / volume).tolist()) if volume else (0.0, 0.0, 0.0)
+    return Weight(fitting.mass, fitting.place.point(own))
+
+
+def weight_of_fastener(fastener: Fastener) -> Weight:
+    """A dowel's or screw's mass, heads and flutes left out."""
+    wooden = fastener.kind in ("dowel", "plug", "biscuit")
+    density = material(PEG_WOOD if wooden else PEG_METAL).density
+    diameter = screw(fastener.name.removeprefix("screw ")).core if fastener.kind == "screw" else fastener.diameter
+    volume = math.pi / 4 * diameter**2 * fastener.length
+    middle = (a + fastener.length / 2 * d for a, d in zip(fastener.at, fastener.along, strict=True))
+    return Weight(volume * density / MM3_PER_M3, vector(*middle))
+
+
+def weights_of(model: Model) -> dict[str, Weight]:
+    """The weight of every part, fitting and fastener, by key."""
+    meshes_of(part.shape for part in model.parts)  # together they cost far less than one by one
+    found = {part.key: weight_of_part(part) for part in model.parts}
+    found |= {fitting.key: weight_of_fitting(fitting) for fitting in model.fittings}
+    return found | {each.key: weight_of_fastener(each) for each in model.fasteners}
+
+
+def together(weights: Iterable[Weight]) -> Weight:
+    """Several weights as one; nothing where there are none."""
+    mass, moment = 0.0, [0.0, 0.0, 0.0]
+    for each in weights:
+        mass += each.mass
+        for i in range(3):
+            moment[i] += each.mass * each.centre[i]
+    return Weight(mass, vector(*(m / mass for m in moment))) if mass else NOTHING
+
+
+def mass_of(model: Model) -> float:
+    """The mass of the whole piece, kg: parts, fittings and fasteners."""
+    return together(weights_of(model).values()).mass
+
+
+def centre_of_mass(model: Model) -> Vector:
+    """The centre of mass of the whole piece, everything shut."""
+    return together(weights_of(model).values()).centre
+
+
+# ------------------------------------------------------------------------------------------------------------- bulk of a mesh
+@lru_cache(maxsize=4096)
+def _bulk_of_shape(shape: Shape) -> tuple[float, Vector]:
+    return _bulk(mesh_of(shape))
+
+
+@lru_cache(maxsize=4096)
+def _bulk_of_body(body: Body) -> tuple[float, Vector]:
+    return _bulk(mesh_of_body(body))
+
+
+def _bulk(mesh: Mesh) -> tuple[float, Vector]:
+    """Volume and centroid of a closed mesh: the sum over the tetrahedra that fans of its polygons make with one corner."""
+    first = np.repeat(mesh.starts[:-1], np.diff(mesh.starts))
+    corner = np.arange(len(mesh.corners))
+    fan = np.flatnonzero((corner > first) & (corner + 1 < np.repeat(mesh.starts[1:], np.diff(mesh.starts))))
+    points = mesh.vertices[mesh.corners] - mesh.vertices[0]
+    a, b, c = points[first[fan]], points[fan], points[fan + 1]
+    sixfold = np.einsum("ij,ij->i", a, np.cross(b, c))
+    volume = float(sixfold.sum()) / 6
+    centre = (sixfold[:, None] * (a + b + c)).sum(axis=0) / (24 * volume) + mesh.vertices[0]
+    return volume, vector(*centre.tolist())

@@ -1,0 +1,69 @@
+"""Getting in and up: every check bites on a piece that is wrong, and keeps still on one that is right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from checks_help import changed, demo, found, only
+
+from core.checks import findings
+
+
+def test_the_demo_is_raised_by_two():
+    """The glued carcass of the demo weighs about 74 kg without what lifts off; that is more than one person raises."""
+    finding = only(found(demo(), "raising the carcass"))
+    assert finding.severity == "warn"
+    assert finding.value == pytest.approx(74, abs=1.0)  # by hand 74, from the solids with holes and dowels 73.5
+    assert "360 N" in finding.text and "2 people" in finding.remedy
+
+
+def test_a_light_carcass_needs_no_second_person():
+    """A workshop where one person lifts 60 kg raises it alone."""
+    assert not found(changed(shop={"one_person": 60}), "raising the carcass")
+
+
+def test_the_demo_stands_up_and_goes_in():
+    """1 981 mm to stand up under 2 400 mm, and 560 mm through a doorway of 760 mm: nothing to say."""
+    assert not found(demo(), "standing up", "ceiling", "way in", "lifting")
+
+
+@pytest.mark.parametrize("ceiling, severity", [(1940, "stop"), (1960, "warn"), (2020, "warn"), (2040, None)])
+def test_standing_up_under_a_low_ceiling(ceiling, severity):
+    """1 947 mm without the loose cornice, 1 981 with it, 50 more for ease: each limit bites by itself."""
+    seen = found(changed(site={"ceiling": ceiling}), "standing up")
+    assert [each.severity for each in seen] == ([severity] if severity else [])
+
+
+def test_no_room_to_lift_the_cornice_on():
+    """The lip hangs 12 mm, so 32 mm are wanted above the piece; under 1 920 mm there are 20."""
+    finding = only(found(changed(site={"ceiling": 1920}), "ceiling"))
+    assert (finding.severity, finding.value, finding.limit) == ("warn", 20, 32)
+
+
+def test_a_narrow_way_in():
+    """560 mm deep, 534 without the cornice: a doorway of 570 takes the carcass only, one of 540 nothing."""
+    assert only(found(changed(site={"door_width": 570}), "way in")).severity == "warn"
+    assert only(found(changed(site={"door_width": 540}), "way in")).severity == "stop"
+
+
+def test_parts_heavier_than_one_person():
+    """Where one person lifts 12 kg, both sides (12.3) and both doors with their knobs are named."""
+    keys = {each.keys[0] for each in found(changed(shop={"one_person": 12}), "lifting")}
+    assert {"doors/leaf.left/panel", "doors/leaf.right/panel"} <= keys
+    assert "carcass/side.left" in keys
+
+
+def test_the_skirting_keeps_the_piece_off_the_wall():
+    """With 18 mm of skirting the client's 560 is 578 in the room; without skirting nothing is said."""
+    assert "578" in only(found(demo(), "stand-off")).text
+    assert not found(changed(site={"skirting": {"height": 0}}), "stand-off")
+
+
+def test_findings_are_sorted_and_repeatable():
+    """Stops before warns before notes, then by check; the same piece twice gives the same findings."""
+    piece, model = demo()
+    first = findings(piece, model)
+    assert first == findings(piece, replace(model))
+    order = {"stop": 0, "warn": 1, "note": 2}
+    assert list(first) == sorted(first, key=lambda each: (order[each.severity], each.check))
