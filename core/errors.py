@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 
 class PieceError(Exception):
     """Root of every error that is the input's or the machine's fault, never ours; its text is one clear line."""
@@ -22,6 +25,34 @@ class ParameterError(PieceError, ValueError):
         """The same error with the file's name in front of its line."""
         self.args = (f"{source}: {self.args[0]}",)
         return self
+
+
+@contextmanager
+def within(path: str) -> Iterator[None]:
+    """Put the path of a group in front of the field of a ParameterError raised inside.
+
+    So an entry of an open folder says "stile_width", and whoever holds it says where that is. A field that is a whole path
+    already (it begins with the same group of the piece) stays as it is.
+    """
+    try:
+        yield
+    except ParameterError as error:
+        if _head(error.field) == _head(path):
+            raise
+        raise ParameterError(f"{path}.{error.field}" if error.field else path, error.message) from None
+
+
+def _head(path: str) -> str:
+    return path.split(".")[0].split("[")[0]
+
+
+@contextmanager
+def blaming(field: str) -> Iterator[None]:
+    """Name the parameter that is to blame for a ParameterError raised inside, where a library was asked that cannot know it."""
+    try:
+        yield
+    except ParameterError as error:
+        raise ParameterError(field, error.message) from None
 
 
 class FileError(PieceError, ValueError):

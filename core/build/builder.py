@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..errors import within
 from ..fittings import fitting_entry
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..model import Bay, Model
@@ -24,13 +25,15 @@ def build(piece: Piece) -> Model:
     bench.openings += openings
     set_backs = _set_backs(out, openings)
     build_carcass(bench, out, set_backs)
-    support = piece.support.build(bench, out)
+    with within("support"):
+        support = piece.support.build(bench, out)
     insides = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in out.layout.leaves()}
     fronts = []
     for front, opening in zip(piece.fronts, openings):
         fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)
     anchors = _anchors(bench, out)
-    top = piece.top.build(bench, out)
+    with within("top"):
+        top = piece.top.build(bench, out)
     _carcass_assembly(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top)
     _bays(bench, out, set_backs, insides)
@@ -59,7 +62,8 @@ def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float]) -> l
     walls = bay_walls(out, leaf.id, set_backs)
     made: list[str] = []
     for number, inside in enumerate(leaf.holds, 1):
-        made += inside.build(bench, out, walls, number)
+        with within(f"{walls.path}.holds[{number - 1}]"):
+            made += inside.build(bench, out, walls, number)
     return made
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..errors import within
 from ..fastenings import screw
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import Board
@@ -116,7 +117,8 @@ def _side_frames(bench: Bench, out: SettingOut) -> None:
             width=out.depth, height=out.outer.height, floor=out.outer.bottom, covered_top=covered, run_down=run_down,
             left_name="rear" if left else "front", right_name="front" if left else "rear",
         )  # fmt: skip
-        panel.dress(bench, face, lambda id: out.board(id, "carcass.side_panel.board"))
+        with within("carcass.side_panel"):
+            panel.dress(bench, face, lambda id: out.board(id, "carcass.side_panel.board"))
 
 
 # -------------------------------------------------------------------------------------------------------------------- joints
@@ -135,7 +137,8 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
             ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
         for end, start, into in ends:
             behind = max(set_back, set_backs.get(walls[end], 0.0))
-            joint.make(bench, Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+            with within("carcass.joint"):
+                joint.make(bench, Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
 
 
 # ---------------------------------------------------------------------------------------------------------------------- back
@@ -246,7 +249,7 @@ def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls
     rect = out.rects[id]
     walls = walls_of(out, rect)
     return BayWalls(
-        key=id, rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
+        key=id, path=out.path_of(id), rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
         bottom=walls.get("bottom", ""), top=walls.get("top", ""), left_front_f=set_backs.get(walls["left"], 0.0), right_front_f=set_backs.get(walls["right"], 0.0),
     )  # fmt: skip
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ..errors import ParameterError
-from ..fastenings import dowel_for, screw
-from ..fittings import FittingEntry, fitting_entries, fitting_entry
+from ..errors import ParameterError, blaming
+from ..fastenings import Dowel, dowel_for, screw
+from ..fittings import FittingEntry, fitting_entries
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import AT_FITTING, Board, Motion, Opening
 from ..piece.fronts import Front
@@ -12,7 +12,7 @@ from ..units import down_to, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
 from .fronts import drawer_front, front_thickness, handle_count, handle_places, seat_handle
-from .hardware import screw_on
+from .hardware import fitting_for, screw_on
 from .setting_out import SettingOut
 
 REAR_ROOM = 10.0  # mm behind a runner; common practice, no source
@@ -30,7 +30,7 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     spec = front.drawer
     front_parts, front_board, left, bottom, wide, high = drawer_front(bench, out, front, opening)
     runner = _runner(out, front)
-    board = out.board(spec.board, f"fronts.{front.id}.drawer.board")
+    board = out.board(spec.board, f"{out.path(front)}.drawer.board")
     thick = front_thickness(out, front)
     box = _Box.of(bench, out, front, opening, runner, board, thick)
     parts = _box(bench, out, front, box, board)
@@ -66,7 +66,7 @@ class _Box:
         above = _hanging_below(bench, opening)
         height = round(opening.height - above - spec.clear_above - spec.clear_below, 6)
         if height < max(LEAST_BOX, runner.size("height") + 5):
-            raise ParameterError(f"fronts.{front.id}", f"the drawer box would be {height:g} mm high; at least {max(LEAST_BOX, runner.size('height') + 5):g} is needed")
+            raise ParameterError(f"{out.path(front)}", f"the drawer box would be {height:g} mm high; at least {max(LEAST_BOX, runner.size('height') + 5):g} is needed")
         middle = (opening.left + opening.right) / 2
         return cls(middle - wide / 2, middle + wide / 2, round(opening.bottom + spec.clear_below, 6), height, out.y(thick), runner.size("length"))
 
@@ -90,16 +90,16 @@ def longest_runner(room: float, lengths: list[float]) -> float | None:
 def _runner(out: SettingOut, front: Front) -> FittingEntry:
     room = round(row_length(out) - front_thickness(out, front), 6)
     if front.drawer.runner:
-        entry = fitting_entry(front.drawer.runner)
+        entry = fitting_for(f"{out.path(front)}.drawer.runner", front.drawer.runner, "drawer runner")
     else:
         family = [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id]
         longest = longest_runner(room, [entry.size("length") for entry in family])
         if longest is None:
-            raise ParameterError(f"fronts.{front.id}.drawer.runner", f"no runner is short enough for {room:g} mm of depth")
+            raise ParameterError(f"{out.path(front)}.drawer.runner", f"no runner is short enough for {room:g} mm of depth")
         entry = next(each for each in family if each.size("length") == longest)
     if entry.size("length") > room - REAR_ROOM:
         raise ParameterError(
-            f"fronts.{front.id}.drawer.runner", f"a runner {entry.size('length'):g} mm long needs {entry.size('length') + REAR_ROOM:g} mm behind the front; there are {room:g}"
+            f"{out.path(front)}.drawer.runner", f"a runner {entry.size('length'):g} mm long needs {entry.size('length') + REAR_ROOM:g} mm behind the front; there are {room:g}"
         )  # fmt: skip
     return entry
 
@@ -107,9 +107,9 @@ def _runner(out: SettingOut, front: Front) -> FittingEntry:
 # ----------------------------------------------------------------------------------------------------------------------- box
 def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -> list[str]:
     spec, t, key = front.drawer, board.thickness, f"{front.id}/box"
-    bottom_board = out.board(spec.bottom_board, f"fronts.{front.id}.drawer.bottom_board")
+    bottom_board = out.board(spec.bottom_board, f"{out.path(front)}.drawer.bottom_board")
     if spec.groove_depth > t / 2:
-        raise ParameterError(f"fronts.{front.id}.drawer.groove_depth", f"{spec.groove_depth:g} mm is more than half of the {t:g} mm sides")
+        raise ParameterError(f"{out.path(front)}.drawer.groove_depth", f"{spec.groove_depth:g} mm is more than half of the {t:g} mm sides")
     inside = round(box.right - box.left - 2 * t, 6)
     common = dict(role="drawer box", finish="drawer_boxes", grain="length" if board.material.grained else "any", face_side="inside", face_edge="lower edge", surviving_mark="underside of the groove")
     # sides and ends on edge: y up from the lower edge, face side inside
@@ -128,7 +128,9 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     place = Placement(vector(-wide / 2 + (box.left + box.right) / 2, front_edge, box.bottom + spec.groove_up), RIGHT, BACK)
     bench.part(f"{key}/bottom", "drawer bottom", bottom_board, wide, deep, place, role="drawer bottom", finish="drawer_boxes", face_side="up", face_edge="front edge", surviving_mark="underside")
     _grooves(bench, box, spec.groove_up, spec.groove_depth, bottom_board.thickness, t, key)
-    _corners(bench, box, board, key, back_low, back_high, spec.groove_up + bottom_board.thickness)
+    with blaming(f"{out.path(front)}.drawer.board"):
+        size = dowel_for(t)
+    _corners(bench, box, size, t, key, back_low, back_high, spec.groove_up + bottom_board.thickness)
     _bottom_screws(bench, box, key, t, place.origin[2], wide)
     return [f"{key}/bottom", f"{key}/front", f"{key}/back", f"{key}/side.left", f"{key}/side.right"]
 
@@ -149,8 +151,7 @@ def _grooves(bench: Bench, box: _Box, up: float, deep: float, wide: float, t: fl
     bench.join(f"{key}/front|{key}/bottom", "groove", f"{key}/front", f"{key}/bottom", BACK)
 
 
-def _corners(bench: Bench, box: _Box, board: Board, key: str, back_low: float, back_high: float, groove_top: float) -> None:
-    size, t = dowel_for(board.thickness), board.thickness
+def _corners(bench: Bench, box: _Box, size: Dowel, t: float, key: str, back_low: float, back_high: float, groove_top: float) -> None:
     clear = groove_top + CLEAR_OF_GROOVE + size.diameter / 2
     front_heights = _corner_places(box.bottom, box.height, max(CORNER_DOWEL, clear))
     back_heights = _corner_places(back_low, back_high, CORNER_DOWEL)
@@ -216,15 +217,16 @@ def _front_on_box(bench: Bench, front: Front, box: _Box, board: Board, front_boa
 def _handles(bench: Bench, out: SettingOut, front: Front, left: float, bottom: float, wide: float, high: float, board: Board, front_board: Board) -> list[str]:
     if not front.handle:
         return []
-    entry = fitting_entry(front.handle)
-    deep = front.panel.field_depth(lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
+    deep = front.panel.field_depth(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
     count = handle_count(front, wide)
     z = nearest(bottom + high / 2, out.finest)
     made = []
     for name, place in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
         seat = vector(left + place, -out.depth + deep, z)
         key = f"{front.id}/pull.{name}" if count == 2 else f"{front.id}/pull"
-        made.append(seat_handle(bench, out, key, entry, seat, [f"{front.id}/front/panel", f"{front.id}/box/front"], RIGHT, "pull bolt", front.id))
+        with blaming(f"{out.path(front)}.handle"):
+            made.append(seat_handle(bench, out, key, entry, seat, [f"{front.id}/front/panel", f"{front.id}/box/front"], RIGHT, "pull bolt", front.id))
     return made
 
 

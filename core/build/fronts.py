@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 
-from ..errors import ParameterError
+from ..errors import ParameterError, blaming, within
 from ..fastenings import bolt_for, plug_for
 from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
@@ -14,7 +14,7 @@ from ..piece.fronts import Front
 from ..units import down_to, nearest
 from .bench import Bench
 from .carcass import walls_of
-from .hardware import screw_on
+from .hardware import fitting_for, screw_on
 from .protocols import Face
 from .setting_out import Rect, SettingOut
 
@@ -30,8 +30,8 @@ WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0  # mm: two pulls at quarter points; 
 
 def front_thickness(out: SettingOut, front: Front) -> float:
     """The whole thickness of a front: its board and what is planted on it."""
-    board = out.board(front.board, f"fronts.{front.id}.board")
-    return board.thickness + front.panel.face_thickness(lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    board = out.board(front.board, f"{out.path(front)}.board")
+    return board.thickness + front.panel.face_thickness(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
 
 
 def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
@@ -51,7 +51,7 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
 
 def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str) -> list[str]:
     """A front's board and what is planted on its face; the keys of all its parts."""
-    board = out.board(front.board, f"fronts.{front.id}.board")
+    board = out.board(front.board, f"{out.path(front)}.board")
     thick = front_thickness(out, front)
     back = out.y(thick)
     # x up, face side to the front: y = z × x runs to the left
@@ -69,7 +69,8 @@ def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, 
         key=key, panel=f"{key}/panel", what=what, corner=vector(left, back - board.thickness, bottom), right=RIGHT, up=UP, width=wide, height=high,
         floor=bottom, left_name=edges[0], right_name=edges[1],
     )  # fmt: skip
-    planted = front.panel.dress(bench, face, lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    with within(f"{out.path(front)}.panel"):
+        planted = front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))
     return [f"{key}/panel", *planted]
 
 
@@ -114,14 +115,16 @@ def hinge_places(height: float, count: int, leaf: float) -> tuple[float, ...]:
 
 
 def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
-    entry = fitting_entry(front.hanging.hinge)
+    entry = fitting_for(f"{out.path(front)}.hanging.hinge", front.hanging.hinge, "butt hinge")
     wall = _wall(bench, out, front, opening, hand)
     mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
     count = front.hanging.hinges or hinge_count(high, mass)
     leaf = entry.size("length")
     if high < 3 * leaf:
-        raise ParameterError(f"fronts.{front.id}.hanging.hinge", f"a leaf {leaf:g} mm long is too long for a door {high:g} mm high; a third of it at most")
-    deep, across = recess_depth(entry.size("closed_thickness"), front.gaps.side), recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
+        raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf {leaf:g} mm long is too long for a door {high:g} mm high; a third of it at most")
+    with blaming(f"{out.path(front)}.gaps.side"):
+        deep = recess_depth(entry.size("closed_thickness"), front.gaps.side)
+    across = recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
     door_x = left if hand == "left" else left + wide
     wall_x = opening.left if hand == "left" else opening.right
     sign = -1.0 if hand == "left" else 1.0  # from the door toward the wall
@@ -174,15 +177,16 @@ def _wall(bench: Bench, out: SettingOut, front: Front, opening: Opening, hand: s
 def _knob(bench: Bench, out: SettingOut, front: Front, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
     if not front.handle:
         return []
-    entry = fitting_entry(front.handle)
-    shown = front.panel.stile_shown(lambda id: out.board(id, f"fronts.{front.id}.panel.board"))
+    entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
+    shown = front.panel.stile_shown(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
     from_edge = nearest(shown / 2 if shown else 40.0, out.finest)
     rails = sorted(getattr(front.panel, "mid_rails", ()))
     height = next((rail for rail in rails if bottom < rail < bottom + high), min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85))
     x = left + wide - from_edge if hand == "left" else left + from_edge
     stile = [part for part in parts if part.endswith(("stile.meeting", "stile.closing"))]
     seat = vector(x, -out.depth, round(height, 1))
-    return [seat_handle(bench, out, f"{key}/knob", entry, seat, [*stile, f"{key}/panel"], UP, "knob bolt", key)]
+    with blaming(f"{out.path(front)}.handle"):
+        return [seat_handle(bench, out, f"{key}/knob", entry, seat, [*stile, f"{key}/panel"], UP, "knob bolt", key)]
 
 
 def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, seat: Vector, parts: list[str], along: Vector, purpose: str, assembly: str) -> str:
@@ -213,7 +217,7 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     inward = -1.0 if hand == "left" else 1.0
     back = out.y(front_thickness(out, front))
     if front.hanging.catch:
-        entry = fitting_entry(front.hanging.catch)
+        entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
         place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, opening.top), DOWN, FRONT)
         catch = f"{key}/catch"
         bench.fit(catch, entry, place, (top, f"{key}/panel"))
@@ -249,7 +253,7 @@ def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     left = round((opening.left + opening.right - wide) / 2, 6)
     bottom = round(opening.bottom + front.gaps.bottom, 6)
     parts = lay_front(bench, out, front, f"{front.id}/front", "drawer front", left, bottom, wide, high, ("left", "right"), "bottom")
-    board = out.board(front.board, f"fronts.{front.id}.board")
+    board = out.board(front.board, f"{out.path(front)}.board")
     return parts, board, left, bottom, wide, high
 
 

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from ..errors import ParameterError, blaming
 from ..fastenings import screw
-from ..fittings import HolePlace, ScrewPlace, fitting_entry
+from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
 from ..geometry import Vector, negative, plus
 from ..model import AT_FITTING, When
 from .bench import Bench
+
+
+def fitting_for(field: str, id: str, *kinds: str) -> FittingEntry:
+    """The fitting of that id where it is of a kind that belongs there; else a ParameterError of that field."""
+    with blaming(field):
+        entry = fitting_entry(id)
+    if entry.kind not in kinds:
+        raise ParameterError(field, f'"{id}" is a {entry.kind}, not a {" or a ".join(kinds)}')
+    return entry
 
 
 def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True) -> list[str]:

@@ -153,6 +153,7 @@ class BayWalls:
     """A compartment as built: its clear space, and the keys of the boards around it."""
 
     key: str
+    path: str  # where the compartment stands among the parameters: "layout[3]"
     rect: Rect
     front_f: float  # where its clear depth begins behind the carcass front
     back_f: float

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from ..errors import ParameterError
+from ..errors import ParameterError, blaming, within
 from ..fields import Size
 from ..materials import material
 from ..model import Board, Opening
@@ -88,6 +88,14 @@ class SettingOut:
         """The y of a place f behind the carcass front."""
         return round(f - self.depth, 6)
 
+    def path(self, front: Front) -> str:
+        """Where a front stands among the parameters: "fronts[2]"."""
+        return f"fronts[{self.piece.fronts.index(front)}]"
+
+    def path_of(self, id: str) -> str:
+        """Where a compartment stands among the parameters: "layout[3]"."""
+        return f"layout[{[each.id for each in self.piece.layout].index(id)}]"
+
     def board(self, id: str, where: str) -> Board:
         """A board of the piece by its id."""
         if id not in self.boards:
@@ -126,7 +134,7 @@ class SettingOut:
 
 def set_out(piece: Piece) -> SettingOut:
     """Fix every plane of a piece; ParameterError where the sizes leave no room."""
-    boards = {each.id: Board(material(each.material), each.thickness) for each in piece.boards}
+    boards = _boards(piece)
     finest, step = STEP_MM[piece.shop.finest_step], STEP_MM[piece.shop.step]
     side_board = _board(boards, piece.carcass.board, "carcass.board")
     strip = piece.carcass.side_panel.face_thickness(lambda id: _board(boards, id, "carcass.side_panel.board"))
@@ -134,7 +142,8 @@ def set_out(piece: Piece) -> SettingOut:
     over = piece.top.overhang()
     side, front = (over.side, over.front) if over_all else (0.0, 0.0)
     above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
-    under = piece.support.under()
+    with within("support"):
+        under = piece.support.under()
     depth = down_to(piece.whole.depth - front, finest)
     width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
     top = piece.whole.height - above + (under if not over_all else 0.0)
@@ -147,6 +156,14 @@ def set_out(piece: Piece) -> SettingOut:
     out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner)
     _divide(out, out.layout.root, inner)
     return out
+
+
+def _boards(piece: Piece) -> dict[str, Board]:
+    made = {}
+    for index, each in enumerate(piece.boards):
+        with blaming(f"boards[{index}].material"):
+            made[each.id] = Board(material(each.material), each.thickness)
+    return made
 
 
 def _board(boards: dict[str, Board], id: str, where: str) -> Board:
@@ -195,9 +212,9 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
     rests = [part for part in parts if part.size.way == "rest"]
     shares = [part for part in parts if part.size.way == "share"]
     if len(rests) > 1:
-        raise ParameterError("layout", f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can')
+        raise ParameterError(out.path_of(compartment.id), f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can')
     if not rests and not shares and abs(left) > 1e-6:
-        raise ParameterError("layout", f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
+        raise ParameterError(out.path_of(compartment.id), f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
     sizes = {part.id: part.size.amount for part in parts if part.size.way == "fixed"}
     if shares:
         sizes.update(_shared_out(shares, left, out.finest, bool(rests), len(parts)))
@@ -205,7 +222,7 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
         sizes[rests[0].id] = round(clear - sum(sizes.values()), 6)
     least = min(sizes, key=lambda id: sizes[id])
     if sizes[least] < LEAST_CLEAR:
-        raise ParameterError("layout", f'"{least}" would be {sizes[least]:.1f} mm; a compartment needs at least {LEAST_CLEAR:g} mm')
+        raise ParameterError(f"{out.path_of(least)}.size", f'"{least}" would be {sizes[least]:.1f} mm; a compartment needs at least {LEAST_CLEAR:g} mm')
     return [sizes[part.id] for part in parts]
 
 

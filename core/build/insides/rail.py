@@ -7,7 +7,7 @@ from ...fields import length, ident, parameters
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..bench import Bench
-from ..hardware import screw_on
+from ..hardware import fitting_for, screw_on
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
 
@@ -31,15 +31,15 @@ class Rail:
         """Two sockets and the tube between them."""
         if bay.back_f - bay.front_f < LEAST_DEPTH:
             raise ParameterError(
-                "layout.holds.rail", f"the bay is {bay.back_f - bay.front_f:g} mm deep; a rail across it needs at least {LEAST_DEPTH:g} (turn it front to back)"
+                "", f"the bay is {bay.back_f - bay.front_f:g} mm deep; a rail across it needs at least {LEAST_DEPTH:g} (turn it front to back)"
             )  # fmt: skip
-        tube = fitting_entry(self.tube)
+        tube = fitting_for("tube", self.tube, "hanging rail")
         height, y = round(bay.rect.top - self.drop, 6), out.y(bay.back_f - self.from_back)
         stem = f"{bay.key}/rail.{number}"
-        ends = (("left", bay.left, bay.rect.left, RIGHT, self.socket_closed), ("right", bay.right, bay.rect.right, LEFT, self.socket_open))
+        ends = (("left", bay.left, bay.rect.left, RIGHT, "socket_closed"), ("right", bay.right, bay.rect.right, LEFT, "socket_open"))
         made = []
         for side, wall, x, inward, socket in ends:
-            entry = fitting_entry(socket)
+            entry = fitting_for(socket, getattr(self, socket), "rail socket")
             key = f"{stem}/socket.{side}"
             y_axis = BACK if inward == RIGHT else FRONT
             bench.fit(key, entry, Placement(vector(x, y, height), inward, y_axis), (wall,))

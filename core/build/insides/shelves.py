@@ -8,6 +8,7 @@ from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ...units import down_to
 from ..bench import Bench
+from ..hardware import fitting_for
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
 
@@ -34,10 +35,11 @@ class Shelves:
 
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Bore the rows, put in the pins, lay in the shelves."""
-        board, pin = out.board(self.board, "layout.holds.shelves.board"), fitting_entry(self.pin)
+        board = out.board(self.board, "board")
+        pin = fitting_for("pin", self.pin, "shelf pin")
         space = (bay.rect.height - self.quantity * board.thickness) / (self.quantity + 1)
         if space < FIRST_ABOVE:
-            raise ParameterError("layout.holds.shelves.quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
+            raise ParameterError("quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
         front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
         columns = (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
         middles = self._middle_holes(space, board.thickness)

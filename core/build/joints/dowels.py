@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from ...errors import ParameterError
+from ...errors import ParameterError, blaming
 from ...fields import length, parameters
 from ...fastenings import dowel_for
 from ...geometry import plus
@@ -30,7 +30,7 @@ class Dowels:
         """
         free = long - 2 * self.from_ends
         if free <= 0:
-            raise ParameterError("carcass.joint.from_ends", f"{self.from_ends:g} mm from both ends leaves no room in a joint {long:g} mm long")
+            raise ParameterError("from_ends", f"{self.from_ends:g} mm from both ends leaves no room in a joint {long:g} mm long")
         number = max(2, math.ceil(free / self.pitch - 1e-9) + 1)
         return tuple(round(self.from_ends + free * i / (number - 1), 1) for i in range(number))
 
@@ -47,7 +47,8 @@ class Dowels:
 
     def make(self, bench: Bench, meeting: Meeting) -> None:
         """Bore both parts on shared axes, put the dowels in, glue the joint."""
-        size = dowel_for(meeting.thickness)
+        with blaming("carcass.board"):
+            size = dowel_for(meeting.thickness)
         names = [
             bench.dowel(meeting.face, meeting.edge, plus(meeting.start, meeting.along, place), meeting.into, size, "dowel")
             for place in self.places_behind(meeting.row, meeting.set_back)

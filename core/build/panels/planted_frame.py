@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from ...errors import ParameterError
+from ...errors import ParameterError, blaming
 from ...fields import angle, choice, items, length, ident, parameters
 from ...fastenings import pin, pin_length
 from ...geometry import Placement, Vector, negative, plus
@@ -82,13 +82,13 @@ class PlantedFrame:
         between = face.width - 2 * self.stile_width
         if between < LEAST_FIELD:
             raise ParameterError(
-                "panel.stile_width", f"two stiles of {self.stile_width:g} mm leave {between:g} mm of field in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
+                "stile_width", f"two stiles of {self.stile_width:g} mm leave {between:g} mm of field in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
             )  # fmt: skip
         for (low_name, low, width, _), (high_name, high, _, _) in zip(heights, heights[1:]):
             room = round(high - low - width, 6)
             if room < LEAST_FIELD:
                 raise ParameterError(
-                    "panel.mid_rails", f"{where}: between {low_name} rail and {high_name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed"
+                    "mid_rails", f"{where}: between {low_name} rail and {high_name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed"
                 )  # fmt: skip
 
     # ------------------------------------------------------------------------------------------------------------- parts
@@ -144,7 +144,8 @@ class PlantedFrame:
     def _glue_and_pin(self, bench: Bench, face: Face, key: str, strip: Board, long: float, width: float, run_down: float = 0.0) -> None:
         place = bench.parts[key].place
         behind = bench.parts[face.panel].board.thickness
-        nail = pin(pin_length(strip.thickness, behind))
+        with blaming("board"):
+            nail = pin(pin_length(strip.thickness, behind))
         start = run_down + PIN_FROM_END
         count = max(2, int((long - 2 * PIN_FROM_END) // PIN_PITCH) + 2) if long > 2 * PIN_FROM_END + 20 else 1
         pitch = (long - 2 * PIN_FROM_END) / (count - 1) if count > 1 else 0.0

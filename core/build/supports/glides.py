@@ -7,6 +7,7 @@ from ...fittings import fitting_entry
 from ...geometry import BACK, RIGHT, UP, Placement, vector
 from ...model import AT_FITTING
 from ..bench import Bench
+from ..hardware import fitting_for
 from ..setting_out import SettingOut
 
 
@@ -22,7 +23,7 @@ class Glides:
 
     def under(self) -> float:
         """The height of a glide."""
-        return fitting_entry(self.glide).size("height")
+        return fitting_for("glide", self.glide, "glide").size("height")
 
     def run_down(self) -> float:
         """Nothing runs down."""

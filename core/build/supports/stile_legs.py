@@ -17,6 +17,7 @@ from ...fittings import fitting_entry
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, vector
 from ...model import Board, When
 from ..bench import Bench
+from ..hardware import fitting_for
 from ..setting_out import SettingOut
 
 CUT_OVER = (5.0, 3.0)  # length, width left over until the saw cuts flush after gluing; common practice, no source
@@ -52,13 +53,13 @@ class StileLegs:
         return out.inner.left + taken, out.inner.right - taken
 
     def _glide_height(self) -> float:
-        return fitting_entry(self.glide).size("height")
+        return fitting_for("glide", self.glide, "glide").size("height")
 
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Laminations, tapers, plugs and glides of four legs."""
         shown = out.piece.carcass.side_panel.stile_shown(lambda id: out.board(id, "carcass.side_panel.board"))
         if not shown:
-            raise ParameterError("support.style", "legs of the stiles need side panels with a planted frame; choose another support or panel")
+            raise ParameterError("style", "legs of the stiles need side panels with a planted frame; choose another support or panel")
         self._check(out, shown)
         board = out.board(self.board, "support.board")
         for side in ("left", "right"):
@@ -70,7 +71,7 @@ class StileLegs:
         thick = out.strip + out.side_board.thickness * self.laminations
         for field, foot, top in (("foot_from_side", self.foot_from_side, shown), ("foot_from_front", self.foot_from_front, thick)):
             if not LEAST_FOOT <= foot <= top:
-                raise ParameterError(f"support.{field}", f"{foot:g} mm is out of range; the leg is {top:.1f} mm there at the top, and a foot needs at least {LEAST_FOOT:g} mm")
+                raise ParameterError(field, f"{foot:g} mm is out of range; the leg is {top:.1f} mm there at the top, and a foot needs at least {LEAST_FOOT:g} mm")
 
     def _leg(self, bench: Bench, out: SettingOut, board: Board, shown: float, side: str, end: str) -> None:
         outward: Vector = LEFT if side == "left" else RIGHT

@@ -6,7 +6,7 @@ and lifts off for moving.
 
 from __future__ import annotations
 
-from ...errors import ParameterError
+from ...errors import ParameterError, blaming
 from ...fields import choice, length, ident, parameters
 from ...fastenings import dowel_for, screw
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
@@ -68,11 +68,11 @@ class LooseCornice:
         gap = max((front.gaps.top for front in out.piece.fronts), default=0.0)
         most = out.side_board.thickness + gap - LIP_ROOM
         if self.lip_drop > most:
-            raise ParameterError("top.lip_drop", f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})")
+            raise ParameterError("lip_drop", f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})")
         if self.lip >= self.member_width - 20:
-            raise ParameterError("top.lip", f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm")
+            raise ParameterError("lip", f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm")
         if self.profile_size > self.lip - 2 and self.profile != "square":
-            raise ParameterError("top.profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
+            raise ParameterError("profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
 
     def _half(self, out: SettingOut) -> float:
         return out.half + self.lip + self.clearance
@@ -122,7 +122,8 @@ class LooseCornice:
         long = round(2 * inner, 6)
         place = Placement(vector(-inner, -self.tie_width, out.outer.top), RIGHT, BACK)
         bench.part("cornice/tie", "cornice back tie", board, long, self.tie_width, place, role="tie", finish="top", grain="length", face_side="up", face_edge="front", surviving_mark="underside")
-        size = dowel_for(min(board.thickness, out.side_board.thickness))
+        with blaming("tie_board"):
+            size = dowel_for(min(board.thickness, out.side_board.thickness))
         for side, x, into in (("left", -inner, RIGHT), ("right", inner, LEFT)):
             names = [
                 bench.dowel(f"cornice/return.{side}", "cornice/tie", vector(x, -self.tie_width + place_, out.outer.top + board.thickness / 2), into, size, "dowel")
