@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core import solids
-from core.model import Cut, Hole, Pocket, Shape
+from core.model import Cut, Feature, Hole, Pocket, Shape
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -197,3 +197,43 @@ def test_the_mesh_of_any_shape_is_the_boolean_of_its_features(shape: Shape) -> N
     mesh = solids.mesh_of(shape)
     is_sound(mesh)
     assert solids.volume(mesh) == pytest.approx(judge.volume(), rel=1e-6)
+
+
+@st.composite
+def panels(draw: st.DrawFn) -> Shape:
+    """A board such as furniture has: dowels in the ends, pins and dowels in the faces, recesses, a groove, a bevel."""
+    size = (draw(lengths(200, 900, 10)), draw(lengths(80, 400, 10)), 18.0)
+    features: list[Feature] = []
+    for at in draw(st.lists(st.tuples(lengths(-5, size[0], 8), lengths(-5, size[1], 8)), max_size=12)):
+        high = draw(st.booleans())
+        depth, diameter = draw(st.sampled_from((5.0, 12.0, 18.0, 20.0))), draw(st.sampled_from((5.0, 8.0)))
+        place, into = ((*at, 18.0), (0.0, 0.0, -1.0)) if high else ((*at, 0.0), (0.0, 0.0, 1.0))
+        features.append(Hole(at=place, into=into, diameter=diameter, depth=depth, purpose="test"))
+    for y in draw(st.lists(lengths(8, size[1] - 8, 16), max_size=4, unique=True)):
+        x, way = draw(st.sampled_from(((0.0, 1.0), (size[0], -1.0))))
+        features.append(Hole(at=(x, y, 9.0), into=(way, 0.0, 0.0), diameter=8.0, depth=30.0, purpose="test"))
+    for x in draw(st.lists(lengths(10, size[0] - 90, 20), max_size=3)):
+        floor = draw(st.sampled_from((16.75, 12.0, 3.0)))
+        low = draw(st.sampled_from((0.0, 20.0)))
+        features.append(Pocket(kind="recess", low=(x, low, floor), high=(x + 75, low + 16.5, 18.0), purpose="test"))
+        features.append(Hole(at=(x + 12, low + 8, floor), into=(0.0, 0.0, -1.0), diameter=3.0, depth=8.0, purpose="test"))
+    if draw(st.booleans()):
+        features.append(Pocket(kind="groove", low=(0.0, 12.0, 12.0), high=(size[0], 21.0, 18.0), purpose="test"))
+    if draw(st.booleans()):
+        normal = (0.0, math.cos(math.pi / 6), math.sin(math.pi / 6))
+        features.append(Cut(kind="bevel", point=(0.0, size[1], 6.0), normal=normal, angle=30, where="back edge"))
+    return Shape(size=size, features=tuple(draw(st.permutations(features))))
+
+
+@EXAMPLES
+@given(st.lists(panels(), min_size=1, max_size=4))
+def test_boards_made_together_are_what_each_is_alone(boards: list[Shape]) -> None:
+    """Bores, chains of mouths and the general way agree with the judge, and a mesh does not depend on its company."""
+    solids.forget()
+    together = solids.meshes_of(boards)
+    for board, mesh in zip(boards, together, strict=True):
+        is_sound(mesh)
+        assert solids.volume(mesh) == pytest.approx(judged(board).volume(), rel=1e-6)
+        solids.forget()
+        alone = solids.mesh_of(board)
+        assert all(np.array_equal(getattr(alone, name), getattr(mesh, name)) for name in solids.Mesh.__slots__)

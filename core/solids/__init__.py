@@ -40,15 +40,19 @@ def mesh_of(shape: Shape) -> Mesh:
 def meshes_of(shapes: Iterable[Shape]) -> list[Mesh]:
     """The closed meshes of many shapes, in their order; together they cost far less than one by one."""
     asked = list(shapes)
-    known = {shape: _made.get(shape) for shape in asked}
-    missing = [shape for shape, mesh in known.items() if mesh is None]
+    found = [_made.get(shape) for shape in asked]
+    missing: dict[Shape, list[int]] = {}
+    for i, mesh in enumerate(found):
+        if mesh is None:
+            missing.setdefault(asked[i], []).append(i)
     if missing:
-        made = dict(zip(missing, meshes(missing), strict=True))
-        known.update(made)
-        if len(_made) + len(made) > REMEMBERED:
+        if len(_made) + len(missing) > REMEMBERED:
             _made.clear()
-        _made.update(made)
-    return [known[shape] for shape in asked]
+        for (shape, places), mesh in zip(missing.items(), meshes(list(missing)), strict=True):
+            _made[shape] = mesh
+            for i in places:
+                found[i] = mesh
+    return found
 
 
 def forget() -> None:

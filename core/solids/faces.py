@@ -30,22 +30,16 @@ class Outlines:
     job: np.ndarray  # (planes,)
 
 
-@dataclass(frozen=True, slots=True)
-class Face:
-    """One connected face: its plane, and the vertices of its outline and of its holes; the wood lies at the left hand."""
-
-    plane: int
-    outline: Loop
-    holes: list[Loop]
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Faces:
-    """Solids as faces and the edges between them."""
+    """Solids as connected faces and the edges between them; the wood lies at the left hand of outlines and holes."""
 
     outlines: Outlines
-    faces: list[Face]
     edge_faces: np.ndarray  # (e, 2) face at the left hand, face at the right, of every edge of `outlines`
+    plane: np.ndarray  # (f,) of each face
+    corners: np.ndarray  # vertices of the outlines of all faces, one after another
+    sizes: np.ndarray  # (f,) corners of each outline
+    holes: dict[int, list[Loop]]  # vertices of the holes of the faces that have some
 
 
 def gathered(outlines: Outlines) -> Faces:
@@ -55,15 +49,24 @@ def gathered(outlines: Outlines) -> Faces:
     """
     outlines = _kept_apart(_straightened(outlines))
     halves = _Halves.of(outlines)
-    edge_faces = np.zeros((len(outlines.ends), 2), int)
-    faces = []
-    for plane, loops in _loops(outlines, halves).items():
-        for outer, holes in _nested(outlines, halves, plane, loops):
-            for loop in (outer, *holes):
-                of_loop = np.asarray(loop)
-                edge_faces[of_loop // 2, of_loop % 2] = len(faces)
-            faces.append(Face(plane, *_vertices_of(halves, outer, holes)))
-    return Faces(outlines, faces, edge_faces)
+    loops = _loops(outlines, halves)
+    plane = halves.plane[[loop[0] for loop in loops]]
+    outer, hole_of = _nested(outlines, halves, plane, loops)
+    number = np.full(len(loops), -1)
+    number[outer] = np.arange(len(outer))
+    for hole, outline in hole_of.items():
+        number[hole] = number[outline]
+    sizes = np.array([len(loop) for loop in loops], int)
+    every = np.array([half for loop in loops for half in loop], int)
+    face = np.zeros(len(halves.plane), int)
+    face[every] = np.repeat(number, sizes)
+    is_outer = np.zeros(len(loops), bool)
+    is_outer[outer] = True
+    holes: dict[int, list[Loop]] = {}
+    for hole, outline in hole_of.items():
+        holes.setdefault(int(number[outline]), []).append(halves.start[loops[hole]].tolist())
+    corners = halves.start[every[np.repeat(is_outer, sizes)]]
+    return Faces(outlines, face.reshape(-1, 2), plane[outer], corners, sizes[outer], holes)
 
 
 # --------------------------------------------------------------------------------------------------------- straight edges
@@ -122,8 +125,8 @@ class _Halves:
         return cls(outlines.ends.ravel(), outlines.ends[:, ::-1].ravel(), plane.ravel())
 
 
-def _loops(outlines: Outlines, halves: _Halves) -> dict[int, list[Loop]]:
-    """For each plane its loops of half-edges, none of which visits a vertex twice."""
+def _loops(outlines: Outlines, halves: _Halves) -> list[Loop]:
+    """The loops of half-edges of all planes, none of which visits a vertex twice."""
     count = len(outlines.vertices)
     leaving, arriving = halves.plane * count + halves.start, halves.plane * count + halves.end
     order = np.argsort(leaving, kind="stable")
@@ -132,13 +135,13 @@ def _loops(outlines: Outlines, halves: _Halves) -> dict[int, list[Loop]]:
         raise ValueError("the edges of a face do not close")
     place, beyond = np.searchsorted(ranked, arriving), np.searchsorted(ranked, arriving, side="right")
     after = order[place]
-    crowded = np.flatnonzero(beyond - place > 1)
-    for half in crowded.tolist():
+    crowded = np.flatnonzero(beyond - place > 1).tolist()
+    for half in crowded:
         after[half] = _next_at_touching(outlines, halves, half, order[place[half] : beyond[half]])
-    start = halves.start.tolist()
-    loops: dict[int, list[Loop]] = {}
-    for loop in _cycles(after.tolist()):
-        loops.setdefault(int(halves.plane[loop[0]]), []).extend(_without_touching(loop, start) if len(crowded) else [loop])
+    loops = _cycles(after.tolist())
+    if crowded:
+        start = halves.start.tolist()
+        loops = [part for loop in loops for part in _without_touching(loop, start)]
     return loops
 
 
@@ -186,22 +189,34 @@ def _without_touching(loop: Loop, start: list[int]) -> list[Loop]:
 
 
 # ----------------------------------------------------------------------------------------------------------------- nesting
-def _nested(outlines: Outlines, halves: _Halves, plane: int, loops: list[Loop]) -> list[tuple[Loop, list[Loop]]]:
-    """The loops of one plane as faces: each outline with the holes inside it."""
-    if len(loops) == 1:
-        return [(loops[0], [])]
+def _nested(
+    outlines: Outlines, halves: _Halves, plane: np.ndarray, loops: list[Loop]
+) -> tuple[np.ndarray, dict[int, int]]:
+    """Which loops are outlines of faces, sorted; and for every other loop the outline that it is a hole in."""
+    order = np.argsort(plane, kind="stable")
+    first = np.flatnonzero(np.diff(plane[order], prepend=-1))
+    runs = np.split(order, first[1:]) if len(first) < len(order) else []
+    hole_of: dict[int, int] = {}
+    for run in runs:
+        if len(run) > 1:
+            hole_of.update(_holes_of(outlines, halves, int(plane[run[0]]), run.tolist(), loops))
+    return np.array([i for i in range(len(loops)) if i not in hole_of], int), hole_of
+
+
+def _holes_of(
+    outlines: Outlines, halves: _Halves, plane: int, run: list[int], loops: list[Loop]
+) -> dict[int, int]:
+    """Of the loops in one plane, those that are holes, with the outline around each."""
     flat = flattened(outlines.vertices, outlines.normals[plane])
-    rings = [halves.start[loop].tolist() for loop in loops]
-    sizes = [polygons.area(flat, ring) for ring in rings]
-    outer = [i for i, size in enumerate(sizes) if size > 0]
-    holes: dict[int, list[Loop]] = {i: [] for i in outer}
-    for i, size in enumerate(sizes):
-        if size <= 0:
-            holes[_holder(flat, rings, sizes, outer, i)].append(loops[i])
-    return [(loops[i], inside) for i, inside in holes.items()]
+    rings = {i: halves.start[loops[i]].tolist() for i in run}
+    sizes = {i: polygons.area(flat, ring) for i, ring in rings.items()}
+    outer = [i for i in run if sizes[i] > 0]
+    return {i: _holder(flat, rings, sizes, outer, i) for i in run if sizes[i] <= 0}
 
 
-def _holder(flat: np.ndarray, rings: list[Loop], sizes: list[float], outer: list[int], hole: int) -> int:
+def _holder(
+    flat: np.ndarray, rings: dict[int, Loop], sizes: dict[int, float], outer: list[int], hole: int
+) -> int:
     """Which outline a hole lies in: the smallest that holds a point just inside the face beside it."""
     if len(outer) == 1:
         return outer[0]
@@ -212,7 +227,3 @@ def _holder(flat: np.ndarray, rings: list[Loop], sizes: list[float], outer: list
     if not around:
         raise ValueError("a hole lies in no face")
     return min(around, key=sizes.__getitem__)
-
-
-def _vertices_of(halves: _Halves, outer: Loop, holes: list[Loop]) -> tuple[Loop, list[Loop]]:
-    return halves.start[outer].tolist(), [halves.start[hole].tolist() for hole in holes]

@@ -46,7 +46,7 @@ class Hosts:
         self.sizes: list[np.ndarray] = []
         self.faces: list[np.ndarray] = []
         self.holes: dict[int, list[list[int]]] = {}  # of faces that have holes other than mouths
-        self.square: list[np.ndarray] = []  # of faces square to an axis: shape, face, axis, side, place
+        self.square: list[np.ndarray] = []  # (9, n) of faces square to an axis: shape, face, axis, side, place, box in plane
         self.mouths: list[Mouths] = []
 
     def add_boxes(self, shapes: list[int], sides: np.ndarray, first_face: int) -> None:
@@ -56,17 +56,19 @@ class Hosts:
 
     def add_bodies(self, found: Faces, shapes: np.ndarray, first_vertex: int, first_face: int) -> None:
         """The faces of bodies that the general way made, and the shape that each belongs to."""
-        corners = np.array([corner for face in found.faces for corner in face.outline], int)
-        sizes = np.array([len(face.outline) for face in found.faces], int)
-        self._add_outlines(corners + first_vertex, sizes, first_face)
-        for i, face in enumerate(found.faces):
-            if face.holes:
-                self.holes[first_face + i] = [[corner + first_vertex for corner in hole] for hole in face.holes]
-        normals = found.outlines.normals[[face.plane for face in found.faces]]
+        corners, sizes = found.corners + first_vertex, found.sizes
+        self._add_outlines(corners, sizes, first_face)
+        for face, holes in found.holes.items():
+            self.holes[first_face + face] = [[corner + first_vertex for corner in hole] for hole in holes]
+        normals = found.outlines.normals[found.plane]
         axis = np.abs(normals).argmax(axis=1)
-        look = normals[np.arange(len(axis)), axis]
-        place = found.outlines.vertices[corners[np.cumsum(sizes) - sizes], axis]
-        columns = np.stack((shapes, first_face + np.arange(len(axis)), axis, look > 0, place))
+        everyone = np.arange(len(axis))
+        look = normals[everyone, axis]
+        places = found.outlines.vertices[found.corners]
+        first = np.cumsum(sizes) - sizes
+        low, high = np.minimum.reduceat(places, first), np.maximum.reduceat(places, first)
+        box = [bound[everyone, (axis + k) % 3] for bound in (low, high) for k in (1, 2)]
+        columns = np.stack((shapes, first_face + everyone, axis, look > 0, low[everyone, axis], *box))
         self.square.append(columns[:, np.abs(look) == 1])
 
     def _add_outlines(self, corners: np.ndarray, sizes: np.ndarray, first_face: int) -> None:
@@ -86,10 +88,12 @@ class Hosts:
 
     def _faces_of_bodies_at(self, bores: Bores, bore: np.ndarray, end: np.ndarray) -> np.ndarray:
         square = np.concatenate(self.square, axis=1)
-        shape, face, axis, side, place = square[:, np.argsort(square[0], kind="stable")]
+        shape, face, axis, side, place, *box = square[:, np.argsort(square[0], kind="stable")]
         mouth, other = pairs_of_equals(bores.shape[bore], shape)
         same = (axis[other] == bores.axis[bore[mouth]]) & (side[other] == end[mouth])
         same &= np.abs(place[other] - bores.ends[bore[mouth], end[mouth]]) < SAME_PLACE
+        low, high = np.stack(box[:2], axis=1)[other], np.stack(box[2:], axis=1)[other]
+        same &= ((low < bores.centre[bore[mouth]]) & (bores.centre[bore[mouth]] < high)).all(axis=1)
         mouth, choices = mouth[same], face[other[same]].astype(int)
         begin = np.searchsorted(mouth, np.arange(len(bore) + 1))
         assert (np.diff(begin) > 0).all(), "a bore opens into no face"

@@ -71,16 +71,14 @@ def _add_bodies(
     if not which:
         return
     for part, found in _bodies([_solids(shapes[i], holes[i]) for i in which]):
-        jobs = np.asarray(which)[part]
-        outlines, faces = found.outlines, found.faces
-        plane = [face.plane for face in faces]
-        job = jobs[outlines.job[plane]] if faces else np.empty(0, int)
-        vertex_job = np.zeros(len(outlines.vertices), int)
-        vertex_job[outlines.ends] = jobs[outlines.job[outlines.left]][:, None]
-        first = pool.add_vertices(outlines.vertices, vertex_job)
-        first_face = pool.add_faces(outlines.normals[plane], job)
+        jobs, outlines = np.asarray(which)[part], found.outlines
+        job_of_vertex = np.zeros(len(outlines.vertices), int)
+        job_of_vertex[outlines.ends] = outlines.job[outlines.left][:, None]
+        first = pool.add_vertices(outlines.vertices, jobs[job_of_vertex])
+        face_shapes = jobs[outlines.job[found.plane]]
+        first_face = pool.add_faces(outlines.normals[found.plane], face_shapes)
         pool.add_edges(outlines.ends + first, found.edge_faces + first_face, ~outlines.smooth)
-        hosts.add_bodies(found, job, first, first_face)
+        hosts.add_bodies(found, face_shapes, first, first_face)
 
 
 def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -90,30 +91,30 @@ class Pool:
             face.own[edge_faces[edge.order]].astype(np.int32),
             np.concatenate(self.marked)[edge.order],
         )
-        found = []
-        starts = zip(vertex.starts, face.starts, edge.starts, polygon.starts, begins[polygon.starts].tolist(), strict=True)
-        ends = list(starts)
-        for (v, f, e, p, c), (v2, f2, e2, p2, c2) in zip(ends, ends[1:], strict=False):
-            found.append(
-                Mesh(
-                    vertices=_own(columns[0][v:v2]),
-                    corners=_own(columns[1][c:c2]),
-                    starts=_own((begins[p : p2 + 1] - c).astype(np.int32)),
-                    face_of=_own(columns[2][p:p2]),
-                    normals=_own(columns[3][f:f2]),
-                    edges=_own(columns[4][e:e2]),
-                    edge_faces=_own(columns[5][e:e2]),
-                    marked=_own(columns[6][e:e2]),
-                )
-            )
-        return found
+        counts = np.diff(polygon.starts) + 1  # of starts: one more than of polygons
+        of_job = np.repeat(np.arange(jobs), counts)
+        starts = begins[np.arange(len(of_job)) - of_job] - begins[polygon.starts[:-1]][of_job]
+        columns += (starts.astype(np.int32),)
+        for column in columns:
+            column.flags.writeable = False  # meshes are shared
+        bounds = zip(vertex.starts, face.starts, edge.starts, polygon.starts, begins[polygon.starts].tolist(), strict=True)
+        return [_mesh(columns, job, *at) for job, at in enumerate(pairwise(bounds))]
 
 
-def _own(array: np.ndarray) -> np.ndarray:
-    """A copy of its own, read-only: meshes are shared."""
-    array = array.copy()
-    array.flags.writeable = False
-    return array
+def _mesh(columns: tuple[np.ndarray, ...], job: int, here: tuple[int, ...], beyond: tuple[int, ...]) -> Mesh:
+    """The mesh of one job: its run of every column."""
+    vertex, face, edge, polygon, corner = (slice(a, b) for a, b in zip(here, beyond, strict=True))
+    vertices, corners, face_of, normals, edges, edge_faces, marked, starts = columns
+    return Mesh(
+        vertices=vertices[vertex],
+        corners=corners[corner],
+        starts=starts[polygon.start + job : polygon.stop + job + 1],
+        face_of=face_of[polygon],
+        normals=normals[face],
+        edges=edges[edge],
+        edge_faces=edge_faces[edge],
+        marked=marked[edge],
+    )
 
 
 class _Dealt:
