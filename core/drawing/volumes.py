@@ -1,0 +1,118 @@
+"""Convex regions of space, and the stretches of straight lines that lie in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .runs import spread
+
+TABLE = 1 << 19  # pairs of boxes compared in one table; more are first thinned by blocks
+BLOCK = 32  # boxes in a block
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Boxes:
+    """Bounds in several directions: low[k] to high[k] of the k-th coordinate, each (k, n); −inf and inf where unbounded."""
+
+    low: np.ndarray
+    high: np.ndarray
+
+    def __len__(self) -> int:
+        return self.low.shape[1]
+
+    def around_runs(self, starts: np.ndarray) -> Boxes:
+        """One box around each run of boxes, none of the runs empty, (runs + 1,) starts."""
+        return Boxes(
+            np.minimum.reduceat(self.low, starts[:-1], axis=1), np.maximum.reduceat(self.high, starts[:-1], axis=1)
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Volumes:
+    """v convex regions, each all points p with planes[:, :3] @ p <= planes[:, 3] for the planes of its run."""
+
+    planes: np.ndarray  # (c, 4)
+    starts: np.ndarray  # (v + 1,)
+    boxes: Boxes  # (v,)
+    is_box: np.ndarray  # (v,) bool: what lies in its box lies in the region
+    owner: np.ndarray  # (v,) a number that each region carries
+
+    @classmethod
+    def gathered(
+        cls, volume: list[np.ndarray], planes: list[np.ndarray], boxes: Boxes, is_box: np.ndarray, owner: np.ndarray
+    ) -> Volumes:
+        """Regions from planes in any order, each given with the number of its region."""
+        number = np.concatenate(volume)
+        order = np.argsort(number, kind="stable")
+        starts = np.append(0, np.cumsum(np.bincount(number, minlength=len(owner))))
+        return cls(np.concatenate(planes)[order], starts, boxes, is_box, owner)
+
+
+def meeting(a: Boxes, b: Boxes) -> tuple[np.ndarray, np.ndarray]:
+    """The pairs (i, j) of boxes a[i] and b[j] that overlap or touch."""
+    if len(a) * len(b) <= TABLE:
+        return np.nonzero(_table(a, b))
+    starts_a, starts_b = (np.append(np.arange(0, len(boxes), BLOCK), len(boxes)) for boxes in (a, b))
+    blocks_a = a.around_runs(starts_a)
+    i, j = meeting(blocks_a, b.around_runs(starts_b))
+    which, j = spread(starts_b, j)
+    i, j = met(blocks_a, i[which], b, j)
+    which, i = spread(starts_a, i)
+    return met(a, i, b, j[which])
+
+
+def met(a: Boxes, i: np.ndarray, b: Boxes, j: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Of the pairs of boxes a[i] and b[j], those that overlap or touch."""
+    for k in range(len(a.low)):
+        kept = a.low[k][i] <= b.high[k][j]
+        i, j = i[kept], j[kept]
+        if not np.isneginf(b.low[k]).all():
+            kept = a.high[k][i] >= b.low[k][j]
+            i, j = i[kept], j[kept]
+    return i, j
+
+
+def within(a: Boxes, i: np.ndarray, b: Boxes, j: np.ndarray) -> np.ndarray:
+    """Whether box a[i] lies inside box b[j], (pairs,) bool."""
+    inside = np.ones(len(i), bool)
+    for k in range(len(a.low)):
+        inside &= (a.high[k][i] <= b.high[k][j]) & (a.low[k][i] >= b.low[k][j])
+    return inside
+
+
+def clipped(
+    tails: np.ndarray, heads: np.ndarray, line: np.ndarray, volumes: Volumes, volume: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """From where to where each line lies in a region, as fractions of its length: (low, high), nowhere if low >= high.
+
+    Line i runs from tails[i] to heads[i], (n, 3); pair k is line[k] in region volume[k].
+    """
+    low, high = np.zeros(len(line)), np.ones(len(line))
+    counts = np.diff(volumes.starts)[volume]
+    order = np.argsort(-counts, kind="stable")
+    plane = volumes.starts[volume[order]]
+    start, end = tails[line[order]], heads[line[order]]
+    lo, hi = np.zeros(len(line)), np.ones(len(line))
+    still = np.searchsorted(-counts[order], -np.arange(counts.max(initial=0)), side="left")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        for k, n in enumerate(still):
+            planes = volumes.planes[plane[:n] + k]
+            before = np.einsum("ij,ij->i", planes[:, :3], start[:n]) - planes[:, 3]
+            after = np.einsum("ij,ij->i", planes[:, :3], end[:n]) - planes[:, 3]
+            crossing = before / (before - after)  # infinite on a line along the plane, and then as it should be
+            np.maximum(lo[:n], crossing, out=lo[:n], where=before > 0)
+            np.minimum(hi[:n], crossing, out=hi[:n], where=after > 0)
+    low[order], high[order] = lo, hi
+    return low, high
+
+
+def _table(a: Boxes, b: Boxes) -> np.ndarray:
+    """Whether box a[i] and box b[j] overlap or touch, (n, m) bool."""
+    table = np.ones((len(a), len(b)), bool)
+    for k in range(len(a.low)):
+        table &= a.low[k][:, None] <= b.high[k]
+        if not np.isneginf(b.low[k]).all():
+            table &= a.high[k][:, None] >= b.low[k]
+    return table
