@@ -158,7 +158,7 @@ def test_walking_a_piece_meets_every_single_parameter_once() -> None:
     """A path for each; lists are counted from 0; groups and variants are opened."""
     paths = [path for path, _, _ in walk(Piece())]
     assert len(set(paths)) == len(paths)
-    assert {"whole.width", "boards[1].thickness", "layout[0].id", "carcass.back.rebate_depth", "support.height"} <= set(paths)
+    assert {"whole.width", "boards[1].thickness", "layout[0].id", "carcass.back.rebate_depth", "support.glide"} <= set(paths)
 
 
 def test_the_schema_names_every_parameter_with_its_words_and_limits() -> None:

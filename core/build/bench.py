@@ -129,8 +129,9 @@ class Bench:
             )  # fmt: skip
             if number:
                 self.join(f"{own}|{key}", "fitting", key, own, place.x)
-        for part in parts:
-            self.join(f"{key}|{part}", "fitting", part, key, place.x)
+        for number, part in enumerate(parts):  # the first part holds the first member, the others the last
+            holder = own if number else key
+            self.join(f"{holder}|{part}", "fitting", part, holder, place.x)
         return self.fittings[key]
 
     def assemble(self, key: str, name: str, members: list[tuple[str, Vector, int]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:

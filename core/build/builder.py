@@ -12,6 +12,7 @@ from .carcass import bay_walls, build_carcass, row_length
 from .drawers import build_drawer
 from .fronts import build_doors, front_thickness
 from .hardware import screw_on
+from .pinning import pin_strips
 from .setting_out import Rect, SettingOut, set_out
 
 STAY: Vector = (0.0, 0.0, 0.0)
@@ -34,6 +35,7 @@ def build(piece: Piece) -> Model:
     anchors = _anchors(bench, out)
     with within("top"):
         top = piece.top.build(bench, out)
+    pin_strips(bench)
     _carcass_assembly(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top)
     _bays(bench, out, set_backs, insides)

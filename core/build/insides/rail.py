@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...errors import ParameterError
-from ...fields import length, ident, parameters
+from ...fields import choice, ident, length, parameters
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..bench import Bench
@@ -11,6 +11,7 @@ from ..hardware import fitting_for, screw_on
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
 
+ENDS = {"left": "The left, seen from the front", "right": "The right, seen from the front"}
 LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
 
 
@@ -26,6 +27,7 @@ class Rail:
     tube: str = ident("rail-25", "Rail", "An entry of the fittings library")
     socket_closed: str = ident("rail-socket-25-closed", "Closed socket", "An entry of the fittings library")
     socket_open: str = ident("rail-socket-25-open", "Open socket", "Lets the rail be lifted in")
+    open_end: str = choice("right", ENDS, "Lifted in at", "Which end has the open socket")
 
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Two sockets and the tube between them."""
@@ -36,9 +38,10 @@ class Rail:
         tube = fitting_for("tube", self.tube, "hanging rail")
         height, y = round(bay.rect.top - self.drop, 6), out.y(bay.back_f - self.from_back)
         stem = f"{bay.key}/rail.{number}"
-        ends = (("left", bay.left, bay.rect.left, RIGHT, "socket_closed"), ("right", bay.right, bay.rect.right, LEFT, "socket_open"))
+        ends = (("left", bay.left, bay.rect.left, RIGHT), ("right", bay.right, bay.rect.right, LEFT))
         made = []
-        for side, wall, x, inward, socket in ends:
+        for side, wall, x, inward in ends:
+            socket = "socket_open" if side == self.open_end else "socket_closed"
             entry = fitting_for(socket, getattr(self, socket), "rail socket")
             key = f"{stem}/socket.{side}"
             y_axis = BACK if inward == RIGHT else FRONT

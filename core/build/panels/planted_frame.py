@@ -8,17 +8,15 @@ from __future__ import annotations
 
 import math
 
-from ...errors import ParameterError, blaming
+from ...errors import ParameterError
 from ...fields import angle, choice, items, length, ident, parameters
-from ...fastenings import pin, pin_length
-from ...geometry import Placement, Vector, negative, plus
+from ...geometry import Placement, Vector, negative
 from ...model import Board
 from ..bench import Bench
+from ..pinning import pin_for
 from ..protocols import BoardById, Face
 
 EDGES = {"bevelled": "Bevelled through", "square": "Square"}
-PIN_PITCH = 200.0  # common practice, no source
-PIN_FROM_END = 60.0  # clear of any later cut at the ends
 LEAST_FIELD = 60.0  # mm; less reads as a slot, not as a panel; common practice, no source
 MAX_BEVEL = 45.0
 GLUE_SPREAD_EDGE = 5.0  # glue stops this short of the inner edge
@@ -58,6 +56,7 @@ class PlantedFrame:
         loss = self._loss(strip)
         heights = self._rail_heights(face)
         self._check(face, strip, heights)
+        pin_for(strip.thickness, bench.parts[face.panel].board.thickness)  # there must be one to buy
         laid = [self._stile(bench, face, strip, left) for left in (True, False)]
         for rail, low, width, bevels in heights:
             laid.append(self._rail(bench, face, strip, loss, rail, low, width, bevels))
@@ -105,7 +104,7 @@ class PlantedFrame:
         )  # fmt: skip
         inner = 0.0 if left else self.stile_width
         self._bevel(bench, key, strip, inner, high=not left)
-        self._glue_and_pin(bench, face, key, strip, length_ - face.run_down, self.stile_width, run_down=face.run_down)
+        self._glue(bench, face, key, length_ - face.run_down, self.stile_width)
         return key
 
     def _rail(self, bench: Bench, face: Face, strip: Board, loss: float, rail: str, low: float, width: float, bevels: str) -> str:
@@ -124,7 +123,7 @@ class PlantedFrame:
             self._bevel(bench, key, strip, 0.0, high=False)
         if loss:
             self._undercut(bench, key, strip, long)
-        self._glue_and_pin(bench, face, key, strip, long, width)
+        self._glue(bench, face, key, long, width)
         return key
 
     def _bevel(self, bench: Bench, key: str, strip: Board, edge_y: float, high: bool) -> None:
@@ -141,23 +140,9 @@ class PlantedFrame:
         bench.saw_own(key, "undercut", (0.0, 0.0, strip.thickness), (-along, 0.0, down), self.bevel, "foot end", "fits the stile's bevel, long side up")
         bench.saw_own(key, "undercut", (long, 0.0, strip.thickness), (along, 0.0, down), self.bevel, "head end", "fits the stile's bevel, long side up")
 
-    def _glue_and_pin(self, bench: Bench, face: Face, key: str, strip: Board, long: float, width: float, run_down: float = 0.0) -> None:
-        place = bench.parts[key].place
-        behind = bench.parts[face.panel].board.thickness
-        with blaming("board"):
-            nail = pin(pin_length(strip.thickness, behind))
-        start = run_down + PIN_FROM_END
-        count = max(2, int((long - 2 * PIN_FROM_END) // PIN_PITCH) + 2) if long > 2 * PIN_FROM_END + 20 else 1
-        pitch = (long - 2 * PIN_FROM_END) / (count - 1) if count > 1 else 0.0
-        names = []
-        for number in range(count):
-            along = start + number * pitch if count > 1 else run_down + long / 2
-            head = plus(place.origin, place.direction((round(along, 3), width / 2, strip.thickness)))
-            names.append(
-                bench.fasten("pin", f"pin {nail.name}", nail.diameter, nail.length, head, negative(face.out), (face.panel, key), "strip pin")
-            )  # fmt: skip
-        area = long * max(width - GLUE_SPREAD_EDGE, 0.0)
-        bench.join(f"{key}|{face.panel}", "glue and pins", face.panel, key, face.out, tuple(names), area)
+    def _glue(self, bench: Bench, face: Face, key: str, long: float, width: float) -> None:
+        """Glued and pinned; the pins find their places when all that is cut and drilled is known."""
+        bench.join(f"{key}|{face.panel}", "glue and pins", face.panel, key, face.out, (), long * max(width - GLUE_SPREAD_EDGE, 0.0))
 
 
 ENTRY = PlantedFrame

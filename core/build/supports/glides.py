@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ...fields import length, ident, parameters
+from ...fastenings import longest_screw, pilot_for, screw
 from ...fittings import fitting_entry
 from ...geometry import BACK, RIGHT, UP, Placement, vector
 from ...model import AT_FITTING
@@ -42,9 +43,18 @@ class Glides:
                 key = f"carcass/glide.{side}.{end}"
                 place = Placement(vector(x, y, out.outer.bottom), RIGHT, BACK)
                 bench.fit(key, entry, place, ("carcass/bottom",))
-                bench.fasten("screw", "screw 4 × 16", 4.0, 16.0, place.origin, UP, ("carcass/bottom",), "glide screw", AT_FITTING)
+                self._screw(bench, place)
                 made.append(key)
         return made
+
+    def _screw(self, bench: Bench, place: Placement) -> None:
+        """The glide's screw, as long as the bottom allows; its head lies within the glide."""
+        wanted, bottom = fitting_entry(self.glide).screws_for()[0], bench.parts["carcass/bottom"].board
+        head = place.point(wanted.at)
+        outside = place.origin[2] - head[2]
+        size = longest_screw(screw(wanted.screw).diameter, bottom.thickness, outside)
+        bench.bore("carcass/bottom", place.origin, UP, pilot_for(size, bottom.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
+        bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, ("carcass/bottom",), "glide screw", AT_FITTING)
 
 
 ENTRY = Glides

@@ -1,0 +1,269 @@
+"""Any piece that a person could enter: plain data drawn from the declared parameters, most of it near what is sensible.
+
+Every parameter may take its default, a value near it, any value of its range, or a limit. The layout is divided at random;
+contents and fronts mostly suit the compartment that they are put in, so that many pieces can be built and some cannot.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from hypothesis import strategies as st
+
+from core.catalogue import entries
+from core.fields import Field, fields_of
+from core.fittings import fitting_entries
+from core.materials import materials
+from core.piece import Piece
+from core.piece.files import FORMAT, SCHEMA
+from core.piece.fronts import Drawer, Front
+
+Plain = dict[str, Any]
+
+BOARDS = {  # id: usual thickness, least, most
+    "mdf-18": (18.0, 15.0, 25.0),
+    "mdf-9": (9.0, 6.0, 12.0),
+    "mdf-6": (6.0, 3.0, 9.0),
+    "birch-ply-15": (15.0, 12.0, 18.0),
+    "oak-40": (40.0, 30.0, 50.0),
+    "hardwood-20": (20.0, 18.0, 28.0),
+    "softwood-28": (28.0, 18.0, 35.0),
+}
+SHEETS = tuple(each.id for each in materials() if each.kind == "sheet")
+SOLIDS = tuple(each.id for each in materials() if each.kind == "solid")
+
+
+def _ids(*kinds: str) -> tuple[str, ...]:
+    return tuple(entry.id for kind in kinds for entry in fitting_entries(kind))
+
+
+FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
+    "hinge": _ids("butt hinge"),
+    "catch": ("", *_ids("magnetic catch")),
+    "runner": ("", "", "", *_ids("drawer runner")),
+    "handle": ("", *_ids("knob", "pull")),
+    "glide": _ids("glide"),
+    "tube": _ids("hanging rail"),
+    "pin": _ids("shelf pin"),
+}
+
+
+# ------------------------------------------------------------------------------------------------- single parameters
+def numbers(field: Field) -> st.SearchStrategy[float]:
+    """A number within the limits of a field: near its default, anywhere, or at a limit."""
+    low, high, usual = field.low, field.high, field.default
+    if field.kind == "count":
+        near = st.integers(max(low, usual - 2), min(high, usual + 2))
+        return st.one_of(near, near, st.integers(low, high))
+    reach = max(abs(usual) * 0.3, (high - low) * 0.02)
+    near = _between(max(low, usual - reach), min(high, usual + reach))
+    return st.one_of(near, near, near, _between(low, high), st.sampled_from((low, high)))
+
+
+def _between(low: float, high: float) -> st.SearchStrategy[float]:
+    """Numbers on the steps that people type, a half or a tenth of a mm, and now and then any number."""
+    steps = [step for step in (1.0, 0.5, 0.1) if high - low > 4 * step] or [(high - low) / 8]
+    on_step = st.sampled_from(steps).flatmap(
+        lambda step: st.integers(0, int((high - low) / step)).map(lambda i: round(min(low + i * step, high), 6))
+    )
+    return st.one_of(on_step, on_step, on_step, st.floats(low, high).map(lambda x: min(max(round(x, 3), low), high)))
+
+
+@st.composite
+def groups(draw: st.DrawFn, group: type, fixed: Mapping[str, Any] | None = None, change: int = 6) -> Plain:
+    """The plain data of a group; each parameter not in `fixed` is changed from its default about once in `change`."""
+    made: Plain = {"style": group.style} if hasattr(group, "style") else {}
+    for field in fields_of(group):
+        if fixed and field.name in fixed:
+            made[field.name] = fixed[field.name]
+        elif draw(st.integers(1, change)) == 1 or field.kind in ("group", "variant"):
+            made[field.name] = draw(_value(field))
+    return made
+
+
+def _value(field: Field) -> st.SearchStrategy[Any]:
+    if field.is_number:
+        return numbers(field)
+    return _VALUES[field.kind](field)
+
+
+def _a_name(field: Field) -> st.SearchStrategy[str]:
+    if field.name == "board" or field.name.endswith("_board"):
+        return st.sampled_from([*[field.default] * 8, *BOARDS])
+    return st.sampled_from(FITTINGS.get(field.name, (field.default,)))
+
+
+def _a_variant(field: Field) -> st.SearchStrategy[Any]:
+    if field.many:
+        return st.just([])
+    return st.sampled_from(sorted(entries(field.folder))).flatmap(lambda word: groups(entries(field.folder)[word]))
+
+
+_PRINTED = st.characters(min_codepoint=32, max_codepoint=0x2FFF, exclude_categories=("Cc", "Cs", "Zl", "Zp"))
+_VALUES: Mapping[str, Callable[[Field], st.SearchStrategy[Any]]] = {
+    "flag": lambda field: st.booleans(),
+    "choice": lambda field: st.sampled_from([word for word, _ in field.choices]),
+    "text": lambda field: st.text(_PRINTED, max_size=min(20, int(field.high or 0))),
+    "name": _a_name,
+    "group": lambda field: groups(field.of),
+    "variant": _a_variant,
+    "items": lambda field: st.lists(_between(100, 2000), max_size=3) if field.of is float else st.just([]),
+    "date": lambda field: st.dates().map(lambda day: day.isoformat()),
+    "colour": lambda field: st.integers(0, 0xFFFFFF).map(lambda value: f"#{value:06x}"),
+}  # fmt: skip
+
+
+# ------------------------------------------------------------------------------------------------------------- boards
+@st.composite
+def boards(draw: st.DrawFn) -> list[Plain]:
+    """The boards of a piece, most as thick as they are called, some as a calliper reads them."""
+    made = []
+    for id, (usual, least, most) in BOARDS.items():
+        solid = id.startswith(("oak", "hardwood", "softwood"))
+        kinds = SOLIDS if solid else SHEETS
+        thickness = draw(st.one_of(st.just(usual), st.just(usual), st.just(usual), _between(usual - 0.6, usual + 0.4), _between(least, most)))
+        made.append({"id": id, "material": draw(st.sampled_from((kinds[0], kinds[0], *kinds))), "thickness": thickness})
+    return made
+
+
+# ------------------------------------------------------------------------------------------------------------- layout
+@st.composite
+def layouts(draw: st.DrawFn, width: float, height: float, depth: float) -> tuple[list[Plain], list[Plain]]:
+    """A layout divided at random to any depth, and fronts for some of its compartments."""
+    nodes: list[Plain] = []
+    fronts: list[Plain] = []
+    _compartment(draw, nodes, fronts, "", 0, (width, height, depth), {"share": 1}, closed=False)
+    order = draw(st.permutations(range(len(nodes))))
+    return [nodes[i] for i in order], fronts
+
+
+def _compartment(draw: st.DrawFn, nodes: list[Plain], fronts: list[Plain], parent: str, order: int, room: tuple[float, float, float], size: Plain, closed: bool) -> None:
+    """One compartment and all within it; `room` is about how wide, high and deep it is, `closed` that a front is before it."""
+    width, height, depth = room
+    id = f"c{len(nodes)}"
+    node: Plain = {"id": id, "parent": parent, "order": order, "size": size}
+    nodes.append(node)
+    deep = id != "c0" and (parent == "c0" or draw(st.booleans()))
+    divided = draw(st.sampled_from(_divisions(width, height, deep)))
+    front = None if closed else draw(_fronts(id, width, height, len(fronts), divided == "none"))
+    if front:
+        fronts.append(front)
+    if divided == "none":
+        node["holds"] = draw(_contents(width, height, drawer=bool(front) and front["kind"] == "drawer"))
+        return
+    node.update(divided=divided, between=draw(st.sampled_from(("board", "board", "board", "board", "nothing"))))
+    clear = width if divided == "columns" else height
+    number = draw(st.integers(2, 4 if clear > 1200 else 3 if clear > 500 else 2))
+    for place, (given, about) in enumerate(draw(_sizes(clear - 18 * (number - 1), number))):
+        inner = (about, height, depth) if divided == "columns" else (width, about, depth)
+        _compartment(draw, nodes, fronts, id, place, inner, given, closed or bool(front))
+
+
+def _divisions(width: float, height: float, deep: bool) -> list[str]:
+    known = ["none", "none"] if deep else ["none"]
+    return known + (["columns"] if width > 300 else []) + (["rows"] if height > 300 else [])
+
+
+@st.composite
+def _sizes(draw: st.DrawFn, clear: float, number: int) -> list[tuple[Plain, float]]:
+    """The sizes of the parts of a division as a file gives them, and about what each comes to."""
+    ways = draw(st.sampled_from(("shares", "shares", "one fixed", "fixed and rest")))
+    if ways == "shares":
+        amounts = [draw(st.sampled_from((1, 1, 1, 1.5, 2))) for _ in range(number)]
+        return [({"share": amount}, clear * amount / sum(amounts)) for amount in amounts]
+    fixed = [draw(_between(clear / number * 0.4, clear / number * 1.3)) for _ in range(1 if ways == "one fixed" else number - 1)]
+    left = clear - sum(fixed)
+    free = number - len(fixed)
+    made = [({"fixed": size}, size) for size in fixed] + [({"rest": True} if free == 1 else {"share": 1}, left / free)] * free
+    return draw(st.permutations(made))
+
+
+@st.composite
+def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> list[Plain]:
+    known = entries("build.insides")
+    suits = [] if drawer else ["shelves"] * (height > 350) + ["rail"] * (height > 700 and width > 250)
+    words = draw(st.lists(st.sampled_from(suits), max_size=2, unique=True)) if suits else []
+    if draw(st.integers(1, 12)) == 1:
+        words = draw(st.lists(st.sampled_from(sorted(known)), max_size=3))
+    most = max(1, int(height / 250))
+    return [draw(groups(known[word], {"quantity": draw(st.integers(1, most))} if word == "shelves" else None)) for word in words]
+
+
+@st.composite
+def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, whole: bool) -> Plain | None:
+    """A front for a compartment, or none; a drawer only before an undivided one, and the kinds by its shape."""
+    suits = [None] + ([None, None] if not whole else [])
+    suits += ["pair"] * 2 * (width > 500 and height > 300) + ["door"] * 2 * (width <= 650 and height > 250)
+    suits += ["drawer"] * 3 * (whole and 100 < height < 420)
+    kind = draw(st.sampled_from(suits))
+    if draw(st.integers(1, 15)) == 1:
+        kind = draw(st.sampled_from(("door", "pair", "drawer")))
+    if kind is None:
+        return None
+    runner = draw(st.sampled_from(FITTINGS["runner"]))
+    drawer = draw(groups(Drawer, {"runner": runner}))
+    return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer}))
+
+
+# ------------------------------------------------------------------------------------------------------ the whole piece
+@st.composite
+def piece_data(draw: st.DrawFn) -> Plain:
+    """The plain data of any piece, as a file holds it."""
+    depth = draw(_overall(330, 650, 150, 1200))
+    width, height = draw(_overall(350, 1800, 200, 4000)), draw(_overall(400, 2200, 200, 3000))
+    layout, fronts = draw(layouts(width - 70, height - 150, depth))
+    fixed = {
+        "id": "piece", "boards": draw(boards()), "layout": layout, "fronts": fronts, "measured": [], "finish": {},
+        "whole": draw(groups(type(Piece().whole), {"width": width, "height": height, "depth": depth}, change=8)),
+        **draw(_stand(depth)),
+    }  # fmt: skip
+    return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
+
+
+@st.composite
+def _stand(draw: st.DrawFn, depth: float) -> Plain:
+    """Support and side panels that mostly suit one another; legs of the stiles need a planted frame."""
+    support = draw(groups(entries("build.supports")[draw(st.sampled_from(sorted(entries("build.supports"))))]))
+    carcass = draw(groups(type(Piece().carcass)))
+    if support["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
+        carcass["side_panel"] = draw(groups(entries("build.panels")["planted_frame"], change=5))
+    return {"support": support, "carcass": carcass}
+
+
+def _overall(low: float, high: float, least: float, most: float) -> st.SearchStrategy[float]:
+    usual = _between(low, high)
+    return st.one_of(usual, usual, usual, usual, _between(least, most))
+
+
+# ----------------------------------------------------------------------------------------------------------- mirroring
+def mirrored(data: Plain) -> Plain:
+    """The plain data of the mirror image of a piece: hands swapped, columns from right to left."""
+    columns = {node["id"] for node in data["layout"] if node.get("divided") == "columns"}
+    last = max((node.get("order", 0) for node in data["layout"]), default=0)
+    layout = [{**node, "order": last - node.get("order", 0)} if node.get("parent") in columns else node for node in data["layout"]]
+    return {**data, "layout": [_swapped(node) for node in layout], "fronts": [_swapped(front) for front in data["fronts"]], "site": _swapped(data.get("site", {}))}
+
+
+_OTHER_HAND = {"left": "right", "right": "left"}
+_HANDED = {"hand": "left", "open_end": "right"}  # parameters that say a hand, and their defaults
+
+
+def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
+    """Plain data with every word for a hand exchanged, and the walls at the two sides."""
+    if isinstance(held, list):
+        return [_swapped(each) for each in held]
+    if not isinstance(held, dict):
+        return held
+    made = {key: _swapped(value) for key, value in held.items()}
+    for key in keys:
+        if key in made:
+            made[key] = _OTHER_HAND[made[key]]
+    if held.get("style") == "rail":
+        made["open_end"] = _OTHER_HAND[held.get("open_end", _HANDED["open_end"])]
+    if "closes" in held:
+        made["hanging"] = {**made.get("hanging", {}), "hand": _OTHER_HAND[held.get("hanging", {}).get("hand", _HANDED["hand"])]}
+    for left, right in (("wall_left", "wall_right"),):
+        if left in held or right in held:
+            made.update({other: held[one] for one, other in ((left, right), (right, left)) if one in held})
+    return made
