@@ -152,6 +152,7 @@ def _next_at_touching(outlines: Outlines, halves: _Halves, half: int, choices: n
     back = flat[halves.start[half]] - here
     look = flat[halves.end[choices]] - here
     clockwise = np.arctan2(back[1] * look[:, 0] - back[0] * look[:, 1], look @ back) % (2 * math.pi)
+    clockwise[clockwise < 1e-9] += 2 * math.pi  # the way back belongs to the face across the edge
     return int(choices[clockwise.argmin()])
 
 

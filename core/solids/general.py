@@ -386,7 +386,7 @@ def _wedges(touch: _Touch, stretches: _Stretches) -> tuple[np.ndarray, _HalfPlan
     wood = _is_wood(touch, rows, stretches, (turned + following) / 2) & real
     earlier = np.roll(wood, 1, axis=1)
     earlier[:, 0] = np.take_along_axis(wood, 2 * count - 1, 1)[:, 0] if len(rows) else False
-    row, begin, end = _paired(real & wood & ~earlier, real & ~wood & earlier)
+    row, begin, end = _paired(real & wood & ~earlier, real & ~wood & earlier, sheaves.plane[place])
     u, v = _frames(stretches.direction[rows[row]])
     faces = []
     for at, sense in ((end, 1.0), (begin, -1.0)):
@@ -427,16 +427,24 @@ def _any_of(row: np.ndarray, chosen: np.ndarray, values: np.ndarray, count: int)
     return out
 
 
-def _paired(opens: np.ndarray, closes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(row, slot where wood begins, slot where it next ends), turning about the line; both alternate in every row."""
+def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(row, slot where wood begins, slot where wood ends) of faces that share an edge; both alternate in every row.
+
+    Turning about the line, wood that begins and ends again is one wedge, and its faces share the edge. Where two wedges touch
+    at the line and a plane face runs on past both, they are better taken for one wood with a furrow in that face's back.
+    """
     row, begin = np.nonzero(opens)
     ends_row, end = np.nonzero(closes)
-    first_begin, first_end = np.searchsorted(row, row), np.searchsorted(ends_row, row)
     if not len(row):
         return row, begin, end
-    total = np.bincount(row)[row]
-    ahead = end[first_end] < begin[first_begin]  # the count of slots starts inside a wedge: ends run one ahead
-    return row, begin, end[first_end + (np.arange(len(row)) - first_begin + ahead) % total]
+    first, total = np.searchsorted(row, row), np.bincount(row)[row]  # ends have the same rows
+    ahead = end[first] < begin[first]  # the count of slots starts inside a wedge: ends run one ahead
+    rank = np.arange(len(row)) - first + ahead
+    following, preceding = end[first + rank % total], end[first + (rank - 1) % total]
+    runs_on = (total > 1) & (plane[row, preceding] == plane[row, begin])
+    furrowed = np.zeros(len(opens), bool)
+    furrowed[row[runs_on]] = True
+    return row, begin, np.where(furrowed[row], preceding, following)
 
 
 def _frames(direction: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -32,15 +32,35 @@ class Mesh:
     def triangles(self) -> np.ndarray:
         """The surface as triangles, (t, 3) int32, in the order of the polygons, every corner of a polygon used."""
         sizes = np.diff(self.starts)
-        pieces = [self._triangles_of(i) for i in range(len(sizes))]
-        return np.concatenate(pieces).astype(np.int32) if pieces else np.empty((0, 3), np.int32)
+        found = [np.empty((0, 3), np.int32)]
+        owners = [np.empty(0, int)]
+        for size in np.unique(sizes).tolist():
+            which = np.flatnonzero(sizes == size)
+            loops = self.corners[self.starts[which][:, None] + np.arange(size)]
+            fans, convex = _fans(self.vertices[loops], self.normals[self.face_of[which]])
+            found.append(np.take_along_axis(loops[convex], fans[convex], 1).reshape(-1, 3))
+            owners.append(np.repeat(which[convex], size - 2))
+            for polygon, loop in zip(which[~convex].tolist(), loops[~convex], strict=True):
+                flat = flattened(self.vertices[loop], self.normals[self.face_of[polygon]])
+                found.append(loop[np.array(polygons.triangles(flat, range(size)))])
+                owners.append(np.full(size - 2, polygon))
+        return np.concatenate(found)[np.argsort(np.concatenate(owners), kind="stable")]
 
-    def _triangles_of(self, i: int) -> np.ndarray:
-        loop = self.corners[self.starts[i] : self.starts[i + 1]]
-        if len(loop) == 3:
-            return loop[None]
-        flat = flattened(self.vertices[loop], self.normals[self.face_of[i]])
-        return loop[np.asarray(polygons.triangles(flat, range(len(loop))))]
+
+def _fans(places: np.ndarray, normals: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Fans of triangles for polygons of one size, (p, 3 · (size − 2)) corners; and for which of them the fan will do.
+
+    A fan starts at a corner from which no triangle is flat: the first, or the second.
+    """
+    size = places.shape[1]
+    best, thinnest = np.zeros((len(places), 1), int), np.full(len(places), -np.inf)
+    for first in range(min(size, 2)):
+        spokes = np.roll(places, -first, axis=1)[:, 1:] - places[:, first, None]
+        double_area = np.einsum("pti,pi->pt", np.cross(spokes[:, :-1], spokes[:, 1:]), normals).min(axis=1)
+        better = double_area > thinnest
+        best[better], thinnest[better] = first, double_area[better]
+    fan = np.stack([np.zeros(size - 2, int), np.arange(1, size - 1), np.arange(2, size)], axis=1).ravel()
+    return (fan + best) % size, thinnest > 1e-6
 
 
 def mesh_of_polygons(

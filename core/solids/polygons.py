@@ -11,17 +11,17 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from .sweep import monotone_polygons, monotone_triangles
+
 Loop = Sequence[int]
 
-DIRECTIONS = 48  # directions tried for the chain of holes
+SLANT = np.array(((math.cos(1.1), math.sin(1.1)), (-math.sin(1.1), math.cos(1.1))))  # a turn by no angle that furniture has
+SLIVER = 1e-6  # mm²: twice the area of a triangle that is called thin
 NOTHING = 1e-9  # mm, mm²: lengths and areas below this are rounding
 
 
 def simple_polygons(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) -> list[list[int]]:
-    """The region as polygons that visit no point twice.
-
-    A convex outline with holes becomes two polygons, parted by a chain that runs from hole to hole across it; where no such chain
-    exists, convex pieces.
+    """The region as polygons that visit no point twice; one more than there are holes, or a few more yet.
 
     >>> square = np.array([(0, 0), (9, 0), (9, 9), (0, 9), (3, 3), (3, 6), (6, 6), (6, 3)], float)
     >>> len(simple_polygons(square, [0, 1, 2, 3], [[4, 5, 6, 7]]))
@@ -29,18 +29,59 @@ def simple_polygons(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = (
     """
     if not holes:
         return [list(outline)]
-    return _parted_by_chain(points, outline, holes) or convex_polygons(points, outline, holes)
+    try:
+        return monotone_polygons(_as_tuples(points), [outline, *holes])
+    except (ValueError, KeyError):  # loops that touch
+        return convex_polygons(points, outline, holes)
 
 
 def convex_polygons(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) -> list[list[int]]:
     """The region as convex polygons: its triangles, joined again wherever the joint stays convex."""
-    return _joined(points, triangles(points, outline, holes))
+    return _joined(points, _well_shaped(points, outline, holes))
 
 
-def triangles(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) -> list[list[int]]:
-    """The region as triangles, none of them flat, every point of the loops a corner."""
+def triangles(points: np.ndarray, outline: Loop) -> list[list[int]]:
+    """The inside of a loop as triangles, none of them flat, every point of the loop a corner."""
+    best, thickness = None, 0.0
+    for way in (_by_sweep, _by_slanting_sweep, _well_shaped):
+        try:
+            found = way(points, outline)
+        except (ValueError, KeyError):  # a loop that touches itself
+            continue
+        thinnest = _thinnest(points, found)
+        if thinnest > thickness:
+            best, thickness = found, thinnest
+        if thickness > SLIVER:
+            break
+    if best is None:
+        raise ValueError(f"a loop of {len(outline)} corners crosses itself")
+    return best
+
+
+def _by_sweep(points: np.ndarray, outline: Loop) -> list[list[int]]:
+    places = _as_tuples(points)
+    return [triangle for piece in monotone_polygons(places, [outline]) for triangle in monotone_triangles(places, piece)]
+
+
+def _by_slanting_sweep(points: np.ndarray, outline: Loop) -> list[list[int]]:
+    """For points that stand in rows: no two are met at the same time."""
+    return _by_sweep(points @ SLANT, outline)
+
+
+def _thinnest(points: np.ndarray, found: list[list[int]]) -> float:
+    """The least double area of triangles."""
+    a, b, c = points[np.array(found)].transpose(1, 2, 0)
+    return float(((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).min())
+
+
+def _well_shaped(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) -> list[list[int]]:
+    """The region as triangles, the best-shaped first; loops may touch. Takes its time: for small regions."""
     ring = _bridged(points, list(outline), [list(hole) for hole in holes]) if holes else list(outline)
     return _ears(points, ring)
+
+
+def _as_tuples(points: np.ndarray) -> list[tuple[float, float]]:
+    return [(x, y) for x, y in points.tolist()]
 
 
 def area(points: np.ndarray, loop: Loop) -> float:
@@ -68,61 +109,6 @@ def is_convex(points: np.ndarray, loop: Loop) -> bool:
     step = np.roll(points[np.asarray(loop)], -1, axis=0) - points[np.asarray(loop)]
     before = np.roll(step, 1, axis=0)
     return bool((before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0] > -NOTHING).all())
-
-
-# --------------------------------------------------------------------------------------------------- the chain of holes
-def _parted_by_chain(points: np.ndarray, outline: Loop, holes: Sequence[Loop]) -> list[list[int]] | None:
-    """Two polygons along a chain outline – hole – hole – outline, or None where the holes do not line up."""
-    corners = [*outline, *(corner for hole in holes for corner in hole)]
-    if len(set(corners)) < len(corners) or not is_convex(points, outline):
-        return None
-    direction = _clear_direction(points, holes)
-    if direction is None:
-        return None
-    along = points @ direction
-    chain = sorted(
-        ((min(hole, key=along.__getitem__), max(hole, key=along.__getitem__), hole) for hole in holes),
-        key=lambda link: along[link[0]],
-    )
-    start = _nearest(points, [v for v in outline if along[v] < along[chain[0][0]] - NOTHING], chain[0][0])
-    end = _nearest(points, [v for v in outline if along[v] > along[chain[-1][1]] + NOTHING], chain[-1][1])
-    if start is None or end is None:
-        return None
-    left = _stretch(outline, start, end)
-    for first, last, hole in reversed(chain):
-        left += _stretch(hole, last, first)
-    right = _stretch(outline, end, start)
-    for first, last, hole in chain:
-        right += _stretch(hole, first, last)
-    return [left, right]
-
-
-def _clear_direction(points: np.ndarray, holes: Sequence[Loop]) -> np.ndarray | None:
-    """The direction in which the holes follow one another with the most room between; None if they overlap in all."""
-    angle = math.pi * (np.arange(DIRECTIONS) + 0.5) / DIRECTIONS
-    directions = np.stack((np.cos(angle), np.sin(angle)))
-    if len(holes) == 1:
-        return directions[:, 0]
-    starts = np.cumsum([0] + [len(hole) for hole in holes[:-1]])
-    along = points[np.concatenate([np.asarray(hole) for hole in holes])] @ directions
-    low, high = np.minimum.reduceat(along, starts), np.maximum.reduceat(along, starts)
-    order = np.argsort(low, axis=0)
-    room = (np.take_along_axis(low, order, 0)[1:] - np.take_along_axis(high, order, 0)[:-1]).min(axis=0)
-    best = int(room.argmax())
-    return directions[:, best] if room[best] > 1e-3 else None
-
-
-def _nearest(points: np.ndarray, candidates: list[int], to: int) -> int | None:
-    if not candidates:
-        return None
-    return candidates[int(((points[candidates] - points[to]) ** 2).sum(axis=1).argmin())]
-
-
-def _stretch(loop: Loop, first: int, last: int) -> list[int]:
-    """The corners of a loop from `first` to `last`, both included, the way the loop runs."""
-    ring = list(loop)
-    i, j = ring.index(first), ring.index(last)
-    return ring[i : j + 1] if i <= j else ring[i:] + ring[: j + 1]
 
 
 # -------------------------------------------------------------------------------------------------------------- bridges
