@@ -49,24 +49,17 @@ def gathered(outlines: Outlines) -> Faces:
     """
     outlines = _kept_apart(_straightened(outlines))
     halves = _Halves.of(outlines)
-    loops = _loops(outlines, halves)
-    plane = halves.plane[[loop[0] for loop in loops]]
-    outer, hole_of = _nested(outlines, halves, plane, loops)
-    number = np.full(len(loops), -1)
-    number[outer] = np.arange(len(outer))
-    for hole, outline in hole_of.items():
-        number[hole] = number[outline]
-    sizes = np.array([len(loop) for loop in loops], int)
-    every = np.array([half for loop in loops for half in loop], int)
+    loops = _Loops.of(outlines, halves)
+    outline_of = _nested(outlines, halves, loops)
+    is_outline = outline_of == np.arange(len(outline_of))
+    number = (np.cumsum(is_outline) - 1)[outline_of]
     face = np.zeros(len(halves.plane), int)
-    face[every] = np.repeat(number, sizes)
-    is_outer = np.zeros(len(loops), bool)
-    is_outer[outer] = True
+    face[loops.halves] = np.repeat(number, loops.sizes)
     holes: dict[int, list[Loop]] = {}
-    for hole, outline in hole_of.items():
-        holes.setdefault(int(number[outline]), []).append(halves.start[loops[hole]].tolist())
-    corners = halves.start[every[np.repeat(is_outer, sizes)]]
-    return Faces(outlines, face.reshape(-1, 2), plane[outer], corners, sizes[outer], holes)
+    for hole in np.flatnonzero(~is_outline).tolist():
+        holes.setdefault(int(number[hole]), []).append(halves.start[loops.loop(hole)].tolist())
+    corners = halves.start[loops.halves[np.repeat(is_outline, loops.sizes)]]
+    return Faces(outlines, face.reshape(-1, 2), loops.plane[is_outline], corners, loops.sizes[is_outline], holes)
 
 
 # --------------------------------------------------------------------------------------------------------- straight edges
@@ -125,8 +118,30 @@ class _Halves:
         return cls(outlines.ends.ravel(), outlines.ends[:, ::-1].ravel(), plane.ravel())
 
 
-def _loops(outlines: Outlines, halves: _Halves) -> list[Loop]:
-    """The loops of half-edges of all planes, none of which visits a vertex twice."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Loops:
+    """Loops of half-edges, none of which visits a vertex twice."""
+
+    halves: np.ndarray  # loop after loop
+    sizes: np.ndarray  # (l,)
+    starts: np.ndarray  # (l,)
+    plane: np.ndarray  # (l,)
+
+    @classmethod
+    def of(cls, outlines: Outlines, halves: _Halves) -> _Loops:
+        found = _followed(outlines, halves)
+        sizes = np.array([len(loop) for loop in found], int)
+        every = np.array([half for loop in found for half in loop], int)
+        starts = np.cumsum(sizes) - sizes
+        return cls(every, sizes, starts, halves.plane[every[starts]] if len(every) else sizes)
+
+    def loop(self, i: int) -> np.ndarray:
+        """The half-edges of one loop."""
+        return self.halves[self.starts[i] : self.starts[i] + self.sizes[i]]
+
+
+def _followed(outlines: Outlines, halves: _Halves) -> list[Loop]:
+    """The loops of half-edges of all planes."""
     count = len(outlines.vertices)
     leaving, arriving = halves.plane * count + halves.start, halves.plane * count + halves.end
     order = np.argsort(leaving, kind="stable")
@@ -139,10 +154,10 @@ def _loops(outlines: Outlines, halves: _Halves) -> list[Loop]:
     for half in crowded:
         after[half] = _next_at_touching(outlines, halves, half, order[place[half] : beyond[half]])
     loops = _cycles(after.tolist())
-    if crowded:
-        start = halves.start.tolist()
-        loops = [part for loop in loops for part in _without_touching(loop, start)]
-    return loops
+    if not crowded:
+        return loops
+    start = halves.start.tolist()
+    return [part for loop in loops for part in _without_touching(loop, start)]
 
 
 def _next_at_touching(outlines: Outlines, halves: _Halves, half: int, choices: np.ndarray) -> int:
@@ -190,41 +205,38 @@ def _without_touching(loop: Loop, start: list[int]) -> list[Loop]:
 
 
 # ----------------------------------------------------------------------------------------------------------------- nesting
-def _nested(
-    outlines: Outlines, halves: _Halves, plane: np.ndarray, loops: list[Loop]
-) -> tuple[np.ndarray, dict[int, int]]:
-    """Which loops are outlines of faces, sorted; and for every other loop the outline that it is a hole in."""
-    order = np.argsort(plane, kind="stable")
-    first = np.flatnonzero(np.diff(plane[order], prepend=-1))
-    runs = np.split(order, first[1:]) if len(first) < len(order) else []
-    hole_of: dict[int, int] = {}
-    for run in runs:
-        if len(run) > 1:
-            hole_of.update(_holes_of(outlines, halves, int(plane[run[0]]), run.tolist(), loops))
-    return np.array([i for i in range(len(loops)) if i not in hole_of], int), hole_of
-
-
-def _holes_of(
-    outlines: Outlines, halves: _Halves, plane: int, run: list[int], loops: list[Loop]
-) -> dict[int, int]:
-    """Of the loops in one plane, those that are holes, with the outline around each."""
-    flat = flattened(outlines.vertices, outlines.normals[plane])
-    rings = {i: halves.start[loops[i]].tolist() for i in run}
-    sizes = {i: polygons.area(flat, ring) for i, ring in rings.items()}
-    outer = [i for i in run if sizes[i] > 0]
-    return {i: _holder(flat, rings, sizes, outer, i) for i in run if sizes[i] <= 0}
+def _nested(outlines: Outlines, halves: _Halves, loops: _Loops) -> np.ndarray:
+    """For each loop the outline that it is a hole in; its own number if it is the outline of a face."""
+    everyone = np.arange(len(loops.sizes))
+    if not len(everyone):
+        return everyone
+    start, end = (outlines.vertices[ends[loops.halves]] for ends in (halves.start, halves.end))
+    tail = np.repeat(start[loops.starts], loops.sizes, axis=0)
+    area = np.add.reduceat(np.cross(start - tail, end - tail), loops.starts)
+    size = (area * outlines.normals[loops.plane]).sum(axis=1)
+    outer = np.flatnonzero(size > 0)
+    outer = outer[np.argsort(loops.plane[outer], kind="stable")]
+    first = np.searchsorted(loops.plane[outer], loops.plane)
+    count = np.searchsorted(loops.plane[outer], loops.plane, side="right") - first
+    hole = size <= 0
+    if (hole & (count == 0)).any():
+        raise ValueError("a hole lies in no face")
+    outline_of = np.where(hole, outer[np.minimum(first, len(outer) - 1)], everyone)
+    for i in np.flatnonzero(hole & (count > 1)).tolist():
+        outline_of[i] = _holder(outlines, halves, loops, size, outer[first[i] : first[i] + count[i]].tolist(), i)
+    return outline_of
 
 
 def _holder(
-    flat: np.ndarray, rings: dict[int, Loop], sizes: dict[int, float], outer: list[int], hole: int
+    outlines: Outlines, halves: _Halves, loops: _Loops, size: np.ndarray, outer: list[int], hole: int
 ) -> int:
-    """Which outline a hole lies in: the smallest that holds a point just inside the face beside it."""
-    if len(outer) == 1:
-        return outer[0]
-    a, b = flat[rings[hole][0]], flat[rings[hole][1]]
+    """Which of some outlines a hole lies in: the smallest that holds a point just inside the face beside it."""
+    flat = flattened(outlines.vertices, outlines.normals[loops.plane[hole]])
+    side = loops.loop(hole)[0]
+    a, b = flat[halves.start[side]], flat[halves.end[side]]
     step = b - a
     beside = (a + b) / 2 + 1e-6 * np.array((-step[1], step[0])) / math.hypot(*step)
-    around = [i for i in outer if polygons.holds(flat, rings[i], beside)]
+    around = [i for i in outer if polygons.holds(flat, halves.start[loops.loop(i)], beside)]
     if not around:
         raise ValueError("a hole lies in no face")
-    return min(around, key=sizes.__getitem__)
+    return min(around, key=lambda i: float(size[i]))
