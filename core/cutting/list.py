@@ -111,6 +111,15 @@ def edge_words(part: Part) -> str:
     return "; ".join(dict.fromkeys(words))
 
 
+def sideless(name: str) -> str:
+    """A name without the words that say on which side.
+
+    >>> sideless("left door stile, hinge"), sideless("side panel, right")
+    ('door stile, hinge', 'side panel')
+    """
+    return " ".join(word for word in name.split() if word not in ("left", "right")).rstrip(",")
+
+
 # ------------------------------------------------------------------------------------------------------------------- helpers
 def _entry(mark: int, part: Part, quantity: int, piece: str) -> CuttingEntry:
     size = part.size
@@ -134,10 +143,10 @@ def _together(known: CuttingEntry, fresh: CuttingEntry) -> CuttingEntry:
 
 
 def _common_name(first: str, second: str) -> str:
-    """The name that equal parts share: what comes before the comma, or both."""
-    stem = first.split(",")[0]
-    if second.split(",")[0] == stem:
-        return stem
+    """The name that equal parts share: the same on both sides, what comes before the comma, or both."""
+    for shared in (sideless, lambda name: sideless(name.split(",")[0])):
+        if shared(first) == shared(second):
+            return shared(first)
     return first if second in first.split(" / ") else f"{first} / {second}"
 
 

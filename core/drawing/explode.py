@@ -6,7 +6,8 @@ those of one layer go equally far. The result is again a model, so that everythi
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -30,17 +31,20 @@ def taken_apart(model: Model, amount: float, gap: float = GAP) -> Model:
     return replace(model, parts=parts, fittings=fittings)
 
 
-def directions_apart(model: Model, gap: float = GAP, below: str = "") -> dict[str, Vector]:
+def directions_apart(
+    model: Model, gap: float = GAP, below: str = "", wholes: Collection[str] = (), boxes: Mapping[str, Box] | None = None
+) -> dict[str, Vector]:
     """How far each part and fitting moves, in mm, when everything is apart.
 
-    `below` names an assembly: then only that one and what it consists of comes apart.
+    `below` names an assembly: then only that one and what it consists of comes apart. `wholes` are assemblies that move but
+    stay together. `boxes` are those of the parts and fittings where they are known already.
     """
-    boxes = {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(model).items()}
+    boxes = boxes or {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(model).items()}
     assemblies = {assembly.key: assembly for assembly in model.assemblies}
     moves: dict[str, np.ndarray] = {key: np.zeros(3) for key in boxes}
     root = below or (model.assemblies[-1].key if model.assemblies else "")
     if root in assemblies:
-        _open(root, assemblies, boxes, moves, gap)
+        _Opening(assemblies, boxes, frozenset(wholes), gap, moves).open(root)
     return {key: vector(*(float(c) for c in move)) for key, move in moves.items()}
 
 
@@ -56,36 +60,50 @@ def shown_alone(model: Model, keys: set[str]) -> Model:
 
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
-def _open(key: str, assemblies: dict, boxes: dict[str, Box], moves: dict[str, np.ndarray], gap: float) -> Box | None:
-    """Take one assembly apart layer by layer, the smaller ones in it first; its box afterwards."""
-    behind: list[Box] = []
-    members = assemblies[key].members
-    for layer in sorted({member.layer for member in members}):
-        behind += _layer_apart([member for member in members if member.layer == layer], assemblies, boxes, moves, behind, gap)
-    return _around(behind) if behind else None
+@dataclass(frozen=True, slots=True)
+class _Opening:
+    """Assemblies being taken apart; `moves` is filled on the way."""
 
+    assemblies: dict
+    boxes: Mapping[str, Box]
+    wholes: frozenset[str]
+    gap: float
+    moves: dict[str, np.ndarray]
 
-def _layer_apart(layer: list, assemblies: dict, boxes: dict[str, Box], moves: dict[str, np.ndarray], behind: list[Box], gap: float) -> list[Box]:
-    """Move the members of one layer; those that go the same way or opposite ways go equally far. Their boxes afterwards."""
-    found = []
-    for member in layer:
-        leaves = [leaf for leaf in _leaves(member.key, assemblies) if leaf in boxes]
-        if leaves:
-            box = _open(member.key, assemblies, boxes, moves, gap) if member.key in assemblies else None
-            found.append((member, leaves, box or _around([_moved(boxes[leaf], moves[leaf]) for leaf in leaves])))
-    need: dict[int, float] = {}
-    for member, _, box in found:
-        axis = _axis(member.apart)
-        if axis is not None:
-            need[axis] = max(need.get(axis, 0.0), _clear(box, axis, member.apart[axis], behind, gap))
-    boxes_after = []
-    for member, leaves, box in found:
-        axis = _axis(member.apart)
-        shift = np.zeros(3) if axis is None else np.array(member.apart) * need[axis]
-        for leaf in leaves:
-            moves[leaf] = moves[leaf] + shift
-        boxes_after.append(_moved(box, shift))
-    return boxes_after
+    def open(self, key: str) -> Box | None:
+        """Take one assembly apart layer by layer, the smaller ones in it first; its box afterwards."""
+        behind: list[Box] = []
+        members = self.assemblies[key].members
+        for layer in sorted({member.layer for member in members}):
+            behind += self.layer_apart([member for member in members if member.layer == layer], behind)
+        return _around(behind) if behind else None
+
+    def layer_apart(self, layer: list, behind: list[Box]) -> list[Box]:
+        """Move the members of one layer; those that go the same way or opposite ways go equally far. Their boxes afterwards."""
+        found = [(member, leaves, self.box(member.key, leaves)) for member, leaves in self.there(layer)]
+        need: dict[int, float] = {}
+        for member, _, box in found:
+            axis = _axis(member.apart)
+            if axis is not None:
+                need[axis] = max(need.get(axis, 0.0), _clear(box, axis, member.apart[axis], behind, self.gap))
+        boxes_after = []
+        for member, leaves, box in found:
+            axis = _axis(member.apart)
+            shift = np.zeros(3) if axis is None else np.array(member.apart) * need[axis]
+            for leaf in leaves:
+                self.moves[leaf] = self.moves[leaf] + shift
+            boxes_after.append(_moved(box, shift))
+        return boxes_after
+
+    def there(self, layer: list) -> list[tuple]:
+        """The members of a layer that the model has, with the parts and fittings that each consists of."""
+        found = [(member, [leaf for leaf in _leaves(member.key, self.assemblies) if leaf in self.boxes]) for member in layer]
+        return [(member, leaves) for member, leaves in found if leaves]
+
+    def box(self, key: str, leaves: list[str]) -> Box:
+        """The box of a member, which is taken apart first if it is an assembly that does not stay together."""
+        opened = self.open(key) if key in self.assemblies and key not in self.wholes else None
+        return opened or _around([_moved(self.boxes[leaf], self.moves[leaf]) for leaf in leaves])
 
 
 def _axis(along: Vector) -> int | None:
