@@ -90,7 +90,9 @@ def of_solid(solid: Solid) -> Mesh:
 def of_polygons(vertices: np.ndarray, polygons: list[tuple[int, ...]], merge: bool = False) -> Mesh:
     """A mesh of simple polygons; with `merge`, neighbours in one plane are one face."""
     normals = np.array([_normal(vertices[list(polygon)]) for polygon in polygons])
-    beyond = {(a, b): i for i, polygon in enumerate(polygons) for a, b in zip(polygon, polygon[1:] + polygon[:1])}
+    beyond = {
+        (a, b): i for i, polygon in enumerate(polygons) for a, b in zip(polygon, polygon[1:] + polygon[:1], strict=True)
+    }
     face = list(range(len(polygons)))
 
     def root(i: int) -> int:

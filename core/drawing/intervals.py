@@ -41,8 +41,8 @@ def gaps(
 def uncovered(points: np.ndarray, rank: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Segments on paper without what others of them draw already: (segment, points) of what is left, every place once.
 
-    `points` is (k, 2, 2), mm. Where segments lie on each other the one of lower `rank` stays, (k,) small numbers; of equal rank,
-    the one that begins first. By rising segment, and along each.
+    `points` is (k, 2, 2), mm. Where segments lie on each other the one of lower `rank` stays, (k,) small numbers; of
+    equal rank, the one that begins first. By rising segment, and along each.
     """
     begin, finish, backward = _on_one_line(points)
     taken = np.zeros((2, 0))
@@ -71,7 +71,10 @@ def uncovered(points: np.ndarray, rank: np.ndarray) -> tuple[np.ndarray, np.ndar
 
 
 def _on_one_line(points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Where each segment begins and ends on one long line that holds all lines of the paper end to end: (begin, end, backward)."""
+    """Where segments begin and end on one long line that holds all lines of the paper in turn: (begin, end, backward).
+
+    Lines are told apart by direction and by distance from the origin; `backward` are segments that run against theirs.
+    """
     step = points[:, 1] - points[:, 0]
     size = np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)
     unit = step / size[:, None]
@@ -89,7 +92,7 @@ def _on_one_line(points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray
 
 
 def _clusters(values: np.ndarray, within: np.ndarray, step: float) -> np.ndarray:
-    """Numbers from 0 for values, equal where the values of one group `within` lie in a chain of steps no larger than `step`."""
+    """Numbers from 0 for values: equal for those of one group `within` that steps no larger than `step` connect."""
     order = np.lexsort((values, within))
     new = (np.diff(values[order], prepend=-np.inf) > step) | (np.diff(within[order], prepend=-1) != 0)
     cluster = np.empty(len(values), np.int64)

@@ -1,11 +1,12 @@
 """What hides what stands behind it: solids read as convex bodies, the cavities sunk into them, and flat convex faces.
 
-A solid is first filled: a cavity with convex walls, reached only through flat mouths (a blind hole, a mortise, a stopped groove, a
-plain through hole), is counted as wood. A line outside cannot pass through a blind one without meeting its walls, so filling
-it hides nothing that is seen; a through one lets through what is seen in two of its mouths at once. What stands in a cavity is
-seen through its mouth.
-A filled solid that is convex then hides as a whole. Of any other, every face hides by itself, split into convex polygons; loops
-inside a face that are not mouths stay open.
+A solid is first filled: a cavity with convex walls, reached only through flat mouths (a blind hole, a mortise, a
+stopped groove, a plain through hole), counts as full. No line of sight from outside passes a blind one without meeting
+its walls, so filling it hides nothing that is seen; a through one lets through what is seen in two of its mouths at
+once. What stands in a cavity is seen through its mouth.
+
+A shell (a closed surface; a solid may have several) that is convex when filled hides as a whole. Of any other, every
+face hides by itself, split into convex polygons; loops inside a face that are not mouths stay open.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ FLAT = 1e-7  # sine of a bend between two faces that counts as none
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rings:
-    """Convex outlines on faces: r outlines of directed sides that, seen from outside the face, have their inside at the left hand."""
+    """r convex outlines on faces; their directed sides, seen from outside, have the inside at the left hand."""
 
     face: np.ndarray  # (r,)
     starts: np.ndarray  # (r + 1,)
@@ -39,7 +40,11 @@ class Occluders:
     """How every solid of a scene hides, whatever the view; only numbers into the scene, no coordinates."""
 
     bend: np.ndarray  # (e,) sine of the bend over each edge: positive a ridge, negative a valley
-    convex: np.ndarray  # (s,) bool: the filled solid is convex and hides as a whole
+    face_shell: np.ndarray  # (f,) the closed surface a face belongs to; a mesh may have several
+    shell_faces: np.ndarray  # (s,) one face of each shell
+    shell_vertices: np.ndarray  # (k,) the vertices of all shells, shell by shell
+    shell_vertex_starts: np.ndarray  # (s + 1,)
+    convex: np.ndarray  # (s,) bool: the filled shell is convex and hides as a whole
     face_cavity: np.ndarray  # (f,) the cavity whose wall a face is, −1 for none
     edge_cavity: np.ndarray  # (e,) the cavity on whose wall an edge lies, −1 for none
     edge_mouth: np.ndarray  # (e,) the mouth on whose rim an edge lies, −1 for none
@@ -57,21 +62,31 @@ class Occluders:
 def occluders(scene: Scene) -> Occluders:
     """How the solids of a scene hide."""
     bend = _bends(scene)
+    left, right = scene.edge_faces.T
+    first_face = linked(len(scene.normals), left, right)
+    starts_shell = first_face == np.arange(len(first_face))
+    face_shell = (np.cumsum(starts_shell) - 1)[first_face]
     sides = _Sides.of(scene)
     whole = np.ones(len(scene.meshes), bool)  # solids whose faces can be walked around
     while True:
         cavities = _cavities(scene, bend, whole)
-        convex = _convex_solids(scene, bend, cavities.of_face)
-        flats, openings, tangled = _faces(scene, sides, cavities.of_face, convex, whole)
+        convex = _convex_shells(scene, bend, face_shell, cavities.of_face)
+        flats, openings, tangled = _faces(scene, sides, cavities.of_face, convex[face_shell], whole)
         if not len(tangled):
             break
         whole[tangled] = False
-    left, right = scene.edge_faces.T
+    vertex_shell = np.full(len(scene.vertices), -1)
+    vertex_shell[scene.edges] = face_shell[left][:, None]
+    vertices = np.argsort(vertex_shell, kind="stable")[np.count_nonzero(vertex_shell < 0) :]
     edge_cavity = np.maximum(cavities.of_face[left], cavities.of_face[right])
     edges = np.argsort(edge_cavity, kind="stable")[np.count_nonzero(edge_cavity < 0) :]
     walls = np.argsort(cavities.of_face, kind="stable")[np.count_nonzero(cavities.of_face < 0) :]
     return Occluders(
         bend=bend,
+        face_shell=face_shell,
+        shell_faces=np.flatnonzero(starts_shell),
+        shell_vertices=vertices,
+        shell_vertex_starts=starts_of(vertex_shell[vertices], len(convex)),
         convex=convex,
         face_cavity=cavities.of_face,
         edge_cavity=edge_cavity,
@@ -89,7 +104,7 @@ def occluders(scene: Scene) -> Occluders:
 
 
 def _bends(scene: Scene) -> np.ndarray:
-    """The sine of the bend over every edge, (e,): positive where the wood fills less than half of the space around it."""
+    """The sine of the bend over every edge, (e,): positive where the solid fills less than half of what is around."""
     a, b = (scene.normals[scene.edge_faces[:, side]].T for side in (0, 1))
     along = (scene.vertices[scene.edges[:, 1]] - scene.vertices[scene.edges[:, 0]]).T
     across = (
@@ -100,7 +115,7 @@ def _bends(scene: Scene) -> np.ndarray:
     return across / np.sqrt((along * along).sum(axis=0))
 
 
-# ------------------------------------------------------------------------------------------------------------------- cavities
+# ------------------------------------------------------------------------------------------------------------- cavities
 @dataclass(frozen=True, slots=True, eq=False)
 class _Cavities:
     count: int
@@ -113,8 +128,8 @@ class _Cavities:
 def _cavities(scene: Scene, bend: np.ndarray, allowed: np.ndarray) -> _Cavities:
     """The convex cavities of the allowed solids.
 
-    Faces that meet in valleys are gathered; a gathering is a cavity if no ridge runs inside it and everything around it is whole
-    loops, each on one face: walls and mouths together are then a closed surface that bends one way only, which is convex.
+    Faces that meet in valleys are gathered; a gathering is a cavity if no ridge runs inside it and everything around it
+    is whole loops, each on one face: walls and mouths are then a closed surface that bends one way only, so convex.
     """
     left, right = scene.edge_faces.T
     valley = bend <= FLAT
@@ -150,7 +165,10 @@ _GROUP, _HOST, _TAIL, _HEAD, _EDGE = range(5)
 
 
 def _rims(scene: Scene, group: np.ndarray, hollow: np.ndarray, outer: np.ndarray) -> np.ndarray:
-    """The edges around hollow gatherings, (5, k): gathering, face beyond, tail and head with the gathering at the left hand, edge."""
+    """The edges around hollow gatherings, (5, k): gathering, face beyond, tail, head and number of the edge.
+
+    From tail to head the gathering is at the left hand.
+    """
     found = []
     for own, host, tail, head in ((0, 1, 0, 1), (1, 0, 1, 0)):
         edge = outer[hollow[group[scene.edge_faces[outer, own]]]]
@@ -167,7 +185,7 @@ def _rims(scene: Scene, group: np.ndarray, hollow: np.ndarray, outer: np.ndarray
 
 
 def _strike_unsound(rim: np.ndarray, group: np.ndarray, hollow: np.ndarray) -> None:
-    """Strike off the gatherings whose rims are not whole loops, each on one face, that neither touch nor lie in one another."""
+    """Strike off gatherings whose rims are not whole loops, each on one face, or touch or lie in one another."""
     size = 1 + int(rim[_TAIL:_EDGE].max(initial=0))
     begins, ends = rim[_HOST] * size + rim[_TAIL], rim[_HOST] * size + rim[_HEAD]
     by_begin, by_end = np.lexsort((begins, rim[_GROUP])), np.lexsort((ends, rim[_GROUP]))
@@ -180,22 +198,22 @@ def _strike_unsound(rim: np.ndarray, group: np.ndarray, hollow: np.ndarray) -> N
     hollow[rim[_GROUP, touching | nested]] = False
 
 
-# --------------------------------------------------------------------------------------------------------------------- bodies
-def _convex_solids(scene: Scene, bend: np.ndarray, face_cavity: np.ndarray) -> np.ndarray:
-    """Whether each solid, its cavities filled, is convex, (s,).
+# --------------------------------------------------------------------------------------------------------------- shells
+def _convex_shells(scene: Scene, bend: np.ndarray, face_shell: np.ndarray, face_cavity: np.ndarray) -> np.ndarray:
+    """Whether each shell, its cavities filled, is convex, (s,).
 
     A closed surface in one piece that bends outward at every edge is convex (Tietze and Nakajima).
     """
-    convex = np.ones(len(scene.meshes), bool)
     body = (face_cavity[scene.edge_faces] < 0).all(axis=1)
-    convex[scene.edge_solid[body & (bend < -FLAT)]] = False
-    ridges = np.flatnonzero(body & convex[scene.edge_solid])
-    group = linked(len(face_cavity), *scene.edge_faces[ridges].T)
-    first = (group == np.arange(len(group))) & (face_cavity < 0)
-    return convex & (np.bincount(scene.face_solid[first], minlength=len(convex)) == 1)
+    convex = np.ones(1 + face_shell.max(), bool)
+    convex[face_shell[scene.edge_faces[body & (bend < -FLAT), 0]]] = False
+    left, right = scene.edge_faces[body & convex[face_shell[scene.edge_faces[:, 0]]]].T
+    group = linked(len(face_cavity), left, right)
+    pieces = (group == np.arange(len(group))) & (face_cavity < 0)
+    return convex & (np.bincount(face_shell[pieces], minlength=len(convex)) == 1)
 
 
-# ---------------------------------------------------------------------------------------------------------------------- faces
+# ---------------------------------------------------------------------------------------------------------------- faces
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sides:
     """The borders of all faces as directed sides, the face at the left hand: every edge twice."""
@@ -225,18 +243,19 @@ class _Sides:
 def _faces(
     scene: Scene, sides: _Sides, face_cavity: np.ndarray, convex: np.ndarray, whole: np.ndarray
 ) -> tuple[Rings, Rings, np.ndarray]:
-    """Convex pieces of the filled faces of solids that are not convex, of what stays open in them, and the solids that fail.
+    """Convex pieces of the filled faces not of convex shells, of what stays open in them, and the solids that fail.
 
-    A solid fails whose faces have borders that touch or lack a next side; it is done again by its polygons, nothing filled.
+    `convex` is (f,) bool, of each face's shell; `whole` is (s,) bool, of solids. A solid fails whose faces have borders
+    that touch or lack a next side; it is done again by its polygons, nothing filled.
     """
-    chosen = (face_cavity < 0) & ~convex[scene.face_solid] & whole[scene.face_solid]
+    chosen = (face_cavity < 0) & ~convex & whole[scene.face_solid]
     own = sides.of_faces(chosen, face_cavity)
     following = _following(own, len(scene.vertices))
     tangled = np.unique(scene.face_solid[own.face[following < 0]])
     if len(tangled):
         return _NO_RINGS, _NO_RINGS, tangled
     loops = _Loops.of(scene, own, following)
-    by_polygon = [_polygon_rings(scene, int(solid)) for solid in np.flatnonzero(~whole & ~convex)]
+    by_polygon = [_polygon_rings(scene, int(solid), ~convex) for solid in np.flatnonzero(~whole)]
     return _joined([loops.rings(scene, own, outer=True), *by_polygon]), loops.rings(scene, own, outer=False), tangled
 
 
@@ -310,14 +329,13 @@ class _Loops:
         return _ring_split(scene, int(sides.face[side]), loop)
 
 
-def _polygon_rings(scene: Scene, solid: int) -> Rings:
-    """Every polygon of a solid as convex rings."""
+def _polygon_rings(scene: Scene, solid: int, chosen: np.ndarray) -> Rings:
+    """Every polygon of a solid's chosen faces, (f,) bool, as convex rings."""
     mesh = scene.meshes[solid]
     faces = mesh.face_of + scene.face_starts[solid]
     corners = mesh.corners + scene.vertex_starts[solid]
-    return _joined(
-        [_ring_split(scene, int(face), corners[a:b]) for face, a, b in zip(faces, mesh.starts, mesh.starts[1:])]
-    )
+    bounds = zip(faces.tolist(), mesh.starts.tolist(), mesh.starts[1:].tolist(), strict=False)
+    return _joined([_NO_RINGS, *(_ring_split(scene, face, corners[a:b]) for face, a, b in bounds if chosen[face])])
 
 
 def _ring_split(scene: Scene, face: int, loop: np.ndarray) -> Rings:

@@ -80,7 +80,7 @@ def _diagonals_from(corners: np.ndarray, i: int, hollow: np.ndarray) -> list[tup
     resolves_here = _resolves(before[i] - corners[i], after[i] - corners[i], away)
     resolves_there = hollow & _resolves(before - corners, after - corners, -away)
     rank = -(resolves_here[ends].astype(int) + resolves_there[ends])
-    return list(zip(rank.tolist(), np.hypot(*away[ends].T).tolist(), ends.tolist()))
+    return list(zip(rank.tolist(), np.hypot(*away[ends].T).tolist(), ends.tolist(), strict=True))
 
 
 def _opens(before: np.ndarray, after: np.ndarray, target: np.ndarray, hollow: np.ndarray) -> np.ndarray:

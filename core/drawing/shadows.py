@@ -12,10 +12,11 @@ from .scene import Scene
 from .views import View
 from .volumes import Boxes, Volumes
 
-DEPTH = 0.01  # mm; what is less than this behind a face is not hidden by it, so that parts in contact do not hide their seams
+DEPTH = 0.01  # mm; what is less than this behind a face is not hidden by it, so that parts in contact keep their seams
 TOUCH = 1e-6  # mm; what is this near beside an outline still counts as behind it
 FACING = 1e-6  # cosine to the direction of view up to which a face counts as seen edge-on
 END_ON = 1e-6  # mm; a side shorter than this on the sheet bounds nothing there
+SQUARE = 1e-14  # by how much the greatest component of a unit normal may fall short of 1 along an axis
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,17 +48,15 @@ class Projection:
     def boxes(self, vertices: np.ndarray, starts: np.ndarray) -> Boxes:
         """A box around each run of vertices, none empty."""
         found = self.coordinates[:, vertices]
-        if len(starts) < 2:
-            return Boxes(found, found)
-        return Boxes(np.minimum.reduceat(found, starts[:-1], axis=1), np.maximum.reduceat(found, starts[:-1], axis=1))
+        return Boxes(found, found).around_runs(starts)
 
 
 def _measures(toward: np.ndarray) -> np.ndarray:
     """Six directions, (6, 3), in which boxes are compared.
 
-    The first three lie in the sheet, each square to the picture of one axis of the piece: nothing hides what is beside it in these.
-    The last three are the axes, turned toward the viewer: nothing hides what is before it in any of them. These nine bounds are all
-    that the shadow of a box along the axes has.
+    The first three lie in the sheet, each square to the picture of one axis of the piece: nothing hides what is beside
+    it in these. The last three are the axes, turned toward the viewer: nothing hides what is before it in any of them.
+    The shadow of a box along the axes has no other bounds than these nine.
     """
     across = np.cross(np.eye(3), toward)
     size = np.sqrt((across * across).sum(axis=1))[:, None]
@@ -66,41 +65,50 @@ def _measures(toward: np.ndarray) -> np.ndarray:
 
 
 def owners(scene: Scene, hiding: Occluders) -> np.ndarray:
-    """By what number each face hides, (f,): that of its solid, or, beyond those, its own."""
-    return np.where(
-        hiding.convex[scene.face_solid], scene.face_solid, len(scene.meshes) + np.arange(len(scene.normals))
+    """By what number each face hides, (f,): the faces of a convex shell by one, every other by its own.
+
+    The number, less that of the solids, is a face of the scene.
+    """
+    face = np.arange(len(scene.normals))
+    return len(scene.meshes) + np.where(hiding.convex[hiding.face_shell], hiding.shell_faces[hiding.face_shell], face)
+
+
+# -------------------------------------------------------------------------------------------------------------- shadows
+def shadows(scene: Scene, hiding: Occluders, seen: Projection) -> Volumes:
+    """The space in which each convex shell and each flat hides everything."""
+    shells = np.flatnonzero(hiding.convex)
+    flats = _chosen(hiding.flats, seen.front[hiding.flats.face])
+    number, planes = _body_planes(scene, hiding, seen)
+    flat = len(shells) + np.arange(len(flats.face))
+    kept, sides = _side_planes(seen, flats.tail, flats.head, TOUCH)
+    number += [flat, np.repeat(flat, np.diff(flats.starts))[kept]]
+    planes += [_pushed(seen, flats.face), sides]
+    boxes = seen.boxes(hiding.shell_vertices, hiding.shell_vertex_starts)
+    boxes = Boxes(boxes.low[:, shells], boxes.high[:, shells]).beside(seen.boxes(flats.tail, flats.starts))
+    return Volumes.gathered(
+        number,
+        planes,
+        boxes=_shaded(boxes, seen),
+        owner=len(scene.meshes) + np.concatenate((hiding.shell_faces[shells], flats.face)),
+        place=np.concatenate((shells, hiding.face_shell[flats.face])),
+        is_box=np.concatenate((_square_shells(scene, hiding)[shells], _square_rings(scene, flats))),
     )
 
 
-# -------------------------------------------------------------------------------------------------------------------- shadows
-def shadows(scene: Scene, hiding: Occluders, seen: Projection) -> Volumes:
-    """The space in which each convex solid and each flat hides everything."""
-    solids = np.flatnonzero(hiding.convex)
+def _body_planes(scene: Scene, hiding: Occluders, seen: Projection) -> tuple[list[np.ndarray], list[np.ndarray]]:
+    """What bounds the shadows of convex shells: faces toward the viewer, and planes along the view through outlines."""
     number = np.cumsum(hiding.convex) - 1
-    flats = _chosen(hiding.flats, seen.front[hiding.flats.face])
-    first = len(solids)
-    volume, planes = [], []
-
-    faces = np.flatnonzero(seen.front & (hiding.face_cavity < 0) & hiding.convex[scene.face_solid])
-    volume.append(number[scene.face_solid[faces]])
-    planes.append(_pushed(seen, faces))
-    edges = np.flatnonzero((hiding.edge_cavity < 0) & hiding.convex[scene.edge_solid])
-    left, right = seen.front[scene.edge_faces[edges]].T
-    for tail, head, chosen in ((0, 1, left & ~right), (1, 0, right & ~left)):
-        edge = edges[chosen]
-        kept, found = _side_planes(seen, scene.edges[edge, tail], scene.edges[edge, head], TOUCH)
-        volume.append(number[scene.edge_solid[edge[kept]]])
-        planes.append(found)
-    volume.append(first + np.arange(len(flats.face)))
-    planes.append(_pushed(seen, flats.face))
-    kept, found = _side_planes(seen, flats.tail, flats.head, TOUCH)
-    volume.append(first + np.repeat(np.arange(len(flats.face)), np.diff(flats.starts))[kept])
-    planes.append(found)
-
-    boxes = _side_by_side(_solid_boxes(scene, seen, hiding.convex), seen.boxes(flats.tail, flats.starts))
-    owner = np.concatenate((solids, len(scene.meshes) + flats.face))
-    is_box = np.concatenate((_square_solids(scene, hiding)[solids], _square_rings(scene, flats)))
-    return Volumes.gathered(volume, planes, _shaded(boxes, seen), is_box, owner)
+    faces = np.flatnonzero(seen.front & (hiding.face_cavity < 0) & hiding.convex[hiding.face_shell])
+    numbers, planes = [number[hiding.face_shell[faces]]], [_pushed(seen, faces)]
+    edge_shell = hiding.face_shell[scene.edge_faces[:, 0]]
+    left, right = seen.front[scene.edge_faces].T
+    outline = (left != right) & (hiding.edge_cavity < 0) & hiding.convex[edge_shell]
+    for tail, head, toward in ((0, 1, left), (1, 0, right)):
+        edge = np.flatnonzero(outline & toward)
+        kept, sides = _side_planes(seen, scene.edges[edge, tail], scene.edges[edge, head], TOUCH)
+        numbers.append(number[edge_shell[edge[kept]]])
+        planes.append(sides)
+    return numbers, planes
 
 
 def _pushed(seen: Projection, faces: np.ndarray) -> np.ndarray:
@@ -122,8 +130,7 @@ def _side_planes(
     size = np.hypot(step[:, 0], step[:, 1])
     kept = np.flatnonzero(size > END_ON)
     x, y = step[kept, 1] / size[kept], -step[kept, 0] / size[kept]
-    offset = x * start[kept, 0] + y * start[kept, 1]
-    offset += slack[kept] if isinstance(slack, np.ndarray) else slack
+    offset = x * start[kept, 0] + y * start[kept, 1] + (slack[kept] if isinstance(slack, np.ndarray) else slack)
     return kept, np.stack((x, y, np.zeros(len(kept)), offset), axis=1)
 
 
@@ -135,118 +142,102 @@ def _shaded(boxes: Boxes, seen: Projection) -> Boxes:
     return Boxes(low, high)
 
 
-def _solid_boxes(scene: Scene, seen: Projection, chosen: np.ndarray) -> Boxes:
-    boxes = seen.boxes(np.arange(len(scene.vertices)), scene.vertex_starts)
-    return Boxes(boxes.low[:, chosen], boxes.high[:, chosen])
-
-
-def _square_solids(scene: Scene, hiding: Occluders) -> np.ndarray:
-    """Whether each solid, filled, is a box along the axes, (s,)."""
+def _square_shells(scene: Scene, hiding: Occluders) -> np.ndarray:
+    """Whether each shell, filled, has six faces, all square to the axes, (s,): the convex ones that do are boxes."""
     faces = np.flatnonzero(hiding.face_cavity < 0)
-    square = np.abs(scene.normals[faces]).max(axis=1) > 1 - 1e-14
-    solid = scene.face_solid[faces]
-    return (np.bincount(solid, minlength=len(scene.meshes)) == 6) & (
-        np.bincount(solid[square], minlength=len(scene.meshes)) == 6
-    )
+    square = np.abs(scene.normals[faces]).max(axis=1) > 1 - SQUARE
+    shell, count = hiding.face_shell[faces], len(hiding.convex)
+    return (np.bincount(shell, minlength=count) == 6) & (np.bincount(shell[square], minlength=count) == 6)
 
 
 def _square_rings(scene: Scene, rings: Rings) -> np.ndarray:
     """Whether each ring is a rectangle along the axes, (r,)."""
     step = np.abs(scene.vertices[rings.head] - scene.vertices[rings.tail])
-    straight = step.max(axis=1) >= step.sum(axis=1) - 1e-9
+    straight = step.max(axis=1) == step.sum(axis=1)
     ring = np.repeat(np.arange(len(rings.face)), np.diff(rings.starts))
     return (np.diff(rings.starts) == 4) & (np.bincount(ring[straight], minlength=len(rings.face)) == 4)
 
 
-# -------------------------------------------------------------------------------------------------------------------- windows
+# -------------------------------------------------------------------------------------------------------------- windows
 def windows(scene: Scene, hiding: Occluders, seen: Projection) -> Volumes:
     """The space in which a shadow's owner does not hide after all.
 
-    For every mouth that looks toward the viewer: inside its cavity, as far as the mouth shows it; behind, where another mouth of
-    the cavity, that looks away, shows through it; and behind every opening in a flat.
+    For every mouth that looks toward the viewer: inside its cavity, as far as the mouth shows it; and behind, where
+    another mouth of the cavity, one that looks away, shows through it. And behind every opening in a flat.
     """
-    number = owners(scene, hiding)
-    mouths, cavity_of = hiding.mouths, hiding.mouth_cavity
-    ours = seen.front[mouths.face]
-    near = np.flatnonzero(ours)
-    turned = seen.planes[mouths.face, 2] < -FACING
-    far_by_cavity = np.flatnonzero(turned)
-    starts = np.searchsorted(cavity_of[far_by_cavity], np.arange(hiding.cavities + 1))
-    pair, far = spread(starts, cavity_of[near])
-    far = far_by_cavity[far]
+    mouths, cavity = hiding.mouths, hiding.mouth_cavity
+    near = np.flatnonzero(seen.front[mouths.face])
+    pair, far = _far_mouths(hiding, seen, cavity[near])
     through = near[pair]
     openings = _chosen(hiding.openings, seen.front[hiding.openings.face])
+    first, last = len(near), len(near) + len(pair)  # numbers: the near mouths, the pairs of mouths, the openings
 
-    volume, planes = [], []
-    first, last = len(near), len(near) + len(pair)
-    for begin, rings, chosen, sign in (
-        (0, mouths, near, -1),
-        (first, mouths, through, -1),
-        (last, openings, np.arange(len(openings.face)), -1),
-    ):
-        which, side = spread(rings.starts, chosen)
-        slack = np.where(rings.seam[side], TOUCH, -TOUCH)
-        kept, found = _side_planes(seen, rings.tail[side], rings.head[side], slack)
-        volume.append(begin + which[kept])
-        planes.append(found)
-    which, side = spread(mouths.starts, far)
-    kept, found = _side_planes(
-        seen, mouths.head[side], mouths.tail[side], -TOUCH
-    )  # seen from within, it runs the other way
-    volume.append(first + which[kept])
-    planes.append(found)
-    which, wall = spread(hiding.cavity_wall_starts, cavity_of[near])
-    volume.append(which)
-    planes.append(_inside(seen, hiding.cavity_walls[wall]))
-    mouth_starts = np.searchsorted(cavity_of, np.arange(hiding.cavities + 1))
-    which, other = spread(mouth_starts, cavity_of[near])
-    beside = other != near[which]
-    volume.append(which[beside])
-    planes.append(-_inside(seen, mouths.face[other[beside]]) + (0, 0, 0, 2 * TOUCH))
+    sides = [_ring_planes(seen, mouths, near), _ring_planes(seen, mouths, through, first)]
+    sides.append(_ring_planes(seen, mouths, far, first, from_behind=True))
+    sides.append(_ring_planes(seen, openings, np.arange(len(openings.face)), last))
+    number, planes = (list(parts) for parts in zip(*sides, *_cavity_planes(hiding, seen, near), strict=True))
 
-    at_mouth = seen.boxes(mouths.tail, mouths.starts)
-    in_cavity = _cavity_boxes(scene, hiding, seen)
+    rims = seen.boxes(mouths.tail, mouths.starts)
+    caves = seen.boxes(scene.edges[hiding.cavity_edges].ravel(), 2 * hiding.cavity_edge_starts)
     inside = Boxes(
-        np.concatenate((at_mouth.low[:3, near], in_cavity.low[3:, cavity_of[near]])) - TOUCH,
-        np.concatenate((at_mouth.high[:3, near], in_cavity.high[3:, cavity_of[near]])) + TOUCH,
+        np.concatenate((rims.low[:3, near], caves.low[3:, cavity[near]])) - TOUCH,
+        np.concatenate((rims.high[:3, near], caves.high[3:, cavity[near]])) + TOUCH,
     )
-    behind = Boxes(
-        np.maximum(at_mouth.low[:, through], at_mouth.low[:, far]),
-        np.minimum(at_mouth.high[:, through], at_mouth.high[:, far]),
+    behind = Boxes(rims.low[:, through], rims.high[:, through])
+    face = np.concatenate((mouths.face[near], mouths.face[through], openings.face))
+    return Volumes.gathered(
+        number,
+        planes,
+        boxes=inside.beside(_shaded(behind, seen), _shaded(seen.boxes(openings.tail, openings.starts), seen)),
+        owner=owners(scene, hiding)[face],
+        place=hiding.face_shell[face],
     )
-    behind.high[3:] = at_mouth.high[3:, through]
-    boxes = _side_by_side(inside, _shaded(behind, seen), _shaded(seen.boxes(openings.tail, openings.starts), seen))
-    owner = np.concatenate((number[mouths.face[near]], number[mouths.face[through]], number[openings.face]))
-    return Volumes.gathered(volume, planes, boxes, np.zeros(len(owner), bool), owner)
 
 
-def _inside(seen: Projection, walls: np.ndarray) -> np.ndarray:
-    """The planes of walls as bounds of the cavity before them."""
-    return -seen.planes[walls] + (0, 0, 0, TOUCH)
+def _far_mouths(hiding: Occluders, seen: Projection, cavity: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The mouths that look away from the viewer, of cavities, (n,): (which of them, mouth)."""
+    away = np.flatnonzero(seen.planes[hiding.mouths.face, 2] < -FACING)
+    starts = np.searchsorted(hiding.mouth_cavity[away], np.arange(hiding.cavities + 1))
+    which, place = spread(starts, cavity)
+    return which, away[place]
 
 
-def _cavity_boxes(scene: Scene, hiding: Occluders, seen: Projection) -> Boxes:
-    return seen.boxes(scene.edges[hiding.cavity_edges].ravel(), 2 * hiding.cavity_edge_starts)
+def _ring_planes(
+    seen: Projection, rings: Rings, chosen: np.ndarray, first: int = 0, *, from_behind: bool = False
+) -> tuple[np.ndarray, np.ndarray]:
+    """What bounds the view through rings, numbered from `first`; their borders excluded, the seams within included."""
+    which, side = spread(rings.starts, chosen)
+    tail, head = rings.tail[side], rings.head[side]
+    if from_behind:
+        tail, head = head, tail
+    kept, planes = _side_planes(seen, tail, head, np.where(rings.seam[side], TOUCH, -TOUCH))
+    return first + which[kept], planes
+
+
+def _cavity_planes(hiding: Occluders, seen: Projection, near: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
+    """What bounds the cavities behind mouths, (n,), save those mouths themselves: walls, and the other mouths."""
+    cavity = hiding.mouth_cavity[near]
+    which, place = spread(hiding.cavity_wall_starts, cavity)
+    walls = seen.planes[hiding.cavity_walls[place]]  # they look into the cavity
+    starts = np.searchsorted(hiding.mouth_cavity, np.arange(hiding.cavities + 1))
+    other_of, other = spread(starts, cavity)
+    beside = other != near[other_of]
+    mouths = seen.planes[hiding.mouths.face[other[beside]]]  # they look out of it
+    slack = (0.0, 0.0, 0.0, TOUCH)
+    return [(which, slack - walls), (other_of[beside], mouths + slack)]
 
 
 def mouth_views(hiding: Occluders, seen: Projection) -> Volumes:
-    """For every mouth what is seen through it on the sheet, whatever its depth; meaningful where the mouth looks toward the viewer."""
+    """For every mouth what is seen through it, at whatever depth; of use where the mouth looks toward the viewer."""
     mouths = hiding.mouths
-    kept, planes = _side_planes(seen, mouths.tail, mouths.head, -TOUCH)
-    mouth = np.repeat(np.arange(len(mouths.face)), np.diff(mouths.starts))[kept]
+    number, planes = _ring_planes(seen, mouths, np.arange(len(mouths.face)))
     boxes = seen.boxes(mouths.tail, mouths.starts)
-    return Volumes.gathered([mouth], [planes], boxes, np.zeros(len(boxes), bool), mouths.face)
+    return Volumes.gathered([number], [planes], boxes, owner=mouths.face, place=mouths.face)
 
 
-# --------------------------------------------------------------------------------------------------------------------- helpers
 def _chosen(rings: Rings, chosen: np.ndarray) -> Rings:
+    """The chosen rings, (r,) bool."""
     which = np.flatnonzero(chosen)
-    ring, side = spread(rings.starts, which)
+    _, side = spread(rings.starts, which)
     starts = np.append(0, np.cumsum(np.diff(rings.starts)[which]))
     return Rings(rings.face[which], starts, rings.tail[side], rings.head[side], rings.seam[side])
-
-
-def _side_by_side(*boxes: Boxes) -> Boxes:
-    return Boxes(
-        np.concatenate([box.low for box in boxes], axis=1), np.concatenate([box.high for box in boxes], axis=1)
-    )

@@ -12,9 +12,9 @@ from ..geometry import BACK, UP, Vector, cross, length_of, unit
 
 STEEPEST = 1e-6  # sine of the angle to the upright below which a view counts as straight down or up
 
-# The receding axis of a dimetric drawing is foreshortened to half of the other two (ISO 5456-3, from memory). For a parallel
-# projection square to the paper the three squared foreshortenings add up to 2, so they are 8/9, 8/9 and 2/9, and the squared
-# components of the direction toward the viewer are one less each: 1/9, 1/9 and 7/9.
+# The receding axis of a dimetric drawing is foreshortened to half of the other two (ISO 5456-3, from memory). In a
+# parallel projection square to the paper the three squared foreshortenings add up to 2, so they are 8/9, 8/9 and 2/9;
+# the squared components of the direction toward the viewer are what each lacks to 1: 1/9, 1/9 and 7/9.
 _DIMETRIC: Vector = (1.0, -math.sqrt(7.0), 1.0)
 
 _NAMED: dict[str, Vector] = {
@@ -30,7 +30,7 @@ _NAMED: dict[str, Vector] = {
 class View:
     """A parallel projection square to the paper: where the viewer stands, and what is up on the paper.
 
-    `direction` is the unit vector toward the viewer, `up` the unit vector that points up the sheet; they are at right angles.
+    `direction` is the unit vector toward the viewer, `up` the unit vector that points up the sheet, at right angles.
     """
 
     direction: Vector
@@ -40,8 +40,8 @@ class View:
     def toward(cls, direction: Vector, up: Vector | None = None) -> View:
         """The view from a direction, the upright Z as near to upright on paper as it can be.
 
-        Straight down and straight up, +Y points up the sheet; `up` may say otherwise, and need not be square to the direction.
-        Raises ParameterError for a direction without length, or an `up` along it.
+        Straight down and straight up, +Y points up the sheet; `up` may say otherwise, and need not be square to the
+        direction. Raises ParameterError for a direction without length, or an `up` along it.
 
         >>> View.toward((0, 0, 5)).up
         (0.0, 1.0, 0.0)
@@ -61,8 +61,8 @@ class View:
     def named(cls, name: str) -> View:
         """One of the views a drawing is made of: front, side, top, iso (isometric) or dimetric.
 
-        Front looks from −Y, side from +X, top from +Z with +Y up, iso from (1, −1, 1). Dimetric shows the front nearly square,
-        width and height at one scale, the depth at half of it, from the right and above.
+        Front looks from −Y, side from +X, top from +Z with +Y up, iso from (1, −1, 1). Dimetric shows the front nearly
+        square, width and height at one scale, the depth at half of it, from the right and above.
         Raises ParameterError for another name.
         """
         if name not in _NAMED:

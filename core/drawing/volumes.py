@@ -14,7 +14,7 @@ BLOCK = 32  # boxes in a block
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Boxes:
-    """Bounds in several directions: low[k] to high[k] of the k-th coordinate, each (k, n); −inf and inf where unbounded."""
+    """Bounds in several directions, low and high, each (k, n): of n boxes in k coordinates; infinite where unbounded."""
 
     low: np.ndarray
     high: np.ndarray
@@ -23,10 +23,16 @@ class Boxes:
         return self.low.shape[1]
 
     def around_runs(self, starts: np.ndarray) -> Boxes:
-        """One box around each run of boxes, none of the runs empty, (runs + 1,) starts."""
-        return Boxes(
-            np.minimum.reduceat(self.low, starts[:-1], axis=1), np.maximum.reduceat(self.high, starts[:-1], axis=1)
-        )
+        """One box around each run of boxes, (q + 1,) starts, none of the runs empty."""
+        if len(starts) < 2:
+            return self
+        first = starts[:-1]
+        return Boxes(np.minimum.reduceat(self.low, first, axis=1), np.maximum.reduceat(self.high, first, axis=1))
+
+    def beside(self, *others: Boxes) -> Boxes:
+        """These boxes and others, in their order."""
+        boxes = (self, *others)
+        return Boxes(np.concatenate([b.low for b in boxes], axis=1), np.concatenate([b.high for b in boxes], axis=1))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,16 +44,29 @@ class Volumes:
     boxes: Boxes  # (v,)
     is_box: np.ndarray  # (v,) bool: what lies in its box lies in the region
     owner: np.ndarray  # (v,) a number that each region carries
+    near_by: np.ndarray  # (q + 1,) starts of runs of regions that are close together
 
     @classmethod
     def gathered(
-        cls, volume: list[np.ndarray], planes: list[np.ndarray], boxes: Boxes, is_box: np.ndarray, owner: np.ndarray
+        cls,
+        volume: list[np.ndarray],
+        planes: list[np.ndarray],
+        boxes: Boxes,
+        owner: np.ndarray,
+        place: np.ndarray,
+        is_box: np.ndarray | None = None,
     ) -> Volumes:
-        """Regions from planes in any order, each given with the number of its region."""
+        """Regions from planes in any order, each given with the number of its region.
+
+        Neighbouring regions of equal `place`, (v,), are close together.
+        """
         number = np.concatenate(volume)
         order = np.argsort(number, kind="stable")
-        starts = np.append(0, np.cumsum(np.bincount(number, minlength=len(owner))))
-        return cls(np.concatenate(planes)[order], starts, boxes, is_box, owner)
+        count = len(owner)
+        starts = np.append(0, np.cumsum(np.bincount(number, minlength=count)))
+        near_by = np.append(np.flatnonzero(np.diff(place, prepend=-1)), count)
+        is_box = np.zeros(count, bool) if is_box is None else is_box
+        return cls(np.concatenate(planes)[order], starts, boxes, is_box, owner, near_by)
 
 
 def meeting(a: Boxes, b: Boxes) -> tuple[np.ndarray, np.ndarray]:
@@ -101,7 +120,9 @@ def clipped(
             planes = volumes.planes[plane[:n] + k]
             before = np.einsum("ij,ij->i", planes[:, :3], start[:n]) - planes[:, 3]
             after = np.einsum("ij,ij->i", planes[:, :3], end[:n]) - planes[:, 3]
-            crossing = before / (before - after)  # infinite on a line along the plane, and then as it should be
+            crossing = before / (
+                before - after
+            )  # infinite on a line along the plane, and of the sign that is right then
             np.maximum(lo[:n], crossing, out=lo[:n], where=before > 0)
             np.minimum(hi[:n], crossing, out=hi[:n], where=after > 0)
     low[order], high[order] = lo, hi
