@@ -8,16 +8,13 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 from ..model import Model
 from ..piece import Piece
-from .finding import SEVERITIES, Finding, Severity
+from .finding import SEVERITIES, Check, Finding, Severity
 
 __all__ = ["SEVERITIES", "Check", "Finding", "Severity", "checks", "findings"]
-
-Check = Callable[[Piece, Model], Iterator[Finding]]
 
 
 def findings(piece: Piece, model: Model) -> tuple[Finding, ...]:

@@ -1,14 +1,20 @@
-"""Whether everything stands on something: no part or fitting floats."""
+"""Whether everything stands on something: no part or fitting floats, and what is joined touches."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..model import Model
+import numpy as np
+
+from ..geometry import Vector
+from ..model import Joint, Model
 from ..piece import Piece
-from .finding import ARITHMETIC, Finding
+from .convex import apart
+from .finding import ARITHMETIC, PRACTICE, Finding, figure
 from .study import connected, study
 
+GLUED = 0.2  # mm that a glued or screwed joint may gape; common practice, no source
+LOOSE = 1.0  # mm of play in a fitting or a loose seat: side space of a runner, ease of a loose top; common practice, no source
 ON_THE_FLOOR = 0.5  # mm; what begins this near to the floor stands on it
 
 
@@ -37,7 +43,53 @@ def floating(piece: Piece, model: Model) -> Iterator[Finding]:
         )
 
 
-CHECKS = (floating,)
+def touching(piece: Piece, model: Model) -> Iterator[Finding]:
+    """The two things of a joint touch: glued and screwed ones closely, fittings and loose seats with their play.
+
+    Pockets and holes are counted as filled here.
+    """
+    for joint, gap in joint_gaps(model):
+        limit = LOOSE if joint.kind in ("loose", "fitting") else GLUED
+        if gap > limit:
+            yield Finding(
+                check="joint that gapes", severity="stop", keys=(joint.first, joint.second), at=_place(model, joint.second),
+                value=round(gap, 2), limit=limit, source=PRACTICE,
+                text=f"{joint.first} and {joint.second} are joined ({joint.kind}) but stand {figure(gap, 2)} mm apart; at most {figure(limit)} mm is a joint.",
+                remedy="Bring them together, or take the joint away.",
+            )  # fmt: skip
+
+
+CHECKS = (floating, touching)
+
+
+def joint_gaps(model: Model) -> Iterator[tuple[Joint, float]]:
+    """Each joint of the model and how far its two things are apart, at least, mm; 0 where they touch.
+
+    A fitting touches with any of its members; how its members meet is the fitting's own affair.
+    """
+    solids, blocks, family = study(model).assembled, _blocks_of_families(model), study(model).family
+    joints = [joint for joint in model.joints if family(joint.first) != family(joint.second)]
+    joints = [joint for joint in joints if {family(joint.first), family(joint.second)} <= blocks.keys()]
+    pairs = [(n, i, j) for n, joint in enumerate(joints) for i in blocks[family(joint.first)] for j in blocks[family(joint.second)]]
+    if not pairs:
+        return
+    number, a, b = np.array(pairs).T
+    between = np.maximum(solids.low[a] - solids.high[b], solids.low[b] - solids.high[a]).max(axis=1)  # of their boxes
+    gaps = np.full(len(joints), np.inf)
+    np.minimum.at(gaps, number, between)
+    # where the boxes come nearest, the faces decide
+    close = between <= np.maximum(gaps[number], LOOSE) + 1e-9
+    number, a, b = number[close], a[close], b[close]
+    gaps[:] = np.inf
+    np.minimum.at(gaps, number, np.maximum(apart(solids, a, b), between[close]))
+    yield from zip(joints, np.maximum(gaps, 0.0).tolist(), strict=True)
+
+
+def _blocks_of_families(model: Model) -> dict[str, list[int]]:
+    seen, found = study(model), {}
+    for key, numbers in seen.blocks_of.items():
+        found.setdefault(seen.family(key), []).extend(numbers)
+    return found
 
 
 def _standing(model: Model) -> set[str]:
@@ -57,7 +109,7 @@ def _name(model: Model, key: str) -> str:
     return f"{thing.name[0].upper()}{thing.name[1:]} ({key})" if thing else key
 
 
-def _place(model: Model, key: str):
+def _place(model: Model, key: str) -> Vector | None:
     seen = study(model)
     thing = seen.parts.get(key) or seen.fittings.get(key)
     return thing.place.origin if thing else None

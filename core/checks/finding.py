@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
+import functools
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from ..geometry import Vector
+
+if TYPE_CHECKING:
+    from ..model import Model
+    from ..piece import Piece
 
 Severity = Literal["stop", "warn", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "warn", "note")
@@ -35,6 +42,9 @@ class Finding:
     source: str = PRACTICE
 
 
+Check = Callable[["Piece", "Model"], Iterator[Finding]]
+
+
 def figure(value: float, places: int = 1) -> str:
     """A number as it is printed in a sentence: rounded, without idle zeros.
 
@@ -45,3 +55,21 @@ def figure(value: float, places: int = 1) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def gathered(check: Check) -> Check:
+    """The check, with equal findings about one thing gathered into the worst of them, and how many there are."""
+
+    @functools.wraps(check)
+    def gathering(piece: Piece, model: Model) -> Iterator[Finding]:
+        groups: dict[tuple, list[Finding]] = {}
+        for finding in check(piece, model):
+            about = finding.keys[-1] if finding.keys else ""
+            groups.setdefault((finding.check, finding.severity, about, finding.limit), []).append(finding)
+        for alike in groups.values():
+            worst = max(alike, key=lambda each: abs((each.value or 0.0) - (each.limit or 0.0)))
+            keys = tuple(dict.fromkeys(key for each in alike for key in each.keys))
+            more = f" So it is in {len(alike)} places." if len(alike) > 1 else ""
+            yield dataclasses.replace(worst, text=worst.text + more, keys=keys)
+
+    return gathering

@@ -11,7 +11,7 @@ from ..model import Model, Motion, Opening
 from ..piece import Piece
 from ..piece.fronts import Front
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
-from .study import kind_of, study
+from .study import bought, kind_of, study
 
 FILM = 0.15  # mm of paint on a face, two undercoats and two top coats: 0.10 to 0.15; common practice, no source
 FILM_COATS = 2  # the top coats that `FILM` counts
@@ -225,7 +225,7 @@ def doors(model: Model) -> Iterator[tuple[Motion, float, float, float]]:
 def hinges(model: Model, motion: Motion) -> list[tuple[str, float]]:
     """The kind and height of each hinge of a door."""
     moved = set(motion.moves)
-    return [(kind_of(each), each.place.origin[2]) for each in model.fittings if moved & set(each.parts) and kind_of(each).endswith("hinge")]
+    return [(kind_of(each), each.place.origin[2]) for each in bought(model) if moved & set(each.parts) and kind_of(each).endswith("hinge")]
 
 
 __all__ = ["CHECKS", "Gap", "doors", "film_of", "fronts", "gaps", "hinges", "swing_need"]

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
 from ..fittings import FittingEntry, fitting_entry
 from ..model import Fitting, Model, Motion, Part
 from ..weights import Weight, together, weights_of
+from .convex import Assembled, assembled
+
+Reckoned = TypeVar("Reckoned")
 
 KEPT = 4  # models whose study is kept; a panel asks for the same one over and over
 
@@ -22,6 +26,7 @@ class Study:
         self.model = model
         self.parts: dict[str, Part] = {part.key: part for part in model.parts}
         self.fittings: dict[str, Fitting] = {fitting.key: fitting for fitting in model.fittings}
+        self._reckoned: dict[Callable, object] = {}
 
     @cached_property
     def weights(self) -> dict[str, Weight]:
@@ -38,6 +43,30 @@ class Study:
         there = np.einsum("pci,pij->pcj", corners, axes) + origins[:, None, :]
         both = np.round(np.stack((there.min(axis=1), there.max(axis=1)), axis=1), 6)
         return dict(zip(keys, both, strict=True))
+
+    @cached_property
+    def assembled(self) -> Assembled:
+        """Everything as convex solids in the piece."""
+        return assembled(self.model)
+
+    @cached_property
+    def blocks_of(self) -> dict[str, list[int]]:
+        """The numbers of the convex solids of each part and fitting."""
+        found: dict[str, list[int]] = {key: [] for key in self.assembled.keys}
+        for number, owner in enumerate(self.assembled.owner.tolist()):
+            found[self.assembled.keys[owner]].append(number)
+        return found
+
+    def shared(self, reckon: Callable[[Study], Reckoned]) -> Reckoned:
+        """What a function reckons from this study, reckoned once."""
+        if reckon not in self._reckoned:
+            self._reckoned[reckon] = reckon(self)
+        return self._reckoned[reckon]
+
+    def family(self, key: str) -> str:
+        """The key of the fitting that a member is bought with; of anything else its own."""
+        fitting = self.fittings.get(key)
+        return fitting.bought_with or key if fitting else key
 
     @cached_property
     def motion_of(self) -> dict[str, Motion]:
@@ -137,3 +166,8 @@ def kind_of(fitting: Fitting) -> str:
 def entry_of(fitting: Fitting) -> FittingEntry:
     """The library entry of a fitting."""
     return fitting_entry(fitting.entry)
+
+
+def bought(model: Model) -> tuple[Fitting, ...]:
+    """The fittings that are bought, their members that move on their own not counted again."""
+    return tuple(fitting for fitting in model.fittings if not fitting.bought_with)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..geometry import Vector, cross, dot, plus
 from ..mechanics import MM_PER_M, holding_moment, strap_force
@@ -173,12 +173,14 @@ def turned(point: Vector, motion: Motion, degrees: float) -> Vector:
 
 
 def _opened(seen: Study, pivot: float) -> tuple[tuple[float, float, float], ...]:
-    moving = set(seen.motion_of)
+    moving = set(seen.motion_of) | {key for motion in seen.model.motions for key in motion.half}
     still = seen.weight(key for key in (*seen.parts, *seen.fittings) if key not in moving)
     weights = [still]
     for motion in seen.model.motions:
         weight = seen.weight(motion.moves)
         weights.append(Weight(weight.mass, _moved(weight.centre, motion)))
+        half = seen.weight(motion.half)
+        weights.append(Weight(half.mass, _moved(half.centre, replace(motion, reach=motion.reach / 2))))
     return _loads(weights, pivot)
 
 

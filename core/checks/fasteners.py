@@ -1,0 +1,343 @@
+"""Screws, pins, dowels and holes: what comes out of the wood, what runs into what, and what leaves too thin a wall."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from ..geometry import Vector, dot, plus
+from ..model import Cut, Fastener, Hole, Model, Part, Pocket
+from ..piece import Piece
+from ..solids.convex import across
+from .bores import Passage, Rod, coaxial, gap_between, gaps_between, passages, rods_of
+from .finding import ARITHMETIC, PRACTICE, Finding, figure, gathered
+from .study import Study, entry_of, study
+
+COVER = {"screw": 3.0, "pin": 2.0}  # mm of wood left before the point; common practice, no source
+HOLD = 2.0  # times its diameter that a screw or pin must be in the last part; common practice, no source
+BOLT_HOLD = 4.0  # mm of a bolt in a handle; common practice, no source
+WALL = 2.0  # mm of wood between holes, or left before a hole comes through; common practice, no source
+PIN_TO_EDGE = 12.0  # mm from a bevel or an edge; common practice, no source
+PIN_TO_CUT = 5.0  # mm from a cut that is made later; common practice, no source
+WEAK_FACE, WEAK_CORNER = 12.0, 70.0  # mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
+MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
+DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel radius"
+TINY = 0.01  # mm
+LATER = ("after glue-up", "at fitting", "on site")
+THROUGH_WORDS = ("clearance", "bolt", "pin through", "cable", "vent")  # holes that go through on purpose say so
+
+
+def comes_out(piece: Piece, model: Model) -> Iterator[Finding]:
+    """No screw or pin comes out of the other side, or holds in too little."""
+    ways = passages(model)
+    for each in model.fasteners:
+        if each.kind in COVER:
+            yield from _point(each, ways[each.key])
+
+
+def bolts(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A handle's bolt goes through the wood and into the handle, not to the bottom of its thread."""
+    seen, ways = study(model), passages(model)
+    for each in model.fasteners:
+        fitting = next((seen.fittings[key] for key in each.parts if key in seen.fittings), None)
+        if each.kind != "bolt" or fitting is None or not ways[each.key]:
+            continue
+        beyond = each.length - max(way.leaves for way in ways[each.key])
+        thread = entry_of(fitting).sizes.get("thread_depth", beyond)
+        if beyond < BOLT_HOLD or beyond > thread + TINY:
+            limit = BOLT_HOLD if beyond < BOLT_HOLD else thread
+            yield Finding(
+                check="bolt", severity="warn", keys=(each.key, fitting.key), at=each.at, value=round(beyond, 1), limit=limit,
+                text=f"The {each.name} of {fitting.key} reaches {figure(beyond)} mm into it; between {figure(BOLT_HOLD)} and {figure(thread)} mm holds.",
+                remedy="Take another length.",
+            )  # fmt: skip
+
+
+def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A dowel is no longer than its two holes together."""
+    rods = rods_of(model)
+    for each in model.fasteners:
+        if each.kind == "dowel":
+            depth = sum(rod.length for key in each.parts for rod in rods.get(key, ()) if not rod.fastener and coaxial(rod, each) and _meets(rod, each))
+            if depth < each.length:
+                yield Finding(
+                    check="dowel", severity="stop", keys=(each.key, *each.parts), at=each.at, value=round(depth, 1), limit=each.length, source=ARITHMETIC,
+                    text=f"The {each.name} between {' and '.join(each.parts)} has {figure(depth)} mm of hole; it is {figure(each.length)} mm long and the joint will not close.",
+                    remedy="Bore deeper, or take a shorter dowel.",
+                )  # fmt: skip
+
+
+def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Holes, and pegs driven without one, keep clear of each other in every part."""
+    for key, rods in rods_of(model).items():
+        for a, b, wall in _close(rods):
+            if wall <= 0:
+                yield Finding(
+                    check="holes that meet", severity="stop", keys=(key,), at=a.end, value=round(wall, 2), limit=0.0, source=ARITHMETIC,
+                    text=f"In {key} the {_word(a)} and the {_word(b)} run into each other; {figure(WALL)} mm of wood is wanted between them.",
+                    remedy="Move one row, or bore less deep.",
+                )  # fmt: skip
+            else:
+                yield Finding(
+                    check="thin wall", severity="warn", keys=(key,), at=a.end, value=round(wall, 2), limit=WALL,
+                    text=f"In {key} {figure(wall, 2)} mm of wood is left between the {_word(a)} and the {_word(b)}; at least {figure(WALL)} mm is wanted.",
+                    remedy="Move one row, or bore less deep.",
+                )  # fmt: skip
+
+
+def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Holes leave wood before the far side and beside them, and keep out of grooves and rebates."""
+    seen = study(model)
+    for key, rods in rods_of(model).items():
+        part, blocks = seen.parts[key], seen.blocks_of[key]
+        if len(blocks) == 1:
+            holes = [rod for rod in rods if not rod.fastener]
+            yield from _walls(seen, part, blocks[0], holes)
+            yield from _into_pockets(part, holes)
+
+
+def pins_near_cuts(piece: Piece, model: Model) -> Iterator[Finding]:
+    """No pin stands near an edge or bevel, or in the way of a saw or cutter that comes later."""
+    seen, ways = study(model), passages(model)
+    for each in model.fasteners:
+        if each.kind != "pin":
+            continue
+        for way in ways[each.key]:
+            part = seen.parts[way.part]
+            start, stop = max(0.0, way.enters), min(each.length, way.leaves)
+            own = tuple(part.place.own_point(plus(each.at, each.along, t)) for t in (start, stop))
+            yield from _later_cuts(each, part, own)
+            if each.purpose == "strip pin" and part.board.thickness < each.length and way is ways[each.key][0]:
+                yield from _pin_edges(each, part, own)
+
+
+def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A screw in weak board keeps away from its edges and corners, or holds in a hardwood plug."""
+    seen, ways = study(model), passages(model)
+    plugs = [each for each in model.fasteners if each.kind == "plug"]
+    for each in model.fasteners:
+        if each.kind != "screw" or not ways[each.key]:
+            continue
+        way = _last(each, ways[each.key])
+        part = seen.parts[way.part]
+        if not part.board.material.weak_edge or any(coaxial(each, plug) for plug in plugs):
+            continue
+        own, along = part.place.own_point(each.at), part.place.own_direction(each.along)
+        in_face = abs(along[2]) > 0.7
+        sides = [min(own[i], part.size[i] - own[i]) for i in (0, 1) if abs(along[i]) < 0.7]
+        limit = WEAK_FACE if in_face else WEAK_CORNER
+        least = min(sides)
+        if least < limit - TINY:
+            yield Finding(
+                check="screw in a weak edge", severity="warn", keys=(each.key, part.key), at=each.at, value=round(least, 1), limit=limit, source=MDF_SOURCE,
+                text=f"The {each.name} ({each.purpose}) is {figure(least)} mm from {'an edge' if in_face else 'a corner'} of {part.key}, {part.board.name}; at least {figure(limit)} mm holds.",
+                remedy="Move it in, or let in a hardwood plug.",
+            )  # fmt: skip
+
+
+CHECKS = tuple(map(gathered, (comes_out, bolts, dowels_fit, holes_meet, thin_walls, pins_near_cuts, weak_edges)))
+
+
+# ------------------------------------------------------------------------------------------------------------ points of screws
+def _point(each: Fastener, ways: list[Passage]) -> Iterator[Finding]:
+    inside = [way for way in ways if way.enters < each.length - TINY]
+    if not inside:
+        yield Finding(
+            check="fastener out of the wood", severity="stop", keys=(each.key,), at=each.at, value=0.0, limit=HOLD * each.diameter, source=ARITHMETIC,
+            text=f"The {each.name} ({each.purpose}) goes into no wood at all; at least {figure(HOLD * each.diameter)} mm is wanted.", remedy="Move it onto wood.",
+        )  # fmt: skip
+        return
+    last = _last(each, inside)
+    tip = plus(each.at, each.along, each.length)
+    over = each.length - last.leaves
+    if over > TINY:
+        yield Finding(
+            check="fastener out of the wood", severity="stop", keys=(each.key, last.part), at=tip, value=round(over, 2), limit=0.0, source=ARITHMETIC,
+            text=f"The {each.name} ({each.purpose}) comes {figure(over, 2)} mm out of {last.part}; the limit is 0.", remedy="Take a shorter one.",
+        )  # fmt: skip
+        return
+    cover, limit = _leaves_in_the_end(last, ways) - each.length, COVER[each.kind]
+    if cover < limit - TINY:
+        yield Finding(
+            check="fastener near the surface", severity="warn", keys=(each.key, last.part), at=tip, value=round(cover, 2), limit=limit,
+            text=f"The {each.name} ({each.purpose}) stops {figure(cover, 2)} mm short of coming out of {last.part}; at least {figure(limit)} mm is wanted.",
+            remedy="Take a shorter one.",
+        )  # fmt: skip
+    hold = each.length - max(last.enters, 0.0)
+    if hold < HOLD * each.diameter - TINY:
+        yield Finding(
+            check="fastener that holds little", severity="warn", keys=(each.key, last.part), at=tip, value=round(hold, 2), limit=HOLD * each.diameter,
+            text=f"The {each.name} ({each.purpose}) is {figure(hold, 1)} mm in {last.part}; at least {figure(HOLD * each.diameter)} mm is wanted.",
+            remedy="Take a longer one.",
+        )  # fmt: skip
+
+
+def _last(each: Fastener, ways: list[Passage]) -> Passage:
+    """The part that the point stands in, or the one it has come out of."""
+    inside = [way for way in ways if way.enters < each.length - TINY]
+    return max(inside or ways, key=lambda way: (way.leaves, way.part))
+
+
+def _leaves_in_the_end(last: Passage, ways: list[Passage]) -> float:
+    """Where the wood ends ahead of a point, parts that follow closely counted as one."""
+    leaves = last.leaves
+    for way in ways:
+        if way.enters <= leaves + TINY:
+            leaves = max(leaves, way.leaves)
+    return leaves
+
+
+def _meets(rod: Rod, each: Fastener) -> bool:
+    """Whether a hole on a fastener's axis is one of its own, not of another on the same line."""
+    t = dot(plus(rod.middle, each.at, -1.0), each.along)
+    return -rod.length <= t <= each.length + rod.length
+
+
+# --------------------------------------------------------------------------------------------------------------------- holes
+def _close(rods: list[Rod]) -> Iterator[tuple[Rod, Rod, float]]:
+    """Pairs of rods of one part with less than `WALL` between them that are not one hole in another."""
+    if len(rods) < 2:
+        return
+    starts, ends, radii = np.array([rod.at for rod in rods]), np.array([rod.end for rod in rods]), np.array([rod.radius for rod in rods])
+    a, b = np.triu_indices(len(rods), 1)
+    near = np.flatnonzero(gaps_between(starts, ends, radii, a, b) < WALL)
+    for i in near.tolist():
+        first, second = rods[a[i]], rods[b[i]]
+        if coaxial(first, second) and dot(first.along, second.along) > 0:
+            continue  # a screw in its plug, a pilot under its clearance hole
+        if first.fastener and second.fastener and coaxial(first, second):
+            continue
+        wall = gap_between(first, second)
+        if wall < WALL - TINY:
+            yield first, second, wall
+
+
+def _walls(seen: Study, part: Part, block: int, holes: list[Rod]) -> Iterator[Finding]:
+    if not holes:
+        return
+    normals, offsets = seen.assembled.normals[block], seen.assembled.offsets[block]
+    at, along = np.array([rod.at for rod in holes]), np.array([rod.along for rod in holes])
+    length, radius = np.array([rod.length for rod in holes]), np.array([rod.radius for rod in holes])
+    slope = along @ normals.T
+    room = offsets - at @ normals.T
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ahead = np.where(slope > 0.05, room / slope, np.inf).min(axis=1)
+    rest = ahead - length
+    deeper = np.minimum(room, room - slope * length[:, None])
+    beside = np.where(np.abs(slope) < 0.5, deeper, np.inf).min(axis=1) - radius
+    shared = _shared_holes(seen, part, holes)
+    for rod, left, side, common in zip(holes, rest.tolist(), beside.tolist(), shared, strict=True):
+        if left < WALL - TINY and not (common or _meant_through(rod)):
+            out = left <= TINY
+            yield Finding(
+                check="hole that comes out" if out else "thin wall", severity="stop" if out else "warn", keys=(part.key,), at=rod.end, value=round(left, 2),
+                limit=0.0 if out else WALL, source=ARITHMETIC if out else PRACTICE,
+                text=f"The {_word(rod)} in {part.key} ({part.board.name}) leaves {figure(max(left, 0.0), 2)} mm before the far side; at least {figure(WALL)} mm is wanted.",
+                remedy="Bore less deep.",
+            )  # fmt: skip
+        least = rod.radius if rod.purpose.startswith("dowel") else WALL
+        if side < least - TINY and not common:
+            yield Finding(
+                check="thin wall", severity="stop" if side <= -TINY else "warn", keys=(part.key,), at=rod.middle, value=round(side, 2), limit=least,
+                source=DOWEL_SOURCE if rod.purpose.startswith("dowel") else PRACTICE,
+                text=f"Beside the {_word(rod)} in {part.key} ({part.board.name}) {figure(side, 2)} mm of wood is left; at least {figure(least, 1)} mm is wanted.",
+                remedy="Move it in, or use a smaller one.",
+            )  # fmt: skip
+
+
+def _shared_holes(seen: Study, part: Part, holes: list[Rod]) -> list[bool]:
+    """Which holes are bored in a glued-up assembly, so that a part's own face against its neighbour is no limit."""
+    found = []
+    for rod in holes:
+        beside = [key for key in seen.neighbours[part.key] if key in seen.parts] if rod.when.stage == "after glue-up" else []
+        around = (plus(rod.middle, way, rod.radius + WALL) for way in _around(rod))
+        found.append(any(_is_in(seen, key, point) for point in around for key in beside))
+    return found
+
+
+def _around(rod: Rod) -> Iterator[Vector]:
+    """Four directions square to a rod's axis."""
+    u, v = across(rod.along)
+    for way in (u, v, -u, -v):
+        yield tuple(way.tolist())  # type: ignore[misc]
+
+
+def _is_in(seen: Study, key: str, point: Vector) -> bool:
+    solids = seen.assembled
+    return any(bool((solids.normals[i] @ np.asarray(point) <= solids.offsets[i] + TINY).all()) for i in seen.blocks_of[key])
+
+
+def _into_pockets(part: Part, holes: list[Rod]) -> Iterator[Finding]:
+    pockets = [each for each in part.shape.features if isinstance(each, Pocket) and each.kind != "recess"]
+    for pocket in pockets:
+        low, high = np.asarray(pocket.low), np.asarray(pocket.high)
+        for rod in holes:
+            points = np.linspace(part.place.own_point(rod.at), part.place.own_point(rod.end), 17)
+            outside = np.maximum(np.maximum(low - points, points - high), 0.0)
+            wall = float(np.linalg.norm(outside, axis=1).min()) - rod.radius
+            if wall < WALL - TINY:
+                meets = wall <= -TINY
+                yield Finding(
+                    check="holes that meet" if meets else "thin wall", severity="stop" if meets else "warn", keys=(part.key,), at=rod.middle, value=round(wall, 2),
+                    limit=WALL, source=ARITHMETIC if meets else PRACTICE,
+                    text=f"The {_word(rod)} in {part.key} is {figure(wall, 2)} mm from the {pocket.kind}; at least {figure(WALL)} mm of wood is wanted.",
+                    remedy="Move it clear.",
+                )  # fmt: skip
+
+
+def _meant_through(rod: Rod) -> bool:
+    return rod.purpose.startswith(THROUGH_WORDS) or "bolt" in rod.purpose
+
+
+def _word(rod: Rod) -> str:
+    return rod.purpose if rod.fastener else f"hole for {rod.purpose}".replace("hole for pilot", "pilot").replace("hole for clearance", "clearance hole")
+
+
+# ---------------------------------------------------------------------------------------------------------------------- pins
+def _later_cuts(each: Fastener, part: Part, own: tuple) -> Iterator[Finding]:
+    for feature in part.shape.features:
+        if feature.when.stage not in LATER:
+            continue
+        clear = _clear_of(feature, own, each.diameter / 2)
+        if clear < PIN_TO_CUT - TINY:
+            hit = clear <= 0
+            what = feature.purpose or feature.kind
+            yield Finding(
+                check="pin in the way", severity="stop" if hit else "warn", keys=(each.key, part.key), at=each.at, value=round(clear, 2), limit=PIN_TO_CUT,
+                source=PRACTICE,
+                text=f"A {each.name} in {part.key} is {figure(clear, 2)} mm from what is cut {feature.when.stage} ({what}); at least {figure(PIN_TO_CUT)} mm keeps the blade off it.",
+                remedy="Leave that pin out, or move it.",
+            )  # fmt: skip
+
+
+def _clear_of(feature: Cut | Pocket | Hole, own: tuple, radius: float) -> float:
+    """How far a pin (its two ends in the part) keeps from a feature's cut, mm."""
+    ends = np.array(own)
+    if isinstance(feature, Cut):
+        heights = (np.asarray(feature.point) - ends) @ np.asarray(feature.normal)
+        return float(heights.min()) - radius
+    if isinstance(feature, Pocket):
+        points = np.linspace(ends[0], ends[1], 9)
+        low, high = np.asarray(feature.low), np.asarray(feature.high)
+        outside = np.maximum(np.maximum(low - points, points - high), 0.0)
+        return float(np.linalg.norm(outside, axis=1).min()) - radius
+    starts = np.array((own[0], feature.at))
+    stops = np.array((own[1], plus(feature.at, feature.into, feature.depth)))
+    return float(gaps_between(starts, stops, np.array((radius, feature.diameter / 2)), np.array([0]), np.array([1]))[0])
+
+
+def _pin_edges(each: Fastener, part: Part, own: tuple) -> Iterator[Finding]:
+    """A strip's pin keeps from its edges and bevels."""
+    ends = np.array(own)
+    clear = float(np.minimum(ends[:, :2], np.asarray(part.size)[:2] - ends[:, :2]).min())
+    for cut in part.shape.features:
+        if isinstance(cut, Cut) and cut.when.stage == "in the part":
+            clear = min(clear, _clear_of(cut, own, 0.0))
+    clear -= each.diameter / 2
+    if clear < PIN_TO_EDGE - TINY:
+        yield Finding(
+            check="pin near an edge", severity="warn", keys=(each.key, part.key), at=each.at, value=round(clear, 2), limit=PIN_TO_EDGE,
+            text=f"A {each.name} in {part.key} is {figure(clear, 2)} mm from an edge or bevel; at least {figure(PIN_TO_EDGE)} mm keeps the strip whole.",
+            remedy="Move it in.",
+        )  # fmt: skip

@@ -1,0 +1,288 @@
+"""Whether doors swing and drawers travel free of the carcass, of each other, of the walls and the floor.
+
+A movement is divided into steps. Over each step a moving solid stays within the hull of its corners at both ends and of the points
+where the tangents of their arcs meet; what such a hull clears is clear over the whole step. Where a hull touches something, the
+solids themselves are tried at places within the step, cut against each other, so that nothing is reported that does not meet.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..geometry import Vector
+from ..model import Model, Motion
+from ..piece import Piece
+from .convex import PLAIN, Assembled, Block, separation, shared_volume
+from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .overlap import LEAST
+from .study import study
+
+SWING_STEPS = (0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 18.0, 26.0, 36.0, 48.0, 61.0, 76.0, 92.0, 110.0, 135.0, 160.0, 180.0)  # degrees
+TRAVEL_STEPS = 1  # a straight way is one step: the hull of its ends holds it exactly
+TRIES = 8  # places within a step at which the solids themselves are tried
+GRAZE = 1e-4  # mm; a hull that reaches no deeper only grazes
+OPEN_ENOUGH = 90.0  # degrees; a door that opens less is in the way; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Where a movement meets something: what with what, how far along the movement, how much and where."""
+
+    motion: Motion
+    keys: tuple[str, str]
+    at: float  # degrees or mm
+    volume: float
+    place: Vector
+
+
+def movement(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Nothing that moves meets anything on its way: what stands still, or another front, shut or open."""
+    for clash in clashes(model):
+        how = "swings" if clash.motion.kind == "swing" else "travels"
+        amount = f"{figure(clash.at)}°" if clash.motion.kind == "swing" else f"{figure(clash.at)} mm"
+        yield Finding(
+            check="movement", severity="stop", keys=clash.keys, at=clash.place, value=round(clash.volume, 1), limit=LEAST, unit="mm³", source=ARITHMETIC,
+            text=f"{clash.keys[0]} meets {clash.keys[1]} when {clash.motion.key} {how} {amount}: they would share {figure(clash.volume)} mm³, at most {figure(LEAST)}.",
+            remedy="Give it more room there, or limit how far it moves.",
+        )  # fmt: skip
+
+
+def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Doors open far enough before they or their knobs meet a wall beside the piece; nothing moves through the floor."""
+    half = model.overall[0] / 2
+    for motion in model.motions:
+        if motion.kind != "swing" or not _may_reach_a_wall(piece, model, motion):
+            continue
+        for degrees in np.arange(1.0, motion.reach + 0.5, 1.0).tolist():
+            corners = _moving_corners(model, motion, degrees)
+            left, right = -half - piece.site.wall_left - corners[:, 0].min(), corners[:, 0].max() - half - piece.site.wall_right
+            if max(left, right) > 0:
+                side = "left" if left > right else "right"
+                if degrees <= OPEN_ENOUGH:
+                    yield Finding(
+                        check="wall beside", severity="warn", keys=motion.moves[:1], value=degrees - 1, limit=OPEN_ENOUGH, unit="°", source=PRACTICE,
+                        text=f"{motion.key} opens {figure(degrees - 1, 0)}° before it meets the wall at the {side}; at least {figure(OPEN_ENOUGH, 0)}° is wanted.",
+                        remedy="Hang it at the other side, set the piece off the wall, or limit it with a stay.",
+                    )  # fmt: skip
+                break
+    for motion in model.motions:
+        low = min(float(_moving_corners(model, motion, reach)[:, 2].min()) for reach in (0.0, motion.reach))
+        if low < 0:
+            yield Finding(
+                check="floor", severity="stop", keys=motion.moves[:1], value=round(low, 1), limit=0.0, source=ARITHMETIC,
+                text=f"{motion.key} moves {figure(-low)} mm below the floor; the limit is 0.", remedy="Raise it.",
+            )  # fmt: skip
+
+
+def room_in_front(piece: Piece, model: Model) -> Iterator[Finding]:
+    """How far open doors and drawers reach into the room."""
+    if model.motions:
+        reach = max(-float(_moving_corners(model, motion, at)[:, 1].min()) for motion in model.motions for at in _open_places(motion))
+        beyond = reach - model.overall[1]
+        if beyond > 0:
+            yield Finding(
+                check="room in front", severity="note", value=round(beyond, 1), limit=0.0, source=ARITHMETIC,
+                text=f"Doors and drawers open {figure(beyond, 0)} mm beyond the front of the piece.", remedy="Keep that free, and room to stand.",
+            )  # fmt: skip
+
+
+CHECKS = (movement, walls_and_floor, room_in_front)
+
+
+# ------------------------------------------------------------------------------------------------------------------ clashes
+def clashes(model: Model) -> list[Clash]:
+    """What meets what on its way, the deepest place of each pair."""
+    solids = study(model).assembled
+    found: list[Clash] = []
+    for motion in model.motions:
+        for keys, share in ((motion.moves, 1.0), (motion.half, 0.5)):
+            movers = solids.of(keys)
+            if len(movers):
+                found += _clashes_of(model, solids, motion, movers, share)
+    return found
+
+
+def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndarray, share: float) -> list[Clash]:
+    worst: dict[tuple[str, str], Clash] = {}
+    steps = _steps(motion)
+    for mine in _by_size(solids, movers):
+        planes, corners = PLAIN if solids.plain[mine[0]] else solids.most
+        sweep = _Sweep.of(mine, solids.corners[mine, :corners], solids.normals[mine, :planes], motion, [step * share for step in steps])
+        for obstacles in _obstacles(model, solids, motion):
+            for s, m, o in _met(solids, sweep, obstacles):
+                way = (steps[s], steps[s + 1])
+                clash = _tried(solids, motion, share, way, int(mine[m]), int(obstacles.numbers[o]), obstacles.moved)
+                if clash and (clash.keys not in worst or worst[clash.keys].volume < clash.volume):
+                    worst[clash.keys] = clash
+    return [worst[keys] for keys in sorted(worst)]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Obstacles:
+    """Blocks that stand still, or another front shut or open, as they stand then."""
+
+    numbers: np.ndarray
+    corners: np.ndarray
+    normals: np.ndarray
+    offsets: np.ndarray
+    moved: tuple[Motion, float] | None = None  # how far the front they belong to stands open
+
+
+def _obstacles(model: Model, solids: Assembled, motion: Motion) -> Iterator[_Obstacles]:
+    """What a front may meet: everything else shut, and each other front open."""
+    still = np.setdiff1d(np.arange(len(solids.owner)), solids.of((*motion.moves, *motion.half)))
+    for numbers in _by_size(solids, still):
+        planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
+        yield _Obstacles(numbers, solids.corners[numbers, :corners], solids.normals[numbers, :planes], solids.offsets[numbers, :planes])
+    for other in model.motions:
+        if other is motion:
+            continue
+        at = min(OPEN_ENOUGH, other.reach) if other.kind == "swing" else other.reach
+        for keys, amount in ((other.moves, at), (other.half, at / 2)):
+            for numbers in _by_size(solids, solids.of(keys)):
+                planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
+                there, turn = carried(solids.corners[numbers, :corners], other, amount)
+                normals = solids.normals[numbers, :planes] @ turn
+                yield _Obstacles(numbers, there, normals, np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1), (other, amount))
+
+
+def _by_size(solids: Assembled, numbers: np.ndarray) -> Iterator[np.ndarray]:
+    """Plain blocks and round ones apart, for the round ones take many times the room."""
+    for plain in (True, False):
+        some = numbers[solids.plain[numbers] == plain]
+        if len(some):
+            yield some
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sweep:
+    """Blocks of about one size on their way: for each step the points whose hull holds them, and their faces' directions."""
+
+    numbers: np.ndarray
+    points: np.ndarray  # (steps, movers, corners, 3)
+    low: np.ndarray  # (steps, movers, 3)
+    high: np.ndarray
+    normals: list[list[np.ndarray]]  # by step, the directions of their faces at some places of the step
+
+    @classmethod
+    def of(cls, numbers: np.ndarray, corners: np.ndarray, normals: np.ndarray, motion: Motion, steps: list[float]) -> _Sweep:
+        hulls = [_hull(corners, motion, a, b) for a, b in itertools.pairwise(steps)]
+        points = np.stack([hull[0] for hull in hulls])
+        plane = np.ascontiguousarray(points.transpose(0, 1, 3, 2))  # far quicker to search along the last axis
+        return cls(numbers, points, plane.min(axis=3), plane.max(axis=3), [[normals @ turn for turn in hull[1]] for hull in hulls])
+
+
+def _met(solids: Assembled, sweep: _Sweep, obstacles: _Obstacles) -> Iterator[tuple[int, int, int]]:
+    """Which step of which mover cannot be told from an obstacle by any face: (step, mover, obstacle)."""
+    step, mover, other = _near(sweep.low, sweep.high, obstacles.corners.min(axis=1), obstacles.corners.max(axis=1))
+    family = solids.family  # how the members of one fitting slide in each other is its maker's affair
+    strange = family[solids.owner[sweep.numbers[mover]]] != family[solids.owner[obstacles.numbers[other]]]
+    step, mover, other = step[strange], mover[strange], other[strange]
+    if not len(step):
+        return
+    left = separation(obstacles.normals[other], obstacles.offsets[other], sweep.points[step, mover]) < -GRAZE
+    step, mover, other = step[left], mover[left], other[left]
+    apart = np.full(len(step), -np.inf)
+    for s in np.unique(step).tolist():
+        now = np.flatnonzero(step == s)
+        for normals in sweep.normals[s]:
+            faces = normals[mover[now]]
+            offsets = np.matmul(sweep.points[s, mover[now]], faces.transpose(0, 2, 1)).max(axis=1)
+            apart[now] = np.maximum(apart[now], separation(faces, offsets, obstacles.corners[other[now]]))
+    met = apart < -GRAZE
+    yield from zip(step[met].tolist(), mover[met].tolist(), other[met].tolist(), strict=True)
+
+
+def _steps(motion: Motion) -> list[float]:
+    if motion.kind == "travel":
+        return [motion.reach * i / TRAVEL_STEPS for i in range(TRAVEL_STEPS + 1)]
+    return [step for step in SWING_STEPS if step < motion.reach] + [motion.reach]
+
+
+def carried(corners: np.ndarray, motion: Motion, amount: float) -> tuple[np.ndarray, np.ndarray]:
+    """Points (…, 3) carried by a movement, and the (3, 3) array that turns directions (rows) with it."""
+    if motion.kind == "travel":
+        return corners + amount * np.asarray(motion.axis), np.eye(3)
+    turn = rotation(motion.axis, amount)
+    through = np.asarray(motion.through)
+    return (corners - through) @ turn + through, turn
+
+
+def rotation(axis: Vector, degrees: float) -> np.ndarray:
+    """The (3, 3) array that turns row vectors about an axis by the right hand."""
+    x, y, z = axis
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    skew = np.array(((0, -z, y), (z, 0, -x), (-y, x, 0)))
+    return (np.eye(3) * cos + sin * skew + (1 - cos) * np.outer(axis, axis)).T
+
+
+def _hull(corners: np.ndarray, motion: Motion, start: float, end: float) -> tuple[np.ndarray, list[np.ndarray]]:
+    """Points whose hull holds solids over a step, (n, 3k or 2k, 3), and the turns of directions worth trying."""
+    first, turn = carried(corners, motion, start)
+    last, turned = carried(corners, motion, end)
+    if motion.kind == "travel":
+        return np.concatenate((first, last), axis=1), [turn]
+    middle, between = carried(corners, motion, (start + end) / 2)
+    through, axis = np.asarray(motion.through), np.asarray(motion.axis)
+    arm = middle - through
+    along = (arm @ axis)[..., None] * axis
+    out = through + along + (arm - along) / math.cos(math.radians(end - start) / 2)
+    return np.concatenate((first, out, last), axis=1), [turn, between, turned]
+
+
+def _near(low: np.ndarray, high: np.ndarray, their_low: np.ndarray, their_high: np.ndarray) -> tuple[np.ndarray, ...]:
+    """Which (step, mover, obstacle) have boxes that overlap."""
+    touch = np.ones((*low.shape[:2], len(their_low)), bool)
+    for k in range(3):
+        touch &= (low[:, :, None, k] < their_high[:, k] - GRAZE) & (their_low[:, k] < high[:, :, None, k] - GRAZE)
+    return np.nonzero(touch)
+
+
+def _tried(
+    solids: Assembled, motion: Motion, share: float, step: tuple[float, float], mover: int, other: int, moved: tuple[Motion, float] | None
+) -> Clash | None:
+    """The deepest clash of two solids themselves at places within a step."""
+    keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
+    obstacle = solids.blocks[other]
+    their_cutters = solids.cutters.get(keys[1], ())
+    if moved:
+        obstacle, their_cutters = _carried(obstacle, their_cutters, *moved)
+    best: Clash | None = None
+    for i in range(TRIES + 1):
+        amount = (step[0] + (step[1] - step[0]) * i / TRIES) * share
+        block, cutters = _carried(solids.blocks[mover], solids.cutters.get(keys[0], ()), motion, amount)
+        if (block.corners.min(axis=0) >= obstacle.corners.max(axis=0)).any() or (obstacle.corners.min(axis=0) >= block.corners.max(axis=0)).any():
+            continue
+        volume, at = shared_volume(block, obstacle, (*cutters, *their_cutters))
+        if at is not None and volume > LEAST and (best is None or volume > best.volume):
+            best = Clash(motion, keys, round(amount, 3), volume, at)
+    return best
+
+
+def _carried(block: Block, cutters: tuple, motion: Motion, amount: float) -> tuple[Block, tuple]:
+    corners, turn = carried(block.corners, motion, amount)
+    shift = carried(np.zeros(3), motion, amount)[0]
+    return block.moved(corners, turn), tuple((normals @ turn, offsets + (normals @ turn) @ shift) for normals, offsets in cutters)
+
+
+def _moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
+    solids = study(model).assembled
+    return carried(solids.corners[solids.of(motion.moves)].reshape(-1, 3), motion, amount)[0]
+
+
+def _may_reach_a_wall(piece: Piece, model: Model, motion: Motion) -> bool:
+    corners = _moving_corners(model, motion, 0.0)
+    reach = float(np.linalg.norm(corners - np.asarray(motion.through), axis=1).max())
+    half, through = model.overall[0] / 2, motion.through[0]
+    return through - reach < -half - piece.site.wall_left or through + reach > half + piece.site.wall_right
+
+
+def _open_places(motion: Motion) -> tuple[float, ...]:
+    if motion.kind == "travel":
+        return (motion.reach,)
+    return tuple(np.linspace(0.0, motion.reach, 13).tolist())

@@ -1,0 +1,48 @@
+"""Whether two things take up the same space."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..geometry import Vector
+from ..model import Model
+from ..piece import Piece
+from .convex import TOUCH, Assembled, apart, near_pairs, shared_volume
+from .finding import ARITHMETIC, Finding, figure
+from .study import study
+
+LEAST = 1.0  # mm³; less is the rounding of coordinates
+
+
+def overlap(piece: Piece, model: Model) -> Iterator[Finding]:
+    """No two parts or fittings reach into each other; fasteners are looked at apart, for they are driven into wood."""
+    for (a, b), (volume, at) in overlaps(study(model).assembled).items():
+        if volume > LEAST:
+            yield Finding(
+                check="overlap", severity="stop", keys=(a, b), at=at, value=round(volume, 1), limit=LEAST, unit="mm³", source=ARITHMETIC,
+                text=f"{a} and {b} take up the same {figure(volume)} mm³; the limit is {figure(LEAST)} mm³.",
+                remedy="Move or shorten one of them, or let it in.",
+            )  # fmt: skip
+
+
+CHECKS = (overlap,)
+
+
+def overlaps(solids: Assembled) -> dict[tuple[str, str], tuple[float, Vector]]:
+    """By how much pairs of things overlap (mm³, and where), those that do.
+
+    Where the solids of one fitting overlap each other, what they share is counted twice.
+    """
+    a, b = near_pairs(solids.low, solids.high, solids.owner, TOUCH)
+    found: dict[tuple[str, str], tuple[float, Vector]] = {}
+    if not len(a):
+        return found
+    into = apart(solids, a, b) < -TOUCH
+    for i, j in zip(a[into].tolist(), b[into].tolist(), strict=True):
+        keys = (solids.keys[solids.owner[i]], solids.keys[solids.owner[j]])
+        cutters = (*solids.cutters.get(keys[0], ()), *solids.cutters.get(keys[1], ()))
+        volume, at = shared_volume(solids.blocks[i], solids.blocks[j], cutters)
+        if at is not None:
+            before, where = found.get(keys, (0.0, at))
+            found[keys] = (before + volume, where if before else at)
+    return found
