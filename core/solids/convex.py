@@ -15,6 +15,8 @@ from . import polygons
 CHORD_ERROR = 0.1  # mm between a true circle and its facets (design: holes and pegs)
 SMOOTH = 30.0  # degrees: a section's outline that turns by no more is a facetted curve, not an arris
 
+MARGIN = 1e-3  # mm beyond the blank at which a facet is surely outside
+
 Plane = tuple[float, float, float, float]
 
 
@@ -155,29 +157,61 @@ def pocket_cutter(pocket: Pocket) -> Convex:
     return Convex(planes, [-1] * 6, _prism_pairs(4), (x, y, z), (p, q, r), False)
 
 
-def hole_cutter(hole: Hole, surface: int) -> Convex:
-    """What a hole takes out: the facetted cylinder that just holds the true one."""
-    radius, (x, y, z) = hole.diameter / 2, hole.at
+def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:
+    """What a hole takes out: the facetted cylinder that just holds the true one.
+
+    Facets that lie wholly outside the blank of the given size are left away; the cylinder is then closed by its box.
+    """
+    radius, depth = hole.diameter / 2, hole.depth
     n = facets(hole.diameter)
-    mantle, axis, reach = _mantle(hole.into, n)
-    planes = [(a, b, c, a * x + b * y + c * z + radius) for a, b, c in mantle]
+    mantle, axis, reach, ring = _mantle(hole.into, n)
+    floor = [p + depth * d for p, d in zip(hole.at, axis, strict=True)]
+    low = tuple(min(p, f) - radius * r for p, f, r in zip(hole.at, floor, reach, strict=True))
+    high = tuple(max(p, f) + radius * r for p, f, r in zip(hole.at, floor, reach, strict=True))
+    kept, closing = list(range(n)), []
+    for k in range(3):
+        if high[k] > size[k] + MARGIN:
+            kept = [i for i in kept if _lowest(hole.at, floor, radius, ring, i, k, 1) <= size[k] + MARGIN]
+            closing.append((*(float(k == m) for m in range(3)), high[k]))
+        if low[k] < -MARGIN:
+            kept = [i for i in kept if _lowest(hole.at, floor, radius, ring, i, k, -1) <= MARGIN]
+            closing.append((*(-float(k == m) + 0.0 for m in range(3)), -low[k]))
+    x, y, z = hole.at
     a, b, c = axis
     mouth = a * x + b * y + c * z
-    planes += [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + hole.depth)]
-    spread = [radius * r for r in reach]
-    floor = [p + hole.depth * d for p, d in zip(hole.at, axis, strict=True)]
-    low = tuple(min(p, f) - s for p, f, s in zip(hole.at, floor, spread, strict=True))
-    high = tuple(max(p, f) + s for p, f, s in zip(hole.at, floor, spread, strict=True))
-    return Convex(planes, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
+    planes = [(u, v, w, u * x + v * y + w * z + radius) for u, v, w in (mantle[i] for i in kept)]
+    planes += [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + depth)]
+    if len(kept) == n:
+        return Convex(planes, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
+    surfaces = [surface] * len(kept) + [-1] * (2 + len(closing))
+    return Convex(planes + closing, surfaces, _open_prism_pairs(tuple(kept), n), low, high, False)
+
+
+def _lowest(at: Vector, floor: list[float], radius: float, ring: list[Vector], i: int, k: int, sense: int) -> float:
+    """The least sense × coordinate k of facet i."""
+    corner = radius * min(sense * ring[i - 1][k], sense * ring[i][k])
+    return min(sense * at[k], sense * floor[k]) + corner
+
+
+@lru_cache(maxsize=1024)
+def _open_prism_pairs(kept: tuple[int, ...], n: int) -> np.ndarray:
+    """Which planes meet of a prism of n sides of which some are kept, numbered in their order, then its two ends."""
+    place = {side: i for i, side in enumerate(kept)}
+    around = [(place[side], place[(side + 1) % n]) for side in kept if (side + 1) % n in place]
+    ends = [(i, len(kept) + end) for i in range(len(kept)) for end in (0, 1)]
+    return np.array(around + ends, int).reshape(-1, 2)
 
 
 @lru_cache(maxsize=256)
-def _mantle(into: Vector, n: int) -> tuple[list[tuple[float, float, float]], Vector, Vector]:
-    """The normals of a round's facets, its axis, and how far a round of radius 1 reaches along each frame axis."""
+def _mantle(into: Vector, n: int) -> tuple[list[Vector], Vector, Vector, list[Vector]]:
+    """A round of radius 1: the normals of its facets, axis, reach along each frame axis, and corners (i after facet i)."""
     u, v = across(into)
     axis = np.cross(u, v)
     angle = 2 * math.pi * np.arange(n) / n
     normals = np.outer(np.cos(angle), u) + np.outer(np.sin(angle), v)
     normals = np.where(np.abs(normals) < 1e-15, 0.0, normals) + 0.0  # the dust of sin π
+    angle += math.pi / n
+    ring = (np.outer(np.cos(angle), u) + np.outer(np.sin(angle), v)) / math.cos(math.pi / n)
     reach = np.sqrt(np.maximum(0.0, 1 - axis**2)) / math.cos(math.pi / n)
-    return [tuple(row) for row in normals.tolist()], tuple((axis + 0.0).tolist()), tuple(reach.tolist())
+    rows = [tuple(row) for row in normals.tolist()]
+    return rows, tuple((axis + 0.0).tolist()), tuple(reach.tolist()), [tuple(row) for row in ring.tolist()]

@@ -192,6 +192,9 @@ def _crossing_faces(solids: _Solids, near: _Neighbours, tolerance: float) -> tup
     pair = (a < b) & ~(solids.wood[a] & solids.wood[b])
     a, b = a[pair], b[pair]
     of_a, of_b = _reached(solids, a, b, tolerance), _reached(solids, b, a, tolerance)
+    same = solids.plane[a][:, :, None] == solids.plane[b][:, None, :]  # lines in common planes are edges of their own solid
+    of_a &= ~same.any(axis=2)
+    of_b &= ~same.any(axis=1)
     pair, i, j = np.nonzero(of_a[:, :, None] & of_b[:, None, :])
     return a[pair], b[pair], i, j
 

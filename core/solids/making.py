@@ -86,7 +86,7 @@ def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:
     pieces = bar_pieces(shape)
     first = 1 + max(max(piece.surfaces) for piece in pieces)
     pockets = [pocket_cutter(feature) for feature in shape.features if isinstance(feature, Pocket)]
-    return [*pieces, *pockets, *(hole_cutter(hole, first + i) for i, hole in enumerate(holes))]
+    return [*pieces, *pockets, *(hole_cutter(hole, first + i, shape.size) for i, hole in enumerate(holes))]
 
 
 def _bodies(jobs: list[list[Convex]]) -> list[tuple[list[int], Faces]]:

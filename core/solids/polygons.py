@@ -29,10 +29,12 @@ def simple_polygons(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = (
     """
     if not holes:
         return [list(outline)]
-    try:
-        return monotone_polygons(_as_tuples(points), [outline, *holes])
-    except (ValueError, KeyError):  # loops that touch
-        return convex_polygons(points, outline, holes)
+    for turned in (points, points @ SLANT):
+        try:
+            return monotone_polygons(_as_tuples(turned), [outline, *holes])
+        except (ValueError, KeyError):  # loops that touch
+            continue
+    return convex_polygons(points, outline, holes)
 
 
 def convex_polygons(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) -> list[list[int]]:
@@ -81,7 +83,8 @@ def _well_shaped(points: np.ndarray, outline: Loop, holes: Sequence[Loop] = ()) 
 
 
 def _as_tuples(points: np.ndarray) -> list[tuple[float, float]]:
-    return [(x, y) for x, y in points.tolist()]
+    """Points for a sweep: rounded, so that what stands in a row is met in a row."""
+    return [(x, y) for x, y in np.round(points, 6).tolist()]
 
 
 def area(points: np.ndarray, loop: Loop) -> float:
