@@ -86,6 +86,7 @@ class _Lines:
     start: np.ndarray  # (l,)
     end: np.ndarray  # (l,)
     solids: np.ndarray  # (l, 2)
+    lonelier: np.ndarray  # (l,) the one of them with fewer neighbours: what touches the line touches both
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -183,7 +184,9 @@ def _crossings(solids: _Solids, near: _Neighbours, tolerance: float) -> _Lines:
     start_b, end_b = _within(solids, b[other], origin[other], direction[other], tolerance)
     start[other], end[other] = np.maximum(start[other], start_b), np.minimum(end[other], end_b)
     keep = end - start > tolerance
-    return _Lines(origin[keep], direction[keep], start[keep], end[keep], np.stack((a[keep], b[keep]), axis=1))
+    a, b = a[keep], b[keep]
+    lonelier = np.where(near.count[a] <= near.count[b], a, b)
+    return _Lines(origin[keep], direction[keep], start[keep], end[keep], np.stack((a, b), axis=1), lonelier)
 
 
 def _crossing_faces(solids: _Solids, near: _Neighbours, tolerance: float) -> tuple[np.ndarray, ...]:
@@ -246,7 +249,7 @@ def _stretches(
     _, first = np.unique(np.minimum(a, b) * len(vertices) + np.maximum(a, b), return_index=True)
     a, b, line = a[first], b[first], line[first]
     middle = (vertices[a] + vertices[b]) / 2
-    return vertices, _Stretches(np.stack((a, b), axis=1), middle, lines.direction[line], lines.solids[line, 0])
+    return vertices, _Stretches(np.stack((a, b), axis=1), middle, lines.direction[line], lines.lonelier[line])
 
 
 def _divisions(
@@ -254,12 +257,12 @@ def _divisions(
 ) -> tuple[np.ndarray, np.ndarray]:
     """(line, t) of every division, sorted, both ends of every line included."""
     a, b = lines.solids.T
-    lonelier = np.where(near.count[a] <= near.count[b], a, b)  # what touches the line touches both its solids
-    line, solid = near.about(lonelier)
+    line, solid = near.about(lines.lonelier)
     touch = (solid != a[line]) & (solid != b[line])
     line, solid = line[touch], solid[touch]
-    ends = lines.origin[:, None] + np.stack((lines.start, lines.end), axis=1)[:, :, None] * lines.direction[:, None]
-    low, high = ends.min(axis=1) - tolerance, ends.max(axis=1) + tolerance
+    first = lines.origin + lines.start[:, None] * lines.direction
+    last = lines.origin + lines.end[:, None] * lines.direction
+    low, high = np.minimum(first, last) - tolerance, np.maximum(first, last) + tolerance
     touch = ((low[line] <= solids.high[solid]) & (high[line] >= solids.low[solid])).all(axis=1)
     line, solid = line[touch], solid[touch]
     start, end = _within(solids, solid, lines.origin[line], lines.direction[line], tolerance)
@@ -316,6 +319,11 @@ class _HalfPlanes:
 
     def __getitem__(self, which: np.ndarray) -> _HalfPlanes:
         return _HalfPlanes(self.plane[which], self.looks_back[which], self.surface[which])
+
+    @classmethod
+    def together(cls, some: Sequence[_HalfPlanes]) -> _HalfPlanes:
+        """Several one after another."""
+        return cls(*(np.concatenate([getattr(each, name) for each in some]) for name in cls.__slots__))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -379,18 +387,30 @@ def _wedges(touch: _Touch, stretches: _Stretches) -> tuple[np.ndarray, _HalfPlan
     """(stretch, face at its left hand, face at its right hand) of every wedge of wood that is not flat."""
     sheaves = _Sheaves.of(touch, stretches)
     rows, start, count = np.unique(sheaves.stretch, return_index=True, return_counts=True)
-    rows, start, count = rows[count > 1], start[count > 1], count[count > 1, None]
-    slot = np.arange(2 * int(count.max(initial=1)))[None]
-    place = start[:, None] + slot % count
-    turned = sheaves.angle[place] + np.pi * (slot >= count)
-    real = slot < 2 * count
-    following = np.roll(turned, -1, axis=1)
-    following = np.where(slot + 1 < 2 * count, following, turned[:, :1] + 2 * np.pi)
-    wood = _is_wood(touch, rows, stretches, (turned + following) / 2) & real
+    found = [
+        _wedges_of(touch, stretches, sheaves, rows[count == number], start[count == number], number)
+        for number in range(2, int(count.max(initial=1)) + 1)
+    ]
+    if not found:
+        nothing = np.empty(0, int)
+        return nothing, _HalfPlanes(nothing, nothing, nothing), _HalfPlanes(nothing, nothing, nothing)
+    lines, lefts, rights = zip(*found, strict=True)
+    return np.concatenate(lines), _HalfPlanes.together(lefts), _HalfPlanes.together(rights)
+
+
+def _wedges_of(
+    touch: _Touch, stretches: _Stretches, sheaves: _Sheaves, rows: np.ndarray, start: np.ndarray, count: int
+) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes]:
+    """The same for the stretches `rows`, each with `count` planes through it that part the space about it into sectors."""
+    place = start[:, None] + np.arange(2 * count) % count
+    turned = sheaves.angle[place] + np.repeat((0.0, np.pi), count)
+    middle = (turned + np.roll(turned, -1, axis=1)) / 2
+    middle[:, -1] += np.pi
+    u, v = _frames(stretches.direction[rows])
+    wood = _is_wood(touch, rows, len(stretches.solid), middle, u, v)
     earlier = np.roll(wood, 1, axis=1)
-    earlier[:, 0] = np.take_along_axis(wood, 2 * count - 1, 1)[:, 0] if len(rows) else False
-    row, begin, end = _paired(real & wood & ~earlier, real & ~wood & earlier, sheaves.plane[place])
-    u, v = _frames(stretches.direction[rows[row]])
+    row, begin, end = _paired(wood & ~earlier, ~wood & earlier, sheaves.plane[place])
+    u, v = u[row], v[row]
     faces = []
     for at, sense in ((end, 1.0), (begin, -1.0)):
         angle, sheaf = turned[row, at, None], place[row, at]
@@ -402,16 +422,17 @@ def _wedges(touch: _Touch, stretches: _Stretches) -> tuple[np.ndarray, _HalfPlan
     return rows[row][bent], faces[0][bent], faces[1][bent]
 
 
-def _is_wood(touch: _Touch, rows: np.ndarray, stretches: _Stretches, middle: np.ndarray) -> np.ndarray:
-    """Whether there is wood in the direction of each angle about each stretch, (r, w)."""
-    row = np.full(len(stretches.middle), -1)
+def _is_wood(
+    touch: _Touch, rows: np.ndarray, stretches: int, middle: np.ndarray, u: np.ndarray, v: np.ndarray
+) -> np.ndarray:
+    """Whether there is wood in the direction of each angle about each stretch, counted from u toward v, (r, w)."""
+    row = np.full(stretches, -1)
     row[rows] = np.arange(len(rows))
-    u, v = _frames(stretches.direction[rows])
     look = np.cos(middle)[:, :, None] * u[:, None] + np.sin(middle)[:, :, None] * v[:, None]
     at = row[touch.stretch]
     asked = at[touch.pair] >= 0
     pair, slot = touch.pair[asked], touch.slot[asked]
-    beyond = np.einsum("hi,hwi->hw", touch.solids.normals[touch.solid[pair], slot], look[at[pair]]) >= 0
+    beyond = (look[at[pair]] @ touch.solids.normals[touch.solid[pair], slot, :, None])[:, :, 0] >= 0
     blocked = np.zeros((len(at), middle.shape[1]), bool)
     if len(pair):
         first = np.flatnonzero(np.diff(pair, prepend=-1))
