@@ -1,0 +1,169 @@
+"""A plan made better: one sheet fewer, by taking parts out and putting them back.
+
+One sheet is emptied and its parts become open. A move takes one to three sheets (mostly a small group of parts within
+each), takes a few parts out and puts them and the open ones back in a slightly shuffled order. A move is kept when it is
+no worse than the plan was a while ago (late acceptance: Burke and Bykov 2017). When nothing is open, a sheet has been saved.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+
+from .filling import fill
+from .trees import AREA, CHILDREN, LEAVES, LIE, NO_LIMIT, ROW, kinds_in, replaced, without
+from .whole import Kind, Room
+
+HISTORY = 60  # moves that late acceptance looks back; tried on hard cases
+SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
+GROUP_SHARE = 0.8  # how often
+SKIP = 0.03  # chance that a good place is passed over
+STRIP_REWARD = 0.02  # for one wide free strip on a sheet, against the area that is open
+
+
+class Effort:
+    """The work that may be done, and whoever may stop it: a clock, a person. Counts work, so that plans do not depend on speed."""
+
+    def __init__(self, work: int, stopped: Callable[[], bool] | None = None) -> None:
+        self.left = self.given = work
+        self.stopped_early = False
+        self._stopped = stopped
+
+    def spend(self, work: int) -> None:
+        """Take work off what is left."""
+        self.left -= work
+
+    @property
+    def done(self) -> int:
+        """Work done so far."""
+        return self.given - self.left
+
+    def part(self, work: int) -> "Effort":
+        """A share of it, for one attempt; give it back with `take`."""
+        return Effort(min(work, self.left), self._stopped)
+
+    def take(self, share: "Effort") -> None:
+        """Count what was done with a share."""
+        self.left -= share.done
+        self.stopped_early = self.stopped_early or share.stopped_early
+
+    def is_over(self) -> bool:
+        """No work left, or stopped from outside."""
+        if self._stopped and not self.stopped_early and self._stopped():
+            self.stopped_early = True
+        return self.stopped_early or self.left <= 0
+
+
+def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_possible: int, effort: Effort,
+                 limit: int = NO_LIMIT, seed: int = 1, tell: Callable[[str], None] | None = None) -> list[tuple]:
+    """The fewest sheets of one size found; never more than were given."""
+    best = list(sheets)
+    while len(best) > least_possible and not effort.is_over():
+        emptied = min(range(len(best)), key=lambda at: (best[at][AREA], -at))
+        kept = best[:emptied] + best[emptied + 1:]
+        fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, effort, limit, seed)
+        if fuller is None:
+            break
+        best = [tree for tree in fuller if tree is not None]
+        if tell:
+            tell(f"{len(best)} sheets, at least {least_possible}")
+    return best
+
+
+def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: list[int], kinds: Sequence[Kind], effort: Effort,
+           limit: int = NO_LIMIT, seed: int = 1) -> list[tuple | None] | None:
+    """The sheets with the open parts put in as well, each in its room, or None when that was not managed."""
+    trees = list(sheets)
+    if not trees:
+        return None
+    chance = random.Random(seed).random
+    areas = [kind.length * kind.width for kind in kinds]
+    strips = [_strip(tree, room) for tree, room in zip(trees, rooms)]
+    value = sum(areas[kind] for kind in open_kinds) - sum(strips)
+    history = [value] * HISTORY
+    moves, count = 0, len(trees)
+    while open_kinds:
+        moves += 1
+        if moves % 64 == 0 and effort.is_over():
+            return None
+        draw = chance()
+        chosen = {int(chance() * count)}
+        if draw > 0.45:
+            chosen.add(int(chance() * count))
+        if draw > 0.95:
+            chosen.add(int(chance() * count))
+        works, spots, taken = [], [], []
+        for at in sorted(chosen):
+            tree, room, steps = trees[at], rooms[at], []
+            length, width, depth = room.length, room.width, limit
+            node = tree
+            if node is not None and node[LEAVES] > SMALL_GROUP and chance() < GROUP_SHARE:
+                most = 2 + int(chance() * SMALL_GROUP)
+                node, steps, length, width = _group(node, length, width, most, chance)
+                depth = limit - len(steps)
+            works.append([node, length, width, depth])
+            spots.append((at, steps))
+        remove = 1 + int(chance() * 4)
+        for _ in range(remove):
+            work = works[int(chance() * len(works))]
+            node = work[0]
+            if node is not None:
+                work[0], off = without(node, int(chance() * node[LEAVES]), chance())
+                taken += kinds_in(off)
+        room_left = sum(work[1] * work[2] - (work[0][4] if work[0] is not None else 0) for work in works)
+        order = [kind for kind in taken + open_kinds]
+        order = _shuffled(order, kinds, chance)
+        least = min(min(kinds[kind].length, kinds[kind].width) for kind in order)
+        left, spent = fill(order, kinds, works, least, limit, SKIP if chance() < 0.7 else 0.0, chance)
+        effort.spend(spent + 20)
+        fresh_trees, fresh_strips, fresh = [], [], sum(areas[kind] for kind in left)
+        fresh -= sum(strips)
+        for work, (at, steps) in zip(works, spots):
+            tree = replaced(trees[at], steps, work[0])
+            strip = _strip(tree, rooms[at])
+            fresh += strips[at] - strip
+            fresh_trees.append((at, tree, strip))
+        slot = moves % HISTORY
+        if fresh <= value or fresh <= history[slot]:
+            value, open_kinds = fresh, left
+            for at, tree, strip in fresh_trees:
+                trees[at], strips[at] = tree, strip
+        if value < history[slot]:
+            history[slot] = value
+    return trees
+
+
+def _shuffled(order: list[int], kinds: Sequence[Kind], chance: Callable[[], float]) -> list[int]:
+    draw = chance()
+    if draw < 0.5:
+        keyed = [(kinds[kind].length * kinds[kind].width * (0.6 + 0.8 * chance()), kind) for kind in order]
+    elif draw < 0.7:
+        keyed = [(kinds[kind].length * (0.7 + 0.6 * chance()), kind) for kind in order]
+    elif draw < 0.9:
+        keyed = [(kinds[kind].width * (0.7 + 0.6 * chance()), kind) for kind in order]
+    else:
+        keyed = [(chance(), kind) for kind in order]
+    keyed.sort(reverse=True)
+    return [kind for _, kind in keyed]
+
+
+def _group(node: tuple, length: int, width: int, most: int, chance: Callable[[], float]) -> tuple[tuple, list[int], int, int]:
+    """A random group of few parts: the node, the steps to it, and how large it may become."""
+    steps: list[int] = []
+    while node[LEAVES] > most:
+        children = node[CHILDREN]
+        at = int(chance() * len(children))
+        child = children[at]
+        if node[LIE] == ROW:
+            length = length - node[0] + child[0]
+        else:
+            width = width - node[1] + child[1]
+        node = child
+        steps.append(at)
+    return node, steps, length, width
+
+
+def _strip(tree: tuple | None, room: Room) -> float:
+    if tree is None:
+        return STRIP_REWARD * room.area
+    return STRIP_REWARD * max((room.length - tree[0]) * room.width, (room.width - tree[1]) * room.length)

@@ -1,0 +1,132 @@
+"""The plan for sheets: least cost first, then least work at the saw, then the best offcut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from ..errors import ParameterError
+from .bounds import cost_bound, stretched_bound
+from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
+from .filling import fill
+from .improving import Effort, all_in, fewer_sheets
+from .plan import CuttingPlan
+from .problem import CuttingProblem
+from .sawing import sawn
+from .trees import AREA, NO_LIMIT, kinds_in
+from .whole import Room, Whole, in_whole_numbers
+
+
+def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
+    """The best plan found for rectangles on sheets."""
+    whole = in_whole_numbers(problem)
+    limit = NO_LIMIT if problem.stages is None else max(problem.stages - 1, 1)
+    if len(whole.rooms) == 1 and whole.rooms[0].count is None:
+        least = stretched_bound(whole, whole.rooms[0])
+        used, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price
+    else:
+        least, least_cost = cost_bound(whole)
+        used = _several_sizes(whole, least_cost, limit, effort, tell)
+    unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
+    sheets = tuple(sawn(problem, whole, room.stock, tree, unused) for room, tree in used)
+    return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
+
+
+def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
+    """As many sheets of one size as needed."""
+    room, best = whole.rooms[0], None
+    for order in ORDERS:
+        most = len(best) - 1 if best is not None else sum(kind.quantity for kind in whole.kinds)
+        sheets, spent = sheet_after_sheet(whole.kinds, ordered(whole.kinds, order), room, limit, most)
+        effort.spend(spent)
+        if sheets or best is None:
+            best = sheets
+        if len(best) <= least or effort.is_over():
+            break
+    tell(f"{len(best)} sheets, at least {least}")
+    return [(room, tree) for tree in fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell)]
+
+
+def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
+    """Several sizes, prices and counts; what lies in the rack first."""
+    tried = [_filled(whole, order, limit, effort) for order in ORDERS]
+    found = [used for used in tried if used is not None]
+    if not found:
+        found = [_squeezed(whole, limit, effort)]
+    best = min(found, key=_cost)
+    tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
+    while _cost(best)[0] > least_cost + 1e-9 and not effort.is_over():
+        cheaper = _cheaper(best, whole, limit, effort)
+        if cheaper is None:
+            break
+        best = cheaper
+        tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
+    return best
+
+
+def _cost(used: list[tuple[Room, tuple]]) -> tuple[float, int]:
+    return round(sum(room.price for room, _ in used), 9), sum(room.area for room, _ in used)
+
+
+def _filled(whole: Whole, order: Callable, limit: int, effort: Effort) -> list[tuple[Room, tuple]] | None:
+    """One sheet after another, each of the size on which the most is placed for its price; None when the stock runs out."""
+    counts = {at: room.count for at, room in enumerate(whole.rooms)}
+    left, used = ordered(whole.kinds, order), []
+    while left:
+        offers = []
+        for at, room in enumerate(whole.rooms):
+            if counts[at] == 0:
+                continue
+            work = [None, room.length, room.width, limit]
+            rest, spent = fill(left, whole.kinds, [work], smallest_side(whole.kinds, left), limit)
+            effort.spend(spent)
+            if work[0] is not None:
+                # What holds all the rest is judged by its price alone; otherwise by price per area placed.
+                offers.append((bool(rest), room.price / work[0][AREA] if rest else room.price, room.area, at, work[0], rest))
+        if not offers:
+            return None
+        free = [offer for offer in offers if whole.rooms[offer[3]].price == 0]
+        _, _, _, at, tree, left = min(free or offers, key=lambda offer: offer[:4])
+        used.append((whole.rooms[at], tree))
+        counts[at] = None if counts[at] is None else counts[at] - 1
+    return used
+
+
+def _cheaper(used: list[tuple[Room, tuple]], whole: Whole, limit: int, effort: Effort) -> list[tuple[Room, tuple]] | None:
+    """The same parts at less cost: one sheet left out, or one exchanged for a cheaper size."""
+    counts = {room.stock: room.count for room in whole.rooms}
+    for room, _ in used:
+        if counts[room.stock] is not None:
+            counts[room.stock] -= 1
+    changes = []
+    for at, (room, tree) in enumerate(used):
+        for other in (None, *whole.rooms):
+            saved = room.price - (other.price if other else 0)
+            if saved > 1e-9 and (other is None or counts[other.stock] != 0):
+                missing = tree[AREA] - (other.area if other else 0)
+                free = sum(each.area - node[AREA] for number, (each, node) in enumerate(used) if number != at)
+                if missing <= free:
+                    changes.append((missing / (free + 1), -saved, at, other))
+    changes.sort(key=lambda change: change[:3])
+    for number, (_, _, at, other) in enumerate(changes):
+        if effort.is_over():
+            return None
+        room, tree = used[at]
+        kept = used[:at] + used[at + 1:]
+        share = effort.part(max(effort.left // (len(changes) - number), 1))
+        rooms = [each for each, _ in kept] + ([other] if other else [])
+        trees = [node for _, node in kept] + ([None] if other else [])
+        fuller = all_in(trees, rooms, kinds_in(tree), whole.kinds, share, limit)
+        effort.take(share)
+        if fuller is not None:
+            return [(each, node) for each, node in zip(rooms, fuller) if node is not None]
+    return None
+
+
+def _squeezed(whole: Whole, limit: int, effort: Effort) -> list[tuple[Room, tuple]]:
+    """All parts into all the stock there is."""
+    rooms = [room for room in whole.rooms for _ in range(room.count or sum(kind.quantity for kind in whole.kinds))]
+    trees = all_in([None] * len(rooms), rooms, ordered(whole.kinds, ORDERS[0]), whole.kinds, effort, limit)
+    if trees is None:
+        there = ", ".join(f"{room.count if room.count is not None else 'any number of'} of stock[{room.stock}]" for room in whole.rooms)
+        raise ParameterError("stock", f"no way was found to cut all {sum(kind.quantity for kind in whole.kinds)} parts out of {there}")
+    return [(room, tree) for room, tree in zip(rooms, trees) if tree is not None]
