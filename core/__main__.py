@@ -28,6 +28,10 @@ from .pages.single import drawing_page
 from .piece.job import read_job
 from .starters import starter_kinds, starter_text
 
+class _Strict(PieceError):
+    """A stop finding where the person asked that nothing be written then."""
+
+
 FINE, STOPPED, BAD_INPUT, OUR_ERROR, CANNOT_WRITE, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
 
@@ -36,6 +40,8 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         arguments = _parser().parse_args(words)
         return arguments.run(arguments)
+    except _Strict as error:
+        return _say(error, STOPPED)
     except OutputError as error:
         return _say(error, CANNOT_WRITE)
     except PieceError as error:
@@ -87,9 +93,6 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _pack(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
-    if job.stops and arguments.strict:
-        _say(f"{job.stamp}; nothing was written (--strict)", STOPPED)
-        return STOPPED
     for path in write_built(job, Path(arguments.out), _tell):
         _print(str(path))
     return _status(job)
@@ -124,7 +127,10 @@ def _built(arguments: argparse.Namespace, one: bool = False) -> BuiltJob:
     job = read_job(paths)
     if one and len(job.items) != 1:
         raise FileError(f"{arguments.piece}: holds {len(job.items)} pieces; this command takes one")
-    return build_job(job)
+    built = build_job(job)
+    if built.stops and getattr(arguments, "strict", False):
+        raise _Strict(f"{built.stamp}; nothing was written (--strict)")
+    return built
 
 
 def _status(job: BuiltJob) -> int:
@@ -207,7 +213,6 @@ def _parser() -> argparse.ArgumentParser:
     pack = _command(commands, "pack", _pack, "write the workshop pack")
     pack.add_argument("piece", nargs="+", metavar="PIECE")
     pack.add_argument("--out", required=True, metavar="DIR")
-    pack.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
@@ -218,6 +223,8 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
+    for command in (parts, pack, gltf, drawing):
+        command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser
 
 
