@@ -113,8 +113,8 @@ def test_volumes_worked_out_by_hand_are_met(name: str) -> None:
 def test_a_taper_runs_on_through_the_bevel() -> None:
     """A side stile whose leg taper starts at the face arris loses a sliver of the wider back above it.
 
-    By hand: 1722 of bevelled strip and 145 of tapering leg are 1 277 747.0; a saw that enters at the face arris runs on through
-    the bevel, a pyramid of run² × 9 / (6 × slope) = 197.0 more.
+    By hand: 1722 of bevelled strip and 145 of tapering leg are 1 277 747.0; a saw that enters at the face arris runs
+    on through the bevel, a pyramid of run² × 9 / (6 × slope) = 197.0 more.
     """
     slope = (SHOWN - 45) / 145
     shape = Shape(size=(1867.0, 80.0, 9.0), features=(edge_bevel(80), *taper(SHOWN, False)))

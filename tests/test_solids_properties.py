@@ -72,7 +72,7 @@ def is_sound(mesh: solids.Mesh) -> None:
         heights = (mesh.vertices[loop] - mesh.vertices[loop[0]]) @ mesh.normals[mesh.face_of[i]]
         assert np.abs(heights).max() < 1e-4
     sides = {}
-    for i, size in enumerate(sizes):
+    for i in range(len(sizes)):
         loop = mesh.corners[mesh.starts[i] : mesh.starts[i + 1]].tolist()
         sides.update({(a, b): int(mesh.face_of[i]) for a, b in zip(loop, loop[1:] + loop[:1], strict=False)})
     between = {(a, b): (f, sides[b, a]) for (a, b), f in sides.items() if f != sides[b, a]}
@@ -124,7 +124,7 @@ def leaning_holes(draw: st.DrawFn, size: tuple[float, float, float]) -> Hole:
 
 @st.composite
 def pockets(draw: st.DrawFn, size: tuple[float, float, float]) -> Pocket:
-    """A box that may reach beyond the blank on any side: a rebate, a groove, a recess, a mortise, a slot right through."""
+    """A box that may reach beyond the blank on any side: a rebate, a groove, a recess, a mortise, a slot."""
     low, high = [], []
     for s in size:
         a, b = sorted((draw(lengths(-2, s + 2)), draw(lengths(-2, s + 2))))
@@ -216,7 +216,9 @@ def panels(draw: st.DrawFn) -> Shape:
         floor = draw(st.sampled_from((16.75, 12.0, 3.0)))
         low = draw(st.sampled_from((0.0, 20.0)))
         features.append(Pocket(kind="recess", low=(x, low, floor), high=(x + 75, low + 16.5, 18.0), purpose="test"))
-        features.append(Hole(at=(x + 12, low + 8, floor), into=(0.0, 0.0, -1.0), diameter=3.0, depth=8.0, purpose="test"))
+        features.append(
+            Hole(at=(x + 12, low + 8, floor), into=(0.0, 0.0, -1.0), diameter=3.0, depth=8.0, purpose="test")
+        )
     if draw(st.booleans()):
         features.append(Pocket(kind="groove", low=(0.0, 12.0, 12.0), high=(size[0], 21.0, 18.0), purpose="test"))
     if draw(st.booleans()):

@@ -1,7 +1,7 @@
 """Shapes, fasteners and bodies of fittings as closed meshes.
 
-`mesh_of` and `meshes_of` remember what they made: a shape that did not change is not built again. The arrays of a mesh are
-shared and read-only.
+`mesh_of` and `meshes_of` remember what they made: a shape that did not change is not built again. The arrays of a
+mesh are shared and read-only.
 """
 
 from __future__ import annotations

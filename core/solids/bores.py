@@ -1,6 +1,7 @@
 """Round holes that meet nothing but plain wood between their mouth and their floor, found among many shapes at once.
 
-Such a hole, here called a bore, needs no boolean: its mouth is a ring inside one face, or two faces if it goes through.
+Such a hole, here called a bore, needs no boolean: its mouth is a ring inside one face, or two faces if it goes
+through.
 """
 
 from __future__ import annotations
@@ -48,7 +49,9 @@ def bores_of(shapes: Sequence[Shape]) -> tuple[Bores, list[list[Hole]]]:
     at = holes.at[clean]
     here = np.arange(len(at))
     centre = np.stack((at[here, (k + 1) % 3], at[here, (k + 2) % 3]), axis=1)
-    return Bores(holes.shape[clean], k, centre, holes.radius[clean], ends[clean], is_open[clean], holes.facets[clean]), rest
+    return Bores(
+        holes.shape[clean], k, centre, holes.radius[clean], ends[clean], is_open[clean], holes.facets[clean]
+    ), rest
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +119,9 @@ def _within_blank(holes: _Holes, shapes: Sequence[Shape]) -> np.ndarray:
 def _within_cuts(holes: _Holes, shapes: Sequence[Shape]) -> np.ndarray:
     """Whether the part of a hole inside the blank keeps its distance from every cut, (h,)."""
     clear = np.ones(len(holes.shape), bool)
-    rows = [(i, *cut.normal, *cut.point) for i, shape in enumerate(shapes) for cut in shape.features if isinstance(cut, Cut)]
+    rows = [
+        (i, *cut.normal, *cut.point) for i, shape in enumerate(shapes) for cut in shape.features if isinstance(cut, Cut)
+    ]
     if not rows:
         return clear
     cuts = np.array(rows)
@@ -132,12 +137,14 @@ def _within_cuts(holes: _Holes, shapes: Sequence[Shape]) -> np.ndarray:
 def _wood_between(holes: _Holes, shapes: Sequence[Shape], clean: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Where each hole begins and ends in the wood, (h, 2), and whether it is open there, (h, 2).
 
-    A pocket may take the mouth of a hole away, or be what its floor breaks into, if the hole stands wholly within the pocket's
-    sides; `clean` is made False where a pocket meets a hole in any other way.
+    A pocket may take the mouth of a hole away, or be what its floor breaks into, if the hole stands wholly within the
+    pocket's sides; `clean` is made False where a pocket meets a hole in any other way.
     """
     here = np.arange(len(holes.shape))
     size = np.array([shape.size for shape in shapes])[holes.shape, holes.axis]
-    ends = np.stack((np.maximum(holes.low[here, holes.axis], 0), np.minimum(holes.high[here, holes.axis], size)), axis=1)
+    ends = np.stack(
+        (np.maximum(holes.low[here, holes.axis], 0), np.minimum(holes.high[here, holes.axis], size)), axis=1
+    )
     is_open = np.stack((holes.low[here, holes.axis] <= 0, holes.high[here, holes.axis] >= size), axis=1)
     from_faces = np.stack((ends[:, 0], size - ends[:, 1]), axis=1)
     clean &= (is_open | (from_faces > MARGIN)).all(axis=1)
@@ -155,7 +162,7 @@ def _wood_between(holes: _Holes, shapes: Sequence[Shape], clean: np.ndarray) -> 
 def _opened_by_pockets(
     holes: _Holes, pockets: np.ndarray, ends: np.ndarray, is_open: np.ndarray, clean: np.ndarray
 ) -> None:
-    """Take what pockets take from the holes off `ends`, mark the mouths that come of it, strike off what is not plain."""
+    """Shorten holes by what pockets take of them, mark the mouths that come of it, strike off what is not plain."""
     hole, pocket = pairs_of_equals(holes.shape, pockets[:, 0])
     low, high = pockets[pocket, 1:4], pockets[pocket, 4:]
     along = np.arange(3) == holes.axis[hole][:, None]

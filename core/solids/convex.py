@@ -23,9 +23,9 @@ Plane = tuple[float, float, float, float]
 class Convex(NamedTuple):
     """A convex solid: all points on the inner side of its planes.
 
-    A plane is its outward unit normal and the offset: x·nx + y·ny + z·nz <= offset. `surfaces` numbers the round that each
-    plane is a facet of, −1 for one that stands alone. `meets` lists pairs of planes, among them all that meet in an edge.
-    `low` and `high` are the corners of a box that holds it.
+    A plane is its outward unit normal and the offset: x·nx + y·ny + z·nz <= offset. `surfaces` numbers the round that
+    each plane is a facet of, −1 for one that stands alone. `meets` lists pairs of planes, among them all that meet in
+    an edge. `low` and `high` are the corners of a box that holds it.
     """
 
     planes: list[Plane]
@@ -66,9 +66,7 @@ def smooth_runs(outline: np.ndarray) -> np.ndarray:
     """For each side of a closed outline, (n, 2), the number of the curve it is a facet of, −1 for a straight side."""
     step = np.roll(outline, -1, axis=0) - outline
     before = np.roll(step, 1, axis=0)
-    turn = np.degrees(
-        np.arctan2(before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0], (before * step).sum(axis=1))
-    )
+    turn = np.degrees(np.arctan2(before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0], (before * step).sum(axis=1)))
     gentle = np.abs(turn) <= SMOOTH + 1e-6  # at the corner where each side begins
     if gentle.all():
         return np.zeros(len(outline), int)
@@ -78,7 +76,7 @@ def smooth_runs(outline: np.ndarray) -> np.ndarray:
     return np.where(np.bincount(run)[run] == 1, -1, run)
 
 
-# -------------------------------------------------------------------------------------------------------------------- wood
+# ----------------------------------------------------------------------------------------------------------------- wood
 def bar_pieces(shape: Shape) -> list[Convex]:
     """The bar of a shape within its cuts, as convex pieces that touch along seams."""
     cuts = [_cut_plane(feature) for feature in shape.features if isinstance(feature, Cut)]
@@ -147,7 +145,7 @@ def _prism_pairs(sides: int) -> np.ndarray:
     return np.array(around + [(i, sides + end) for i in range(sides) for end in (0, 1)])
 
 
-# ----------------------------------------------------------------------------------------------------------------- cutters
+# -------------------------------------------------------------------------------------------------------------- cutters
 def pocket_cutter(pocket: Pocket) -> Convex:
     """What a pocket takes out."""
     (x, y, z), (p, q, r) = pocket.low, pocket.high
@@ -204,7 +202,7 @@ def _open_prism_pairs(kept: tuple[int, ...], n: int) -> np.ndarray:
 
 @lru_cache(maxsize=256)
 def _mantle(into: Vector, n: int) -> tuple[list[Vector], Vector, Vector, list[Vector]]:
-    """A round of radius 1: the normals of its facets, axis, reach along each frame axis, and corners (i after facet i)."""
+    """A round of radius 1: normals of its facets, axis, reach along each frame axis, corners (i after facet i)."""
     u, v = across(into)
     axis = np.cross(u, v)
     angle = 2 * math.pi * np.arange(n) / n

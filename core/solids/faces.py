@@ -17,8 +17,8 @@ Loop = list[int]
 class Outlines:
     """The edges of solids before their faces are known; each solid is a job.
 
-    Planes are numbered by the rows of `normals`, which look outward; walking an edge from its first end to its second, seen
-    from outside, the wood of plane `left` lies at the left hand and that of plane `right` at the right.
+    Planes are numbered by the rows of `normals`, which look outward; walking an edge from its first end to its
+    second, seen from outside, the wood of plane `left` lies at the left hand and that of plane `right` at the right.
     """
 
     vertices: np.ndarray  # (n, 3)
@@ -62,7 +62,7 @@ def gathered(outlines: Outlines) -> Faces:
     return Faces(outlines, face.reshape(-1, 2), loops.plane[is_outline], corners, loops.sizes[is_outline], holes)
 
 
-# --------------------------------------------------------------------------------------------------------- straight edges
+# ------------------------------------------------------------------------------------------------------- straight edges
 def _straightened(outlines: Outlines) -> Outlines:
     """The same solids without vertices at which an edge merely goes straight on."""
     count = len(outlines.vertices)
@@ -83,12 +83,18 @@ def _straightened(outlines: Outlines) -> Outlines:
     used[ends] = True
     number = np.cumsum(used) - 1
     return Outlines(
-        outlines.vertices[used], number[ends], low[kept], high[kept], outlines.smooth[kept], outlines.normals, outlines.job
+        outlines.vertices[used],
+        number[ends],
+        low[kept],
+        high[kept],
+        outlines.smooth[kept],
+        outlines.normals,
+        outlines.job,
     )
 
 
 def _kept_apart(outlines: Outlines) -> Outlines:
-    """The same solids, but where one touches itself along an edge, each of the edges there broken by a vertex of its own."""
+    """The same solids, but where one touches itself along an edge, each edge there broken by a vertex of its own."""
     low, high = outlines.ends.min(axis=1), outlines.ends.max(axis=1)
     _, number, times = np.unique(low * len(outlines.vertices) + high, return_inverse=True, return_counts=True)
     double = np.flatnonzero(times[number] > 1)
@@ -103,7 +109,7 @@ def _kept_apart(outlines: Outlines) -> Outlines:
     return Outlines(vertices, np.vstack((ends, second)), *again, outlines.normals, outlines.job)
 
 
-# ------------------------------------------------------------------------------------------------------------------- loops
+# ---------------------------------------------------------------------------------------------------------------- loops
 @dataclass(frozen=True, slots=True, eq=False)
 class _Halves:
     """Both sides of every edge: side 2·e runs from its first end to its second with the left plane, 2·e + 1 back."""
@@ -204,7 +210,7 @@ def _without_touching(loop: Loop, start: list[int]) -> list[Loop]:
     return [*found, path]
 
 
-# ----------------------------------------------------------------------------------------------------------------- nesting
+# -------------------------------------------------------------------------------------------------------------- nesting
 def _nested(outlines: Outlines, halves: _Halves, loops: _Loops) -> np.ndarray:
     """For each loop the outline that it is a hole in; its own number if it is the outline of a face."""
     everyone = np.arange(len(loops.sizes))
@@ -227,9 +233,7 @@ def _nested(outlines: Outlines, halves: _Halves, loops: _Loops) -> np.ndarray:
     return outline_of
 
 
-def _holder(
-    outlines: Outlines, halves: _Halves, loops: _Loops, size: np.ndarray, outer: list[int], hole: int
-) -> int:
+def _holder(outlines: Outlines, halves: _Halves, loops: _Loops, size: np.ndarray, outer: list[int], hole: int) -> int:
     """Which of some outlines a hole lies in: the smallest that holds a point just inside the face beside it."""
     flat = flattened(outlines.vertices, outlines.normals[loops.plane[hole]])
     side = loops.loop(hole)[0]

@@ -1,9 +1,10 @@
 """Convex pieces less convex cutters as closed solids, whatever way they meet; many solids at once.
 
-Every edge of the result lies on a line where two planes of the given solids cross. So each such line is divided where a
-solid begins or ends, and each stretch is decided once, by looking around it: the planes through it part the space about it
-into sectors, and a face starts wherever a sector of wood borders on a sector of air. What two faces share is thus one edge
-from the start; nothing has to be sewn together, and coplanar faces of different solids are one face without further ado.
+Every edge of the result lies on a line where two planes of the given solids cross. So each such line is divided where
+a solid begins or ends, and each stretch is decided once, by looking around it: the planes through it part the space
+about it into sectors, and a face starts wherever a sector of wood borders on a sector of air. What two faces share is
+thus one edge from the start; nothing has to be sewn together, and coplanar faces of different solids are one face
+without further ado.
 
 The solids of one part make up a job; jobs never meet, they only share the array operations.
 """
@@ -79,7 +80,7 @@ class _Neighbours:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Lines:
-    """Straight stretches: origin + t · direction, from `start` to `end`, and the two solids whose planes cross there."""
+    """Straight lines: origin + t · direction, from `start` to `end`, and the two solids whose planes cross there."""
 
     origin: np.ndarray  # (l, 3)
     direction: np.ndarray  # (l, 3) unit
@@ -108,7 +109,7 @@ def _counted(counts: np.ndarray) -> np.ndarray:
     return np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
 
 
-# ------------------------------------------------------------------------------------------------------------------ planes
+# --------------------------------------------------------------------------------------------------------------- planes
 def _side_by_side(jobs: Sequence[Sequence[Convex]], tolerance: float) -> _Solids:
     """The solids in padded arrays, nearly equal planes of a job made equal."""
     every = [solid for job in jobs for solid in job]
@@ -162,7 +163,7 @@ def _clusters(values: np.ndarray, gap: float) -> np.ndarray:
     return number
 
 
-# ------------------------------------------------------------------------------------------------------------------- lines
+# ---------------------------------------------------------------------------------------------------------------- lines
 def _crossings(solids: _Solids, near: _Neighbours, tolerance: float) -> _Lines:
     """Where planes cross: within each solid its edges, between two solids the lines in which their faces cross."""
     a, b, i, j = _crossing_faces(solids, near, tolerance)
@@ -195,7 +196,8 @@ def _crossing_faces(solids: _Solids, near: _Neighbours, tolerance: float) -> tup
     pair = (a < b) & ~(solids.wood[a] & solids.wood[b])
     a, b = a[pair], b[pair]
     of_a, of_b = _reached(solids, a, b, tolerance), _reached(solids, b, a, tolerance)
-    same = solids.plane[a][:, :, None] == solids.plane[b][:, None, :]  # lines in common planes are edges of their own solid
+    # a line in a plane that both have is an edge of one of them
+    same = solids.plane[a][:, :, None] == solids.plane[b][:, None, :]
     of_a &= ~same.any(axis=2)
     of_b &= ~same.any(axis=1)
     pair, i, j = np.nonzero(of_a[:, :, None] & of_b[:, None, :])
@@ -235,10 +237,8 @@ def _cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return out
 
 
-# --------------------------------------------------------------------------------------------------------------- stretches
-def _stretches(
-    solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: float
-) -> tuple[np.ndarray, _Stretches]:
+# ------------------------------------------------------------------------------------------------------------ stretches
+def _stretches(solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: float) -> tuple[np.ndarray, _Stretches]:
     """The lines divided wherever a solid begins or ends on them; and the vertices."""
     line, t = _divisions(solids, near, lines, tolerance)
     points = lines.origin[line] + t[:, None] * lines.direction[line]
@@ -252,9 +252,7 @@ def _stretches(
     return vertices, _Stretches(np.stack((a, b), axis=1), middle, lines.direction[line], lines.lonelier[line])
 
 
-def _divisions(
-    solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: float
-) -> tuple[np.ndarray, np.ndarray]:
+def _divisions(solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: float) -> tuple[np.ndarray, np.ndarray]:
     """(line, t) of every division, sorted, both ends of every line included."""
     a, b = lines.solids.T
     line, solid = near.about(lines.lonelier)
@@ -291,7 +289,7 @@ def _welded(points: np.ndarray, job: np.ndarray, tolerance: float) -> tuple[np.n
     return snapped[first], number
 
 
-# --------------------------------------------------------------------------------------------------------------- decisions
+# ------------------------------------------------------------------------------------------------------------ decisions
 def _decided(
     solids: _Solids, near: _Neighbours, vertices: np.ndarray, stretches: _Stretches, tolerance: float
 ) -> Outlines:
@@ -401,7 +399,7 @@ def _wedges(touch: _Touch, stretches: _Stretches) -> tuple[np.ndarray, _HalfPlan
 def _wedges_of(
     touch: _Touch, stretches: _Stretches, sheaves: _Sheaves, rows: np.ndarray, start: np.ndarray, count: int
 ) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes]:
-    """The same for the stretches `rows`, each with `count` planes through it that part the space about it into sectors."""
+    """The same for the stretches `rows`, the space about each parted into sectors by `count` planes."""
     place = start[:, None] + np.arange(2 * count) % count
     turned = sheaves.angle[place] + np.repeat((0.0, np.pi), count)
     middle = (turned + np.roll(turned, -1, axis=1)) / 2
@@ -442,7 +440,7 @@ def _is_wood(
 
 
 def _any_of(row: np.ndarray, chosen: np.ndarray, values: np.ndarray, count: int) -> np.ndarray:
-    """For each of `count` rows whether any chosen line of values that belongs to it is true; `row` is sorted but for −1."""
+    """For each row whether any chosen line of values that belongs to it is true; `row` is sorted but for −1."""
     out = np.zeros((count, values.shape[1]), bool)
     which = np.flatnonzero(chosen & (row >= 0))
     if len(which):
@@ -454,11 +452,12 @@ def _any_of(row: np.ndarray, chosen: np.ndarray, values: np.ndarray, count: int)
 def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(row, slot where wood begins, slot where wood ends) of faces that share an edge; both alternate in every row.
 
-    Turning about the line, wood that begins and ends again is one wedge, and its faces share the edge. Where two wedges touch
-    at the line and a plane face runs on past both, they are better taken for one wood with a furrow in that face's back.
+    Turning about the line, wood that begins and ends again is one wedge, and its faces share the edge. Where two
+    wedges touch at the line and a plane face runs on past both, they are better taken for one wood with a furrow in
+    that face's back.
     """
     row, begin = np.nonzero(opens)
-    ends_row, end = np.nonzero(closes)
+    _, end = np.nonzero(closes)
     if not len(row):
         return row, begin, end
     first, total = np.searchsorted(row, row), np.bincount(row)[row]  # ends have the same rows

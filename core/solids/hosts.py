@@ -1,4 +1,4 @@
-"""The faces of bodies on their way to polygons: which mouths of bores, and which holes of other kinds, each of them has."""
+"""The faces of bodies on their way to polygons: the mouths of bores, and the holes of other kinds, in each of them."""
 
 from __future__ import annotations
 
@@ -46,7 +46,8 @@ class Hosts:
         self.sizes: list[np.ndarray] = []
         self.faces: list[np.ndarray] = []
         self.holes: dict[int, list[list[int]]] = {}  # of faces that have holes other than mouths
-        self.square: list[np.ndarray] = []  # (9, n) of faces square to an axis: shape, face, axis, side, place, box in plane
+        # (9, n) of faces square to an axis: shape, face, axis, side, place, low corner and high corner in the plane
+        self.square: list[np.ndarray] = []
         self.mouths: list[Mouths] = []
 
     def add_boxes(self, shapes: list[int], sides: np.ndarray, first_face: int) -> None:
@@ -76,7 +77,7 @@ class Hosts:
         self.sizes.append(sizes)
         self.faces.append(first_face + np.arange(len(sizes)))
 
-    # --------------------------------------------------------------------------------------------------------------- mouths
+    # ----------------------------------------------------------------------------------------------------------- mouths
     def faces_at(self, bores: Bores) -> np.ndarray:
         """The faces that the open ends of bores are in, (bores, 2); −1 at floors."""
         box_face = self.box_face[bores.shape, None]
@@ -99,7 +100,8 @@ class Hosts:
         assert (np.diff(begin) > 0).all(), "a bore opens into no face"
         found = choices[begin[:-1]]
         for i in np.flatnonzero(np.diff(begin) > 1).tolist():
-            found[i] = self._face_around(bores.centre[bore[i]], int(bores.axis[bore[i]]), choices[begin[i] : begin[i + 1]])
+            some = choices[begin[i] : begin[i + 1]]
+            found[i] = self._face_around(bores.centre[bore[i]], int(bores.axis[bore[i]]), some)
         return found
 
     def _face_around(self, centre: np.ndarray, axis: int, choices: np.ndarray) -> int:
@@ -116,7 +118,7 @@ class Hosts:
         assert around, "a bore opens into no face"
         return min(around)[1]
 
-    # ------------------------------------------------------------------------------------------------------------- polygons
+    # --------------------------------------------------------------------------------------------------------- polygons
     def add_polygons(self) -> None:
         """Give the pool the polygons of all these faces."""
         corners, sizes = np.concatenate(self.corners), np.concatenate(self.sizes)
@@ -132,7 +134,7 @@ class Hosts:
             self._add_holed(corners[np.repeat(keep, sizes)], sizes[keep], faces[keep])
 
     def _add_holed(self, corners: np.ndarray, sizes: np.ndarray, faces: np.ndarray) -> None:
-        """The polygons of faces with holes, given by their outlines: by chains of mouths where that can be, else one by one."""
+        """The polygons of faces with holes: by chains of mouths where that can be, else one by one."""
         rings: dict[int, list[list[int]]] = {face: list(holes) for face, holes in self.holes.items()}
         hard = set(self.holes)
         mouths = self._all_mouths()

@@ -1,7 +1,8 @@
 """Many shapes turned into meshes at once, each by the cheapest way that is exact for it.
 
-The body of a shape without its bores is either a plain box or made by the general way; the bores are then added ready-made.
-All are gathered in common arrays and dealt out at the end, so that a piece costs little more than one of its parts.
+The body of a shape without its bores is either a plain box or made by the general way; the bores are then added
+ready-made. All are gathered in common arrays and dealt out at the end, so that a piece costs little more than one of
+its parts.
 """
 
 from __future__ import annotations
@@ -44,7 +45,7 @@ def _is_box(shape: Shape) -> bool:
     return not shape.section and not any(isinstance(feature, (Cut, Pocket)) for feature in shape.features)
 
 
-# ------------------------------------------------------------------------------------------------------------------- boxes
+# ---------------------------------------------------------------------------------------------------------------- boxes
 _CORNERS = np.array([(x, y, z) for x in (0.0, 1.0) for y in (0.0, 1.0) for z in (0.0, 1.0)])
 _SIDES = [[0, 1, 3, 2], [4, 6, 7, 5], [0, 4, 5, 1], [2, 3, 7, 6], [0, 2, 6, 4], [1, 5, 7, 3]]  # −x, +x, −y, +y, −z, +z
 _NORMALS = np.repeat(np.eye(3), 2, axis=0) * np.tile((-1.0, 1.0), 3)[:, None] + 0.0
@@ -64,7 +65,7 @@ def _add_boxes(pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shap
     hosts.add_boxes(which, (np.array(_SIDES)[None] + 8 * box).reshape(-1, 4) + first, first_face)
 
 
-# ------------------------------------------------------------------------------------------------------------------ bodies
+# --------------------------------------------------------------------------------------------------------------- bodies
 def _add_bodies(
     pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shape], holes: Sequence[Sequence[Hole]]
 ) -> None:
@@ -105,7 +106,7 @@ def _bodies(jobs: list[list[Convex]]) -> list[tuple[list[int], Faces]]:
     raise ArithmeticError(f"a solid of {len(jobs[0])} convex solids does not close: {trouble}")
 
 
-# ------------------------------------------------------------------------------------------------------------------- bores
+# ---------------------------------------------------------------------------------------------------------------- bores
 def _add_bores(pool: Pool, hosts: Hosts, bores: Bores) -> None:
     if not len(bores.shape):
         return
@@ -119,7 +120,7 @@ def _add_bores(pool: Pool, hosts: Hosts, bores: Bores) -> None:
 
 
 def _add_bores_of(pool: Pool, hosts: Hosts, bores: Bores, beyond: np.ndarray, which: np.ndarray, n: int) -> None:
-    """All bores of n facets; `beyond` is the face at either end, (bores, 2): the one with the mouth in it, or the floor."""
+    """All bores of n facets; `beyond` is the face at either end, (bores, 2): the one with the mouth, or the floor."""
     count, shape, axis = len(which), bores.shape[which], bores.axis[which]
     u, v = (axis + 1) % 3, (axis + 2) % 3
     bore, facet = np.arange(count)[:, None], np.arange(n)[None]

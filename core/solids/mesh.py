@@ -14,8 +14,8 @@ from . import polygons
 class Mesh:
     """A closed solid of planar faces, in millimetres.
 
-    A face may consist of several polygons (a face with holes is cut into polygons that visit no vertex twice); the edges between
-    polygons of one face are not among `edges`. Seen from outside, every polygon runs counter-clockwise.
+    A face may consist of several polygons (a face with holes is cut into polygons that visit no vertex twice); the
+    edges between polygons of one face are not among `edges`. Seen from outside, every polygon runs counter-clockwise.
     """
 
     vertices: np.ndarray  # (n, 3) float64
@@ -83,7 +83,7 @@ def mesh_of_polygons(
 
 
 def flattened(points: np.ndarray, normal: np.ndarray) -> np.ndarray:
-    """Points of a plane, (n, 3), as (n, 2), without the axis nearest its normal; counter-clockwise about the normal stays so."""
+    """Points of a plane, (n, 3), without the axis nearest its normal, (n, 2); what runs counter-clockwise stays so."""
     axis = int(np.abs(normal).argmax())
     kept = ((axis + 1) % 3, (axis + 2) % 3)
     return points[:, kept if normal[axis] > 0 else kept[::-1]]

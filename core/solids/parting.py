@@ -1,8 +1,8 @@
 """Faces with mouths in them cut into two simple polygons each, many faces at once.
 
-The mouths of a face are strung on a chain from one side of its outline to the other: the outline and the chain part the face
-in two. The chain follows a direction in which the mouths come one after another without overlapping, so that its links cross
-no mouth; that they cross no outline is checked.
+The mouths of a face are strung on a chain from one side of its outline to the other: the outline and the chain part
+the face in two. The chain follows a direction in which the mouths come one after another without overlapping, so that
+its links cross no mouth; that they cross no outline is checked.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from .bores import pairs_of_equals
 PLENTY = 2.0  # mm between mouths along the chain: a direction that leaves as much is taken without looking further
 ROOM = 1e-3  # mm between mouths along the chain, at the least
 FEW = np.radians((2.0, 92.0, 34.0, 124.0))  # directions tried first: rows and columns of holes, a little askew
-MANY = np.concatenate([np.radians((0, 90, 180, 270)) + sign * turn for turn in (0.004, 0.008, 0.015, 0.025, 0.05, 0.08) for sign in (1, -1)]
-                      + [math.pi * (np.arange(36) + 0.5) / 36])  # fmt: skip
+ASKEW = (0.004, -0.004, 0.008, -0.008, 0.015, -0.015, 0.025, -0.025, 0.05, -0.05, 0.08, -0.08)  # radians off an axis
+MANY = np.concatenate((np.add.outer((0, math.pi / 2), ASKEW).ravel(), math.pi * (np.arange(36) + 0.5) / 36))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,8 +40,8 @@ def parted(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Two polygons for each face that a chain can part: (corners of all polygons, sizes, face of each).
 
-    The wood lies at the left hand of outlines and mouths. Mouth m, around `centre[m]` within `reach[m]`, is in face `face[m]`,
-    a number of an outline; `face` is sorted and names every outline.
+    The wood lies at the left hand of outlines and mouths. Mouth m, around `centre[m]` within `reach[m]`, is in face
+    `face[m]`, a number of an outline; `face` is sorted and names every outline.
     """
     order, direction = _strung(centre, reach, face, len(outlines.sizes))
     ring, size = len(outlines.corners) + mouths.starts[:-1][order], mouths.sizes[order]
@@ -79,12 +79,12 @@ def parted(
 def _stretches(
     polygon: np.ndarray, turn: np.ndarray, base: np.ndarray, size: np.ndarray, first: np.ndarray, last: np.ndarray
 ) -> np.ndarray:
-    """Stretches of loops from one corner to another: polygon, turn in it, place of the loop, its size, first corner, count."""
+    """Stretches of loops: polygon, turn in it, place of the loop, its size, first corner, number of corners."""
     return np.stack((polygon, turn, base, size, first, (last - first) % size + 1))
 
 
 def _strung(centre: np.ndarray, reach: np.ndarray, face: np.ndarray, faces: int) -> tuple[np.ndarray, np.ndarray]:
-    """The mouths of each face in the order of its chain, and the chain's direction, (faces, 2); NaN where there is none."""
+    """The mouths of each face in the order of its chain; and the direction, (faces, 2), NaN where there is none."""
     order, angle, room = _best(centre, reach, face, faces, FEW)
     poor = np.flatnonzero(room < PLENTY)
     if len(poor):
@@ -99,7 +99,7 @@ def _strung(centre: np.ndarray, reach: np.ndarray, face: np.ndarray, faces: int)
 def _best(
     centre: np.ndarray, reach: np.ndarray, face: np.ndarray, faces: int, angles: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Of some directions the one that leaves most room between mouths: order of all mouths, angle and room of each face."""
+    """The direction that leaves most room between mouths: order of all mouths, angle and room of each face."""
     along = centre @ np.stack((np.cos(angles), np.sin(angles)))  # (m, d)
     order = np.empty(along.shape, int)
     for d in range(len(angles)):
@@ -124,7 +124,7 @@ def _extremes(
 
 
 def _anchored(outlines: Loops, direction: np.ndarray, to: np.ndarray, side: int) -> tuple[np.ndarray, np.ndarray]:
-    """For each face the corner of its outline nearest to a point, of those before it (side −1) or beyond; and if any is."""
+    """For each face the corner of its outline nearest to a point, of those before (side −1) or beyond; if any is."""
     slot = np.arange(outlines.sizes.max())[None]
     real = slot < outlines.sizes[:, None]
     away = outlines.places[outlines.starts[:-1, None] + np.where(real, slot, 0)] - to[:, None]

@@ -1,7 +1,8 @@
 """Plane regions, given as an outline and the loops of their holes, cut into simple polygons or triangles.
 
-Points are an (n, 2) array; loops are lists of indices into it: an outline counter-clockwise, the loops of holes clockwise, so that
-the region always lies at the left hand. No point is added: every polygon runs through points of the loops it was cut from.
+Points are an (n, 2) array; loops are lists of indices into it: an outline counter-clockwise, the loops of holes
+clockwise, so that the region always lies at the left hand. No point is added: every polygon runs through points of
+the loops it was cut from.
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from .sweep import monotone_polygons, monotone_triangles
 
 Loop = Sequence[int]
 
-SLANT = np.array(((math.cos(1.1), math.sin(1.1)), (-math.sin(1.1), math.cos(1.1))))  # a turn by no angle that furniture has
+# a turn by an angle that no furniture has
+SLANT = np.array(((math.cos(1.1), math.sin(1.1)), (-math.sin(1.1), math.cos(1.1))))
 SLIVER = 1e-6  # mm²: twice the area of a triangle that is called thin
 NOTHING = 1e-9  # mm, mm²: lengths and areas below this are rounding
 
@@ -62,7 +64,8 @@ def triangles(points: np.ndarray, outline: Loop) -> list[list[int]]:
 
 def _by_sweep(points: np.ndarray, outline: Loop) -> list[list[int]]:
     places = _as_tuples(points)
-    return [triangle for piece in monotone_polygons(places, [outline]) for triangle in monotone_triangles(places, piece)]
+    pieces = monotone_polygons(places, [outline])
+    return [triangle for piece in pieces for triangle in monotone_triangles(places, piece)]
 
 
 def _by_slanting_sweep(points: np.ndarray, outline: Loop) -> list[list[int]]:

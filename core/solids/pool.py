@@ -12,7 +12,7 @@ from .mesh import Mesh
 
 @dataclass(slots=True, eq=False)
 class Pool:
-    """Vertices and faces are numbered through as they come; each belongs to a job, and one mesh is dealt for each job."""
+    """Vertices and faces numbered through as they come; each belongs to a job, and one mesh is dealt for each job."""
 
     vertices: list[np.ndarray] = field(default_factory=list)
     vertex_jobs: list[np.ndarray] = field(default_factory=list)
@@ -97,7 +97,9 @@ class Pool:
         columns += (starts.astype(np.int32),)
         for column in columns:
             column.flags.writeable = False  # meshes are shared
-        bounds = zip(vertex.starts, face.starts, edge.starts, polygon.starts, begins[polygon.starts].tolist(), strict=True)
+        bounds = zip(
+            vertex.starts, face.starts, edge.starts, polygon.starts, begins[polygon.starts].tolist(), strict=True
+        )
         return [_mesh(columns, job, *at) for job, at in enumerate(pairwise(bounds))]
 
 

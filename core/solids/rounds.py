@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 from functools import lru_cache
@@ -12,7 +13,6 @@ from ..geometry import Vector
 from ..model import Body, Fastener
 from .convex import SMOOTH, across, facets, smooth_runs
 from .mesh import Mesh, mesh_of_polygons
-import itertools
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -26,8 +26,8 @@ def peg_mesh(fastener: Fastener) -> Mesh:
 def mesh_of_body(body: Body) -> Mesh:
     """One solid of a fitting, in the fitting's frame.
 
-    A bar's outline stands in the plane across its axis, counted from `low`: (y, z) along x, (z, x) along y, (x, y) along z. A
-    turned body's rounds lie inside the true circles.
+    A bar's outline stands in the plane across its axis, counted from `low`: (y, z) along x, (z, x) along y, (x, y)
+    along z. A turned body's rounds lie inside the true circles.
     """
     match body.form:
         case "block":
@@ -152,7 +152,7 @@ def _runs(profile: Outline) -> list[int]:
 
 
 def _slope(below: tuple[float, float], above: tuple[float, float], angle: float, inward: float) -> Vector:
-    """The outward unit normal of a facet whose middle looks along `angle`; `inward` is the facet's distance for radius 1."""
+    """The outward unit normal of a facet that looks along `angle`; `inward` is its distance for radius 1."""
     rise, spread = above[0] - below[0], (above[1] - below[1]) * inward
     size = math.hypot(rise, spread)
     return (rise / size * math.cos(angle), rise / size * math.sin(angle), -spread / size)

@@ -1,7 +1,8 @@
 """A plane region parted into monotone polygons by a sweep along x, and those into triangles.
 
-The region lies at the left hand of its loops, which must not touch. Points are met in the order of x, then y, as if the plane
-were sheared a little, so that vertical sides need no case of their own. Method: de Berg et al., Computational Geometry, ch. 3.
+The region lies at the left hand of its loops, which must not touch. Points are met in the order of x, then y, as if
+the plane were sheared a little, so that vertical sides need no case of their own. Method: de Berg et al.,
+Computational Geometry, ch. 3.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 
 FLAT = 1e-6  # mm²: three corners that span no more than half of it are in line
 
@@ -46,7 +48,7 @@ def monotone_triangles(points: Sequence[Point], polygon: list[int]) -> list[list
 
 def _fan(found: list[list[int]], polygon: list[int], stack: list[int], i: int, below: bool) -> None:
     """Triangles from corner i to every side of the stack, which is the lower chain if `below`."""
-    for a, b in zip(stack, stack[1:], strict=False):
+    for a, b in pairwise(stack):
         a, b = (a, b) if below else (b, a)
         found.append([polygon[a], polygon[b], polygon[i]])
 
@@ -70,10 +72,11 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-# ----------------------------------------------------------------------------------------------------------------- sweeping
+# ------------------------------------------------------------------------------------------------------------- sweeping
 def _diagonals(points: Sequence[Point], before: dict[int, int], after: dict[int, int]) -> list[tuple[int, int]]:
     """The diagonals that do away with every corner where the region opens or closes within itself."""
-    helper: dict[int, int] = {}  # of each side that the sweep line meets with the region above it, named by its first point
+    # of each side that the sweep line meets with the region above it, named by its first point
+    helper: dict[int, int] = {}
     merges: set[int] = set()
     found: list[tuple[int, int]] = []
 
@@ -123,7 +126,7 @@ def _below(points: Sequence[Point], after: dict[int, int], sides: dict[int, int]
     return best
 
 
-# ------------------------------------------------------------------------------------------------------------------ parting
+# -------------------------------------------------------------------------------------------------------------- parting
 def _parted(points: Sequence[Point], after: dict[int, int], diagonals: list[tuple[int, int]]) -> list[list[int]]:
     """The polygons that diagonals part a region into."""
     ways: dict[int, list[int]] = {}
@@ -133,7 +136,7 @@ def _parted(points: Sequence[Point], after: dict[int, int], diagonals: list[tupl
     angles = {v: sorted((_angle(points[v], points[w]), w) for w in targets) for v, targets in ways.items()}
 
     def onward(u: int, v: int) -> int:
-        """Where the border of the polygon at the left hand of u → v goes on: the next way clockwise from the way back."""
+        """Where the border of the polygon at the left of u → v goes on: the next way clockwise from the way back."""
         if v not in angles:
             return after[v]
         turns = angles[v]

@@ -2,8 +2,8 @@
 
     python tests/bench/bench_solids.py
 
-Two scenes of our own: two cabinets of different width (no two parts alike), about 120 parts, once with few holes and once with
-many. Prints medians of a number of rounds; nothing is judged here.
+Two scenes of our own: two cabinets of different width (no two parts alike), about 120 parts, once with few holes and
+once with many. Prints medians of a number of rounds; nothing is judged here.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ ROUNDS = 15
 RUN = 9 * math.tan(math.radians(30))
 
 
-# ------------------------------------------------------------------------------------------------------------------- scene
+# ---------------------------------------------------------------------------------------------------------------- scene
 def cabinet(width: float, height: float, depth: float, many_holes: bool) -> Iterator[Shape]:
     """Some sixty parts: carcass, planted frames, drawers, moulding, leg laminations; sizes follow the three given."""
     inside = width - 54
@@ -39,10 +39,18 @@ def cabinet(width: float, height: float, depth: float, many_holes: bool) -> Iter
     rebate = box((0, depth - 9, 12), (side[0], depth, 18))
     pins = rows_of_pins(side, 78, depth - 45) if many_holes else []
     recesses = [box((at, 0, 16.75), (at + 75, 16.5, 18)) for at in (333.5, 942.5)] if many_holes else []
-    plugs = [hole((at + 12 + 25 * i, 8.0, 18.0), (0, 0, -1), 8, 14) for at in (333.5, 942.5) for i in range(3)] if many_holes else []
+    plugs = (
+        [hole((at + 12 + 25 * i, 8.0, 18.0), (0, 0, -1), 8, 14) for at in (333.5, 942.5) for i in range(3)]
+        if many_holes
+        else []
+    )
     yield Shape(size=side, features=(rebate, *dowels, *pins))
     yield Shape(size=side, features=(rebate, *dowels, *plugs, *recesses))
-    ends = [hole((x, f, 9.0), (1 if x == 0 else -1, 0, 0), 8, 30) for x in (0.0, inside) for f in np.linspace(40, depth - 46, 5)]
+    ends = [
+        hole((x, f, 9.0), (1 if x == 0 else -1, 0, 0), 8, 30)
+        for x in (0.0, inside)
+        for f in np.linspace(40, depth - 46, 5)
+    ]
     for extra in range(3):
         above = [hole((inside / 2, f, 18.0), (0, 0, -1), 8, 12) for f in (69.0, 264.0, 376.0)] if extra else []
         yield Shape(size=(inside, depth - 6 - extra, 18), features=(*ends, *above))
@@ -68,18 +76,29 @@ def cabinet(width: float, height: float, depth: float, many_holes: bool) -> Iter
         groove = box((0, 12, 9), (depth - 84, 21, 15))
         near = [hole((7.5, f, 15.0), (0, 0, -1), 6, 10) for f in (40.0, 65.0, 100.0)]
         yield Shape(size=(depth - 84, 130 - i, 15), features=(groove, *near))
-        ends = [hole((x, f, 7.5), (1 if x == 0 else -1, 0, 0), 6, 22) for x in (0.0, inside - 56) for f in (40.0, 65.0, 100.0)]
+        ends = [
+            hole((x, f, 7.5), (1 if x == 0 else -1, 0, 0), 6, 22)
+            for x in (0.0, inside - 56)
+            for f in (40.0, 65.0, 100.0)
+        ]
         yield Shape(size=(inside - 56, 130 - i, 15), features=(box((0, 12, 9), (inside - 56, 21, 15)), *ends))
     yield Shape(size=(inside - 45, depth - 94, 9))
     mitre = cut((0, 0, 0), (-1, 1, 0))
     yield Shape(size=(width, 70, 40), features=(box((0, 25, 0), (width, 70, 12)), mitre, cut((width, 0, 0), (1, 1, 0))))
-    yield from (Shape(size=(depth + i, 70, 40), features=(box((0, 25, 0), (depth + i, 70, 12)), mitre)) for i in range(2))
+    yield from (
+        Shape(size=(depth + i, 70, 40), features=(box((0, 25, 0), (depth + i, 70, 12)), mitre)) for i in range(2)
+    )
     yield from (Shape(size=(100 + i, 100, 28), features=(cut((100, 0, 0), (1, 1, 0)),)) for i in range(2))
 
 
 def rows_of_pins(size: tuple[float, float, float], front: float, back: float) -> list[Hole]:
     """Three groups of five pin holes in two rows."""
-    return [hole((x + 32 * i, f, size[2]), (0, 0, -1), 5, 10) for x in (300.0, 650.0, 1030.0) for i in range(5) for f in (front, back)]
+    return [
+        hole((x + 32 * i, f, size[2]), (0, 0, -1), 5, 10)
+        for x in (300.0, 650.0, 1030.0)
+        for i in range(5)
+        for f in (front, back)
+    ]
 
 
 def hole(at: tuple[float, ...], into: tuple[float, ...], diameter: float, depth: float) -> Hole:
@@ -105,7 +124,7 @@ def rail(back: float, width: float) -> Shape:
     return Shape(size=(length, width, 9), features=features)
 
 
-# ----------------------------------------------------------------------------------------------------------------- measure
+# -------------------------------------------------------------------------------------------------------------- measure
 def milliseconds(work: Callable[[], object]) -> float:
     """The median of several rounds."""
     taken = []
@@ -145,11 +164,13 @@ def main() -> None:
         print(f"  boolean library, closed meshes     {reference:8.1f} ms")
         together = milliseconds(lambda shapes=shapes: ours(shapes))
         print(f"  ours, all parts together           {together:8.1f} ms   ({reference / together:.1f} times as fast)")
-        print(f"  ours, one call for each part       {milliseconds(lambda shapes=shapes: ours_one_by_one(shapes)):8.1f} ms")
-        print(f"  ours, nothing changed              {milliseconds(lambda shapes=shapes: solids.meshes_of(shapes)):8.1f} ms")
-        few = shapes[:6]
-        print(f"  ours, the first six parts together {milliseconds(lambda few=few: ours(few)):8.1f} ms")
-        print(f"  triangles of all parts             {milliseconds(lambda meshes=meshes: [m.triangles() for m in meshes]):8.1f} ms")
+        for words, work in (
+            ("ours, one call for each part", lambda shapes=shapes: ours_one_by_one(shapes)),
+            ("ours, nothing changed", lambda shapes=shapes: solids.meshes_of(shapes)),
+            ("ours, six of the parts together", lambda shapes=shapes: ours(shapes[:6])),
+            ("triangles of all parts", lambda meshes=meshes: [mesh.triangles() for mesh in meshes]),
+        ):
+            print(f"  {words:34s} {milliseconds(work):8.1f} ms")
 
 
 if __name__ == "__main__":
