@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 from core import build
 from core.checks import Finding, findings
-from core.model import Model
+from core.model import Fastener, Feature, Model, Part
 from core.piece import Piece, dumps, loads, read_piece_file
 
 DEMO = Path(__file__).parent.parent / "docs" / "examples" / "coat_cupboard.json"
@@ -53,3 +54,36 @@ def _merged(old: object, new: object) -> object:
             items[known[key]] = _merged(items[known[key]], value)
         return items
     return new
+
+
+# ----------------------------------------------------------------------------------------------------------- spoiling a model
+def moved(model: Model, key: str, by: tuple[float, float, float]) -> Model:
+    """The model with one part or fitting moved, nothing else following."""
+
+    def move(thing):
+        return replace(thing, place=thing.place.moved(by)) if thing.key == key else thing
+
+    return replace(model, parts=tuple(map(move, model.parts)), fittings=tuple(map(move, model.fittings)))
+
+
+def reworked(model: Model, key: str, *features: Feature, **fields: object) -> Model:
+    """The model with features added to one part, in its own frame, and fields of it replaced."""
+
+    def work(part: Part) -> Part:
+        if part.key != key:
+            return part
+        shape = replace(part.shape, features=(*part.shape.features, *features))
+        return replace(part, shape=shape, **fields)
+
+    return replace(model, parts=tuple(map(work, model.parts)))
+
+
+def refastened(model: Model, key: str, **fields: object) -> Model:
+    """The model with fields of one fastener replaced."""
+    fasteners = tuple(replace(each, **fields) if each.key == key else each for each in model.fasteners)
+    return replace(model, fasteners=fasteners)
+
+
+def fastener(model: Model, purpose: str, nth: int = 0) -> Fastener:
+    """One of the fasteners that serve a purpose."""
+    return [each for each in model.fasteners if each.purpose == purpose][nth]

@@ -15,9 +15,9 @@ from functools import lru_cache
 import numpy as np
 
 from ..geometry import Placement, Vector
-from ..model import Body, Hole, Model, Part, Pocket, Shape
+from ..model import Body, Cut, Hole, Model, Part, Pocket, Shape
 from ..solids import polygons
-from ..solids.convex import Plane, across, bar_pieces, facets, hole_cutter, pocket_cutter
+from ..solids.convex import across, facets
 
 TOUCH = 2e-7  # mm; two pieces that reach into each other by no more only touch: 0.5 mm³ on the largest face there is
 SAME = 1e-9  # mm; points on a plane
@@ -179,29 +179,61 @@ def _round(rim: dict[int, int], cut: set[int]) -> tuple[int, ...]:
 @lru_cache(maxsize=4096)
 def bar_blocks(shape: Shape) -> tuple[Block, ...]:
     """The bar of a shape within its cuts, in the part's frame; pockets and holes not taken out."""
+    bars = _profiled(shape.section, shape.size[0]) if shape.section else [whole_block((0.0, 0.0, 0.0), shape.size)]
+    for cut in (feature for feature in shape.features if isinstance(feature, Cut)):
+        normal = np.asarray(cut.normal) / np.linalg.norm(cut.normal)
+        offset = float(normal @ np.asarray(cut.point))
+        halves = [bar.clipped(normal, offset) for bar in bars]
+        bars = [
+            half if half is bar else Block(half.corners, np.vstack((half.normals, [normal])), np.append(half.offsets, offset), half.faces)
+            for bar, half in zip(bars, halves, strict=True)
+            if half is not None
+        ]
+    return tuple(bars)
+
+
+def _profiled(section: Sequence[tuple[float, float]], length: float) -> list[Block]:
+    """A section (y, z) drawn along x, as convex pieces."""
+    outline = np.array(section, dtype=float)
     found = []
-    for piece in bar_pieces(shape):
-        block: Block | None = whole_block(piece.low, piece.high)
-        planes = [plane for plane in piece.planes if sum(map(bool, plane[:3])) > 1]  # those along the axes are the box
-        for nx, ny, nz, offset in planes:
-            block = block.clipped(np.array((nx, ny, nz)), offset) if block is not None else None
-        if block is not None:
-            slant = np.array(planes) if planes else np.empty((0, 4))
-            found.append(Block(block.corners, np.vstack((block.normals, slant[:, :3])), np.append(block.offsets, slant[:, 3]), block.faces))
-    return tuple(found)
+    for loop in _convex_loops(outline):
+        foot = np.column_stack((np.zeros(len(loop)), outline[loop]))
+        found.append(_prism(foot, foot + np.array((length, 0.0, 0.0))))
+    return found
+
+
+def _convex_loops(outline: np.ndarray) -> list[list[int]]:
+    """An outline cut into convex ones, each a list of its corners, all running one way."""
+    whole = list(range(len(outline)))
+    if polygons.area(outline, whole) < 0:
+        whole = whole[::-1]
+    if polygons.is_convex(outline, whole):
+        return [whole]
+    turned = outline[whole]
+    return [[whole[i] for i in loop] for loop in polygons.convex_polygons(turned, range(len(turned)))]
 
 
 @lru_cache(maxsize=4096)
 def cutters_of(shape: Shape) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
     """What pockets and holes take out: normals and offsets of each, in the part's frame, pockets first."""
-    pockets = [pocket_cutter(each).planes for each in shape.features if isinstance(each, Pocket)]
-    holes = [hole_cutter(each, 0).planes for each in shape.features if isinstance(each, Hole)]
-    return tuple(_split(planes) for planes in (*pockets, *holes))
+    pockets = [_pocket(each) for each in shape.features if isinstance(each, Pocket)]
+    holes = [_hole(each) for each in shape.features if isinstance(each, Hole)]
+    return (*pockets, *holes)
 
 
-def _split(planes: Sequence[Plane]) -> tuple[np.ndarray, np.ndarray]:
-    table = np.array(planes)
-    return table[:, :3], table[:, 3]
+def _pocket(pocket: Pocket) -> tuple[np.ndarray, np.ndarray]:
+    box = whole_block(np.minimum(pocket.low, pocket.high), np.maximum(pocket.low, pocket.high))
+    return box.normals, box.offsets
+
+
+def _hole(hole: Hole) -> tuple[np.ndarray, np.ndarray]:
+    """A hole as the facetted round that just holds the true one, its facets those of the mesh."""
+    n = facets(hole.diameter)
+    u, v = across(hole.into)
+    angle = 2 * math.pi * np.arange(n) / n
+    axis = np.cross(u, v)
+    normals = np.vstack((np.cos(angle)[:, None] * u + np.sin(angle)[:, None] * v, [-axis, axis]))
+    return normals, normals @ np.asarray(hole.at) + np.array([hole.diameter / 2] * n + [0.0, hole.depth])
 
 
 @lru_cache(maxsize=4096)
@@ -220,13 +252,9 @@ def _bar(body: Body) -> tuple[Block, ...]:
     axis, reach = _axis(body)
     u, v = across(tuple(np.abs(axis)) if np.count_nonzero(axis) == 1 else tuple(axis))
     outline = np.array(body.outline, dtype=float)
-    if polygons.area(outline, range(len(outline))) < 0:
-        outline = outline[::-1]
-    whole = list(range(len(outline)))
-    loops = [whole] if polygons.is_convex(outline, whole) else polygons.convex_polygons(outline, whole)
     low = np.asarray(body.low)
     found = []
-    for loop in loops:
+    for loop in _convex_loops(outline):
         below = low + outline[loop] @ np.array((u, v))
         found.append(_prism(below, below + reach * axis))
     return tuple(found)

@@ -10,7 +10,7 @@ from ..geometry import Vector, dot, plus
 from ..model import Cut, Fastener, Hole, Model, Part, Pocket
 from ..piece import Piece
 from ..solids.convex import across
-from .bores import Passage, Rod, coaxial, gap_between, gaps_between, passages, rods_of
+from .bores import PARALLEL, SAME_AXIS, Passage, Rod, coaxial, gap_between, gaps_between, passages, rods_of
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, gathered
 from .study import Study, entry_of, study
 
@@ -24,6 +24,7 @@ WEAK_FACE, WEAK_CORNER = 12.0, 70.0  # mm: a screw in MDF from an edge of its fa
 MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
 DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel radius"
 TINY = 0.01  # mm
+ALONG = 17  # places along a hole or pin that are tried against a pocket
 LATER = ("after glue-up", "at fitting", "on site")
 THROUGH_WORDS = ("clearance", "bolt", "pin through", "cable", "vent")  # holes that go through on purpose say so
 
@@ -56,16 +57,20 @@ def bolts(piece: Piece, model: Model) -> Iterator[Finding]:
 
 def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
     """A dowel is no longer than its two holes together."""
-    rods = rods_of(model)
-    for each in model.fasteners:
-        if each.kind == "dowel":
-            depth = sum(rod.length for key in each.parts for rod in rods.get(key, ()) if not rod.fastener and coaxial(rod, each) and _meets(rod, each))
-            if depth < each.length:
-                yield Finding(
-                    check="dowel", severity="stop", keys=(each.key, *each.parts), at=each.at, value=round(depth, 1), limit=each.length, source=ARITHMETIC,
-                    text=f"The {each.name} between {' and '.join(each.parts)} has {figure(depth)} mm of hole; it is {figure(each.length)} mm long and the joint will not close.",
-                    remedy="Bore deeper, or take a shorter dowel.",
-                )  # fmt: skip
+    dowels = [each for each in model.fasteners if each.kind == "dowel"]
+    depths = np.zeros(len(dowels))
+    for key, rods in rods_of(model).items():
+        mine = [n for n, each in enumerate(dowels) if key in each.parts]
+        holes = [rod for rod in rods if not rod.fastener]
+        if mine and holes:
+            depths[mine] += _depths_around([dowels[n] for n in mine], holes)
+    for each, depth in zip(dowels, depths.tolist(), strict=True):
+        if depth < each.length - TINY:
+            yield Finding(
+                check="dowel", severity="stop", keys=(each.key, *each.parts), at=each.at, value=round(depth, 1), limit=each.length, source=ARITHMETIC,
+                text=f"The {each.name} between {' and '.join(each.parts)} has {figure(depth)} mm of hole; it is {figure(each.length)} mm long and the joint will not close.",
+                remedy="Bore deeper, or take a shorter dowel.",
+            )  # fmt: skip
 
 
 def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -100,16 +105,21 @@ def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
 def pins_near_cuts(piece: Piece, model: Model) -> Iterator[Finding]:
     """No pin stands near an edge or bevel, or in the way of a saw or cutter that comes later."""
     seen, ways = study(model), passages(model)
+    by_part: dict[str, list[tuple[Fastener, Passage]]] = {}
     for each in model.fasteners:
-        if each.kind != "pin":
-            continue
-        for way in ways[each.key]:
-            part = seen.parts[way.part]
-            start, stop = max(0.0, way.enters), min(each.length, way.leaves)
-            own = tuple(part.place.own_point(plus(each.at, each.along, t)) for t in (start, stop))
-            yield from _later_cuts(each, part, own)
-            if each.purpose == "strip pin" and part.board.thickness < each.length and way is ways[each.key][0]:
-                yield from _pin_edges(each, part, own)
+        if each.kind == "pin":
+            for way in ways[each.key]:
+                by_part.setdefault(way.part, []).append((each, way))
+    for key, pins in by_part.items():
+        part = seen.parts[key]
+        spans = np.array([(max(0.0, way.enters), min(each.length, way.leaves)) for each, way in pins])
+        at, along = np.array([each.at for each, _ in pins]), np.array([each.along for each, _ in pins])
+        ends = at[:, None, :] + spans[:, :, None] * along[:, None, :]  # (n, 2, 3) in the piece
+        own = (ends - np.asarray(part.place.origin)) @ part.place.axes().T
+        radii = np.array([each.diameter / 2 for each, _ in pins])
+        yield from _later_cuts(part, [each for each, _ in pins], own, radii)
+        heads = [n for n, (each, way) in enumerate(pins) if each.purpose == "strip pin" and way is ways[each.key][0]]
+        yield from _pin_edges(part, [pins[n][0] for n in heads], own[heads], radii[heads])
 
 
 def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -188,10 +198,19 @@ def _leaves_in_the_end(last: Passage, ways: list[Passage]) -> float:
     return leaves
 
 
-def _meets(rod: Rod, each: Fastener) -> bool:
-    """Whether a hole on a fastener's axis is one of its own, not of another on the same line."""
-    t = dot(plus(rod.middle, each.at, -1.0), each.along)
-    return -rod.length <= t <= each.length + rod.length
+def _depths_around(dowels: list[Fastener], holes: list[Rod]) -> np.ndarray:
+    """For each dowel the depth of the holes of one part that stand on its axis and touch it, (n,)."""
+    at, along = np.array([each.at for each in dowels]), np.array([each.along for each in dowels])
+    mouths, ways = np.array([rod.at for rod in holes]), np.array([rod.along for rod in holes])
+    depth = np.array([rod.length for rod in holes])
+    step = mouths[None] - at[:, None]
+    mouth = np.einsum("nhi,ni->nh", step, along)  # along the dowel
+    aside = np.linalg.norm(step - mouth[:, :, None] * along[:, None, :], axis=2)
+    slope = along @ ways.T
+    bottom = mouth + slope * depth
+    length = np.array([each.length for each in dowels])[:, None]
+    own = (np.abs(np.abs(slope) - 1) < PARALLEL) & (aside <= SAME_AXIS) & (np.maximum(mouth, bottom) > 0) & (np.minimum(mouth, bottom) < length)
+    return np.where(own, depth, 0.0).sum(axis=1)
 
 
 # --------------------------------------------------------------------------------------------------------------------- holes
@@ -226,8 +245,9 @@ def _walls(seen: Study, part: Part, block: int, holes: list[Rod]) -> Iterator[Fi
     rest = ahead - length
     deeper = np.minimum(room, room - slope * length[:, None])
     beside = np.where(np.abs(slope) < 0.5, deeper, np.inf).min(axis=1) - radius
-    shared = _shared_holes(seen, part, holes)
-    for rod, left, side, common in zip(holes, rest.tolist(), beside.tolist(), shared, strict=True):
+    least = np.array([rod.radius if rod.purpose.startswith("dowel") else WALL for rod in holes])
+    for n in np.flatnonzero((rest < WALL - TINY) | (beside < least - TINY)).tolist():
+        rod, left, side, common = holes[n], float(rest[n]), float(beside[n]), _is_shared(seen, part, holes[n])
         if left < WALL - TINY and not (common or _meant_through(rod)):
             out = left <= TINY
             yield Finding(
@@ -236,24 +256,21 @@ def _walls(seen: Study, part: Part, block: int, holes: list[Rod]) -> Iterator[Fi
                 text=f"The {_word(rod)} in {part.key} ({part.board.name}) leaves {figure(max(left, 0.0), 2)} mm before the far side; at least {figure(WALL)} mm is wanted.",
                 remedy="Bore less deep.",
             )  # fmt: skip
-        least = rod.radius if rod.purpose.startswith("dowel") else WALL
-        if side < least - TINY and not common:
+        if side < least[n] - TINY and not common:
             yield Finding(
-                check="thin wall", severity="stop" if side <= -TINY else "warn", keys=(part.key,), at=rod.middle, value=round(side, 2), limit=least,
+                check="thin wall", severity="stop" if side <= -TINY else "warn", keys=(part.key,), at=rod.middle, value=round(side, 2), limit=float(least[n]),
                 source=DOWEL_SOURCE if rod.purpose.startswith("dowel") else PRACTICE,
-                text=f"Beside the {_word(rod)} in {part.key} ({part.board.name}) {figure(side, 2)} mm of wood is left; at least {figure(least, 1)} mm is wanted.",
+                text=f"Beside the {_word(rod)} in {part.key} ({part.board.name}) {figure(side, 2)} mm of wood is left; at least {figure(least[n], 1)} mm is wanted.",
                 remedy="Move it in, or use a smaller one.",
             )  # fmt: skip
 
 
-def _shared_holes(seen: Study, part: Part, holes: list[Rod]) -> list[bool]:
-    """Which holes are bored in a glued-up assembly, so that a part's own face against its neighbour is no limit."""
-    found = []
-    for rod in holes:
-        beside = [key for key in seen.neighbours[part.key] if key in seen.parts] if rod.when.stage == "after glue-up" else []
-        around = (plus(rod.middle, way, rod.radius + WALL) for way in _around(rod))
-        found.append(any(_is_in(seen, key, point) for point in around for key in beside))
-    return found
+def _is_shared(seen: Study, part: Part, rod: Rod) -> bool:
+    """Whether a hole is bored in a glued-up assembly, so that a part's own face against its neighbour is no limit."""
+    if rod.when.stage != "after glue-up":
+        return False
+    beside = [key for key in sorted(seen.neighbours[part.key]) if key in seen.parts]
+    return any(_is_in(seen, key, plus(rod.middle, way, rod.radius + WALL)) for way in _around(rod) for key in beside)
 
 
 def _around(rod: Rod) -> Iterator[Vector]:
@@ -270,20 +287,30 @@ def _is_in(seen: Study, key: str, point: Vector) -> bool:
 
 def _into_pockets(part: Part, holes: list[Rod]) -> Iterator[Finding]:
     pockets = [each for each in part.shape.features if isinstance(each, Pocket) and each.kind != "recess"]
+    if not (pockets and holes):
+        return
+    ends = np.array([(rod.at, rod.end) for rod in holes])
+    own = (ends - np.asarray(part.place.origin)) @ part.place.axes().T
+    radii = np.array([rod.radius for rod in holes])
     for pocket in pockets:
-        low, high = np.asarray(pocket.low), np.asarray(pocket.high)
-        for rod in holes:
-            points = np.linspace(part.place.own_point(rod.at), part.place.own_point(rod.end), 17)
-            outside = np.maximum(np.maximum(low - points, points - high), 0.0)
-            wall = float(np.linalg.norm(outside, axis=1).min()) - rod.radius
-            if wall < WALL - TINY:
-                meets = wall <= -TINY
-                yield Finding(
-                    check="holes that meet" if meets else "thin wall", severity="stop" if meets else "warn", keys=(part.key,), at=rod.middle, value=round(wall, 2),
-                    limit=WALL, source=ARITHMETIC if meets else PRACTICE,
-                    text=f"The {_word(rod)} in {part.key} is {figure(wall, 2)} mm from the {pocket.kind}; at least {figure(WALL)} mm of wood is wanted.",
-                    remedy="Move it clear.",
-                )  # fmt: skip
+        walls = _to_box(own, pocket) - radii
+        for n in np.flatnonzero(walls < WALL - TINY).tolist():
+            rod, wall = holes[n], float(walls[n])
+            meets = wall <= -TINY
+            yield Finding(
+                check="holes that meet" if meets else "thin wall", severity="stop" if meets else "warn", keys=(part.key,), at=rod.middle, value=round(wall, 2),
+                limit=WALL, source=ARITHMETIC if meets else PRACTICE,
+                text=f"The {_word(rod)} in {part.key} is {figure(wall, 2)} mm from the {pocket.kind}; at least {figure(WALL)} mm of wood is wanted.",
+                remedy="Move it clear.",
+            )  # fmt: skip
+
+
+def _to_box(ends: np.ndarray, pocket: Pocket) -> np.ndarray:
+    """How far lines, (n, 2, 3), are from a pocket's box, mm, tried at `ALONG` places."""
+    share = np.linspace(0.0, 1.0, ALONG)[:, None]
+    points = ends[:, None, 0] * (1 - share) + ends[:, None, 1] * share
+    outside = np.maximum(np.maximum(np.asarray(pocket.low) - points, points - np.asarray(pocket.high)), 0.0)
+    return np.sqrt((outside**2).sum(axis=2).min(axis=1))
 
 
 def _meant_through(rod: Rod) -> bool:
@@ -295,49 +322,45 @@ def _word(rod: Rod) -> str:
 
 
 # ---------------------------------------------------------------------------------------------------------------------- pins
-def _later_cuts(each: Fastener, part: Part, own: tuple) -> Iterator[Finding]:
+def _later_cuts(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
     for feature in part.shape.features:
         if feature.when.stage not in LATER:
             continue
-        clear = _clear_of(feature, own, each.diameter / 2)
-        if clear < PIN_TO_CUT - TINY:
-            hit = clear <= 0
+        clear = _clear_of(feature, own, radii)
+        for n in np.flatnonzero(clear < PIN_TO_CUT - TINY).tolist():
             what = feature.purpose or feature.kind
             yield Finding(
-                check="pin in the way", severity="stop" if hit else "warn", keys=(each.key, part.key), at=each.at, value=round(clear, 2), limit=PIN_TO_CUT,
-                source=PRACTICE,
-                text=f"A {each.name} in {part.key} is {figure(clear, 2)} mm from what is cut {feature.when.stage} ({what}); at least {figure(PIN_TO_CUT)} mm keeps the blade off it.",
+                check="pin in the way", severity="stop" if clear[n] <= 0 else "warn", keys=(pins[n].key, part.key), at=pins[n].at,
+                value=round(float(clear[n]), 2), limit=PIN_TO_CUT,
+                text=f"A {pins[n].name} in {part.key} is {figure(clear[n], 2)} mm from what is cut {feature.when.stage} ({what}); at least {figure(PIN_TO_CUT)} mm keeps the blade off it.",
                 remedy="Leave that pin out, or move it.",
             )  # fmt: skip
 
 
-def _clear_of(feature: Cut | Pocket | Hole, own: tuple, radius: float) -> float:
-    """How far a pin (its two ends in the part) keeps from a feature's cut, mm."""
-    ends = np.array(own)
+def _clear_of(feature: Cut | Pocket | Hole, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
+    """How far pins (their two ends in the part, (n, 2, 3)) keep from a feature's cut, mm."""
     if isinstance(feature, Cut):
-        heights = (np.asarray(feature.point) - ends) @ np.asarray(feature.normal)
-        return float(heights.min()) - radius
+        return ((np.asarray(feature.point) - own) @ np.asarray(feature.normal)).min(axis=1) - radii
     if isinstance(feature, Pocket):
-        points = np.linspace(ends[0], ends[1], 9)
-        low, high = np.asarray(feature.low), np.asarray(feature.high)
-        outside = np.maximum(np.maximum(low - points, points - high), 0.0)
-        return float(np.linalg.norm(outside, axis=1).min()) - radius
-    starts = np.array((own[0], feature.at))
-    stops = np.array((own[1], plus(feature.at, feature.into, feature.depth)))
-    return float(gaps_between(starts, stops, np.array((radius, feature.diameter / 2)), np.array([0]), np.array([1]))[0])
+        return _to_box(own, feature) - radii
+    n = len(own)
+    starts = np.vstack((own[:, 0], [feature.at]))
+    ends = np.vstack((own[:, 1], [plus(feature.at, feature.into, feature.depth)]))
+    return gaps_between(starts, ends, np.append(radii, feature.diameter / 2), np.arange(n), np.full(n, n))
 
 
-def _pin_edges(each: Fastener, part: Part, own: tuple) -> Iterator[Finding]:
-    """A strip's pin keeps from its edges and bevels."""
-    ends = np.array(own)
-    clear = float(np.minimum(ends[:, :2], np.asarray(part.size)[:2] - ends[:, :2]).min())
+def _pin_edges(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
+    """A strip's pins keep from its edges and bevels."""
+    if not pins:
+        return
+    across_strip = own[:, :, :2]
+    clear = np.minimum(across_strip, np.asarray(part.size)[:2] - across_strip).min(axis=(1, 2)) - radii
     for cut in part.shape.features:
         if isinstance(cut, Cut) and cut.when.stage == "in the part":
-            clear = min(clear, _clear_of(cut, own, 0.0))
-    clear -= each.diameter / 2
-    if clear < PIN_TO_EDGE - TINY:
+            clear = np.minimum(clear, _clear_of(cut, own, radii))
+    for n in np.flatnonzero(clear < PIN_TO_EDGE - TINY).tolist():
         yield Finding(
-            check="pin near an edge", severity="warn", keys=(each.key, part.key), at=each.at, value=round(clear, 2), limit=PIN_TO_EDGE,
-            text=f"A {each.name} in {part.key} is {figure(clear, 2)} mm from an edge or bevel; at least {figure(PIN_TO_EDGE)} mm keeps the strip whole.",
+            check="pin near an edge", severity="warn", keys=(pins[n].key, part.key), at=pins[n].at, value=round(float(clear[n]), 2), limit=PIN_TO_EDGE,
+            text=f"A {pins[n].name} in {part.key} is {figure(clear[n], 2)} mm from an edge or bevel; at least {figure(PIN_TO_EDGE)} mm keeps the strip whole.",
             remedy="Move it in.",
         )  # fmt: skip
