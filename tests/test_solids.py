@@ -12,6 +12,7 @@ from test_solids_properties import is_sound, judged
 from core import solids
 from core.geometry import BACK, UP, Placement
 from core.model import Body, Cut, Fastener, Hole, Pocket, Shape
+from core.solids.bores import bores_of
 
 BEVEL = 30.0  # degrees, through 9 mm strips
 RUN = 9 * math.tan(math.radians(BEVEL))  # how far the bevel runs in: 5.196
@@ -288,3 +289,49 @@ def test_bodies_of_fittings_have_the_volume_of_their_form() -> None:
     share = 28 / 2 * math.sin(2 * math.pi / 28)
     cones = 20 * 25 + 5 * 144 + 5 * (144 + 72 + 36) / 3 + 6 * 36 / 3
     assert len(knob.normals) == 1 + 4 * 28 + 1 and solids.volume(knob) == pytest.approx(share * cones)
+
+
+def test_what_workshops_drill_needs_no_general_boolean() -> None:
+    """Dowels, pins, through holes, holes from the floor of a recess or under one are ready-made."""
+    along, into = (1.0, 0.0, 0.0), (0.0, 0.0, -1.0)
+    shape = Shape(
+        size=(400.0, 100.0, 18.0),
+        features=(
+            box((0.0, 91.0, 12.0), (400.0, 100.0, 18.0)),
+            box((80.0, 0.0, 16.75), (155.0, 16.5, 18.0), "recess"),
+            plane("bevel", (0.0, 0.0, 3.0), (0.0, -1.0, -1.0), 45),
+            hole((0.0, 50.0, 9.0), along, 8, 30),
+            hole((200.0, 50.0, 18.0), into, 5, 10),
+            hole((250.0, 50.0, 20.0), into, 5, 40),
+            hole((100.0, 8.0, 16.75), into, 3, 12),
+            hole((130.0, 8.0, 18.0), into, 8, 14),
+        ),
+    )
+    bores, rest = bores_of([shape])
+    assert len(bores.shape) == 5 and rest == [[]]
+    is_sound(solids.mesh_of(shape))
+    assert solids.volume(solids.mesh_of(shape)) == pytest.approx(judged(shape).volume(), rel=1e-9)
+
+
+@pytest.mark.parametrize("name", CROSSING)
+def test_what_meets_something_is_not_taken_for_plain(name: str) -> None:
+    """No hole that straddles, touches or crosses anything is made ready-made, save those that plainly go through."""
+    _, rest = bores_of([Shape(size=(400.0, 100.0, 18.0), features=CROSSING[name])])
+    plain = {"right through", "from the floor of a recess", "mouth taken by a recess"}
+    holes = [feature for feature in CROSSING[name] if isinstance(feature, Hole)]
+    assert len(rest[0]) == (0 if name in plain else len(holes))
+
+
+def test_a_part_of_which_nothing_is_left_has_an_empty_mesh() -> None:
+    """Features that take everything away leave no faces, and spoil no other mesh of the same call."""
+    gone = Shape(size=(100.0, 50.0, 18.0), features=(box((-1.0, -1.0, -1.0), (101.0, 51.0, 19.0)),))
+    empty, whole = solids.meshes_of((gone, Shape(size=(100.0, 50.0, 18.0))))
+    assert len(empty.vertices) == len(empty.edges) == len(empty.normals) == len(empty.triangles()) == 0
+    assert solids.volume(empty) == 0 and solids.surface_area(empty) == 0 and solids.is_closed(empty)
+    assert solids.volume(whole) == pytest.approx(90000)
+
+
+def test_meshes_cannot_be_changed_by_those_who_share_them() -> None:
+    """The arrays of a mesh are read-only."""
+    with pytest.raises(ValueError, match="read-only"):
+        solids.mesh_of(Shape(size=(100.0, 50.0, 18.0))).vertices[0] = 0

@@ -47,6 +47,9 @@ def gathered(outlines: Outlines) -> Faces:
 
     Raises ValueError if the edges of some plane do not close.
     """
+    if not len(outlines.ends):
+        nothing = np.empty(0, int)
+        return Faces(outlines, np.empty((0, 2), int), nothing, nothing, nothing, {})
     outlines = _kept_apart(_straightened(outlines))
     halves = _Halves.of(outlines)
     loops = _Loops.of(outlines, halves)
@@ -139,7 +142,7 @@ class _Loops:
         sizes = np.array([len(loop) for loop in found], int)
         every = np.array([half for loop in found for half in loop], int)
         starts = np.cumsum(sizes) - sizes
-        return cls(every, sizes, starts, halves.plane[every[starts]] if len(every) else sizes)
+        return cls(every, sizes, starts, halves.plane[every[starts]])
 
     def loop(self, i: int) -> np.ndarray:
         """The half-edges of one loop."""
@@ -214,8 +217,6 @@ def _without_touching(loop: Loop, start: list[int]) -> list[Loop]:
 def _nested(outlines: Outlines, halves: _Halves, loops: _Loops) -> np.ndarray:
     """For each loop the outline that it is a hole in; its own number if it is the outline of a face."""
     everyone = np.arange(len(loops.sizes))
-    if not len(everyone):
-        return everyone
     start, end = (outlines.vertices[ends[loops.halves]] for ends in (halves.start, halves.end))
     tail = np.repeat(start[loops.starts], loops.sizes, axis=0)
     area = np.add.reduceat(np.cross(start - tail, end - tail), loops.starts)

@@ -17,7 +17,7 @@ from .convex import Convex, bar_pieces, hole_cutter, pocket_cutter
 from .faces import Faces, gathered
 from .general import outlines_of
 from .hosts import Hosts, Mouths
-from .mesh import Mesh, mesh_of_polygons
+from .mesh import EMPTY, Mesh, mesh_of_polygons
 from .pool import Pool
 
 TOLERANCES = (1e-5, 1e-7, 1e-4)  # mm within which points are one; the first that gives closed faces stands
@@ -37,6 +37,8 @@ def meshes(shapes: Sequence[Shape]) -> list[Mesh]:
     _add_boxes(pool, hosts, [i for i in range(len(shapes)) if plain[i]], shapes)
     _add_bodies(pool, hosts, [i for i in range(len(shapes)) if not plain[i]], shapes, rest)
     _add_bores(pool, hosts, bores)
+    if not pool.face_count:
+        return [EMPTY] * len(shapes)
     hosts.add_polygons()
     return pool.dealt(len(shapes))
 
@@ -72,6 +74,8 @@ def _add_bodies(
     if not which:
         return
     for part, found in _bodies([_solids(shapes[i], holes[i]) for i in which]):
+        if not len(found.plane):  # nothing is left
+            continue
         jobs, outlines = np.asarray(which)[part], found.outlines
         job_of_vertex = np.zeros(len(outlines.vertices), int)
         job_of_vertex[outlines.ends] = outlines.job[outlines.left][:, None]

@@ -63,6 +63,11 @@ def _fans(places: np.ndarray, normals: np.ndarray) -> tuple[np.ndarray, np.ndarr
     return (fan + best) % size, thinnest > 1e-6
 
 
+_NOTHING, _NO_PAIRS, _NO_POINTS = np.empty(0, np.int32), np.empty((0, 2), np.int32), np.empty((0, 3))
+# The mesh of a part of which nothing is left.
+EMPTY = Mesh(_NO_POINTS, _NOTHING, np.zeros(1, np.int32), _NOTHING, _NO_POINTS, _NO_PAIRS, _NO_PAIRS, np.empty(0, bool))
+
+
 def mesh_of_polygons(
     vertices: np.ndarray, loops: list[list[int]], face_of: list[int], normals: np.ndarray, surfaces: list[int]
 ) -> Mesh:

@@ -2,7 +2,7 @@
 
     python tests/bench/bench_solids.py
 
-Two scenes of our own: two cabinets of different width (no two parts alike), about 120 parts, once with few holes and
+Two scenes of our own: two cabinets of different sizes, about 120 parts, hardly two alike, once with few holes and
 once with many. Prints medians of a number of rounds; nothing is judged here.
 """
 
