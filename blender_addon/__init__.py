@@ -1,17 +1,27 @@
-"""Muntin in Blender: the classes it registers, and nothing else."""
+"""Muntin in Blender: the classes it registers, the menu entry, the handlers, and nothing else."""
 
 import bpy
 
-CLASSES: tuple[type, ...] = ()
+from . import findings, handlers, operators, panels, root
+from .panels.start import menu_entry
+
+CLASSES: tuple[type, ...] = (*root.classes(), *operators.CLASSES, *panels.CLASSES)
 
 
 def register() -> None:
-    """Make the add-on's classes known to Blender."""
+    """Make the add-on known to Blender."""
     for each in CLASSES:
         bpy.utils.register_class(each)
+    root.register()
+    bpy.types.VIEW3D_MT_mesh_add.append(menu_entry)
+    handlers.register()
 
 
 def unregister() -> None:
-    """Take them away again, last first."""
+    """Take everything away again, last first."""
+    handlers.unregister()
+    bpy.types.VIEW3D_MT_mesh_add.remove(menu_entry)
+    findings.unregister()
+    root.unregister()
     for each in reversed(CLASSES):
         bpy.utils.unregister_class(each)

@@ -1,0 +1,41 @@
+"""Differences between Blender versions, each with the version in which it changed."""
+
+from __future__ import annotations
+
+import bpy
+from mathutils import Euler, Vector
+
+
+def set_picture_file(settings: bpy.types.ImageFormatSettings, file_format: str, depth: str) -> None:
+    """Choose the format of a picture file; from 5.0 on a medium has to be chosen before it."""
+    if hasattr(settings, "media_type"):
+        settings.media_type = "IMAGE"
+    settings.file_format = file_format
+    settings.color_mode = "RGB"
+    settings.color_depth = depth
+
+
+def with_nodes(holder: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree:
+    """The node tree of a material or world, emptied; before 5.0 it has to be asked for, since then asking is a warning."""
+    if bpy.app.version < (5, 0, 0):
+        holder.use_nodes = True
+    holder.node_tree.nodes.clear()
+    return holder.node_tree
+
+
+def set_input(node: bpy.types.Node, values: dict[str, object]) -> None:
+    """Set a node's inputs by name: their numbers shift from version to version, and some come late (4.5, 5.2)."""
+    for name, value in values.items():
+        if name in node.inputs:
+            node.inputs[name].default_value = value
+
+
+def set_sampling(cycles: bpy.types.PropertyGroup) -> None:
+    """The same sampling pattern everywhere; its default differs between 5.0 and the others."""
+    if "TABULATED_SOBOL" in cycles.bl_rna.properties["sampling_pattern"].enum_items:
+        cycles.sampling_pattern = "TABULATED_SOBOL"
+
+
+def looking(place: Vector, toward: tuple[float, float, float]) -> Euler:
+    """The rotation of a light or camera at a place that looks toward a point; they look along their −z."""
+    return (Vector(toward) - Vector(place)).to_track_quat("-Z", "Y").to_euler()

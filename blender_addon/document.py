@@ -1,0 +1,232 @@
+"""A piece in Blender: its canonical text on a root object, the editor beside it, and the one way in which it changes.
+
+The text is the piece; when it and the editor's property groups differ, the text wins. Everything goes through `edit`: values
+are set in silence, then checked, and the model is built once. What core refuses stays in the editor as it was typed, the
+last good model stays in view, and the root keeps the reason until the value is mended.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+
+import bpy
+
+from . import editor, scene
+from .core import Piece, PieceError, build, dumps, loads
+from .core.errors import ParameterError
+from .core.fields import plain, read
+from .core.model import Model
+from .lengths import scene_of, units_per_mm
+from .materials import Palette
+from .movement import Moves
+from .scene import KEY, PIECE
+
+TEXT = "muntin_text"  # canonical text of the piece, on its root
+TROUBLE = (
+    "muntin_trouble"  # path and reason of a value that cannot work, each on a line; absent while the piece is current
+)
+LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
+POLL_SECONDS = 0.4
+
+
+# ------------------------------------------------------------------------------------------------------------- finding them
+def is_root(thing: bpy.types.Object | None) -> bool:
+    """Whether an object is the root of a piece."""
+    return thing is not None and TEXT in thing
+
+
+def roots() -> list[bpy.types.Object]:
+    """The roots of all pieces in the file."""
+    return [each for each in bpy.data.objects if TEXT in each]
+
+
+def root_of(thing: bpy.types.Object | None) -> bpy.types.Object | None:
+    """The root of the piece that an object belongs to: itself, or the nearest above it."""
+    while thing is not None and TEXT not in thing:
+        thing = thing.parent
+    return thing
+
+
+def active_root(context: bpy.types.Context) -> bpy.types.Object | None:
+    """The piece that is being worked on: that of the active object, else the only one of the scene."""
+    found = root_of(context.object if hasattr(context, "object") else None)
+    if found is None:
+        there = [each for each in context.scene.objects if TEXT in each]
+        found = there[0] if len(there) == 1 else None
+    return found
+
+
+def is_read_only(root: bpy.types.Object) -> bool:
+    """Whether a piece is linked from another file."""
+    return bool(root.library or root.override_library)
+
+
+def piece(root: bpy.types.Object) -> Piece:
+    """The piece of a root, as its text says."""
+    return _piece(root[TEXT])
+
+
+def model(root: bpy.types.Object) -> Model:
+    """The model of a root's piece."""
+    return _model(root[TEXT])
+
+
+def trouble(root: bpy.types.Object) -> tuple[str, str] | None:
+    """The path of the parameter that cannot work and the reason, while there is one."""
+    path, found, reason = root.get(TROUBLE, "").partition("\n")
+    return (path, reason) if found else None
+
+
+def scale_of(root: bpy.types.Object) -> float:
+    """Blender units to a millimetre where the piece stands."""
+    return units_per_mm(scene_of(root))
+
+
+@lru_cache(maxsize=32)
+def _piece(text: str) -> Piece:
+    return loads(text)
+
+
+@lru_cache(maxsize=8)
+def _model(text: str) -> Model:
+    return build(_piece(text))
+
+
+# --------------------------------------------------------------------------------------------------------- making and changing
+def new_piece(context: bpy.types.Context, made: Piece, name: str = "") -> bpy.types.Object:
+    """A new root with its objects, in a collection of its own; raises PieceError if the piece cannot be built."""
+    text = dumps(made)
+    _model(text)
+    name = name or made.whole.name or "Piece"
+    root = bpy.data.objects.new(name, None)
+    root.empty_display_type, root.empty_display_size = "PLAIN_AXES", 0.15
+    collection = bpy.data.collections.new(name)
+    context.collection.children.link(collection)
+    collection.objects.link(root)
+    root[PIECE] = uuid.uuid4().hex
+    set_text(root, text)
+    return root
+
+
+def set_text(root: bpy.types.Object, text: str) -> None:
+    """Give a root another text; raises PieceError, and changes nothing, if no piece can be built from it."""
+    _model(dumps(_piece(text)))
+    root[TEXT] = dumps(_piece(text))
+    refresh(root)
+
+
+@contextmanager
+def edit(root: bpy.types.Object) -> Iterator[bpy.types.PropertyGroup]:
+    """The one way to change several values of a piece: they are set in silence, and the model follows once at the end."""
+    with editor.silence():
+        yield root.muntin.piece
+    take_up(root)
+
+
+def take_up(root: bpy.types.Object) -> None:
+    """Make what the editor says the piece; a value that cannot work is noted and leaves text and model as they are."""
+    if is_read_only(root):
+        return
+    before = plain(piece(root))
+    try:
+        made = read(Piece, editor.plain_from(root.muntin.piece, Piece, before, scale_of(root)))
+        text = dumps(made)
+        _model(text)
+    except PieceError as error:
+        path, reason = (error.field, error.message) if isinstance(error, ParameterError) else ("", str(error))
+        root[TROUBLE] = f"{path}\n{reason}"
+        return
+    except Exception as error:  # a mistake of ours must not leave the file half changed
+        root[TROUBLE] = f"\nan error of ours ({type(error).__name__}: {error}); please report it with the piece file"
+        return
+    root[TEXT] = text
+    root.pop(TROUBLE, None)
+    show(root)
+
+
+def refresh(root: bpy.types.Object, afresh: bool = False) -> None:
+    """Make editor and objects what the text says; `afresh` also writes meshes that seem to be right."""
+    if is_read_only(root):
+        return
+    fill_editor(root)
+    show(root, afresh)
+
+
+def fill_editor(root: bpy.types.Object) -> None:
+    """Make the editor what the text says."""
+    editor.fill(root.muntin.piece, Piece, plain(piece(root)), scale_of(root))
+    root.pop(TROUBLE, None)
+
+
+def show(root: bpy.types.Object, afresh: bool = False) -> None:
+    """Bring the objects of a piece up to date with its text."""
+    renew_shared_id(root)
+    made, scale = model(root), scale_of(root)
+    moves = Moves(made, root.muntin.swing_degrees, root.muntin.travel / scale, scale)
+    palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)
+    if scene.show(root, made, palette, scale, moves, afresh):
+        root.pop(LATER, None)
+    else:
+        root[LATER] = True
+        wait_for_edit_mode()
+
+
+def renew_shared_id(root: bpy.types.Object) -> None:
+    """Give the copies of a duplicated piece an id of their own; the oldest keeps it."""
+    same = [each for each in roots() if each.get(PIECE) == root[PIECE] and not each.library]
+    for copy in sorted(same, key=lambda each: each.session_uid)[1:]:
+        old, copy[PIECE] = copy[PIECE], uuid.uuid4().hex
+        for each in copy.children_recursive:
+            if each.get(PIECE) == old and KEY in each:
+                each[PIECE] = copy[PIECE]
+
+
+# ------------------------------------------------------------------------------------------------------------ what calls it
+def group_changed(group: bpy.types.PropertyGroup) -> None:
+    """A person or a script changed one value of the editor."""
+    root = group.id_data
+    if TEXT in root:
+        take_up(root)
+
+
+def movement_changed(group: bpy.types.PropertyGroup, _context: bpy.types.Context) -> None:
+    """A person moved the sliders Swing and Travel."""
+    root = group.id_data
+    if TEXT not in root or is_read_only(root):
+        return
+    made, scale, there = model(root), scale_of(root), scene.own_objects(root)
+    moves = Moves(made, group.swing_degrees, group.travel / scale, scale)
+    for each in (*made.parts, *made.fittings):
+        if each.key in there:
+            scene.put(there[each.key], moves.of(each.key) @ scene.matrix_of(each.place, scale))
+
+
+def wait_for_edit_mode() -> None:
+    """Come back until no mesh of a piece is in edit mode any more, then bring it up to date."""
+    if not bpy.app.timers.is_registered(catch_up):
+        bpy.app.timers.register(catch_up, first_interval=POLL_SECONDS)
+
+
+def catch_up() -> float | None:
+    """Bring up to date what waited for edit mode to be left; seconds until the next look, None when nothing waits."""
+    for root in [each for each in roots() if each.get(LATER)]:
+        if not any(each.data and each.data.is_editmode for each in scene.own_objects(root).values()):
+            show(root)
+    return POLL_SECONDS if any(each.get(LATER) for each in roots()) else None
+
+
+def located(made: Piece, path: str) -> str:
+    """A parameter's path with indices where core's builders name a front or board: "fronts.doors.gaps" is "fronts[0].gaps".
+
+    An id that is not there leaves the path as it is.
+    """
+    words = path.split(".")
+    held = getattr(made, words[0], None)
+    if len(words) > 1 and isinstance(held, tuple):
+        for index, each in enumerate(held):
+            if getattr(each, "id", None) == words[1]:
+                return ".".join([f"{words[0]}[{index}]", *words[2:]])
+    return path

@@ -1,0 +1,91 @@
+"""Adding a piece: a starter piece or a piece file, at other sizes if wanted."""
+
+from pathlib import Path
+
+import bpy
+from bpy.props import EnumProperty, FloatProperty, StringProperty
+from bpy_extras.object_utils import AddObjectHelper, add_object_align_init
+
+from .. import document
+from ..core.fields import plain, read
+from ..core.piece import Piece, loads, read_piece_file
+from ..core.starters import starter_kinds, starter_text
+from ..lengths import units_per_mm
+from ..wording import title
+from .base import reporting
+
+SIZES = ("width", "height", "depth")
+
+
+def _size(name: str) -> FloatProperty:
+    return FloatProperty(
+        name=title(name), description=f"Overall {name}; 0 for that of the piece file", default=0.0, min=0.0, soft_max=3.0, subtype="DISTANCE", unit="LENGTH",
+        step=1, options={"SKIP_SAVE"},
+    )  # fmt: skip
+
+
+class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
+    """Add a piece of furniture whose every part can be cut and listed"""
+
+    bl_idname = "muntin.add_piece"
+    bl_label = "Add Piece"
+    bl_options = {"REGISTER", "UNDO"}
+
+    kind: EnumProperty(
+        name="Kind", description="The starter piece to begin with", items=[(kind, title(kind), f"Begin with a {kind.replace('_', ' ')}") for kind in starter_kinds()],
+        default="coat_cupboard" if "coat_cupboard" in starter_kinds() else None,
+    )  # fmt: skip
+    filepath: StringProperty(
+        name="Piece File", description="A piece file to begin with instead", subtype="FILE_PATH", options={"SKIP_SAVE"}
+    )
+    width: _size("width")
+    height: _size("height")
+    depth: _size("depth")
+    sized_for: StringProperty(options={"HIDDEN", "SKIP_SAVE"})  # the piece that width, height and depth were read from
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Add it, and select it."""
+        made = self.wanted(context)
+        root = document.new_piece(context, made, made.whole.name or title(self.kind))
+        root.matrix_world = add_object_align_init(context, self)
+        for each in context.selected_objects:
+            each.select_set(False)
+        root.select_set(True)
+        context.view_layer.objects.active = root
+        return {"FINISHED"}
+
+    def wanted(self, context: bpy.types.Context) -> Piece:
+        """The piece, at the sizes asked for; sizes not asked for are filled in from it, so that they can be adjusted."""
+        source = self.filepath or self.kind
+        piece = (
+            read_piece_file(bpy.path.abspath(self.filepath))
+            if self.filepath
+            else loads(starter_text(self.kind), title(self.kind))
+        )
+        scale, data = units_per_mm(context.scene), plain(piece)
+        if self.sized_for and self.sized_for != source:
+            self.width = self.height = self.depth = 0.0
+        self.sized_for = source
+        for name in SIZES:
+            own = data["whole"][name]
+            asked = round(getattr(self, name) / scale, 3)
+            if asked and asked != own:
+                data["whole"][name] = asked
+            setattr(self, name, data["whole"][name] * scale)
+        return read(Piece, data)
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """Sizes first, then where it stands."""
+        layout = self.layout
+        layout.use_property_split = True
+        layout.use_property_decorate = False
+        if self.filepath:
+            layout.label(text=Path(self.filepath).name)
+        else:
+            layout.prop(self, "kind")
+        for name in (*SIZES, "align", "location", "rotation"):
+            layout.prop(self, name)
+
+
+CLASSES = (MUNTIN_OT_add_piece,)

@@ -1,0 +1,59 @@
+"""What the commands share: the piece they act on, and how a mistake reaches the user."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+
+import bpy
+
+from .. import document
+from ..core import PieceError
+
+Execute = Callable[[bpy.types.Operator, bpy.types.Context], set[str]]
+
+
+class OnPiece:
+    """A command on the piece that is being worked on."""
+
+    @classmethod
+    def poll(cls, context: bpy.types.Context) -> bool:
+        """Whether there is such a piece, and it may be changed."""
+        root = document.active_root(context)
+        if root is None:
+            cls.poll_message_set("Select a part of a piece, or add one from Add > Mesh")
+        elif document.is_read_only(root):
+            cls.poll_message_set("The piece is linked from another file and can only be read here")
+        else:
+            return True
+        return False
+
+
+class OnCurrentPiece:
+    """A command that puts out what a piece says: refused while a value in the editor cannot work."""
+
+    @classmethod
+    def poll(cls, context: bpy.types.Context) -> bool:
+        """Whether there is a piece and all of its values work."""
+        root = document.active_root(context)
+        if root is None:
+            cls.poll_message_set("Select a part of a piece, or add one from Add > Mesh")
+            return False
+        wrong = document.trouble(root)
+        if wrong:
+            cls.poll_message_set(f"The piece is not current: {': '.join(filter(None, wrong))}")
+        return not wrong
+
+
+def reporting(execute: Execute) -> Execute:
+    """An `execute` whose errors of input and output become one line for the user."""
+
+    @wraps(execute)
+    def guarded(self: bpy.types.Operator, context: bpy.types.Context) -> set[str]:
+        try:
+            return execute(self, context)
+        except (PieceError, OSError) as error:
+            self.report({"ERROR"}, str(error))
+            return {"CANCELLED"}
+
+    return guarded

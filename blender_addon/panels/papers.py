@@ -1,0 +1,70 @@
+"""What comes out: movement to look at, the findings, the picture, the papers."""
+
+from __future__ import annotations
+
+import bpy
+
+from .. import document, findings
+from .base import OfPiece, prepared, say
+
+
+class MUNTIN_PT_movement(OfPiece, bpy.types.Panel):
+    """Doors on their hinges, drawers on their runners."""
+
+    bl_idname = "MUNTIN_PT_movement"
+    bl_label = "Movement"
+    bl_order = 8
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """The two sliders."""
+        root = document.active_root(context)
+        layout = prepared(self.layout, root)
+        layout.prop(root.muntin, "swing", slider=True)
+        layout.prop(root.muntin, "travel", slider=True)
+
+
+class MUNTIN_PT_findings(OfPiece, bpy.types.Panel):
+    """What would go wrong, found before it is cut."""
+
+    bl_idname = "MUNTIN_PT_findings"
+    bl_label = "Findings"
+    bl_order = 9
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """Every finding: severity, sentence, what would mend it; a button that selects the parts."""
+        root = document.active_root(context)
+        found = findings.known(root)
+        if found is None:
+            self.layout.label(text="Looking")
+        elif findings.failed(root):
+            say(self.layout, context, findings.failed(root), icon="ERROR", alert=True)
+        elif not found:
+            self.layout.label(text="Nothing Found")
+        for each in found or ():
+            box = self.layout.box()
+            head = box.row()
+            head.label(text=each.severity.capitalize())
+            if each.keys:
+                head.operator(
+                    "muntin.select_parts", text="", icon="RESTRICT_SELECT_OFF", emboss=False
+                ).keys = "\n".join(each.keys)
+            say(box, context, each.text)
+            if each.remedy:
+                say(box, context, each.remedy)
+
+
+class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):
+    """The picture for the client, the pack for the workshop."""
+
+    bl_idname = "MUNTIN_PT_papers"
+    bl_label = "Picture and Papers"
+    bl_order = 10
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """The commands, as a plain list."""
+        column = self.layout.column()
+        column.operator("muntin.preview", icon="RENDER_STILL")
+        column.operator("muntin.export_workshop_pack", icon="DOCUMENTS")
+
+
+CLASSES = (MUNTIN_PT_movement, MUNTIN_PT_findings, MUNTIN_PT_papers)

@@ -1,0 +1,243 @@
+"""The photoreal picture: the piece in a room of its own scene, so that the user's camera, lights and world stay untouched.
+
+Light is set by a grey card, as a photographer does: a small render of an 18 % card at the piece's front, seen straight on,
+says by how much each channel of every light must be scaled so that matt paint in the picture is the sRGB colour that was chosen.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+import bpy
+import numpy as np
+from mathutils import Matrix, Vector
+
+from . import compat, document, room, scene
+from .core import PieceError
+from .core.errors import ParameterError
+from .core.piece import Piece
+from .core.piece.finish import Scheme
+from .lengths import METRES_PER_MM
+from .materials import RECIPE, Palette
+from .movement import Moves
+from .room import Put
+
+SAMPLES = 24
+TIME_LIMIT = 60.0  # seconds; a guard, not an aim
+THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 8
+BOUNCES = 4
+GREY_CARD = 0.18  # reflectance of a photographer's grey card
+CARD_PIXELS, CARD_SAMPLES = 24, 96
+VIEW_FROM = 27.0  # degrees to the left of straight on
+EYE_HEIGHT = 1.45  # m; common practice, no source
+LENS = 62.0  # mm on a 36 mm picture height, which makes the distance
+SENSOR = 36.0
+FILLS = (0.76, 0.77)  # of the picture's width and height that the piece may take
+BELOW_MIDDLE = 0.02  # of the height, how far the middle of the picture lies below that of the piece
+
+
+class PreviewError(PieceError, RuntimeError):
+    """The picture cannot be made in this Blender."""
+
+
+@dataclass(frozen=True)
+class Shot:
+    """How a picture is to be taken: pixels, samples, how far doors (degrees) and drawers (mm) stand open, which scheme."""
+
+    width: int = 900
+    height: int = 1100
+    samples: int = SAMPLES
+    draft: bool = False
+    scheme: str = ""
+    swing: float = 0.0
+    travel: float = 0.0
+
+
+def render(root: bpy.types.Object, path: Path, shot: Shot) -> None:
+    """Render a piece into a PNG file; raises PieceError for a scheme it has not, OSError where it cannot write."""
+    piece = document.piece(root)
+    scheme = _scheme(piece, shot.scheme)
+    if not path.parent.is_dir():
+        raise FileNotFoundError(f"{path}: there is no folder {path.parent}")
+    stage = bpy.data.scenes.new("Muntin Preview")
+    put = Put(stage)
+    try:
+        _settings(stage, shot)
+        shown = _stand(put, root, scheme)
+        width, depth, height = (each * METRES_PER_MM for each in document.model(root).overall)
+        room.build(put, piece, (width, depth, height))
+        room.scale_light(stage, _gains(put, (width, depth, height)))
+        _move(root, shown, shot)
+        _camera(put, [each for each, _ in shown.values()], shot)
+        _render_into(stage, path)
+    finally:
+        put.remove()
+        _drop_materials(root)
+
+
+# --------------------------------------------------------------------------------------------------------------- the piece
+def _stand(put: Put, root: bpy.types.Object, scheme: Scheme) -> dict[str, tuple[bpy.types.Object, Matrix]]:
+    """Copies of the piece's objects in metres about the origin, doors shut; each with what brought it there from its place."""
+    model, scale = document.model(root), document.scale_of(root)
+    palette = Palette(_stage_id(root), scheme, scale, METRES_PER_MM)
+    there = scene.own_objects(root)
+    to_metres = Matrix.Scale(METRES_PER_MM / scale, 4)
+    shown = {}
+    for thing in scene.things(model, palette, scale, Moves(model)):
+        if thing.key not in there:
+            continue
+        copy = put.thing(there[thing.key].copy())
+        copy.parent = None
+        copy.constraints.clear()
+        copy.hide_render = False
+        copy.matrix_world = to_metres @ thing.place
+        for slot, material in zip(copy.material_slots, thing.materials, strict=False):
+            if slot.link == "DATA" or slot.material is None or RECIPE in slot.material:
+                slot.link = "OBJECT"
+                slot.material = material
+        shown[thing.key] = (copy, to_metres @ thing.place)
+    return shown
+
+
+def _move(root: bpy.types.Object, shown: dict[str, tuple[bpy.types.Object, Matrix]], shot: Shot) -> None:
+    """Open the doors and pull out the drawers of the copies."""
+    moves = Moves(document.model(root), shot.swing, shot.travel, METRES_PER_MM)
+    for key, (copy, place) in shown.items():
+        copy.matrix_world = moves.of(key) @ place
+
+
+def _scheme(piece: Piece, id: str) -> Scheme:
+    if not id:
+        return piece.finish.scheme()
+    for each in piece.finish.schemes:
+        if each.id == id:
+            return each
+    known = ", ".join(each.id for each in piece.finish.schemes)
+    raise ParameterError("scheme", f'there is no scheme "{id}"; the piece has {known}')
+
+
+def _stage_id(root: bpy.types.Object) -> str:
+    return f"{root[document.PIECE]} preview"
+
+
+def _drop_materials(root: bpy.types.Object) -> None:
+    for each in [made for made in bpy.data.materials if made.get(document.PIECE) == _stage_id(root)]:
+        bpy.data.materials.remove(each)
+
+
+# ---------------------------------------------------------------------------------------------------------------- settings
+def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
+    if not hasattr(stage, "cycles"):
+        raise PreviewError("Cycles is switched off; enable it in Preferences > Add-ons and render again")
+    half = 2 if shot.draft else 1
+    stage.render.engine = "CYCLES"
+    stage.render.resolution_x, stage.render.resolution_y = max(1, shot.width // half), max(1, shot.height // half)
+    stage.render.resolution_percentage = 100
+    stage.render.use_file_extension = False
+    stage.render.film_transparent = False
+    cycles = stage.cycles
+    cycles.device = "CPU"
+    cycles.samples = min(shot.samples, DRAFT_SAMPLES) if shot.draft else shot.samples
+    cycles.use_adaptive_sampling, cycles.adaptive_threshold = True, DRAFT_THRESHOLD if shot.draft else THRESHOLD
+    cycles.time_limit = TIME_LIMIT
+    cycles.use_denoising, cycles.denoiser = True, "OPENIMAGEDENOISE"
+    cycles.denoising_input_passes, cycles.denoising_prefilter = (
+        "RGB_ALBEDO_NORMAL",
+        "FAST" if shot.draft else "ACCURATE",
+    )
+    cycles.max_bounces, cycles.diffuse_bounces, cycles.glossy_bounces = BOUNCES, BOUNCES, BOUNCES
+    cycles.caustics_reflective = cycles.caustics_refractive = False
+    cycles.use_light_tree = cycles.use_fast_gi = False
+    cycles.sample_clamp_indirect = 6.0
+    compat.set_sampling(cycles)
+    stage.display_settings.display_device = "sRGB"
+    view = stage.view_settings
+    view.view_transform, view.look, view.exposure, view.gamma = "Standard", "None", 0.0, 1.0
+
+
+def _render_into(stage: bpy.types.Scene, path: Path) -> None:
+    """Render the scene's camera into a PNG, put in its place at one stroke."""
+    aside = path.with_name(f".{path.name}.part")
+    compat.set_picture_file(stage.render.image_settings, "PNG", "8")
+    stage.render.filepath = str(aside)
+    try:
+        bpy.ops.render.render(write_still=True, scene=stage.name)
+        if not aside.is_file():
+            raise OSError(f"{path}: Blender wrote no picture")
+        os.replace(aside, path)
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+# ------------------------------------------------------------------------------------------------------------------- light
+def _gains(put: Put, size: tuple[float, float, float]) -> np.ndarray:
+    """By how much red, green and blue light must be scaled so that an 18 % card at the front comes out as 18 % and grey."""
+    width, depth, height = size
+    stage = put.scene
+    card_material, tree = put.material("Grey Card")
+    tree.finish(tree.node("BsdfDiffuse", {"Color": (GREY_CARD, GREY_CARD, GREY_CARD, 1.0)}).outputs[0])
+    half, front = width * 0.4, -depth - 0.04
+    low, high = height * 0.15, height * 0.9
+    card = put.quad(
+        "Grey Card", [(-half, front, low), (half, front, low), (half, front, high), (-half, front, high)], card_material
+    )
+    data = put.keep("cameras", bpy.data.cameras.new("Meter"))
+    data.type, data.ortho_scale = "ORTHO", 0.9 * min(2 * half, high - low)
+    meter = put.thing(bpy.data.objects.new("Meter", data))
+    meter.matrix_world = Matrix.Translation((0, front - 0.5, (low + high) / 2)) @ Matrix.Rotation(math.pi / 2, 4, "X")
+    stage.camera = meter
+    seen = _linear_pixels(stage)
+    card.hide_render = True
+    return GREY_CARD / np.maximum(seen.mean(axis=0), 1e-6)
+
+
+def _linear_pixels(stage: bpy.types.Scene) -> np.ndarray:
+    """What the scene's camera sees, small and without a view transform, (pixels, 3)."""
+    kept = stage.render.resolution_x, stage.render.resolution_y, stage.cycles.samples, stage.cycles.use_denoising
+    stage.render.resolution_x = stage.render.resolution_y = CARD_PIXELS
+    stage.cycles.samples, stage.cycles.use_denoising = CARD_SAMPLES, False
+    compat.set_picture_file(stage.render.image_settings, "OPEN_EXR", "32")
+    with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
+        stage.render.filepath = str(Path(folder) / "card.exr")
+        bpy.ops.render.render(write_still=True, scene=stage.name)
+        image = bpy.data.images.load(stage.render.filepath)
+        pixels = np.empty(len(image.pixels), np.float32)
+        image.pixels.foreach_get(pixels)
+        channels = image.channels
+        bpy.data.images.remove(image)
+    stage.render.resolution_x, stage.render.resolution_y, stage.cycles.samples, stage.cycles.use_denoising = kept
+    return pixels.reshape(-1, channels)[:, :3]
+
+
+# ------------------------------------------------------------------------------------------------------------------ camera
+def _camera(put: Put, shown: list[bpy.types.Object], shot: Shot) -> None:
+    """A level camera at eye height, left of the front, shifted so that uprights stay upright and all of the piece is seen."""
+    corners = np.array([each.matrix_world @ Vector(corner) for each in shown for corner in each.bound_box])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    middle = (low + high) / 2
+    turn = math.radians(VIEW_FROM)
+    right = np.array((math.cos(turn), -math.sin(turn), 0.0))
+    ahead = np.array((math.sin(turn), math.cos(turn), 0.0))
+    aspect = shot.width / shot.height
+    wide = np.ptp(corners @ right)
+    frame = max((high[2] - low[2]) / FILLS[1], wide / FILLS[0] / aspect)
+    place = middle - ahead * frame * LENS / SENSOR
+    place[2] = min(EYE_HEIGHT, high[2] * 0.9 + 0.25)
+    rays = corners - place
+    across, up = (rays @ right) / (rays @ ahead), rays[:, 2] / (rays @ ahead)
+    frame = max(np.ptp(up) / FILLS[1], np.ptp(across) / FILLS[0] / aspect)
+    data = put.keep("cameras", bpy.data.cameras.new("View"))
+    data.sensor_fit, data.sensor_height = "VERTICAL", SENSOR
+    data.lens = SENSOR / frame
+    data.shift_x = (across.min() + across.max()) / 2 / frame
+    data.shift_y = (up.min() + up.max()) / 2 / frame - BELOW_MIDDLE
+    data.clip_start, data.clip_end = 0.05, 100.0
+    camera = put.thing(bpy.data.objects.new("View", data))
+    camera.matrix_world = (
+        Matrix.Translation(place) @ Matrix.Rotation(-turn, 4, "Z") @ Matrix.Rotation(math.pi / 2, 4, "X")
+    )
+    put.scene.camera = camera

@@ -1,0 +1,245 @@
+"""The room that a piece is pictured in: wall with skirting to the site's measures, floorboards, ceiling, daylight from a window.
+
+Metres; the piece stands at the origin as core has it: back plane on y = 0, front toward −y.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import bpy
+
+from . import compat
+from .core.piece import Piece
+from .nodes import Tree, linear, shade
+
+# The room's own colours in sRGB, to the eye; ours. The wall steps back from the piece: light behind dark, darker behind light.
+LIGHT_WALL, DEEP_WALL, SKIRTING, CEILING, FLOORBOARD = "#e6ddcc", "#b7ab99", "#f3efe6", "#f5f2ea", "#b18a5e"
+LIGHT_PAINT = 0.62  # luminance above which a piece wants the deeper wall; ours
+BOARD = (1.90, 0.145)  # length and width of a floorboard, m; ours
+WINDOW = (2.0, 2.2)  # m; ours
+WINDOW_POWER = 260.0  # W; only its proportion to the sky matters, a grey card sets the rest
+SKY = 0.20  # radiance of the light from everywhere
+SKY_COLOUR = (0.96, 0.98, 1.0, 1.0)
+REACH = 7.0  # m, how far the floor comes toward the viewer
+
+
+@dataclass(frozen=True)
+class Shell:
+    """The room's planes: the wall's y, the left and right ends of the wall, the ceiling's height."""
+
+    wall: float
+    left: float
+    right: float
+    ceiling: float
+
+
+def build(put: Put, piece: Piece, size: tuple[float, float, float]) -> Shell:
+    """Floor, wall, skirting, ceiling and light; `size` is the piece's width, depth and height in metres."""
+    site = piece.site
+    shell = Shell(
+        wall=site.skirting.thickness / 1000 if site.skirting.height else 0.0,
+        left=-size[0] / 2 - 5.0,
+        right=size[0] / 2 + max(1.2, min(3.0, site.wall_right / 1000)),
+        ceiling=max(site.ceiling / 1000, size[2] + 0.1),
+    )
+    wall = DEEP_WALL if _luminance(piece.finish.scheme().coat("carcass").colour) > LIGHT_PAINT else LIGHT_WALL
+    front = -REACH - size[1]
+    put.quad(
+        "Wall",
+        [
+            (shell.left, shell.wall, 0),
+            (shell.right, shell.wall, 0),
+            (shell.right, shell.wall, shell.ceiling),
+            (shell.left, shell.wall, shell.ceiling),
+        ],
+        _plaster(put, "Wall", wall),
+    )
+    put.quad(
+        "Side Wall",
+        [
+            (shell.right, shell.wall, 0),
+            (shell.right, front, 0),
+            (shell.right, front, shell.ceiling),
+            (shell.right, shell.wall, shell.ceiling),
+        ],
+        _plaster(put, "Side Wall", wall),
+    )
+    put.quad(
+        "Ceiling",
+        [
+            (shell.left, shell.wall, shell.ceiling),
+            (shell.right, shell.wall, shell.ceiling),
+            (shell.right, front, shell.ceiling),
+            (shell.left, front, shell.ceiling),
+        ],
+        _plaster(put, "Ceiling", CEILING),
+    )
+    floor = _carpet(put) if site.floor == "carpet" else _floorboards(put)
+    put.quad(
+        "Floor",
+        [(shell.left, front, 0), (shell.right, front, 0), (shell.right, shell.wall, 0), (shell.left, shell.wall, 0)],
+        floor,
+    )
+    if site.skirting.height:
+        _skirting(put, shell, site.skirting.height / 1000, site.skirting.thickness / 1000)
+    _daylight(put, size)
+    return shell
+
+
+class Put:
+    """Puts things into a scene and takes every one of them away again."""
+
+    def __init__(self, scene: bpy.types.Scene) -> None:
+        self.scene = scene
+        self._made: list[tuple[bpy.types.bpy_prop_collection, bpy.types.ID]] = [(bpy.data.scenes, scene)]
+
+    def keep(self, kind: str, made: bpy.types.ID) -> bpy.types.ID:
+        """Remember something of a kind ("meshes") that is to go with the scene."""
+        self._made.append((getattr(bpy.data, kind), made))
+        return made
+
+    def thing(self, made: bpy.types.Object) -> bpy.types.Object:
+        """Stand an object in the scene."""
+        self.keep("objects", made)
+        self.scene.collection.objects.link(made)
+        return made
+
+    def mesh(self, name: str, points: list, faces: list, material: bpy.types.Material) -> bpy.types.Object:
+        """A mesh of points and faces, flat, of one material."""
+        made = self.keep("meshes", bpy.data.meshes.new(name))
+        made.from_pydata(points, [], faces)
+        made.shade_flat()
+        made.materials.append(material)
+        return self.thing(bpy.data.objects.new(name, made))
+
+    def quad(self, name: str, corners: list, material: bpy.types.Material) -> bpy.types.Object:
+        """One rectangle."""
+        return self.mesh(name, corners, [(0, 1, 2, 3)], material)
+
+    def material(self, name: str) -> tuple[bpy.types.Material, Tree]:
+        """A material and its empty node tree."""
+        made = self.keep("materials", bpy.data.materials.new(name))
+        return made, Tree(compat.with_nodes(made))
+
+    def remove(self) -> None:
+        """Take everything away, last first."""
+        for where, made in reversed(self._made):
+            where.remove(made)
+        self._made.clear()
+
+
+# ------------------------------------------------------------------------------------------------------------------- light
+def _daylight(put: Put, size: tuple[float, float, float]) -> None:
+    """A window at the left, rather in front of the piece, and the light of the sky from everywhere."""
+    sun = put.keep("lights", bpy.data.lights.new("Window", "AREA"))
+    sun.shape = "RECTANGLE"
+    sun.size, sun.size_y = WINDOW
+    sun.energy = WINDOW_POWER
+    window = put.thing(bpy.data.objects.new("Window", sun))
+    window.location = (-size[0] / 2 - 2.6, -size[1] - 3.4, max(1.65, size[2] * 0.9))
+    window.rotation_euler = compat.looking(window.location, (0.1, -size[1] * 0.8, size[2] * 0.5))
+    world = put.keep("worlds", bpy.data.worlds.new("Sky"))
+    tree = Tree(compat.with_nodes(world))
+    sky = tree.node("Background", {"Color": SKY_COLOUR, "Strength": SKY})
+    tree.node("OutputWorld", {"Surface": sky.outputs[0]})
+    put.scene.world = world
+
+
+def scale_light(stage: bpy.types.Scene, gains: Sequence[float]) -> None:
+    """Scale red, green and blue of every light in a room, and so of every pixel of its picture."""
+    for each in stage.collection.objects:
+        if each.type == "LIGHT":
+            each.data.color = [part * gain for part, gain in zip(each.data.color, gains, strict=True)]
+    for node in stage.world.node_tree.nodes:
+        if "Strength" in node.inputs:
+            colour = node.inputs["Color"].default_value
+            colour[:3] = [part * gain for part, gain in zip(colour[:3], gains, strict=True)]
+
+
+# ---------------------------------------------------------------------------------------------------------------- surfaces
+def _skirting(put: Put, shell: Shell, height: float, thickness: float) -> None:
+    """A board with a chamfer along its upper edge."""
+    material, tree = put.material("Skirting")
+    tree.finish(
+        tree.node(
+            "BsdfPrincipled", {"Base Color": linear(SKIRTING), "Roughness": 0.5, "Specular IOR Level": 0.25}
+        ).outputs[0]
+    )
+    cut = min(thickness, height) * 0.55
+    profile = [
+        (shell.wall - thickness, 0.0),
+        (shell.wall - thickness, height - cut),
+        (shell.wall - thickness + cut, height),
+        (shell.wall, height),
+    ]
+    points = [(x, y, z) for x in (shell.left, shell.right) for y, z in profile]
+    put.mesh("Skirting", points, [(0, 4, 5, 1), (1, 5, 6, 2), (2, 6, 7, 3)], material)
+
+
+def _plaster(put: Put, name: str, colour: str) -> bpy.types.Material:
+    """Dead matt wall paint; plain, because most rays end here."""
+    material, tree = put.material(name)
+    tree.finish(tree.node("BsdfDiffuse", {"Color": linear(colour)}).outputs[0])
+    return material
+
+
+def _carpet(put: Put) -> bpy.types.Material:
+    material, tree = put.material("Carpet")
+    at = tree.node("TexCoord").outputs["Object"]
+    pile = tree.noise(at, 420.0, 3.0, 0.7)
+    colour = tree.mix(tree.ramp(pile, 0.3, 0.7), linear("#8f8578"), linear("#aaa092"))
+    normal = tree.node("Bump", {"Height": pile, "Strength": 0.8, "Distance": 0.004}).outputs[0]
+    tree.finish(
+        tree.node(
+            "BsdfPrincipled", {"Base Color": colour, "Roughness": 1.0, "Specular IOR Level": 0.0, "Normal": normal}
+        ).outputs[0]
+    )
+    return material
+
+
+def _floorboards(put: Put) -> bpy.types.Material:
+    """Oiled boards running away from the viewer, each sawn from another place."""
+    material, tree = put.material("Floorboards")
+    at = tree.node("SeparateXYZ", {0: tree.node("TexCoord").outputs["Object"]}).outputs
+    laid = tree.node("CombineXYZ", {0: at[1], 1: at[0]}).outputs[0]
+    boards = tree.node(
+        "TexBrick",
+        {"Vector": laid, "Color1": (0, 0, 0, 1), "Color2": (1, 1, 1, 1), "Mortar": (0, 0, 0, 1), "Scale": 1.0, "Mortar Size": 0.0009,
+         "Mortar Smooth": 0.2, "Bias": 0.0, "Brick Width": BOARD[0], "Row Height": BOARD[1]},
+        offset=0.37, offset_frequency=3, squash=1.0,
+    )  # fmt: skip
+    which, seam = boards.outputs["Color"], boards.outputs[1]
+    chance = tree.node("SeparateColor", {0: which}).outputs[0]
+    apart = tree.node(
+        "CombineXYZ",
+        {
+            0: tree.math("MULTIPLY", chance, 31.0),
+            1: tree.math("MULTIPLY", chance, 17.0),
+            2: tree.math("MULTIPLY", chance, 5.0),
+        },
+    ).outputs[0]
+    log = tree.vector("ADD", laid, apart)
+    figure = tree.noise(tree.vector("MULTIPLY", log, (0.9, 11.0, 1.0)), 1.0, 2.0, 0.55, flat=True)
+    year = tree.math("FRACT", tree.math("MULTIPLY", figure, 9.0))
+    late = tree.math("MULTIPLY", tree.ramp(year, 0.3, 0.85), tree.ramp(year, 1.0, 0.92))
+    fibres = tree.noise(tree.vector("MULTIPLY", log, (9.0, 420.0, 1.0)), 1.0, 1.0, 0.6, flat=True)
+    base = linear(FLOORBOARD)
+    colour = tree.mix(tree.math("MULTIPLY", late, 0.4), shade(base, 1.06), shade(base, 0.74))
+    colour = tree.mix(tree.ramp(fibres, 0.35, 0.7, 0.0, 0.3), colour, shade(base, 0.62))
+    colour = tree.node(
+        "HueSaturation", {"Color": colour, "Value": tree.math("ADD", 0.86, tree.math("MULTIPLY", chance, 0.28))}
+    ).outputs[0]
+    colour = tree.mix(tree.math("MULTIPLY", seam, 0.85), colour, shade(base, 0.12))
+    rough = tree.math("ADD", 0.42, tree.math("MULTIPLY", fibres, 0.16))
+    tree.finish(
+        tree.node("BsdfPrincipled", {"Base Color": colour, "Roughness": rough, "Specular IOR Level": 0.35}).outputs[0]
+    )
+    return material
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance of an sRGB colour (IEC 61966-2-1)."""
+    red, green, blue, _ = linear(colour)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

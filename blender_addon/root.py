@@ -1,0 +1,48 @@
+"""What Muntin adds to Blender's objects: on a piece's root, its editor and the sliders that move doors and drawers."""
+
+import math
+
+import bpy
+from bpy.props import FloatProperty, PointerProperty
+
+from . import document, editor
+from .core.piece import Piece
+
+_piece_class = editor.group_class(Piece)
+
+
+class MUNTIN_PG_root(bpy.types.PropertyGroup):
+    """A piece's editor and how far its fronts stand open."""
+
+    piece: PointerProperty(type=_piece_class, name="Piece", description="The parameters of the piece")
+    swing: FloatProperty(
+        name="Swing", description="How far the doors stand open, to where they stop", default=0.0, min=0.0, max=math.pi, soft_max=math.radians(110),
+        subtype="ANGLE", unit="ROTATION", step=100, update=document.movement_changed,
+    )  # fmt: skip
+    travel: FloatProperty(
+        name="Travel", description="How far the drawers stand out, to where they stop", default=0.0, min=0.0, soft_max=0.6, subtype="DISTANCE",
+        unit="LENGTH", step=1, update=document.movement_changed,
+    )  # fmt: skip
+
+    @property
+    def swing_degrees(self) -> float:
+        """The swing in core's unit."""
+        return math.degrees(self.swing)
+
+
+def classes() -> tuple[type, ...]:
+    """Every property group, each after those that it contains."""
+    return (*editor.made_classes(), MUNTIN_PG_root)
+
+
+def register() -> None:
+    """Give every object the pointer; listen to the editor."""
+    bpy.types.Object.muntin = PointerProperty(type=MUNTIN_PG_root)
+    editor.listen(document.group_changed)
+
+
+def unregister() -> None:
+    """Take the pointer away."""
+    if bpy.app.timers.is_registered(document.catch_up):
+        bpy.app.timers.unregister(document.catch_up)
+    del bpy.types.Object.muntin

@@ -1,0 +1,253 @@
+"""A model as Blender's objects and meshes, brought up to date in place.
+
+Objects are found by the key and the piece id in their custom properties, never by name. Ours are the mesh data, the place
+and the mesh's materials; what a person adds at object level (modifiers, constraints, children, object-linked materials) stays.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import bpy
+import numpy as np
+from mathutils import Matrix
+
+from .core.geometry import Placement
+from .core.model import Bay, Model, Part
+from .core.solids import mesh_of, meshes_of
+from .materials import Palette
+from .movement import Moves
+from .shapes import Drawn, drawn_fitting, drawn_part
+
+PIECE, KEY = "muntin_piece", "muntin_key"  # on every object of a piece
+SHAPE, TOPOLOGY = "muntin_shape", "muntin_topology"  # on every mesh
+STILL = 1e-6  # a place that differs by less is the same
+TOUCHING = 0.05  # mm; a face this near a compartment's boundary bounds it
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """One object as it should be."""
+
+    key: str
+    name: str
+    drawn: Drawn
+    materials: tuple[bpy.types.Material, ...]
+    place: Matrix
+
+    @property
+    def digest(self) -> str:
+        """Things of one digest share a mesh."""
+        return f"{self.drawn.digest} {' '.join(each.name for each in self.materials)}"
+
+
+def show(
+    root: bpy.types.Object, model: Model, palette: Palette, scale: float, moves: Moves, afresh: bool = False
+) -> bool:
+    """Bring the objects of a piece up to date with its model; `afresh` trusts no mesh to be what it was.
+
+    Answers whether all of it was possible: a mesh in edit mode is left for later.
+    """
+    there = own_objects(root)
+    meshes_of(part.shape for part in model.parts)  # all at once; what follows finds them ready
+    wanted = list(things(model, palette, scale, moves))
+    gone = set(there) - {thing.key for thing in wanted}
+    _remove(root, [there.pop(key) for key in gone])
+    meshes, waiting = _meshes(there, wanted, afresh)
+    for thing in wanted:
+        shown = there.get(thing.key)
+        if shown is None:
+            shown = _new_object(root, thing, meshes[thing.key])
+        elif shown.data != meshes[thing.key] and thing.key not in waiting:
+            shown.data = meshes[thing.key]
+        put(shown, thing.place)
+    _drop_orphans()
+    palette.drop_unused()
+    return not waiting
+
+
+def own_objects(root: bpy.types.Object) -> dict[str, bpy.types.Object]:
+    """The objects of a root's parts and fittings by key."""
+    piece = root[PIECE]
+    return {
+        each[KEY]: each for each in bpy.data.objects if each.get(PIECE) == piece and KEY in each and not each.library
+    }
+
+
+def put(shown: bpy.types.Object, place: Matrix) -> None:
+    """Place an object relative to its root, if it is not there."""
+    if any(
+        abs(a - b) > STILL
+        for row, other in zip(shown.matrix_basis, place, strict=True)
+        for a, b in zip(row, other, strict=True)
+    ):
+        shown.matrix_basis = place
+
+
+def matrix_of(place: Placement, scale: float) -> Matrix:
+    """A placement of the piece as a matrix in Blender units."""
+    x, y, z, origin = place.x, place.y, place.z, place.origin
+    rows = [(x[i], y[i], z[i], origin[i] * scale) for i in range(3)]
+    return Matrix((*rows, (0.0, 0.0, 0.0, 1.0)))
+
+
+# ------------------------------------------------------------------------------------------------------------ what to show
+def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterator[Thing]:
+    for part in model.parts:
+        slots, materials = _slots(part, model.bays, palette)
+        place = moves.of(part.key) @ matrix_of(part.place, scale)
+        yield Thing(part.key, part.name, drawn_part(part.shape, scale, slots), materials, place)
+    for fitting in model.fittings:
+        substances = dict.fromkeys(body.substance for body in fitting.bodies)
+        materials = tuple(palette.substance(each, fitting.finish) for each in substances)
+        place = moves.of(fitting.key) @ matrix_of(fitting.place, scale)
+        yield Thing(fitting.key, fitting.name, drawn_fitting(fitting.bodies, scale), materials, place)
+
+
+def _slots(part: Part, bays: tuple[Bay, ...], palette: Palette) -> tuple[bytes, tuple[bpy.types.Material, ...]]:
+    """A part's materials, and which of its polygons have the second: the carcass is another colour inside."""
+    outside = palette.of_part(part)
+    if part.finish != "carcass" or not bays:
+        return b"", (outside,)
+    inside = palette.of_part(part, "inside")
+    faces = _facing_a_bay(part, bays)
+    if inside == outside or not faces.any():
+        return b"", (outside,)
+    return faces[mesh_of(part.shape).face_of].astype(np.int32).tobytes(), (outside, inside)
+
+
+def _facing_a_bay(part: Part, bays: tuple[Bay, ...]) -> np.ndarray:
+    """For each face of a part whether it bounds a compartment: it lies on the compartment's side and looks into it."""
+    mesh = mesh_of(part.shape)
+    points, normals = part.place.points(mesh.vertices), mesh.normals @ part.place.axes()
+    low, high = points.min(axis=0), points.max(axis=0)
+    tails = mesh.corners[mesh.starts[:-1]]
+    a_point = np.zeros((len(normals), 3))
+    a_point[mesh.face_of] = points[tails]
+    facing = np.zeros(len(normals), bool)
+    for bay in bays:
+        for axis in range(3):
+            others = [i for i in range(3) if i != axis]
+            if any(low[i] > bay.high[i] - TOUCHING or high[i] < bay.low[i] + TOUCHING for i in others):
+                continue
+            for side, sign in ((bay.low, 1.0), (bay.high, -1.0)):
+                if axis == 1 and sign > 0:
+                    continue  # the front of a compartment is no wall
+                facing |= (normals[:, axis] * sign > 0.999) & (np.abs(a_point[:, axis] - side[axis]) < TOUCHING)
+    return facing
+
+
+# ----------------------------------------------------------------------------------------------------------------- objects
+def _new_object(root: bpy.types.Object, thing: Thing, mesh: bpy.types.Mesh) -> bpy.types.Object:
+    made = bpy.data.objects.new(thing.name, mesh)
+    made[PIECE], made[KEY] = root[PIECE], thing.key
+    made.parent = root
+    made.lock_location = made.lock_rotation = made.lock_scale = (True, True, True)
+    for collection in root.users_collection[:1] or [bpy.context.scene.collection]:
+        collection.objects.link(made)
+    return made
+
+
+def _remove(root: bpy.types.Object, gone: list[bpy.types.Object]) -> None:
+    """Take objects away; what a person hung on them hangs on the root from now on, where it was."""
+    names = {each.name for each in gone}
+    if not names:
+        return
+    for child in [
+        each for each in bpy.data.objects if each.parent and each.parent.name in names and each.name not in names
+    ]:
+        place = child.matrix_world.copy()
+        child.parent = root
+        child.matrix_world = place
+    for each in gone:
+        bpy.data.objects.remove(each, do_unlink=True)
+
+
+# ------------------------------------------------------------------------------------------------------------------ meshes
+def _meshes(
+    there: dict[str, bpy.types.Object], things: list[Thing], afresh: bool
+) -> tuple[dict[str, bpy.types.Mesh], set[str]]:
+    """The mesh of every thing by key, made, changed or as it was; and the keys of those that are being edited by hand."""
+    ours = Counter(each.data.name for each in there.values() if each.data)
+    own = {each.data.name: each.data for each in there.values() if each.data and _is_ours_alone(each.data, ours)}
+    waiting = {key for key, each in there.items() if each.data and each.data.is_editmode}
+    fit = {} if afresh else {mesh.get(SHAPE): mesh for mesh in own.values()}
+    groups: dict[str, list[Thing]] = {}
+    for thing in things:
+        groups.setdefault(thing.digest, []).append(thing)
+    kept = {fit[digest].name for digest in groups if digest in fit}
+    meshes: dict[str, bpy.types.Mesh] = {}
+    for digest, group in groups.items():
+        mesh = fit.get(digest) or _to_change(group, there, own, kept) or bpy.data.meshes.new(group[0].name)
+        kept.add(mesh.name)
+        if mesh.get(SHAPE) != digest or afresh:
+            if mesh.is_editmode:
+                waiting |= {thing.key for thing in group}
+            else:
+                write(mesh, group[0].drawn, afresh)
+                _set_materials(mesh, group[0].materials)
+                mesh[SHAPE] = digest
+        meshes |= {thing.key: mesh for thing in group}
+    return meshes, waiting
+
+
+def _is_ours_alone(mesh: bpy.types.Mesh, ours: Counter) -> bool:
+    """Whether only this piece's objects use a mesh; another's is left to it, and a new one made."""
+    return SHAPE in mesh and not mesh.library and mesh.users - mesh.use_fake_user <= ours[mesh.name]
+
+
+def _to_change(
+    group: list[Thing], there: dict, own: dict[str, bpy.types.Mesh], kept: set[str]
+) -> bpy.types.Mesh | None:
+    """A mesh that one of the group shows now and that nothing else is to keep."""
+    for thing in group:
+        shown = there.get(thing.key)
+        if shown and shown.data and shown.data.name in own and shown.data.name not in kept:
+            return shown.data
+    return None
+
+
+def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
+    """Give a mesh its shape: only coordinates where the topology is the same, else everything."""
+    if mesh.get(TOPOLOGY) == drawn.topology and not afresh:
+        mesh.vertices.foreach_set(
+            "co", drawn.positions
+        )  # written through the attribute, cached bounds would stay as they were
+        mesh.attributes["UVMap"].data.foreach_set("vector", drawn.uv)
+        mesh.update()
+        return
+    mesh.clear_geometry()
+    mesh.vertices.add(len(drawn.positions) // 3)
+    mesh.edges.add(len(drawn.edges) // 2)
+    mesh.loops.add(len(drawn.corners))
+    mesh.polygons.add(len(drawn.starts))
+    mesh.vertices.foreach_set("co", drawn.positions)
+    mesh.edges.foreach_set("vertices", drawn.edges)
+    mesh.loops.foreach_set("vertex_index", drawn.corners)
+    mesh.loops.foreach_set("edge_index", drawn.corner_edges)
+    mesh.polygons.foreach_set("loop_start", drawn.starts)
+    mesh.attributes.new("sharp_edge", "BOOLEAN", "EDGE").data.foreach_set("value", drawn.sharp_edges)
+    mesh.attributes.new("sharp_face", "BOOLEAN", "FACE").data.foreach_set("value", drawn.flat)
+    if drawn.slots is not None:
+        mesh.attributes.new("material_index", "INT", "FACE").data.foreach_set("value", drawn.slots)
+    mesh.attributes.new("UVMap", "FLOAT2", "CORNER").data.foreach_set("vector", drawn.uv)
+    mesh.update()
+    mesh[TOPOLOGY] = drawn.topology
+
+
+def _set_materials(mesh: bpy.types.Mesh, wanted: tuple[bpy.types.Material, ...]) -> None:
+    if tuple(mesh.materials) == wanted:
+        return
+    while len(mesh.materials) > len(wanted):
+        mesh.materials.pop()
+    while len(mesh.materials) < len(wanted):
+        mesh.materials.append(None)
+    for index, each in enumerate(wanted):
+        mesh.materials[index] = each
+
+
+def _drop_orphans() -> None:
+    for each in [mesh for mesh in bpy.data.meshes if mesh.users == 0 and SHAPE in mesh]:
+        bpy.data.meshes.remove(each)

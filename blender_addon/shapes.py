@@ -1,0 +1,126 @@
+"""Core's meshes as the flat arrays that Blender takes in one go."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from .core.model import Body, Shape
+from .core.solids import Mesh, mesh_of, mesh_of_body
+
+ACROSS_GRAIN = 0.35  # a face that shows less of the part's length than this is end grain; ours
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawn:
+    """One mesh in Blender units: flat arrays, and two digests, of all of it and of its topology alone."""
+
+    positions: np.ndarray  # (3 v,) float32
+    corners: np.ndarray  # (c,) int32, vertex of each corner
+    starts: np.ndarray  # (p,) int32, first corner of each polygon
+    edges: np.ndarray  # (2 e,) int32
+    corner_edges: np.ndarray  # (c,) int32, the edge from each corner to the next
+    sharp_edges: np.ndarray  # (e,) bool, the marked feature edges
+    flat: np.ndarray  # (p,) bool, False on the facets of a round
+    uv: np.ndarray  # (2 c,) float32, x along the part's length, in Blender units
+    slots: np.ndarray | None  # (p,) int32, the material slot of each polygon; None: the first
+    digest: str
+    topology: str
+
+
+@lru_cache(maxsize=4096)
+def drawn_part(shape: Shape, scale: float, slots: bytes = b"") -> Drawn:
+    """A part's shape; `slots` are the bytes of an int32 array, the material slot of each of its polygons."""
+    return _drawn(mesh_of(shape), scale, np.frombuffer(slots, np.int32) if slots else None)
+
+
+@lru_cache(maxsize=1024)
+def drawn_fitting(bodies: tuple[Body, ...], scale: float) -> Drawn:
+    """All bodies of a fitting in one mesh; the material slots are its substances in order of appearance."""
+    substances = list(dict.fromkeys(body.substance for body in bodies))
+    meshes = [mesh_of_body(body) for body in bodies]
+    of_body = [
+        np.full(len(mesh.face_of), substances.index(body.substance), np.int32)
+        for mesh, body in zip(meshes, bodies, strict=True)
+    ]
+    return _drawn(_joined(meshes), scale, np.concatenate(of_body) if len(substances) > 1 else None)
+
+
+def _joined(meshes: list[Mesh]) -> Mesh:
+    """Several solids as one mesh of several shells."""
+
+    def chained(name: str, counts: list[int]) -> np.ndarray:
+        offsets = np.cumsum([0, *counts[:-1]])
+        return np.concatenate([getattr(mesh, name) + offset for mesh, offset in zip(meshes, offsets, strict=True)])
+
+    vertices = [len(mesh.vertices) for mesh in meshes]
+    faces = [len(mesh.normals) for mesh in meshes]
+    starts = np.cumsum(np.concatenate([[0], *(np.diff(mesh.starts) for mesh in meshes)]))
+    return Mesh(
+        vertices=np.concatenate([mesh.vertices for mesh in meshes]),
+        corners=chained("corners", vertices),
+        starts=starts,
+        face_of=chained("face_of", faces),
+        normals=np.concatenate([mesh.normals for mesh in meshes]),
+        edges=chained("edges", vertices),
+        edge_faces=chained("edge_faces", faces),
+        marked=np.concatenate([mesh.marked for mesh in meshes]),
+    )
+
+
+def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None) -> Drawn:
+    count = len(mesh.vertices)
+    edge_keys, corner_edges = np.unique(_keys(*_sides(mesh).T, count), return_inverse=True)
+    sharp = np.isin(edge_keys, _keys(*mesh.edges[mesh.marked].T, count))
+    round_faces = np.zeros(len(mesh.normals), bool)
+    round_faces[mesh.edge_faces[~mesh.marked]] = True
+    arrays = {
+        "positions": (mesh.vertices * scale).astype(np.float32).ravel(),
+        "corners": np.ascontiguousarray(mesh.corners, np.int32),
+        "starts": np.ascontiguousarray(mesh.starts[:-1], np.int32),
+        "edges": np.stack(np.divmod(edge_keys, count), axis=1).astype(np.int32).ravel(),
+        "corner_edges": corner_edges.astype(np.int32).ravel(),
+        "sharp_edges": sharp,
+        "flat": ~round_faces[mesh.face_of],
+        "uv": (_uv(mesh) * scale).astype(np.float32).ravel(),
+        "slots": slots,
+    }
+    fixed = [arrays[name] for name in ("corners", "starts", "sharp_edges", "flat")] + ([] if slots is None else [slots])
+    topology = _digest(fixed)
+    return Drawn(**arrays, topology=topology, digest=_digest([arrays["positions"], *fixed]))
+
+
+def _sides(mesh: Mesh) -> np.ndarray:
+    """Both vertices of every polygon side, (c, 2) int64."""
+    after = np.arange(1, len(mesh.corners) + 1)
+    after[mesh.starts[1:] - 1] = mesh.starts[:-1]
+    return np.stack((mesh.corners, mesh.corners[after]), axis=1).astype(np.int64)
+
+
+def _keys(a: np.ndarray, b: np.ndarray, count: int) -> np.ndarray:
+    """One number for each edge, whichever way it runs."""
+    return np.minimum(a, b).astype(np.int64) * count + np.maximum(a, b)
+
+
+def _uv(mesh: Mesh) -> np.ndarray:
+    """Metric coordinates of every corner on its own face, (c, 2) mm: along the part's length, and across it."""
+    normals = mesh.normals
+    along = np.array((1.0, 0.0, 0.0)) - normals * normals[:, :1]
+    end = np.linalg.norm(along, axis=1) < ACROSS_GRAIN
+    along[end] = np.array((0.0, 1.0, 0.0)) - normals[end] * normals[end, 1:2]
+    along /= np.linalg.norm(along, axis=1, keepdims=True)
+    across = np.cross(normals, along)
+    face = np.repeat(mesh.face_of, np.diff(mesh.starts))
+    points = mesh.vertices[mesh.corners]
+    return np.stack((np.einsum("ij,ij->i", points, along[face]), np.einsum("ij,ij->i", points, across[face])), axis=1)
+
+
+def _digest(arrays: list[np.ndarray]) -> str:
+    made = hashlib.blake2b(digest_size=12)
+    for each in arrays:
+        made.update(len(each).to_bytes(4, "little"))
+        made.update(np.ascontiguousarray(each))
+    return made.hexdigest()

@@ -1,0 +1,203 @@
+"""The editor made from core's declared parameters, and the panels that draw it."""
+
+import importlib
+import inspect
+
+import bpy
+import pytest
+from conftest import ADDON
+
+
+@pytest.fixture(autouse=True)
+def no_traceback(capfd):
+    """Blender swallows what a callback raises: it only prints it."""
+    yield
+    assert "Traceback" not in capfd.readouterr().err
+
+
+def addon(name):
+    """A module of the installed add-on."""
+    return importlib.import_module(f"{ADDON}.{name}")
+
+
+def kinds():
+    return addon("core.starters").starter_kinds()
+
+
+def buildable():
+    """The starter pieces that core can build."""
+    core, starters = addon("core"), addon("core.starters")
+    found = []
+    for kind in kinds():
+        try:
+            core.build(core.loads(starters.starter_text(kind)))
+        except core.PieceError:
+            continue
+        found.append(kind)
+    return found
+
+
+def test_a_piece_comes_back_from_the_editor_as_it_went_in(empty_scene):
+    """Filled into the editor and read back, every starter piece is the same text, to the last digit."""
+    core, editor, plain = addon("core"), addon("editor"), addon("core.fields").plain
+    holder = bpy.data.objects.new("Holder", None)
+    for kind in kinds():
+        piece = core.loads(addon("core.starters").starter_text(kind))
+        data = plain(piece)
+        editor.fill(holder.muntin.piece, core.Piece, data, 0.001)
+        back = editor.plain_from(holder.muntin.piece, core.Piece, data, 0.001)
+        assert back == data, kind
+        assert core.dumps(addon("core.fields").read(core.Piece, back)) == core.dumps(piece)
+
+
+def test_a_typed_size_is_the_size_that_was_typed(empty_scene):
+    """Lengths typed in Blender come back to the thousandth of a millimetre, although its numbers are short."""
+    core, editor = addon("core"), addon("editor")
+    holder = bpy.data.objects.new("Holder", None)
+    for size in (600.075, 1234.5, 250.1, 3999.9):
+        holder.muntin.piece.whole.width = size / 1000
+        assert editor.plain_from(holder.muntin.piece, core.Piece, None, 0.001)["whole"]["width"] == size
+
+
+def test_every_declared_field_has_a_property_with_its_words(installed):
+    """Each parameter of core has a property, named and explained in core's words, and without a hard limit."""
+    fields, editor, Piece = addon("core.fields"), addon("editor"), addon("core.piece").Piece
+
+    def look(cls):
+        group = editor.group_class(cls)
+        for field in fields.fields_of(cls):
+            made = group.bl_rna.properties[field.name]
+            assert made.name.lower().startswith(field.label.lower()), (cls, field.name)
+            assert made.description
+            if field.kind == "length":
+                assert made.hard_max > 1e30 and made.soft_max == pytest.approx(field.high / 1000)
+            if field.kind == "group":
+                look(field.of)
+
+    look(Piece)
+
+
+def test_words_on_screen_follow_blenders_rules():
+    """Labels begin with a capital, tooltips too, and neither ends with a period or has a line break."""
+    for cls in importlib.import_module(ADDON).CLASSES:
+        words = [getattr(cls, "bl_label", "") or "X", (inspect.getdoc(cls) or "X").split("\n\n")[0]]
+        if issubclass(cls, bpy.types.Operator):
+            assert "\n" not in inspect.getdoc(cls) and not inspect.getdoc(cls).endswith("."), cls
+        ours = {name for base in cls.__mro__ for name in vars(base).get("__annotations__", {})}
+        for made in cls.bl_rna.properties:
+            if made.identifier in ours:
+                words += [made.name, made.description]
+                assert not made.description.endswith("."), (cls, made.identifier)
+                assert "\n" not in made.description, (cls, made.identifier)
+        assert all(word[0].isupper() or not word[0].isalpha() for word in words if word), (cls, words)
+
+
+def test_rows_are_added_moved_and_removed(empty_scene):
+    """A line added to a list gets an id of its own; lines can be moved and taken out; a list that is not there is said."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    piece = bpy.context.object.muntin.piece
+    boards = [each.id for each in piece.boards]
+    bpy.ops.muntin.add_row(path="boards")
+    assert len(piece.boards) == len(boards) + 1 and len({each.id for each in piece.boards}) == len(piece.boards)
+    assert addon("document").trouble(bpy.context.object) is None
+    bpy.ops.muntin.move_row(path="boards", index=len(boards), step=-1)
+    bpy.ops.muntin.remove_row(path="boards", index=len(boards) - 1)
+    assert [each.id for each in piece.boards] == boards
+    bpy.ops.muntin.add_row(path="fronts[0].panel.mid_rails")
+    assert len(piece.fronts[0].panel.planted_frame.mid_rails) == 2
+    with pytest.raises(RuntimeError, match="no list"):
+        bpy.ops.muntin.add_row(path="fronts[9].closes")
+
+
+class Recorder:
+    """Stands in for a layout: checks that every property and operator drawn is there, and keeps what was said."""
+
+    def __init__(self):
+        self.said, self.drawn = [], 0
+
+    def prop(self, data, name, text="", **_):
+        assert name in data.bl_rna.properties, f"{data} has no {name}"
+        getattr(data, name)
+        self.drawn += 1
+
+    def operator(self, idname, text=None, **_):
+        module, name = idname.split(".")
+        operator = getattr(getattr(bpy.ops, module), name).get_rna_type()
+        self.drawn += 1
+
+        class Properties:
+            def __setattr__(self, key, value):
+                assert key in operator.properties, f"{idname} has no {key}"
+
+        return Properties()
+
+    def template_list(self, kind, name, data, listed, active_data, active, **_):
+        assert kind in dir(bpy.types) and listed in data.bl_rna.properties and active in active_data.bl_rna.properties
+        for each in getattr(data, listed):
+            assert addon("panels.rows").line_text(each)
+
+    def menu(self, idname, **_):
+        assert idname in dir(bpy.types)
+
+    def label(self, text="", **_):
+        self.said.append(text)
+
+    def panel(self, *_, **__):
+        return self, self
+
+    def separator(self, **_):
+        pass
+
+    def row(self, **_):
+        return self
+
+    column = box = row
+
+
+def draw_all(context):
+    """Draw every panel that is shown; what was said."""
+    recorder = Recorder()
+    for cls in importlib.import_module(ADDON).CLASSES:
+        if issubclass(cls, (bpy.types.Panel, bpy.types.Menu)) and (not hasattr(cls, "poll") or cls.poll(context)):
+
+            class Drawn:
+                layout = recorder
+
+                def __getattr__(self, name, of=cls):
+                    found = getattr(of, name)
+                    return found.__get__(self) if inspect.isfunction(found) else found
+
+            cls.draw(Drawn(), context)
+    return recorder
+
+
+def test_every_panel_draws(empty_scene):
+    """With every starter piece, with none, and with a value that cannot work, each panel draws only what is there."""
+    empty = draw_all(bpy.context)
+    assert any("begin with" in line for line in empty.said)
+    for kind in buildable():
+        bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+        bpy.ops.muntin.add_piece(kind=kind)
+        assert draw_all(bpy.context).drawn > 80
+    bpy.context.object.muntin.piece.whole.width = 9.0
+    said = " ".join(draw_all(bpy.context).said)
+    assert "Not current" in said and "9000" in said
+
+
+def test_the_add_menu_offers_every_starter(empty_scene):
+    """Add > Mesh has the submenu, and the submenu a line for each starter piece."""
+    assert any(each.__module__.startswith(ADDON) for each in bpy.types.VIEW3D_MT_mesh_add._dyn_ui_initialize())
+    recorder = Recorder()
+    addon("panels.start").draw_starters(recorder)
+    assert recorder.drawn == len(kinds()) + 1
+
+
+def test_findings_are_found_and_selected(empty_scene):
+    """The findings of the piece are core's own, and a click selects the parts they are about."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    root = bpy.context.object
+    found = addon("findings").of(root)
+    model = addon("document").model(root)
+    assert found == addon("core.checks").findings(addon("document").piece(root), model)
+    bpy.ops.muntin.select_parts(keys="carcass/top\ncarcass/bottom")
+    assert {each["muntin_key"] for each in bpy.context.selected_objects} == {"carcass/top", "carcass/bottom"}
