@@ -48,6 +48,7 @@ class Bench:
     openings: list[Opening] = field(default_factory=list)
     bays: list[Bay] = field(default_factory=list)
     numbers: dict[str, int] = field(default_factory=dict)  # of the last fastener of each kind in each part
+    held_in: dict[str, list[Fastener]] = field(default_factory=dict)  # the fasteners in each part
 
     # ---------------------------------------------------------------------------------------------------------------- parts
     def part(self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object) -> Part:
@@ -95,10 +96,16 @@ class Bench:
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
         self.numbers[stem] = self.numbers.get(stem, 0) + 1
         key = f"{stem}.{self.numbers[stem]}"
-        self.fasteners[key] = Fastener(
+        made = self.fasteners[key] = Fastener(
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip
+        for part in parts:
+            self.held_in.setdefault(part, []).append(made)
         return key
+
+    def fasteners_in(self, key: str) -> list[Fastener]:
+        """The fasteners that hold in a part."""
+        return self.held_in.get(key, [])
 
     def dowel(self, face: str, edge: str, at: Vector, into_edge: Vector, size: Dowel, purpose: str = "") -> str:
         """Bore both parts on one axis through `at` in the joint's plane, and put the dowel in."""

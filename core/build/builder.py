@@ -8,12 +8,12 @@ from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, ve
 from ..model import Bay, Model
 from ..piece.piece import Piece
 from .bench import Bench
-from .carcass import bay_walls, build_carcass, row_length
+from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .drawers import build_drawer
 from .fronts import build_doors, front_thickness
 from .hardware import screw_on
 from .pinning import pin_strips
-from .setting_out import Rect, SettingOut, set_out
+from .setting_out import SettingOut, set_out
 
 STAY: Vector = (0.0, 0.0, 0.0)
 ANCHOR = "bracket-anchor-60"
@@ -24,7 +24,7 @@ def build(piece: Piece) -> Model:
     out, bench = set_out(piece), Bench()
     openings = [out.opening(front, index) for index, front in enumerate(piece.fronts)]
     bench.openings += openings
-    set_backs = _set_backs(out, openings)
+    set_backs = _set_backs(out)
     build_carcass(bench, out, set_backs)
     with within("support"):
         support = piece.support.build(bench, out)
@@ -42,27 +42,27 @@ def build(piece: Piece) -> Model:
     return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
 
 
-def _set_backs(out: SettingOut, openings: list) -> dict[str, float]:
+def _set_backs(out: SettingOut) -> dict[str, float]:
     """How far behind the carcass front each dividing board and each bay begins, by key of the board and "bay.<id>"."""
     behind: dict[str, float] = {}
     pad = out.piece.carcass.set_back_pad
-    for front, opening in zip(out.piece.fronts, openings):
+    for front in out.piece.fronts:
         set_back = round(front_thickness(out, front) + pad, 6)
-        rects = [out.rects[id] for id in front.closes]
-        rect = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+        rect = out.closed_by(front)
         for divider in out.dividers:
             if rect.holds(divider.rect):
                 behind[divider.key] = max(set_back, behind.get(divider.key, 0.0))
         for id, other in out.rects.items():
             if rect.holds(other):
                 behind[f"bay.{id}"] = max(set_back, behind.get(f"bay.{id}", 0.0))
-        del opening
     return {**{divider.key: 0.0 for divider in out.dividers}, **behind}
 
 
 def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float]) -> list[str]:
-    walls = bay_walls(out, leaf.id, set_backs)
     made: list[str] = []
+    if not leaf.holds:
+        return made
+    walls = bay_walls(out, leaf.id, set_backs)
     for number, inside in enumerate(leaf.holds, 1):
         with within(f"{walls.path}.holds[{number - 1}]"):
             made += inside.build(bench, out, walls, number)
@@ -76,7 +76,7 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
         front_y = rail.place.origin[1] - rail.board.thickness
         x = rail.place.origin[0] + rail.size[0] / 2
-        key = f"anchor.{rail.key.rsplit('.', 1)[-1]}"
+        key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}"
         entry = fitting_entry(ANCHOR)
         # upside down in the corner of top and rail: x to the left, y toward the wall, z down
         bench.fit(key, entry, Placement(vector(x, front_y - entry.size("thickness"), out.inner.top - entry.size("thickness")), LEFT, BACK), ("carcass/top", rail.key))
@@ -105,7 +105,7 @@ def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None
     last = 2 * len(shelves) + 2
     members += [("carcass/top", UP, last), ("carcass/bottom", DOWN, last)]
     members += [("carcass/stiffener.bottom", DOWN, last + 1)] if "carcass/stiffener.bottom" in bench.parts else []
-    members += [(key, FRONT, last + 2) for key in bench.parts if key.startswith("carcass/anchor_rail")]
+    members += [(key, FRONT, last + 2) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     members += [(f"side.{side}", away, last + 3) for side, away in (("left", LEFT), ("right", RIGHT))]
     members += [("carcass/back", BACK, last + 4)]
     members += [(key, DOWN, last + 5) for key in support]

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from ..errors import within
-from ..fastenings import screw
+from ..errors import ParameterError, within
+from ..fastenings import SCREW_STOPS_SHORT
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import Board
 from .bench import Bench
+from .hardware import screw_through
 from .protocols import BayWalls, Face, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 
-BACK_SCREW, BACK_PIN = "3 × 25", (1.4, 25.0)
+BACK_PIN = (1.4, 25.0)  # diameter, length; common practice, no source
+BACK_SCREW, RAIL_SCREW, STIFFENER_SCREW = (3.0, 19.0), (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
 BACK_SCREW_PITCH, BACK_PIN_PITCH = 150.0, 100.0  # common practice, no source
 FROM_CORNER = 40.0
-RAIL_SCREW, STIFFENER_SCREW = "4 × 40", "4 × 45"
+LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
+ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
 
 
@@ -136,15 +139,25 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
             middle = rect.left + t / 2
             ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
         for end, start, into in ends:
+            if end not in walls:
+                raise ParameterError(*_nothing_to_stand_against(out, key, kind, end))
             behind = max(set_back, set_backs.get(walls[end], 0.0))
             with within("carcass.joint"):
                 joint.make(bench, Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+
+
+def _nothing_to_stand_against(out: SettingOut, key: str, kind: str, end: str) -> tuple[str, str]:
+    divider = next(each for each in out.dividers if each.key == key)
+    parent = out.layout.by_id[divider.before[0]].parent
+    what = "upright" if kind == "upright" else "fixed shelf"
+    return f"{out.path_of(parent)}.divided", f'the {what} in "{parent}" has no board at its {end} to be joined to; put one between the compartments there'
 
 
 # ---------------------------------------------------------------------------------------------------------------------- back
 def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     back = out.piece.carcass.back
     board = out.board(back.board, "carcass.back.board")
+    _check_back(out, board)
     wide = round(out.inner.width + 2 * back.rebate_width - 2 * back.clearance, 6)
     high = round(out.outer.height - 2 * back.clearance, 6)
     # face side to the front: y = z × x runs to the left
@@ -161,11 +174,21 @@ def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
         _pin_back(bench, out, side, x, rear + board.thickness)
 
 
+def _check_back(out: SettingOut, board: Board) -> None:
+    back, side = out.piece.carcass.back, out.side_board.thickness
+    if board.thickness > back.rebate_depth:
+        raise ParameterError("carcass.back.rebate_depth", f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides")
+    if back.rebate_width > side - LEAST_WALL:
+        raise ParameterError("carcass.back.rebate_width", f"{back.rebate_width:g} mm leaves {side - back.rebate_width:g} mm of a side {side:g} mm thick; use at most {side - LEAST_WALL:g} mm")
+    if back.clearance > back.rebate_width - LEAST_LAP:
+        raise ParameterError("carcass.back.clearance", f"{back.clearance:g} mm leaves the back {back.rebate_width - back.clearance:g} mm to lie on in the rebate; use at most {back.rebate_width - LEAST_LAP:g} mm")
+
+
 def _screw_back(bench: Bench, out: SettingOut, key: str, way: str, at: float, rear: float, board: Board) -> None:
     part = bench.parts[key]
     place, long = part.place, part.size[0]
     start = place.origin[0] if way == "across" else place.origin[2]
-    size = screw(BACK_SCREW)
+    size = screw_through("carcass.back.board", BACK_SCREW[0], board.thickness, BACK_SCREW[1])
     names = []
     for along in _spread(long, BACK_SCREW_PITCH, FROM_CORNER + 30.0):
         head = vector(start + along, rear + board.thickness, at) if way == "across" else vector(at, rear + board.thickness, start + along)
@@ -215,7 +238,8 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
     bench.part(key, name, board, long, deep, place, grain="length", role="stiffener", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="upper edge")
     names: list[str] = []
     if how == "glue and screws":
-        size, thick = screw(STIFFENER_SCREW), out.side_board.thickness
+        thick = out.side_board.thickness
+        size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, min(STIFFENER_SCREW[1], deep - SCREW_STOPS_SHORT))
         for i in range(STIFFENER_SCREWS):
             x = round(left + 60.0 + (long - 120.0) * i / (STIFFENER_SCREWS - 1), 1)
             names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))
@@ -226,13 +250,14 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
     spec = out.piece.carcass.stiffeners
     if not spec.anchor_rails:
         return
-    size, thick = screw(RAIL_SCREW), out.side_board.thickness
+    thick = out.side_board.thickness
+    size = screw_through("carcass.board", RAIL_SCREW[0], thick, RAIL_SCREW[1])
     rear = -out.piece.carcass.back.rebate_depth
     for leaf in out.layout.leaves():
         rect = out.rects[leaf.id]
         if rect.top != out.inner.top:
             continue
-        key = f"carcass/anchor_rail.{leaf.id}"
+        key = f"{ANCHOR_RAIL}{leaf.id}"
         # on edge against the back: x to the right, y up, face side toward the front
         place = Placement(vector(rect.left, rear, rect.top - spec.anchor_rail_width), RIGHT, UP)
         bench.part(key, "anchor rail", out.side_board, rect.width, spec.anchor_rail_width, place, role="anchor rail", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="rear face", setting="anchor rails")
@@ -245,9 +270,12 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
 
 
 def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls:
-    """A compartment as built."""
+    """A compartment as built; it must have a board at each side to hold anything."""
     rect = out.rects[id]
     walls = walls_of(out, rect)
+    for side in ("left", "right"):
+        if side not in walls:
+            raise ParameterError(f"{out.path_of(id)}.holds", f'there is no board at the {side} of "{id}" for its contents to be fixed to; put an upright there')
     return BayWalls(
         key=id, path=out.path_of(id), rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
         bottom=walls.get("bottom", ""), top=walls.get("top", ""), left_front_f=set_backs.get(walls["left"], 0.0), right_front_f=set_backs.get(walls["right"], 0.0),

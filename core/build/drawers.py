@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError, blaming
-from ..fastenings import Dowel, dowel_for, screw
+from ..fastenings import SCREW_STOPS_SHORT, Dowel, dowel_for
 from ..fittings import FittingEntry, fitting_entries
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import AT_FITTING, Board, Motion, Opening
@@ -11,25 +11,29 @@ from ..piece.fronts import Front
 from ..units import down_to, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
+from .clearance import first_free, shifted, standing_box
 from .fronts import drawer_front, front_thickness, handle_count, handle_places, seat_handle
-from .hardware import fitting_for, screw_on
-from .setting_out import SettingOut
+from .hardware import fitting_for, screw_on, screw_through
+from .setting_out import Rect, SettingOut
 
 REAR_ROOM = 10.0  # mm behind a runner; common practice, no source
-FRONT_SCREW = "4 × 25"
+FRONT_SCREW = (4.0, 10.0)  # diameter, hold in the front; common practice, no source
+FRONT_STOPS_SHORT = 4.0  # mm of the front's board left beyond the point; common practice, no source
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
-BOTTOM_SCREW, BOTTOM_SCREW_PITCH = "3 × 16", 150.0
+BOTTOM_SCREW, BOTTOM_SCREW_PITCH = (3.0, 7.0), 150.0  # diameter, hold; common practice, no source
 CORNER_DOWEL = 25.0  # first and last dowel of a corner from the edges; common practice, no source
 CLEAR_OF_GROOVE = 8.0  # wood between dowel and groove; common practice, no source
-LEAST_BOX = 50.0
+LEAST_BOX, LEAST_BACK = 50.0, 30.0  # mm inside a box across, and height of a box or its back; common practice, no source
+CLEAR_OF_EDGE = 8.0  # mm of wood between a dowel or bolt and an edge; common practice, no source
 STAY = (0.0, 0.0, 0.0)
 
 
 def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
     """The front, the box, the runners; the keys of the assemblies."""
     spec = front.drawer
+    walls = _walls(out, front)
     front_parts, front_board, left, bottom, wide, high = drawer_front(bench, out, front, opening)
-    runner = _runner(out, front)
+    runner = _runner(bench, out, front)
     board = out.board(spec.board, f"{out.path(front)}.drawer.board")
     thick = front_thickness(out, front)
     box = _Box.of(bench, out, front, opening, runner, board, thick)
@@ -38,9 +42,9 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     bench.assemble(f"{key}/front", "drawer front", [(part, FRONT, min(i, 1)) for i, part in enumerate(front_parts)])
     away = {"bottom": (STAY, 0), "front": (FRONT, 1), "back": (BACK, 1), "side.left": (LEFT, 2), "side.right": (RIGHT, 2)}
     bench.assemble(f"{key}/box", "drawer box", [(part, *away[part.rsplit("/", 1)[-1]]) for part in parts], notes=("check the diagonals before the bottom goes in",))
-    runners = _runners(bench, out, front, opening, runner, box, thick)
-    _front_on_box(bench, front, box, board, front_board)
-    handles = _handles(bench, out, front, left, bottom, wide, high, board, front_board)
+    runners = _runners(bench, out, front, opening, runner, box, thick, walls)
+    handles = _handles(bench, out, front, left, wide, box)
+    _front_on_box(bench, out, front, box, board, front_board)
     members = [(f"{key}/box", STAY, 0), (f"{key}/front", FRONT, 1), *((handle, FRONT, 2) for handle in handles)]
     members += [(f"{runner_key}/drawer_member", STAY, 0) for runner_key in runners]
     bench.assemble(key, "drawer", members, how="screwed")
@@ -48,6 +52,23 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     half = tuple(f"{key}/middle_member" for key in runners)
     bench.motions.append(Motion(key=key, kind="travel", moves=moved, through=vector(0, -out.depth, opening.bottom), axis=FRONT, reach=runner.size("travel"), half=half))
     return [key, *runners]
+
+
+def _walls(out: SettingOut, front: Front) -> dict[str, str]:
+    """The boards around the clear space that a drawer takes; refused where something else is in it."""
+    space, path = out.closed_by(front), out.path(front)
+    for divider in out.dividers:
+        if space.meets(divider.rect):
+            what = "an upright" if divider.kind == "upright" else "a fixed shelf"
+            raise ParameterError(f"{path}.closes", f'{what} stands in the way of the drawer "{front.id}"; a drawer takes one clear space')
+    for leaf in dict.fromkeys(leaf for id in front.closes for leaf in out.layout.within(id)):
+        if out.layout.by_id[leaf].holds:
+            raise ParameterError(f"{out.path_of(leaf)}.holds", f'"{leaf}" is taken by the drawer "{front.id}"; it can hold nothing else')
+    walls = walls_of(out, space)
+    for side in ("left", "right"):
+        if side not in walls:
+            raise ParameterError(f"{path}.closes", f'there is no board at the {side} of the drawer "{front.id}" for its runner; put an upright there')
+    return walls
 
 
 class _Box:
@@ -63,18 +84,21 @@ class _Box:
         """Width from the opening and the side space, rounded down; height from the opening less what is kept clear."""
         spec = front.drawer
         wide = down_to(opening.width - 2 * runner.size("side_space"), 0.5)
+        if wide - 2 * board.thickness < LEAST_BOX:
+            raise ParameterError(f"{out.path(front)}.closes", f"the drawer box would be {wide:g} mm wide over sides {board.thickness:g} mm thick; at least {LEAST_BOX + 2 * board.thickness:g} mm is needed")
         above = _hanging_below(bench, opening)
         height = round(opening.height - above - spec.clear_above - spec.clear_below, 6)
         if height < max(LEAST_BOX, runner.size("height") + 5):
-            raise ParameterError(f"{out.path(front)}", f"the drawer box would be {height:g} mm high; at least {max(LEAST_BOX, runner.size('height') + 5):g} is needed")
+            raise ParameterError(f"{out.path(front)}.closes", f"the drawer box would be {height:g} mm high; at least {max(LEAST_BOX, runner.size('height') + 5):g} is needed")
         middle = (opening.left + opening.right) / 2
         return cls(middle - wide / 2, middle + wide / 2, round(opening.bottom + spec.clear_below, 6), height, out.y(thick), runner.size("length"))
 
 
 def _hanging_below(bench: Bench, opening: Opening) -> float:
     """How far a stiffener hangs into the top of an opening."""
-    hanging = [part for part in bench.parts.values() if part.role == "stiffener" and opening.bottom < part.place.origin[2] < opening.top]
-    return max((round(opening.top - part.place.origin[2], 6) for part in hanging), default=0.0)
+    boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
+    lows = [low[2] for low, high in boxes if low[0] < opening.right and opening.left < high[0] and opening.bottom < low[2] < opening.top]
+    return max((round(opening.top - low, 6) for low in lows), default=0.0)
 
 
 def longest_runner(room: float, lengths: list[float]) -> float | None:
@@ -87,8 +111,8 @@ def longest_runner(room: float, lengths: list[float]) -> float | None:
     return max(fitting, default=None)
 
 
-def _runner(out: SettingOut, front: Front) -> FittingEntry:
-    room = round(row_length(out) - front_thickness(out, front), 6)
+def _runner(bench: Bench, out: SettingOut, front: Front) -> FittingEntry:
+    room = round(row_length(out) - front_thickness(out, front) - _at_the_back(bench, out, front), 6)
     if front.drawer.runner:
         entry = fitting_for(f"{out.path(front)}.drawer.runner", front.drawer.runner, "drawer runner")
     else:
@@ -102,6 +126,17 @@ def _runner(out: SettingOut, front: Front) -> FittingEntry:
             f"{out.path(front)}.drawer.runner", f"a runner {entry.size('length'):g} mm long needs {entry.size('length') + REAR_ROOM:g} mm behind the front; there are {room:g}"
         )  # fmt: skip
     return entry
+
+
+def _at_the_back(bench: Bench, out: SettingOut, front: Front) -> float:
+    """How much depth an anchor rail behind the drawer takes."""
+    space = out.closed_by(front)
+    for part in bench.parts.values():
+        if part.role == "anchor rail":
+            low, high = standing_box(part)
+            if space.meets(Rect(low[0], high[0], low[2], high[2])):
+                return part.board.thickness
+    return 0.0
 
 
 # ----------------------------------------------------------------------------------------------------------------------- box
@@ -121,6 +156,8 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     bench.part(f"{key}/front", "drawer box front", board, inside, box.height, _inward(Placement(vector(box.right - t, box.front_y, box.bottom), LEFT, UP), BACK, t), setting="drawer ends", **common)
     back_low = round(box.bottom + spec.groove_up + bottom_board.thickness, 6)
     back_high = round(box.height - spec.groove_up - bottom_board.thickness, 6)
+    if back_high < LEAST_BACK:
+        raise ParameterError(f"{out.path(front)}.drawer.groove_up", f"{spec.groove_up:g} mm and a bottom {bottom_board.thickness:g} mm thick leave {back_high:g} mm of a box {box.height:g} mm high for its back; at least {LEAST_BACK:g} is needed")
     bench.part(f"{key}/back", "drawer box back", board, inside, back_high, _inward(Placement(vector(ends[0], box.rear_y, back_low), RIGHT, UP), FRONT, t), setting="drawer ends", **common)
     wide = round(inside + 2 * spec.groove_depth - 1.0, 6)
     front_edge = box.front_y + t - spec.groove_depth + 1.0
@@ -131,7 +168,7 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     with blaming(f"{out.path(front)}.drawer.board"):
         size = dowel_for(t)
     _corners(bench, box, size, t, key, back_low, back_high, spec.groove_up + bottom_board.thickness)
-    _bottom_screws(bench, box, key, t, place.origin[2], wide)
+    _bottom_screws(bench, box, out.path(front), key, t, place.origin[2], wide)
     return [f"{key}/bottom", f"{key}/front", f"{key}/back", f"{key}/side.left", f"{key}/side.right"]
 
 
@@ -152,30 +189,32 @@ def _grooves(bench: Bench, box: _Box, up: float, deep: float, wide: float, t: fl
 
 
 def _corners(bench: Bench, box: _Box, size: Dowel, t: float, key: str, back_low: float, back_high: float, groove_top: float) -> None:
-    clear = groove_top + CLEAR_OF_GROOVE + size.diameter / 2
-    front_heights = _corner_places(box.bottom, box.height, max(CORNER_DOWEL, clear))
-    back_heights = _corner_places(back_low, back_high, CORNER_DOWEL)
+    edge = CLEAR_OF_EDGE + size.diameter / 2
+    front_heights = _corner_places(box.bottom, box.height, groove_top + CLEAR_OF_GROOVE + size.diameter / 2, edge)
+    back_heights = _corner_places(back_low, back_high, edge, edge)
     for end, y, heights in (("front", box.front_y + t / 2, front_heights), ("back", box.rear_y - t / 2, back_heights)):
         for side, x, into in (("left", box.left + t, RIGHT), ("right", box.right - t, LEFT)):
             names = [bench.dowel(f"{key}/side.{side}", f"{key}/{end}", vector(x, y, z), into, size, "dowel") for z in heights]
             bench.join(f"{key}/side.{side}|{key}/{end}", "dowels", f"{key}/side.{side}", f"{key}/{end}", into, tuple(names), (heights[-1] - heights[0] + 50) * t)
 
 
-def _corner_places(low: float, high: float, first: float) -> list[float]:
-    last = high - CORNER_DOWEL
+def _corner_places(low: float, high: float, least: float, edge: float) -> list[float]:
+    """Heights of the dowels of a corner `high` mm high whose lowest place is `least` above `low`, in the piece."""
+    first, last = max(CORNER_DOWEL, least), high - CORNER_DOWEL
     if last - first < 20:
-        return [round(low + (first + max(last, first)) / 2, 1)]
+        return [round(low + (least + high - edge) / 2, 1)]
     if high < 90:
         return [round(low + first, 1), round(low + last, 1)]
     return [round(low + first, 1), round(low + (first + last) / 2, 1), round(low + last, 1)]
 
 
-def _bottom_screws(bench: Bench, box: _Box, key: str, t: float, underside: float, wide: float) -> None:
-    size, board = screw(BOTTOM_SCREW), bench.parts[f"{key}/bottom"].board
+def _bottom_screws(bench: Bench, box: _Box, path: str, key: str, t: float, underside: float, wide: float) -> None:
+    board, room = bench.parts[f"{key}/bottom"].board, bench.parts[f"{key}/back"].size[1]
+    size = screw_through(f"{path}.drawer.bottom_board", BOTTOM_SCREW[0], board.thickness, min(BOTTOM_SCREW[1], room - SCREW_STOPS_SHORT))
     count = max(2, int(wide // BOTTOM_SCREW_PITCH) + 1)
-    start, free = (box.left + box.right) / 2 - wide / 2 + 60.0, wide - 120.0
+    middle, free = (box.left + box.right) / 2, wide - min(120.0, wide / 2)
     names = [
-        bench.screw(f"{key}/bottom", f"{key}/back", vector(round(start + free * i / (count - 1), 1), box.rear_y - t / 2, underside), UP, size, board.thickness, "bottom screw")
+        bench.screw(f"{key}/bottom", f"{key}/back", vector(middle + round(free * (i / (count - 1) - 0.5), 1), box.rear_y - t / 2, underside), UP, size, board.thickness, "bottom screw")
         for i in range(count)
     ]
     bench.join(f"{key}/back|{key}/bottom", "screws", f"{key}/back", f"{key}/bottom", DOWN, tuple(names))
@@ -187,8 +226,7 @@ def runner_height(box_bottom: float, box_height: float) -> float:
     return round(box_bottom + box_height / 2, 1)
 
 
-def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runner: FittingEntry, box: _Box, thick: float) -> list[str]:
-    walls = walls_of(out, out.rects[front.closes[0]])
+def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runner: FittingEntry, box: _Box, thick: float, walls: dict[str, str]) -> list[str]:
     height = runner_height(box.bottom, box.height)
     y = out.y(thick + runner.size("set_back_inset"))
     made = []
@@ -200,33 +238,72 @@ def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runn
     return made
 
 
-def _front_on_box(bench: Bench, front: Front, box: _Box, board: Board, front_board: Board) -> None:
-    size = screw(FRONT_SCREW)
-    inside = box.right - box.left - 2 * board.thickness
+def _front_on_box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board, front_board: Board) -> None:
+    """Two screws, or four in a high box, from inside; moved toward the middle where a handle's bolt is in the way."""
+    t, path = board.thickness, out.path(front)
+    size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, min(FRONT_SCREW[1], front_board.thickness - FRONT_STOPS_SHORT))
     names = []
-    for x in (box.left + board.thickness + inside * 0.12, box.right - board.thickness - inside * 0.12):
-        for z in (box.bottom + 45.0, box.bottom + box.height - 30.0):
-            at = vector(round(x, 1), box.front_y + board.thickness, round(z, 1))
-            bench.bore(f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, board.thickness, "clearance for the front's screw, washer under the head", AT_FITTING)
+    for inward, x in ((RIGHT, box.left + t), (LEFT, box.right - t)):
+        start = round((box.right - box.left - 2 * t) * 0.12, 1)
+        for z in _front_screw_heights(box, front.drawer.groove_up + bench.parts[f"{front.id}/box/bottom"].board.thickness):
+            wanted = vector(x + inward[0] * start, box.front_y + t, z)
+            at = first_free(bench, f"{front.id}/box/front", shifted(wanted, inward, 40.0), FRONT, FRONT_SCREW_HOLE, t, 4.0) or wanted
+            bench.bore(f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, t, "clearance for the front's screw, washer under the head", AT_FITTING)
             mouth = vector(at[0], box.front_y, at[2])
-            bench.bore(f"{front.id}/front/panel", mouth, FRONT, size.pilot, size.length - board.thickness + 1.0, f"pilot for screw {size.name}", AT_FITTING)
+            bench.bore(f"{front.id}/front/panel", mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
             names.append(bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (f"{front.id}/box/front", f"{front.id}/front/panel"), "drawer front screw", AT_FITTING))
     bench.join(f"{front.id}/box/front|{front.id}/front/panel", "screws", f"{front.id}/box/front", f"{front.id}/front/panel", FRONT, tuple(names))
 
 
-def _handles(bench: Bench, out: SettingOut, front: Front, left: float, bottom: float, wide: float, high: float, board: Board, front_board: Board) -> list[str]:
+def _front_screw_heights(box: _Box, groove_top: float) -> tuple[float, ...]:
+    low, high = box.bottom + max(45.0, groove_top + 12.0), box.bottom + box.height - 30.0
+    return (round(low, 1), round(high, 1)) if high - low >= 25.0 else (round((box.bottom + groove_top + box.bottom + box.height) / 2, 1),)
+
+
+def _handles(bench: Bench, out: SettingOut, front: Front, left: float, wide: float, box: _Box) -> list[str]:
+    """Knobs or pulls on the middle height of the front, bolted through front and box."""
     if not front.handle:
         return []
-    entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
-    deep = front.panel.field_depth(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
+    path = out.path(front)
+    entry = fitting_for(f"{path}.handle", front.handle, "knob", "pull")
     count = handle_count(front, wide)
-    z = nearest(bottom + high / 2, out.finest)
+    panel = bench.parts[f"{front.id}/front/panel"]
+    low, high = standing_box(panel)
+    z = nearest((low[2] + high[2]) / 2, out.finest)
+    reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2
+    shown = front.panel.stile_shown(lambda id: out.board(id, f"{path}.panel.board"))
+    beside = front.panel.field_depth(lambda id: out.board(id, f"{path}.panel.board"))  # a bevel takes no more than the strip's thickness
     made = []
     for name, place in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
+        if min(place, wide - place) < reach + shown + beside or (count == 2 and wide - 2 * min(place, wide - place) < 2 * reach):
+            raise ParameterError(f"{path}.handle", f'"{front.handle}", {2 * reach:g} mm wide, finds no room {place:g} mm from the left of a front {wide:g} mm wide')
+        rail = _rail_at(bench, front, left + place, z)
+        deep = 0.0 if rail else beside
         seat = vector(left + place, -out.depth + deep, z)
         key = f"{front.id}/pull.{name}" if count == 2 else f"{front.id}/pull"
-        with blaming(f"{out.path(front)}.handle"):
-            made.append(seat_handle(bench, out, key, entry, seat, [f"{front.id}/front/panel", f"{front.id}/box/front"], RIGHT, "pull bolt", front.id))
+        through = [*rail, panel.key, *_box_front_at(bench, out, front, box, z, entry)]
+        with blaming(f"{path}.handle"):
+            made.append(seat_handle(bench, out, key, entry, seat, through, RIGHT, "pull bolt", front.id))
     return made
 
 
+def _rail_at(bench: Bench, front: Front, x: float, z: float) -> list[str]:
+    """The planted rail that a handle sits on, where there is one."""
+    for part in bench.parts.values():
+        if part.role == "rail" and part.key.startswith(f"{front.id}/front/"):
+            low, high = standing_box(part)
+            if low[0] <= x <= high[0] and low[2] <= z <= high[2]:
+                return [part.key]
+    return []
+
+
+def _box_front_at(bench: Bench, out: SettingOut, front: Front, box: _Box, z: float, entry: FittingEntry) -> list[str]:
+    """The front of the box where a handle's bolts go through it; none where they pass above or below."""
+    room = CLEAR_OF_EDGE + entry.size("bolt_hole") / 2
+    low = box.bottom + front.drawer.groove_up + bench.parts[f"{front.id}/box/bottom"].board.thickness + room
+    high = box.bottom + box.height - room
+    if low <= z <= high:
+        return [f"{front.id}/box/front"]
+    if box.bottom - room < z < high + 2 * room:
+        raise ParameterError(f"{out.path(front)}.handle", f"its bolts, {z:g} mm above the floor, meet the edge or the groove of the box front, which is clear from {low:g} to {high:g} mm")
+    return []

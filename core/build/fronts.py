@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 
 from ..errors import ParameterError, blaming, within
@@ -14,12 +13,15 @@ from ..piece.fronts import Front
 from ..units import down_to, nearest
 from .bench import Bench
 from .carcass import walls_of
+from .clearance import standing_box
 from .hardware import fitting_for, screw_on
 from .protocols import Face
-from .setting_out import Rect, SettingOut
+from .setting_out import SettingOut
 
 HINGE_PER_HEIGHT = 700.0  # mm of door to a hinge; common practice, no source
 HINGE_BY_MASS = ((7.0, 2), (14.0, 3), (20.0, 4))  # kg up to, hinges; common practice, no source
+HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
+KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 SWING = 95.0  # degrees a door must open; common practice, no source
 CATCH_FROM_EDGE = 60.0
@@ -114,14 +116,23 @@ def hinge_places(height: float, count: int, leaf: float) -> tuple[float, ...]:
     return tuple(round(first + (last - first) * i / (count - 1), 1) for i in range(count))
 
 
+def _check_hinges(out: SettingOut, front: Front, high: float, leaf: float, count: int) -> None:
+    path = f"{out.path(front)}.hanging"
+    if high < 3 * leaf:
+        raise ParameterError(f"{path}.hinge", f"a leaf {leaf:g} mm long is too long for a door {high:g} mm high; a third of it at most")
+    if count < 2:
+        raise ParameterError(f"{path}.hinges", f"{count} hinge does not hold a door; at least 2 (0: by height and mass)")
+    if (high - 3 * leaf) / (count - 1) < leaf + HINGES_APART:
+        raise ParameterError(f"{path}.hinges", f"{count} hinges {leaf:g} mm long find no room on a door {high:g} mm high, {HINGES_APART:g} mm between them")
+
+
 def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
     entry = fitting_for(f"{out.path(front)}.hanging.hinge", front.hanging.hinge, "butt hinge")
     wall = _wall(bench, out, front, opening, hand)
     mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
     count = front.hanging.hinges or hinge_count(high, mass)
     leaf = entry.size("length")
-    if high < 3 * leaf:
-        raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf {leaf:g} mm long is too long for a door {high:g} mm high; a third of it at most")
+    _check_hinges(out, front, high, leaf, count)
     with blaming(f"{out.path(front)}.gaps.side"):
         deep = recess_depth(entry.size("closed_thickness"), front.gaps.side)
     across = recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
@@ -169,9 +180,10 @@ def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[st
 
 
 def _wall(bench: Bench, out: SettingOut, front: Front, opening: Opening, hand: str) -> str:
-    rects = [out.rects[id] for id in front.closes]
-    whole = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
-    return walls_of(out, whole)[hand]
+    walls = walls_of(out, out.closed_by(front))
+    if hand not in walls:
+        raise ParameterError(f"{out.path(front)}.closes", f'there is no board at the {hand} of "{front.id}", over its whole height, to hang a door on; put an upright there')
+    return walls[hand]
 
 
 def _knob(bench: Bench, out: SettingOut, front: Front, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
@@ -179,9 +191,13 @@ def _knob(bench: Bench, out: SettingOut, front: Front, key: str, hand: str, left
         return []
     entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
     shown = front.panel.stile_shown(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
-    from_edge = nearest(shown / 2 if shown else 40.0, out.finest)
+    from_edge = nearest(shown / 2 if shown else KNOB_FROM_EDGE, out.finest)
+    reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2 if entry.kind == "pull" else 0.0
+    if from_edge > wide / 2 or high < 2 * reach + 2 * KNOB_FROM_EDGE:
+        raise ParameterError(f"{out.path(front)}.handle", f'"{front.handle}" finds no room on a door {wide:g} mm wide and {high:g} mm high, {from_edge:g} mm from its edge')
     rails = sorted(getattr(front.panel, "mid_rails", ()))
     height = next((rail for rail in rails if bottom < rail < bottom + high), min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85))
+    height = min(max(height, bottom + reach + KNOB_FROM_EDGE), bottom + high - reach - KNOB_FROM_EDGE)
     x = left + wide - from_edge if hand == "left" else left + from_edge
     stile = [part for part in parts if part.endswith(("stile.meeting", "stile.closing"))]
     seat = vector(x, -out.depth, round(height, 1))
@@ -211,14 +227,15 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
 
 def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> list[str]:
     """A catch at the top of the closing side, and pads where the door meets an upright behind it."""
-    rect = Rect(opening.left, opening.right, opening.bottom, opening.top)
-    top = walls_of(out, dataclasses.replace(rect, top=out.rects[front.closes[0]].top)).get("top", "carcass/top")
     closing_x = left + wide if hand == "left" else left
     inward = -1.0 if hand == "left" else 1.0
     back = out.y(front_thickness(out, front))
     if front.hanging.catch:
         entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
-        place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, opening.top), DOWN, FRONT)
+        top, under = _above(bench, out, front, opening)
+        if wide < CATCH_FROM_EDGE + entry.size("length") / 2:
+            raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
+        place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, under), DOWN, FRONT)
         catch = f"{key}/catch"
         bench.fit(catch, entry, place, (top, f"{key}/panel"))
         size = entry.sizes
@@ -234,10 +251,23 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     return [f"{key}/catch/strike"] if f"{key}/catch/strike" in bench.fittings else []
 
 
+def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:
+    """What a catch is screwed to above a door, and the height of its underside: a stiffener where one hangs there."""
+    top = walls_of(out, out.closed_by(front)).get("top")
+    if top is None:
+        raise ParameterError(f"{out.path(front)}.hanging.catch", f'there is no board above "{front.id}" for a catch; leave it empty or put a board there')
+    for joint in bench.joints:
+        if joint.first == top and bench.parts.get(joint.second, bench.parts[top]).role == "stiffener":
+            low, high = standing_box(bench.parts[joint.second])
+            if low[0] < opening.right and opening.left < high[0] and low[2] < opening.top:
+                return joint.second, low[2]
+    return top, opening.top
+
+
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
     entry = fitting_entry("pad-8")
     for divider in out.dividers:
-        if divider.kind == "upright" and divider.rect.left - 1 <= closing_x + inward * 8.0 <= divider.rect.right + 1:
+        if divider.kind == "upright" and out.closed_by(front).meets(divider.rect) and divider.rect.left - 1 <= closing_x + inward * 8.0 <= divider.rect.right + 1:
             edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
             lap = min(divider.rect.right, max(divider.rect.left, closing_x))
             edge = divider.rect.left if inward < 0 else divider.rect.right

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError, blaming
-from ..fastenings import screw
+from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
 from ..geometry import Vector, negative, plus
 from ..model import AT_FITTING, When
@@ -17,6 +17,15 @@ def fitting_for(field: str, id: str, *kinds: str) -> FittingEntry:
     if entry.kind not in kinds:
         raise ParameterError(field, f'"{id}" is a {entry.kind}, not a {" or a ".join(kinds)}')
     return entry
+
+
+def screw_through(field: str, diameter: float, through: float, hold: float) -> Screw:
+    """The longest screw to be bought that holds at most `hold` mm beyond `through` mm of wood; where none does, `field` is to blame."""
+    with blaming(field):
+        size = longest_screw(diameter, hold + SCREW_STOPS_SHORT, through)
+    if size.length < through + hold / 2:
+        raise ParameterError(field, f"no screw {diameter:g} mm thick is long enough to hold beyond {through:g} mm of wood; the longest is {size.length:g} mm")
+    return size
 
 
 def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True) -> list[str]:

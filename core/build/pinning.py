@@ -11,16 +11,16 @@ from collections.abc import Iterator, Sequence
 
 from ..errors import blaming
 from ..fastenings import Pin, pin, pin_length
-from ..geometry import Vector, negative, plus
-from ..model import Cut, Fastener, Feature, Hole, Joint, Part, Pocket
+from ..geometry import negative, plus
+from ..model import Cut, Joint, Part
 from .bench import Bench
+from .clearance import Box, moved, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
 CLEAR_OF_END, CLEAR_OF_CUT = 12.0, 5.0  # mm; common practice, no source
 
 Span = tuple[float, float]
-Box = tuple[Vector, Vector]
 
 
 def pin_strips(bench: Bench) -> None:
@@ -42,8 +42,8 @@ def _pinned(bench: Bench, joint: Joint) -> tuple[str, ...]:
     low, high = _lap(strip, board)
     across = strip.place.x[0] != 0
     names = []
-    taken = list(_taken(bench, board, strip, nail))
-    for place in _places(low, high, taken, centred=not across, up=strip.place.x[1] + strip.place.x[2] >= 0):
+    no_pin = list(_no_pin(bench, board, strip, nail))
+    for place in _places(low, high, no_pin, centred=not across, up=strip.place.x[1] + strip.place.x[2] >= 0):
         head = plus(strip.place.origin, strip.place.direction((place, strip.size[1] / 2, strip.board.thickness)))
         name = bench.fasten("pin", f"pin {nail.name}", nail.diameter, nail.length, head, negative(joint.apart), (board.key, strip.key), "strip pin")
         names.append(name)
@@ -57,7 +57,7 @@ def _lap(strip: Part, board: Part) -> Span:
 
 
 # -------------------------------------------------------------------------------------------------------------------- places
-def _places(low: float, high: float, taken: Sequence[Span], centred: bool, up: bool) -> list[float]:
+def _places(low: float, high: float, no_pin: Sequence[Span], centred: bool, up: bool) -> list[float]:
     """Evenly spread places, each moved as little as it must be; toward the middle first, so that mirror images stay so.
 
     `centred`: whether one may sit in the middle; that one moves up or back first.
@@ -69,7 +69,7 @@ def _places(low: float, high: float, taken: Sequence[Span], centred: bool, up: b
     for i in range(count):
         offset = round(span * (i / (count - 1) - 0.5), 1) + 0.0
         inward = (1.0 if up else -1.0) if offset == 0 else (-1.0 if offset > 0 else 1.0)
-        place = _clear(middle + offset, inward, span / (count - 1) / 2, taken)
+        place = _clear(middle + offset, inward, span / (count - 1) / 2, no_pin)
         if place is not None:
             found.append(place)
     return found
@@ -82,30 +82,26 @@ def _count(span: float, centred: bool) -> int:
     return count - 1 if span / (count - 2) <= MOST_APART else count + 1
 
 
-def _clear(place: float, inward: float, most: float, taken: Sequence[Span]) -> float | None:
+def _clear(place: float, inward: float, most: float, no_pin: Sequence[Span]) -> float | None:
     for step in range(int(most)):
-        for moved in (place + inward * step, place - inward * step):
-            if not any(low < moved < high for low, high in taken):
-                return moved
+        for there in (place + inward * step, place - inward * step):
+            if not any(low < there < high for low, high in no_pin):
+                return there
     return None
 
 
-# --------------------------------------------------------------------------------------------------------------------- taken
-def _taken(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]:
+# -------------------------------------------------------------------------------------------------------------------- no pin
+def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]:
     """Stretches along the strip where a pin on its middle line would be too near to something."""
     middle, face = strip.size[1] / 2, strip.board.thickness
     needed = CLEAR_OF_CUT + nail.diameter / 2
     depth = (face - nail.length, face)
+    for feature in bench.features[strip.key]:
+        if isinstance(feature, Cut):
+            yield from _beyond(feature, middle, depth, strip.size[0])
     for part in (strip, board):
-        for feature in bench.features[part.key]:
-            if isinstance(feature, Cut):
-                if part is strip:
-                    yield from _beyond(feature, middle, depth, strip.size[0])
-                continue
-            yield from _beside(_in_strip(_box(feature), part, strip), middle, depth, needed)
-    for other in bench.fasteners.values():
-        if (board.key in other.parts or strip.key in other.parts) and other.purpose != "strip pin":
-            yield from _beside(_fastener_box(other, strip), middle, depth, needed)
+        for box in taken(bench, part):
+            yield from _beside(moved(box, part.place, strip.place), middle, depth, needed)
 
 
 def _beside(box: Box, middle: float, depth: Span, needed: float) -> Iterator[Span]:
@@ -122,29 +118,3 @@ def _beyond(cut: Cut, middle: float, depth: Span, long: float) -> Iterator[Span]
     clear = CLEAR_OF_CUT if cut.kind == "taper" else CLEAR_OF_END
     limits = [(-clear - ny * (middle - cut.point[1]) - nz * (z - cut.point[2])) / nx + cut.point[0] for z in depth]
     yield (min(limits), long + clear) if nx > 0 else (-clear, max(limits))
-
-
-def _box(feature: Feature) -> Box:
-    if isinstance(feature, Pocket):
-        return feature.low, feature.high
-    assert isinstance(feature, Hole)
-    end = tuple(a + feature.depth * d for a, d in zip(feature.at, feature.into))
-    radius = feature.diameter / 2
-    spread = tuple(radius * (1 - d * d) ** 0.5 if abs(d) < 1 else 0.0 for d in feature.into)
-    low = tuple(min(a, e) - s for a, e, s in zip(feature.at, end, spread))
-    high = tuple(max(a, e) + s for a, e, s in zip(feature.at, end, spread))
-    return low, high  # type: ignore[return-value]
-
-
-def _fastener_box(fastener: Fastener, strip: Part) -> Box:
-    end = plus(fastener.at, fastener.along, fastener.length)
-    a, b = strip.place.own_point(fastener.at), strip.place.own_point(end)
-    radius = fastener.diameter / 2
-    return tuple(min(u, v) - radius for u, v in zip(a, b)), tuple(max(u, v) + radius for u, v in zip(a, b))  # type: ignore[return-value]
-
-
-def _in_strip(box: Box, part: Part, strip: Part) -> Box:
-    if part is strip:
-        return box
-    a, b = (strip.place.own_point(part.place.point(corner)) for corner in box)
-    return tuple(map(min, a, b)), tuple(map(max, a, b))  # type: ignore[return-value]

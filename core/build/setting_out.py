@@ -19,6 +19,7 @@ from ..piece.piece import Piece
 from ..piece.shop import STEP_MM
 from ..units import down_to
 
+MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
 
 
@@ -44,6 +45,10 @@ class Rect:
     def holds(self, other: "Rect") -> bool:
         """Whether another rectangle lies within this one."""
         return self.left <= other.left and other.right <= self.right and self.bottom <= other.bottom and other.top <= self.top
+
+    def meets(self, other: "Rect") -> bool:
+        """Whether two rectangles have more than an edge in common."""
+        return self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,15 +110,23 @@ class SettingOut:
 
     def measured(self, what: str, designed: float) -> float:
         """The measured value of a thing where there is one, else the designed."""
-        for each in self.piece.measured:
+        for index, each in enumerate(self.piece.measured):
             if each.what == what:
+                if abs(each.value - designed) > MEASURED_OFF:
+                    raise ParameterError(
+                        f"measured[{index}].value", f"{what} is {designed:g} mm as designed; {each.value:g} is more than {MEASURED_OFF:g} mm from that: change the design"
+                    )  # fmt: skip
                 return each.value
         return designed
 
+    def closed_by(self, front: Front) -> Rect:
+        """The rectangle of the compartments that a front closes, as designed."""
+        rects = [self.rects[id] for id in front.closes]
+        return Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+
     def opening(self, front: Front, index: int) -> Opening:
         """The measured hole that a front closes: the rectangle of the compartments it names."""
-        rects = [self.rects[id] for id in front.closes]
-        whole = Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+        whole = self.closed_by(front)
         self._check_rectangle(front, index, whole)
         width = self.measured(f"opening.{front.id}.width", whole.width)
         height = self.measured(f"opening.{front.id}.height", whole.height)
@@ -127,8 +140,8 @@ class SettingOut:
         leaves = [leaf.id for leaf in self.layout.leaves()]
         closed = {leaf for id in front.closes for leaf in self.layout.within(id)}
         for leaf in leaves:
-            if leaf not in closed and whole.holds(self.rects[leaf]):
-                names = ", ".join(front.closes)
+            if leaf not in closed and whole.meets(self.rects[leaf]):
+                names = ", ".join(f'"{id}"' for id in front.closes)
                 raise ParameterError(f"fronts[{index}].closes", f'{names} do not make one rectangle: "{leaf}" lies between them')
 
 

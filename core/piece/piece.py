@@ -12,6 +12,7 @@ from .shop import Shop
 from .site import Site
 from .whole import BoardInUse, Measured, Record, Whole
 
+OUR_WORDS = frozenset(("anchor", "carcass", "cornice", "side.left", "side.right", "whole"))  # keys of parts begin with them
 _WHOLE_CARCASS = (Compartment(id="all"),)
 _BOARDS = (BoardInUse(id="mdf-18"), BoardInUse(id="mdf-6", thickness=6.0))
 
@@ -35,9 +36,11 @@ class Piece:
     record: Record = group(Record, "Record", "Client, revision and release state")
 
     def __post_init__(self) -> None:
-        Layout(self.layout)
+        layout = Layout(self.layout)
         self.finish.scheme()
         _unique("boards", [each.id for each in self.boards])
+        _not_our_words("layout", [each.id for each in self.layout])
+        _not_our_words("fronts", [each.id for each in self.fronts])
         _unique("fronts", [each.id for each in self.fronts])
         known = {each.id for each in self.layout}
         for index, front in enumerate(self.fronts):
@@ -46,6 +49,22 @@ class Piece:
                     raise ParameterError(f"fronts[{index}].closes", f'there is no compartment "{id}"')
             if not front.closes:
                 raise ParameterError(f"fronts[{index}].closes", "names no compartment")
+        _closed_once(self.fronts, layout)
+
+
+def _closed_once(fronts: tuple[Front, ...], layout: Layout) -> None:
+    closed_by: dict[str, str] = {}
+    for index, front in enumerate(fronts):
+        for leaf in dict.fromkeys(leaf for id in front.closes for leaf in layout.within(id)):
+            if leaf in closed_by:
+                raise ParameterError(f"fronts[{index}].closes", f'"{leaf}" is closed by "{closed_by[leaf]}" already')
+            closed_by[leaf] = front.id
+
+
+def _not_our_words(path: str, ids: list[str]) -> None:
+    for index, id in enumerate(ids):
+        if id in OUR_WORDS:
+            raise ParameterError(f"{path}[{index}].id", f'"{id}" is what parts of every piece are called; give it another id')
 
 
 def _unique(path: str, ids: list[str]) -> None:
