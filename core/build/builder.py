@@ -28,7 +28,10 @@ def build(piece: Piece) -> Model:
     build_carcass(bench, out, set_backs)
     with within("support"):
         support = piece.support.build(bench, out)
-    insides = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in out.layout.leaves()}
+    leaves = out.layout.leaves()
+    # by id: where two bays share a wall, the first has its holes in the usual place, in the mirror image too
+    filled = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in sorted(leaves, key=lambda each: each.id)}
+    insides = {leaf.id: filled[leaf.id] for leaf in leaves}
     fronts = []
     for front, opening in zip(piece.fronts, openings):
         fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)

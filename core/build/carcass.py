@@ -209,9 +209,9 @@ def _spread(long: float, pitch: float, from_end: float) -> list[float]:
     """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart."""
     free = long - 2 * from_end
     if free <= 0:
-        return [round(long / 2, 1)]
+        return [long / 2]
     count = max(2, int(-(-free // pitch)) + 1)
-    return [round(from_end + free * i / (count - 1), 1) for i in range(count)]
+    return [long / 2 + round(free * (i / (count - 1) - 0.5), 1) for i in range(count)]
 
 
 # ------------------------------------------------------------------------------------------------------ stiffeners and rails
@@ -241,7 +241,7 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
         thick = out.side_board.thickness
         size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, min(STIFFENER_SCREW[1], deep - SCREW_STOPS_SHORT))
         for i in range(STIFFENER_SCREWS):
-            x = round(left + 60.0 + (long - 120.0) * i / (STIFFENER_SCREWS - 1), 1)
+            x = (left + right) / 2 + round((long - 120.0) * (i / (STIFFENER_SCREWS - 1) - 0.5), 1)
             names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))
     bench.join(f"{under}|{key}", how, under, key, DOWN, tuple(names), long * board.thickness)
 
@@ -263,7 +263,7 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         bench.part(key, "anchor rail", out.side_board, rect.width, spec.anchor_rail_width, place, role="anchor rail", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="rear face", setting="anchor rails")
         names = []
         for i in range(ANCHOR_RAIL_SCREWS):
-            x = round(rect.left + rect.width * (2 * i + 1) / (2 * ANCHOR_RAIL_SCREWS), 1)
+            x = (rect.left + rect.right) / 2 + round(rect.width * ((i + 0.5) / ANCHOR_RAIL_SCREWS - 0.5), 1)
             names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
         bench.join(f"carcass/top|{key}", "glue and screws", "carcass/top", key, DOWN, tuple(names), rect.width * out.side_board.thickness)
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)

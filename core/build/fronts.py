@@ -155,9 +155,17 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
         bench.take_out(wall, "recess", vector(wall_x - sign, -out.depth - 1, z), vector(wall_x + sign * deep, -out.depth + across, z + leaf), size, AT_FITTING)
         for part in [f"{key}/panel", *hinge_stile]:
             bench.take_out(part, "recess", vector(door_x + sign, -out.depth - 1, z), vector(door_x - sign * deep, -out.depth + across, z + leaf), size, glued)
-        screw_on(bench, hinge, {"carcass": wall, "door": f"{key}/panel"}, bored=False)
+        _screw_hinge(bench, out, front, hinge, wall, f"{key}/panel", hinge_stile)
         made.append(hinge)
     return made
+
+
+def _screw_hinge(bench: Bench, out: SettingOut, front: Front, hinge: str, wall: str, panel: str, stile: list[str]) -> None:
+    """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
+    screw_on(bench, hinge, {"carcass": wall}, bored=not bench.parts[wall].board.material.weak_edge)
+    at = bench.fittings[hinge].place.point(next(each.at for each in fitting_entry(front.hanging.hinge).screws_for() if each.into == "door"))
+    holds = next((each for each in stile if standing_box(bench.parts[each])[1][1] >= at[1]), panel)
+    screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=f"{out.path(front)}.board")
 
 
 def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[str], wall_x: float, door_x: float, toward: Vector, glued: When) -> None:
@@ -245,7 +253,8 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
             f"{key}/panel", "recess", vector(centre[0] - half, back + 1.0, centre[2] - rise), vector(centre[0] + half, back - size["strike_thickness"], centre[2] + rise),
             f"strike {size['strike_length']:g} × {size['strike_width']:g} × {size['strike_thickness']:g}", AT_FITTING,
         )  # fmt: skip
-        screw_on(bench, catch, {"carcass": top, "door": f"{key}/panel"})
+        screw_on(bench, catch, {"carcass": top})
+        screw_on(bench, catch, {"door": f"{key}/panel"}, blame=f"{out.path(front)}.board")
     if front.stop:
         _pads(bench, out, front, key, closing_x, inward, back, bottom, high)
     return [f"{key}/catch/strike"] if f"{key}/catch/strike" in bench.fittings else []
@@ -299,6 +308,7 @@ def handle_places(wide: float, count: int) -> tuple[float, ...]:
     ((207.8, 831.2), (250.0,))
     """
     if count == 1:
-        return (round(wide / 2, 1),)
+        return (round(wide / 2, 6),)
     part = wide / (5 if wide > VERY_WIDE_FRONT else 4)
-    return (round(part, 1), round(wide - part, 1))
+    apart = round(wide / 2 - part, 1)
+    return (round(wide / 2 - apart, 6), round(wide / 2 + apart, 6))

@@ -28,17 +28,19 @@ def screw_through(field: str, diameter: float, through: float, hold: float) -> S
     return size
 
 
-def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True) -> list[str]:
+def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True, blame: str = "carcass.board") -> list[str]:
     """Drive the screws of a fitting; `parts` says which part each word of the library ("carcass", "door") is here.
 
     `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
+    A screw that would come out at the far side is exchanged for the longest that does not; where there is none, `blame` is.
     """
     fitting = bench.fittings[key]
     made = []
     for each in fitting_entry(fitting.entry).screws_for(None):
         part = parts.get(each.into)
         if part:
-            made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored))
+            with blaming(blame):
+                made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored))
     return made
 
 
@@ -59,13 +61,27 @@ def _bore(bench: Bench, each: HolePlace, at: Vector, into: Vector, part: str, wh
 def _drive(bench: Bench, key: str, each: ScrewPlace, part: str, thickness: float, when: When, bored: bool) -> str:
     place = bench.fittings[key].place
     at, along = place.point(each.at), place.direction(each.along)
-    size = screw(each.screw)
+    size = _short_enough(bench, each, part, at, along)
     if each.from_behind:
         at = plus(at, negative(along), thickness)
     elif bored:
         mouth = _surface(bench, part, at, along)
         bench.bore(part, mouth, along, size.pilot, size.length - _distance(at, mouth) + 1.0, f"pilot for screw {size.name}", when)
     return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (key, part), f"{key.rsplit('/', 1)[-1].split('.')[0]} screw", when)
+
+
+def _short_enough(bench: Bench, each: ScrewPlace, part: str, at: Vector, along: Vector) -> Screw:
+    size = screw(each.screw)
+    room = _to_far_side(bench, part, at, along)
+    return size if each.from_behind or size.length <= room - SCREW_STOPS_SHORT + 1e-6 else longest_screw(size.diameter, room)
+
+
+def _to_far_side(bench: Bench, part: str, at: Vector, along: Vector) -> float:
+    """How far it is from a place along a direction of the frame to where the part's box ends."""
+    place, size = bench.parts[part].place, bench.parts[part].shape.size
+    own, way = place.own_point(at), place.own_direction(along)
+    axis = max(range(3), key=lambda i: abs(way[i]))
+    return size[axis] - own[axis] if way[axis] > 0 else own[axis]
 
 
 def _surface(bench: Bench, part: str, at: Vector, along: Vector) -> Vector:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from ...errors import ParameterError
 from ...fields import count, length, ident, parameters
-from ...fittings import fitting_entry
+from ...fittings import FittingEntry, fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ...units import down_to
 from ..bench import Bench
+from ..clearance import is_free, near, standing_box
 from ..hardware import fitting_for
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
@@ -15,6 +16,9 @@ from ..setting_out import SettingOut
 PITCH = 32.0  # mm; the trade's 32 mm system (reference: 32 mm cabinetmaking system)
 FIRST_ABOVE = 100.0  # no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
 LAST_BELOW = 150.0
+LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
+COLUMNS_MOVED = (0.0, 16.0, 24.0)  # mm inward, the first that is clear; common practice, no source
+THIN_WALL = 2.0  # mm of wood between a pin hole and any other; common practice, no source
 COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)
 
 
@@ -41,8 +45,10 @@ class Shelves:
         if space < FIRST_ABOVE:
             raise ParameterError("quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
         front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
-        columns = (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
+        if depth < LEAST_DEPTH:
+            raise ParameterError("set_back", f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed")
         middles = self._middle_holes(space, board.thickness)
+        columns = self._columns(bench, out, bay, front_f, depth, self._heights(bay, middles), pin)
         self._bore_rows(bench, out, bay, middles, columns, pin.size("diameter"), pin.size("hole_depth"))
         width = down_to(bay.rect.width - 2 * self.end_gap, out.step)
         x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
@@ -54,18 +60,43 @@ class Shelves:
                 key, "loose shelf", board, width, round(depth, 6), Placement(vector(x, out.y(front_f), underside), RIGHT, BACK),
                 role="loose shelf", finish="inside", face_side="up", face_edge="front", setting="loose shelves", surviving_mark="rear edge", notes=("front arris rounded 1.5",),
             )  # fmt: skip
+            self._check_room(bench, key)
             made += [key, *self._pins(bench, out, bay, key, middle, columns)]
         return made
+
+    def _check_room(self, bench: Bench, key: str) -> None:
+        """A shelf must not run into what hangs or stands in the bay."""
+        box = standing_box(bench.parts[key])
+        for other in bench.parts.values():
+            if other.role in ("stiffener", "anchor rail", "loose shelf") and other.key != key and near(box, standing_box(other)):
+                raise ParameterError("quantity", f'{self.quantity} shelves: "{key}" would run into the {other.name} "{other.key}"; take fewer or make that smaller')
 
     def _middle_holes(self, space: float, thickness: float) -> list[float]:
         """Heights above the bay's floor of the holes that the shelves stand on: the wanted places on the pitch."""
         wanted = [space * (i + 1) + thickness * i for i in range(self.quantity)]
         return [PITCH * int(place / PITCH + 0.5) for place in wanted]
 
-    def _bore_rows(self, bench: Bench, out: SettingOut, bay: BayWalls, middles: list[float], columns: tuple[float, ...], diameter: float, deep: float) -> None:
+    def _heights(self, bay: BayWalls, middles: list[float]) -> list[float]:
+        """Heights above the bay's floor of all holes of a row."""
         half = self.holes // 2
         heights = sorted({middle + PITCH * step for middle in middles for step in range(-half, self.holes - half)})
-        heights = [h for h in heights if FIRST_ABOVE <= h <= bay.rect.height - LAST_BELOW or h in middles]
+        return [h for h in heights if FIRST_ABOVE <= h <= bay.rect.height - LAST_BELOW or h in middles]
+
+    def _columns(self, bench: Bench, out: SettingOut, bay: BayWalls, front_f: float, depth: float, heights: list[float], pin: FittingEntry) -> tuple[float, ...]:
+        """Where the two columns stand, behind the carcass front: moved inward where holes from a wall's other face are in the way."""
+        for moved in COLUMNS_MOVED:
+            columns = (round(front_f + COLUMN_FROM_EDGE + moved, 6), round(front_f + depth - COLUMN_FROM_EDGE - moved, 6))
+            if all(self._is_clear(bench, out, bay, columns, height, pin) for height in heights):
+                return columns
+        return (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
+
+    def _is_clear(self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry) -> bool:
+        size = (pin.size("diameter"), pin.size("hole_depth"), THIN_WALL)
+        walls = ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT))
+        return all(is_free(bench, wall, vector(x, out.y(f), bay.rect.bottom + height), outward, *size) for wall, x, outward in walls for f in columns)
+
+    def _bore_rows(self, bench: Bench, out: SettingOut, bay: BayWalls, middles: list[float], columns: tuple[float, ...], diameter: float, deep: float) -> None:
+        heights = self._heights(bay, middles)
         for wall, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
             for f in columns:
                 for height in heights:

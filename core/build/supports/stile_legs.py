@@ -12,15 +12,17 @@ import math
 
 from ...errors import ParameterError
 from ...fields import count, length, ident, parameters
-from ...fastenings import screw
+from ...fastenings import SCREW_STOPS_SHORT, screw
 from ...fittings import fitting_entry
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, vector
 from ...model import Board, When
 from ..bench import Bench
-from ..hardware import fitting_for
+from ..clearance import first_free, shifted, standing_box
+from ..hardware import fitting_for, screw_through
 from ..setting_out import SettingOut
 
 CUT_OVER = (5.0, 3.0)  # length, width left over until the saw cuts flush after gluing; common practice, no source
+LEG_SCREW, LEG_SCREW_FROM_EDGE = (4.0, 32.0), 15.0  # diameter, hold; from the lamination's edges; common practice, no source
 LEAST_FOOT = 30.0  # mm square on the floor; common practice, no source
 GLIDE_PLUG = (12.0, 40.0)  # diameter, length of the hardwood plug that takes the glide's screw
 
@@ -112,7 +114,18 @@ class StileLegs:
             bench.join(f"{inner}|{outer}", "glue", outer, inner, inward, (), area)
         bench.join(f"{laid[0]}|carcass/side.{side}", "glue", f"carcass/side.{side}", laid[0], DOWN, (), 0.0)
         for inner in laid[1:]:
-            bench.join(f"{inner}|carcass/bottom", "glue", "carcass/bottom", inner, DOWN, (), 0.0)
+            names = self._screw_from_above(bench, inner)
+            bench.join(f"{inner}|carcass/bottom", "glue and screws" if names else "glue", "carcass/bottom", inner, DOWN, names, 0.0)
+
+    def _screw_from_above(self, bench: Bench, inner: str) -> tuple[str, ...]:
+        """One screw down through the bottom into the end of an inner lamination, clear of the dowels."""
+        (x0, y0, _), (x1, y1, top) = standing_box(bench.parts[inner])
+        bottom = bench.parts["carcass/bottom"].board.thickness
+        size = screw_through("carcass.board", LEG_SCREW[0], bottom, min(LEG_SCREW[1], bench.parts[inner].size[0] - 2 * SCREW_STOPS_SHORT))
+        wanted = vector((x0 + x1) / 2, (y0 + y1) / 2, top + bottom)
+        outward = FRONT if wanted[1] < bench.parts["carcass/bottom"].place.point((0.0, bench.parts["carcass/bottom"].size[1] / 2, 0.0))[1] else BACK
+        at = first_free(bench, "carcass/bottom", shifted(wanted, outward, (y1 - y0) / 2 - LEG_SCREW_FROM_EDGE), DOWN, size.clearance, bottom)
+        return (bench.screw("carcass/bottom", inner, at, DOWN, size, bottom, "leg screw"),) if at else ()
 
     def _side_taper(self, bench: Bench, laid: list[str], shown: float, high: float, edge_y: float, toward: Vector, glide: float, stile: str, assembly: str) -> None:
         loss = shown - self.foot_from_side

@@ -8,16 +8,21 @@ from __future__ import annotations
 
 from ...errors import ParameterError, blaming
 from ...fields import choice, length, ident, parameters
-from ...fastenings import dowel_for, screw
+from ...fastenings import SCREW_STOPS_SHORT, Screw, dowel_for
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ...model import Board, When
 from ..bench import Bench
+from ..clearance import is_free, shifted, standing_box
+from ..hardware import screw_through
 from ..profiles import PROFILE_LABELS, PROFILES
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
+BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source
 LIP_ROOM = 3.0  # the lip ends at least gap + 3 above the doors' upper edge; common practice, no source
-SCREW = "4 × 40"
+SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
+UPRIGHT_CLEAR = 15.0  # mm beside an upright that a driver needs; common practice, no source
+SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")
 
 
@@ -73,6 +78,13 @@ class LooseCornice:
             raise ParameterError("lip", f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm")
         if self.profile_size > self.lip - 2 and self.profile != "square":
             raise ParameterError("profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
+
+        deep, inside = round(-self._front_y(out), 6), 2 * (self._half(out) - self.member_width)
+        room = min(deep - self.member_width - self.tie_width, inside / 2)
+        if self.block > room - BLOCKS_APART:
+            raise ParameterError(
+                "block", f"corner blocks of {self.block:g} mm find no room in a cornice {inside:g} mm wide inside, {deep:g} mm deep; use at most {room - BLOCKS_APART:g} mm"
+            )  # fmt: skip
 
     def _half(self, out: SettingOut) -> float:
         return out.half + self.lip + self.clearance
@@ -147,24 +159,42 @@ class LooseCornice:
 
     def _screws(self, bench: Bench, out: SettingOut) -> None:
         """Up through the carcass top: into the front member, the back tie and the blocks; driven on site."""
-        size, thick = screw(SCREW), out.side_board.thickness
+        thick, board, tie = out.side_board.thickness, out.board(self.board, "top.board"), out.board(self.tie_board, "top.tie_board")
         seat = (self.member_width - self.lip - self.clearance) / 2  # middle of the front seat, behind the carcass front
         rear = out.depth - self.tie_width / 2 - 15.0
-        reach = out.half - 149.0
+        reach = max(out.half - 149.0, out.half / 2)
         inner = self._half(out) - self.member_width
         third = self.block / 3
         block_f = -self.lip - self.clearance + self.member_width + third
-        places = [("cornice/front", x, seat + 3.0) for x in (-reach, -150.0, 150.0, reach)]
-        places += [("cornice/tie", x, rear) for x in (-reach, -130.0, 130.0, reach)]
-        places += [(f"cornice/block.{side}", sign * (inner - third), block_f) for side, sign in (("left", -1.0), ("right", 1.0))]
-        for key, x, f in places:
-            at = vector(x, out.y(round(f, 1)), out.inner.top)
+        within = (150.0, 130.0) if reach > 250.0 else ()
+        places = [("cornice/front", x, seat + 3.0, board.thickness - self.lip_drop) for x in _both(reach, *within[:1])]
+        places += [("cornice/tie", x, rear, tie.thickness) for x in _both(reach, *within[1:])]
+        places += [(f"cornice/block.{side}", sign * (inner - third), block_f, tie.thickness) for side, sign in (("left", -1.0), ("right", 1.0))]
+        for key, x, f, room in places:
+            size = screw_through("top.board", SCREW[0], thick, min(SCREW[1], room - SCREW_STOPS_SHORT))
+            wanted = vector(x, out.y(round(f, 1)), out.inner.top)
+            at = self._free(bench, wanted, size, thick)
             bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
         for key in ("cornice/front", "cornice/tie", "cornice/block.left", "cornice/block.right"):
             names = tuple(name for name, each in bench.fasteners.items() if each.purpose == "cornice screw" and each.parts[1] == key)
             bench.join(f"carcass/top|{key}", "screws", "carcass/top", key, UP, names)
         for side in ("left", "right"):
             bench.join(f"carcass/side.{side}|cornice/return.{side}", "loose", f"carcass/side.{side}", f"cornice/return.{side}", UP)
+
+    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
+        """The wanted place or the nearest at its side where no hole of the top and no upright beneath is in the way."""
+        uprights = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
+        toward = LEFT if wanted[0] > 0 else RIGHT
+        for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
+            beside = all(not (low[0] - UPRIGHT_CLEAR < at[0] < high[0] + UPRIGHT_CLEAR) or high[2] < at[2] - 1.0 for low, high in uprights)
+            if beside and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
+                return at
+        return wanted
+
+
+def _both(*reach: float) -> list[float]:
+    """Each of the distances to the left and to the right of the middle."""
+    return [sign * each for each in reach for sign in (-1.0, 1.0)]
 
 
 ENTRY = LooseCornice
