@@ -158,7 +158,8 @@ def pocket_cutter(pocket: Pocket) -> Convex:
 def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:
     """What a hole takes out: the facetted cylinder that just holds the true one.
 
-    Facets that lie wholly outside the blank of the given size are left away; the cylinder is then closed by its box.
+    Facets of a hole along a frame axis that lie wholly outside the blank of the given size are left away, for the sake
+    of speed: the others still bound the same part of the blank.
     """
     radius, depth = hole.diameter / 2, hole.depth
     n = facets(hole.diameter)
@@ -166,29 +167,31 @@ def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:
     floor = [p + depth * d for p, d in zip(hole.at, axis, strict=True)]
     low = tuple(min(p, f) - radius * r for p, f, r in zip(hole.at, floor, reach, strict=True))
     high = tuple(max(p, f) + radius * r for p, f, r in zip(hole.at, floor, reach, strict=True))
-    kept, closing = list(range(n)), []
-    for k in range(3):
-        if high[k] > size[k] + MARGIN:
-            kept = [i for i in kept if _lowest(hole.at, floor, radius, ring, i, k, 1) <= size[k] + MARGIN]
-            closing.append((*(float(k == m) for m in range(3)), high[k]))
-        if low[k] < -MARGIN:
-            kept = [i for i in kept if _lowest(hole.at, floor, radius, ring, i, k, -1) <= MARGIN]
-            closing.append((*(-float(k == m) + 0.0 for m in range(3)), -low[k]))
     x, y, z = hole.at
     a, b, c = axis
     mouth = a * x + b * y + c * z
-    planes = [(u, v, w, u * x + v * y + w * z + radius) for u, v, w in (mantle[i] for i in kept)]
-    planes += [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + depth)]
-    if len(kept) == n:
-        return Convex(planes, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
+    planes = [(u, v, w, u * x + v * y + w * z + radius) for u, v, w in mantle]
+    ends = [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + depth)]
+    kept = [i for i in range(n) if not _is_outside(hole.at, radius, ring[i - 1], ring[i], axis, size)]
+    if not 0 < len(kept) < n:
+        return Convex(planes + ends, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
+    # without the facet that looks along an axis, the box closes the cylinder on that side
+    sides = [planes[i] for i in (0, n // 4, n // 2, 3 * n // 4) if i not in kept]
+    closing = [(u, v, w, d + radius * (max(reach) - 1)) for u, v, w, d in sides]
     surfaces = [surface] * len(kept) + [-1] * (2 + len(closing))
-    return Convex(planes + closing, surfaces, _open_prism_pairs(tuple(kept), n), low, high, False)
+    planes = [planes[i] for i in kept] + ends + closing
+    return Convex(planes, surfaces, _open_prism_pairs(tuple(kept), n), low, high, False)
 
 
-def _lowest(at: Vector, floor: list[float], radius: float, ring: list[Vector], i: int, k: int, sense: int) -> float:
-    """The least sense × coordinate k of facet i."""
-    corner = radius * min(sense * ring[i - 1][k], sense * ring[i][k])
-    return min(sense * at[k], sense * floor[k]) + corner
+def _is_outside(at: Vector, radius: float, before: Vector, after: Vector, axis: Vector, size: Vector) -> bool:
+    """Whether the facet between two corners of a round along a frame axis lies beyond one side of the blank."""
+    if axis.count(0.0) < 2:
+        return False
+    for k in range(3):
+        one, other = at[k] + radius * before[k], at[k] + radius * after[k]
+        if axis[k] == 0 and (min(one, other) > size[k] + MARGIN or max(one, other) < -MARGIN):
+            return True
+    return False
 
 
 @lru_cache(maxsize=1024)

@@ -135,7 +135,7 @@ def _add_bores_of(pool: Pool, hosts: Hosts, bores: Bores, beyond: np.ndarray, wh
     places[bore, :, facet, u[:, None]] = (bores.centre[which, :1] + reach * np.cos(around))[:, :, None]
     places[bore, :, facet, v[:, None]] = (bores.centre[which, 1:] + reach * np.sin(around))[:, :, None]
     places[bore, :, facet, axis[:, None]] = bores.ends[which][:, None]
-    first = pool.add_vertices(places.reshape(-1, 3), np.repeat(shape, 2 * n))
+    first = pool.add_vertices(np.round(places.reshape(-1, 3), 9) + 0.0, np.repeat(shape, 2 * n))
     normals = np.zeros((count, n, 3))
     normals[bore, facet, u[:, None]], normals[bore, facet, v[:, None]] = -_tidy(np.cos(turn)), -_tidy(np.sin(turn))
     first_wall = pool.add_faces(normals.reshape(-1, 3), np.repeat(shape, n))

@@ -56,8 +56,14 @@ def _bar(body: Body) -> Mesh:
 
 def _stood(mesh: Mesh, at: Vector, along: Vector) -> Mesh:
     """A mesh about the z axis, stood at a point along a direction."""
+    return _turned_to(mesh, _axes(along), at)
+
+
+@lru_cache(maxsize=256)
+def _axes(along: Vector) -> np.ndarray:
+    """The (3, 3) array of three unit vectors at right angles, the last along a direction."""
     u, v = across(along)
-    return _turned_to(mesh, np.stack((u, v, np.cross(u, v))), at)
+    return np.stack((u, v, np.cross(u, v)))
 
 
 def _turned_to(mesh: Mesh, axes: np.ndarray, at: Vector) -> Mesh:
