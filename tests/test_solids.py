@@ -344,3 +344,20 @@ def test_meshes_cannot_be_changed_by_those_who_share_them() -> None:
     """The arrays of a mesh are read-only."""
     with pytest.raises(ValueError, match="read-only"):
         solids.mesh_of(Shape(size=(100.0, 50.0, 18.0))).vertices[0] = 0
+
+
+def test_a_mesh_does_not_depend_on_its_company() -> None:
+    """Parts whose sizes differ by less than the tolerance, made in one call, are not drawn toward each other."""
+    sizes = [400.0 + 2e-6 * i for i in range(8)]
+    shapes = [Shape(size=(size, 100.0, 18.0), features=CROSSING["across a groove"]) for size in sizes]
+    solids.forget()
+    for size, mesh in zip(sizes, solids.meshes_of(shapes), strict=True):
+        assert mesh.vertices[:, 0].max() == size
+
+
+def test_a_thousand_parts_are_made_in_shares() -> None:
+    """More parts than are made at once come back complete and in order."""
+    shapes = [Shape(size=(100.0 + i, 50.0, 18.0)) for i in range(2 * solids.AT_ONCE + 5)]
+    assert [solids.volume(mesh) for mesh in solids.meshes_of(shapes)] == pytest.approx(
+        [s.size[0] * 900 for s in shapes]
+    )

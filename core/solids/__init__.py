@@ -6,7 +6,7 @@ mesh are shared and read-only.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from ..model import Shape
 from .making import meshes
@@ -28,6 +28,7 @@ __all__ = [
 ]
 
 REMEMBERED = 4096  # meshes; some thirty pieces
+AT_ONCE = 128  # meshes made together: enough to share the work, few enough to stay in the processor's cache
 
 _made: dict[Shape, Mesh] = {}
 
@@ -48,9 +49,9 @@ def meshes_of(shapes: Iterable[Shape]) -> list[Mesh]:
     if missing:
         if len(_made) + len(missing) > REMEMBERED:
             _made.clear()
-        for (shape, places), mesh in zip(missing.items(), meshes(list(missing)), strict=True):
+        for shape, mesh in _newly_made(list(missing)):
             _made[shape] = mesh
-            for i in places:
+            for i in missing[shape]:
                 found[i] = mesh
     return found
 
@@ -58,3 +59,9 @@ def meshes_of(shapes: Iterable[Shape]) -> list[Mesh]:
 def forget() -> None:
     """Drop all remembered meshes."""
     _made.clear()
+
+
+def _newly_made(shapes: list[Shape]) -> Iterator[tuple[Shape, Mesh]]:
+    for first in range(0, len(shapes), AT_ONCE):
+        some = shapes[first : first + AT_ONCE]
+        yield from zip(some, meshes(some), strict=True)

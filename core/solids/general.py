@@ -146,21 +146,32 @@ def _distinct(rows: np.ndarray, job: np.ndarray, tolerance: float) -> tuple[np.n
     """For each plane its number within its job and the sense it looks in (±1); for each number a plane that has it."""
     leading = np.take_along_axis(rows, (np.abs(rows[:, :3]) > 1e-7).argmax(axis=1)[:, None], 1)[:, 0]
     sign = np.where(leading < 0, -1.0, 1.0)
-    key = job
-    for k, gap in enumerate((1e-8, 1e-8, 1e-8, tolerance)):
-        cluster = _clusters(rows[:, k] * sign, gap)
-        key = key * (cluster.max() + 1) + cluster
+    gaps = (1e-8, 1e-8, 1e-8, tolerance)
+    key = _combined([_clusters(rows[:, k] * sign, job, gap) for k, gap in enumerate(gaps)])
     _, first, number = np.unique(key, return_index=True, return_inverse=True)
     return number, sign, first
 
 
-def _clusters(values: np.ndarray, gap: float) -> np.ndarray:
-    """Numbers that are equal for values that lie no more than `gap` from their neighbour."""
-    order = np.argsort(values, kind="stable")
-    values = values[order]
+def _clusters(values: np.ndarray, job: np.ndarray, gap: float) -> np.ndarray:
+    """Numbers that are equal for values of one job that lie no more than `gap` from their neighbour."""
+    order = np.lexsort((values, job))
+    values, job = values[order], job[order]
+    new = np.ones(len(values), bool)
+    new[1:] = (values[1:] - values[:-1] > gap) | (job[1:] != job[:-1])
     number = np.empty(len(values), int)
-    number[order] = np.cumsum(np.diff(values, prepend=values[:1]) > gap)
+    number[order] = np.cumsum(new) - 1
     return number
+
+
+def _combined(columns: list[np.ndarray]) -> np.ndarray:
+    """One number for each row of several columns of numbers, equal where the rows are."""
+    key = columns[0]
+    for column in columns[1:]:
+        width = int(column.max()) + 1
+        if (int(key.max()) + 1) * width > 2**62:
+            key = np.unique(key, return_inverse=True)[1]
+        key = key * width + column
+    return key
 
 
 # ---------------------------------------------------------------------------------------------------------------- lines
@@ -278,14 +289,12 @@ def _divisions(solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: flo
 def _welded(points: np.ndarray, job: np.ndarray, tolerance: float) -> tuple[np.ndarray, np.ndarray]:
     """Distinct points of each job, and the number of each point among them; close coordinates are made equal."""
     snapped = np.empty_like(points)
-    key = job
-    for k in range(3):
-        cluster = _clusters(points[:, k], tolerance)
+    clusters = [_clusters(points[:, k], job, tolerance) for k in range(3)]
+    for k, cluster in enumerate(clusters):
         value = np.empty(cluster.max() + 1)
         value[cluster[::-1]] = points[::-1, k]
         snapped[:, k] = np.round(value, 9)[cluster] + 0.0
-        key = key * len(value) + cluster
-    _, first, number = np.unique(key, return_index=True, return_inverse=True)
+    _, first, number = np.unique(_combined(clusters), return_index=True, return_inverse=True)
     return snapped[first], number
 
 
