@@ -26,5 +26,16 @@ def nearest(value: float, step: float) -> float:
     return _multiple(math.floor(value / step + 0.5 + SLACK), step)
 
 
+def from_middle(long: float, number: int, count: int) -> float:
+    """How far place `number` (from 0) of `count` evenly spread over a length lies from its middle, to 0.1 mm.
+
+    The places are the same on both sides of the middle to the last digit, so that a mirror image has them too.
+
+    >>> [from_middle(100, i, 4) for i in range(4)]
+    [-50.0, -16.7, 16.7, 50.0]
+    """
+    return round(long * (2 * number - (count - 1)) / (2 * (count - 1)), 1) + 0.0
+
+
 def _multiple(times: int, step: float) -> float:
     return round(times * step, 6) + 0.0

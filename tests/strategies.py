@@ -58,7 +58,7 @@ def numbers(field: Field) -> st.SearchStrategy[float]:
         return st.one_of(near, near, st.integers(low, high))
     reach = max(abs(usual) * 0.3, (high - low) * 0.02)
     near = _between(max(low, usual - reach), min(high, usual + reach))
-    return st.one_of(near, near, near, _between(low, high), st.sampled_from((low, high)))
+    return st.one_of(*[near] * 6, _between(low, high), st.sampled_from((low, high)))
 
 
 def _between(low: float, high: float) -> st.SearchStrategy[float]:
@@ -108,7 +108,7 @@ _VALUES: Mapping[str, Callable[[Field], st.SearchStrategy[Any]]] = {
     "name": _a_name,
     "group": lambda field: groups(field.of),
     "variant": _a_variant,
-    "items": lambda field: st.lists(_between(100, 2000), max_size=3) if field.of is float else st.just([]),
+    "items": lambda field: st.one_of(st.just([]), st.lists(_between(100, 2000), max_size=3)) if field.of is float else st.just([]),
     "date": lambda field: st.dates().map(lambda day: day.isoformat()),
     "colour": lambda field: st.integers(0, 0xFFFFFF).map(lambda value: f"#{value:06x}"),
 }  # fmt: skip
@@ -152,7 +152,7 @@ def _compartment(draw: st.DrawFn, nodes: list[Plain], fronts: list[Plain], paren
     if divided == "none":
         node["holds"] = draw(_contents(width, height, drawer=bool(front) and front["kind"] == "drawer"))
         return
-    node.update(divided=divided, between=draw(st.sampled_from(("board", "board", "board", "board", "nothing"))))
+    node.update(divided=divided, between=draw(st.sampled_from(("board",) * 9 + ("nothing",))))
     clear = width if divided == "columns" else height
     number = draw(st.integers(2, 4 if clear > 1200 else 3 if clear > 500 else 2))
     for place, (given, about) in enumerate(draw(_sizes(clear - 18 * (number - 1), number))):
@@ -216,18 +216,21 @@ def piece_data(draw: st.DrawFn) -> Plain:
     fixed = {
         "id": "piece", "boards": draw(boards()), "layout": layout, "fronts": fronts, "measured": [], "finish": {},
         "whole": draw(groups(type(Piece().whole), {"width": width, "height": height, "depth": depth}, change=8)),
-        **draw(_stand(depth)),
     }  # fmt: skip
+    fixed.update(draw(_stand(fixed["boards"])))
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
 
 
 @st.composite
-def _stand(draw: st.DrawFn, depth: float) -> Plain:
-    """Support and side panels that mostly suit one another; legs of the stiles need a planted frame."""
+def _stand(draw: st.DrawFn, boards: list[Plain]) -> Plain:
+    """Support, side panels and back that mostly suit one another: legs of the stiles need a planted frame, a back its rebate."""
     support = draw(groups(entries("build.supports")[draw(st.sampled_from(sorted(entries("build.supports"))))]))
     carcass = draw(groups(type(Piece().carcass)))
     if support["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
         carcass["side_panel"] = draw(groups(entries("build.panels")["planted_frame"], change=5))
+    if draw(st.integers(1, 8)) > 1:
+        thickness = next(board["thickness"] for board in boards if board["id"] == "mdf-6")
+        carcass["back"] = {"rebate_depth": thickness + draw(st.sampled_from((0, 0, 0.5, 1)))}
     return {"support": support, "carcass": carcass}
 
 

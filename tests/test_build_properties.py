@@ -35,6 +35,7 @@ FEW, MANY = settings(RULES, max_examples=120), settings(RULES, max_examples=3000
 OVERLAP = 1.0  # mm³ that two parts may share
 COAXIAL = 0.01  # mm between the axes of mating holes
 TOUCH = 0.05  # mm between things that a joint says meet
+OFF_THE_STEPS = 0.0000137  # mm; moves the limits of rounding away from the places where sizes lie
 RUNNER_PLAY = 0.8  # mm; a runner 12.7 thick in at most 13.5 of side space (the fittings library)
 SAME = 1e-6  # mm between a piece and its mirror image
 THROUGH = ("clearance", "bolt", "cable")  # holes that are meant to come out at the far side
@@ -319,7 +320,7 @@ def measures(model: Model, hand: float = 1.0) -> dict[str, Any]:
     staggered = _staggered_screws(model)
     for part in model.parts:
         corners = np.array(list(itertools.product(*((0.0, s) for s in part.size))))
-        found[word(part.key)] = (word(part.name), part.board.name, part.size, _box(part.place.points(corners), hand), _features(part, hand, staggered))
+        found[word(part.key)] = (word(part.name), part.board.name, _point(part.size, 1.0), _box(part.place.points(corners), hand), _features(part, hand, staggered))
     for fitting in model.fittings:
         points = np.concatenate([fitting.place.points(body_points(body)) for body in fitting.bodies])
         found[word(fitting.key)] = (fitting.entry, _box(points, hand), tuple(sorted(word(key) for key in fitting.parts)))
@@ -350,7 +351,7 @@ def _point(vector: Any, hand: float) -> tuple[float, ...]:
 
 
 def _near(value: float) -> float:
-    return round(float(value), 4) + 0.0
+    return round(float(value) + OFF_THE_STEPS, 4)
 
 
 def _box(points: np.ndarray, hand: float) -> tuple:

@@ -6,6 +6,7 @@ from ..errors import ParameterError, within
 from ..fastenings import SCREW_STOPS_SHORT
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import Board
+from ..units import from_middle
 from .bench import Bench
 from .hardware import screw_through
 from .protocols import BayWalls, Face, Meeting
@@ -18,6 +19,7 @@ FROM_CORNER = 40.0
 LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
+BELOW_RAIL = 10.0  # mm left free under an anchor rail; common practice, no source
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
 
@@ -211,7 +213,7 @@ def _spread(long: float, pitch: float, from_end: float) -> list[float]:
     if free <= 0:
         return [long / 2]
     count = max(2, int(-(-free // pitch)) + 1)
-    return [long / 2 + round(free * (i / (count - 1) - 0.5), 1) for i in range(count)]
+    return [long / 2 + from_middle(free, i, count) for i in range(count)]
 
 
 # ------------------------------------------------------------------------------------------------------ stiffeners and rails
@@ -241,7 +243,7 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
         thick = out.side_board.thickness
         size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, min(STIFFENER_SCREW[1], deep - SCREW_STOPS_SHORT))
         for i in range(STIFFENER_SCREWS):
-            x = (left + right) / 2 + round((long - 120.0) * (i / (STIFFENER_SCREWS - 1) - 0.5), 1)
+            x = (left + right) / 2 + from_middle(long - 120.0, i, STIFFENER_SCREWS)
             names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))
     bench.join(f"{under}|{key}", how, under, key, DOWN, tuple(names), long * board.thickness)
 
@@ -257,13 +259,17 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         rect = out.rects[leaf.id]
         if rect.top != out.inner.top:
             continue
+        if rect.height < spec.anchor_rail_width + BELOW_RAIL:
+            raise ParameterError(
+                "carcass.stiffeners.anchor_rail_width", f'{spec.anchor_rail_width:g} mm finds no room in "{leaf.id}", {rect.height:g} mm high; use at most {rect.height - BELOW_RAIL:g} mm'
+            )  # fmt: skip
         key = f"{ANCHOR_RAIL}{leaf.id}"
         # on edge against the back: x to the right, y up, face side toward the front
         place = Placement(vector(rect.left, rear, rect.top - spec.anchor_rail_width), RIGHT, UP)
         bench.part(key, "anchor rail", out.side_board, rect.width, spec.anchor_rail_width, place, role="anchor rail", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="rear face", setting="anchor rails")
         names = []
         for i in range(ANCHOR_RAIL_SCREWS):
-            x = (rect.left + rect.right) / 2 + round(rect.width * ((i + 0.5) / ANCHOR_RAIL_SCREWS - 0.5), 1)
+            x = (rect.left + rect.right) / 2 + from_middle(rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS)
             names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
         bench.join(f"carcass/top|{key}", "glue and screws", "carcass/top", key, DOWN, tuple(names), rect.width * out.side_board.thickness)
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)

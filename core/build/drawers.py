@@ -8,7 +8,7 @@ from ..fittings import FittingEntry, fitting_entries
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import AT_FITTING, Board, Motion, Opening
 from ..piece.fronts import Front
-from ..units import down_to, nearest
+from ..units import down_to, from_middle, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
 from .clearance import first_free, shifted, standing_box
@@ -214,7 +214,7 @@ def _bottom_screws(bench: Bench, box: _Box, path: str, key: str, t: float, under
     count = max(2, int(wide // BOTTOM_SCREW_PITCH) + 1)
     middle, free = (box.left + box.right) / 2, wide - min(120.0, wide / 2)
     names = [
-        bench.screw(f"{key}/bottom", f"{key}/back", vector(middle + round(free * (i / (count - 1) - 0.5), 1), box.rear_y - t / 2, underside), UP, size, board.thickness, "bottom screw")
+        bench.screw(f"{key}/bottom", f"{key}/back", vector(middle + from_middle(free, i, count), box.rear_y - t / 2, underside), UP, size, board.thickness, "bottom screw")
         for i in range(count)
     ]
     bench.join(f"{key}/back|{key}/bottom", "screws", f"{key}/back", f"{key}/bottom", DOWN, tuple(names))

@@ -26,6 +26,7 @@ KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; commo
 SWING = 95.0  # degrees a door must open; common practice, no source
 CATCH_FROM_EDGE = 60.0
 PAD_FROM_END = 60.0
+PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
 WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH = 14.0, 30.0
 WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0  # mm: two pulls at quarter points; at fifth points; common practice, no source
 
@@ -179,6 +180,8 @@ def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[st
     diameter = plug_for(screw.screw)
     if in_wall:
         deep = min(deep, bench.parts[part].board.thickness - 4.0)
+    else:
+        deep = min([deep, *(bench.parts[each].size[1] - PLUG_STOPS_SHORT for each in stile)])
     mouth = vector(x, at[1], at[2])
     when = When("in the part") if in_wall else glued
     purpose = f"plug {diameter:g} × {deep:g} for hinge screw"

@@ -13,6 +13,7 @@ from ..errors import blaming
 from ..fastenings import Pin, pin, pin_length
 from ..geometry import negative, plus
 from ..model import Cut, Joint, Part
+from ..units import from_middle
 from .bench import Bench
 from .clearance import Box, moved, taken
 
@@ -67,7 +68,7 @@ def _places(low: float, high: float, no_pin: Sequence[Span], centred: bool, up: 
     count = _count(span, centred)
     found = []
     for i in range(count):
-        offset = round(span * (i / (count - 1) - 0.5), 1) + 0.0
+        offset = from_middle(span, i, count)
         inward = (1.0 if up else -1.0) if offset == 0 else (-1.0 if offset > 0 else 1.0)
         place = _clear(middle + offset, inward, span / (count - 1) / 2, no_pin)
         if place is not None:

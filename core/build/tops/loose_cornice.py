@@ -79,6 +79,9 @@ class LooseCornice:
         if self.profile_size > self.lip - 2 and self.profile != "square":
             raise ParameterError("profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
 
+        rise, tie = self.rise(lambda id: out.board(id, "top.board")), out.board(self.tie_board, "top.tie_board").thickness
+        if tie > rise:
+            raise ParameterError("tie_board", f"{tie:g} mm stands above the moulding, which rises {rise:g} mm over the carcass; use a thinner board")
         deep, inside = round(-self._front_y(out), 6), 2 * (self._half(out) - self.member_width)
         room = min(deep - self.member_width - self.tie_width, inside / 2)
         if self.block > room - BLOCKS_APART:
