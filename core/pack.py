@@ -1,0 +1,119 @@
+"""The workshop pack and what goes with it: all files of a job, made in memory first, then put in place together."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from . import version
+from .built import BuiltJob, BuiltPiece, Progress, build_job
+from .cutting.list import HEADINGS, cutting_list, parts_list, rows
+from .drawing.page import Page
+from .drawing.sheet import Sheet, number_sheets
+from .exports.files import make_folder, write_all
+from .exports.gltf import glb_bytes
+from .exports.pdf import pdf_bytes
+from .exports.svg import svg_text
+from .exports.table import csv_text
+from .pages import PageKind, page_kinds
+from .pages.front import ContentsLine
+from .piece import dumps
+from .piece.job import Job
+
+UNDATED = datetime.date(2000, 1, 1)  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
+
+
+def write_pack(job: Job, folder: Path, progress: Progress | None = None) -> list[Path]:
+    """Build a job and write its pack into a folder; the files written, in the order of `pack_files`."""
+    return write_built(build_job(job, progress), folder, progress)
+
+
+def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None) -> list[Path]:
+    """Write the pack of a job that is built; all files or, when one cannot be written, none. Raises OutputError."""
+    files = {Path(folder) / name: data for name, data in pack_files(job, progress).items()}
+    make_folder(folder)
+    write_all(files)
+    return list(files)
+
+
+def record_date(job: BuiltJob) -> datetime.date:
+    """The day of the revision, from the record of the job's first piece; a fixed one where that is empty."""
+    date = job.pieces[0].piece.record.date
+    return datetime.date.fromisoformat(date) if date else UNDATED
+
+
+def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, bytes]:
+    """Every file of the pack by its name; the same job gives the same bytes.
+
+    Of what each file holds nothing depends on the clock or the machine. While there is a stop finding each carries the stamp.
+    """
+    tell = progress or (lambda words: None)
+    tell("drawing the sheets")
+    chapters = {kind.word: tuple(kind.sheets(job)) for kind in page_kinds()[1:]}
+    tell("writing the pack")
+    files = {
+        "workshop_pack.pdf": _pdf(job, workshop_pack(job, chapters), "workshop pack"),
+        "parts_list.csv": csv_text(HEADINGS, rows(parts_list(job)), stamp=job.stamp).encode("utf-8"),
+        "cutting_list.csv": csv_text(HEADINGS, rows(cutting_list(job).entries), stamp=job.stamp).encode("utf-8"),
+        "cutting_list.pdf": _pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
+        "exploded.pdf": _pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
+        "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
+        "findings.json": findings_text(job).encode("utf-8"),
+    }
+    for index, built in enumerate(job.pieces):
+        files[_file_name(job, built, "model.glb")] = _glb(job, index, built)
+    for built in job.pieces:
+        files[f"{built.piece.id}.json"] = dumps(built.piece).encode("utf-8")
+    return files
+
+
+def workshop_pack(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]] | None = None) -> tuple[Page, ...]:
+    """The pages of the whole pack, the front page with its contents first."""
+    opening, *kinds = page_kinds()
+    made = [tuple(kind.sheets(job)) if chapters is None else chapters[kind.word] for kind in kinds]
+    sheets = [sheet for chapter in made for sheet in chapter]
+    return number_sheets((*_opening(opening, job, sheets), *sheets))
+
+
+def findings_text(job: BuiltJob) -> str:
+    """All findings as JSON, by piece, as the check command prints them."""
+    found = [{"piece": each.piece.id, **dataclasses.asdict(finding)} for each in job.pieces for finding in each.findings]
+    stamp = {"stamp": job.stamp} if job.stamp else {}
+    return json.dumps({**stamp, "findings": found}, indent=1, ensure_ascii=False) + "\n"
+
+
+# ------------------------------------------------------------------------------------------------------------------- helpers
+def _opening(kind: PageKind, job: BuiltJob, sheets: Sequence[Sheet]) -> Sequence[Sheet]:
+    """The front page; how many sheets it takes decides what its contents say, so it is made until that holds."""
+    count = 2
+    while True:
+        opening = kind.opening(job, list(_contents(sheets, count)))
+        if len(opening) == count:
+            return opening
+        count = max(count + 1, len(opening)) if len(opening) > count else len(opening)
+
+
+def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
+    for number, sheet in enumerate(sheets, start=before + 1):
+        if sheet.bookmark:
+            yield ContentsLine(sheet.bookmark, sheet.level, number)
+
+
+def _pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:
+    record = job.pieces[0].piece.record
+    title = f"{job.name}: {subject}"
+    return pdf_bytes(pages, title=title, date=record_date(job), subject=" · ".join(filter(None, (subject, job.stamp))), author=record.maker)
+
+
+def _glb(job: BuiltJob, index: int, built: BuiltPiece) -> bytes:
+    return glb_bytes(
+        built.model, marks=job.marks_of(index), scheme=built.piece.finish.scheme(), stamp=job.stamp, generator=f"Muntin {version()}"
+    )  # fmt: skip
+
+
+def _file_name(job: BuiltJob, built: BuiltPiece, name: str) -> str:
+    """The name of a file about one piece, which says which where the job has several."""
+    return name if len(job.pieces) == 1 else f"{built.piece.id}_{name}"

@@ -1,0 +1,237 @@
+"""An assembly taken apart for a sheet: which way to look, how far apart, at which scale, what is seen of each part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..drawing.explode import directions_apart, shown_alone, within
+from ..drawing.hidden_lines import Drawable, Kind
+from ..drawing.hidden_lines import Lines as SeenLines
+from ..drawing.occluders import FLAT
+from ..drawing.page import Rect, RoomError
+from ..drawing.scales import SCALES, Scale
+from ..drawing.shadows import Projection
+from ..drawing.sight import Sight
+from ..drawing.views import View
+from ..meshes import model_meshes
+from ..model import Fastener, Fitting, Model, Part
+
+VIEWS = {  # the names say where the viewer stands
+    "from the front right, above": View.named("iso"),
+    "from the front left, above": View.toward((-1.0, -1.0, 1.0)),
+}
+GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
+LARGEST = Scale(1, 2)
+WELL_SEEN = 0.75    # share of a part's outline from which more room shows little more
+SEEN_ENOUGH = 0.4   # share below which a smaller scale, with wider gaps, is worth it
+CLOSER = (0.25, 0.4, 0.65)  # shares of the widest gap that are tried, the closest that shows all parts well is taken
+
+
+@dataclass(frozen=True, eq=False)
+class Subject:
+    """What one sheet takes apart: an assembly with the smaller ones that stay together on it."""
+
+    model: Model  # its parts and fittings alone
+    below: str
+    wholes: frozenset[str]
+
+    @classmethod
+    def of(cls, model: Model, below: str, wholes: Iterable[str]) -> Subject:
+        """The subject of a sheet about one assembly of a model."""
+        return cls(shown_alone(model, set(within(model, below))), below, frozenset(wholes))
+
+    @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """Of all parts and fittings, in the order of the meshes."""
+        return tuple(self.meshes)
+
+    @cached_property
+    def meshes(self) -> dict:
+        """Of all parts and fittings, where they stand in the piece."""
+        return model_meshes(self.model)
+
+    @cached_property
+    def drawable(self) -> Drawable:
+        """All of it, ready to be drawn."""
+        return Drawable.of(list(self.meshes.values()))
+
+    @cached_property
+    def boxes(self) -> dict[str, tuple[np.ndarray, np.ndarray]]:
+        """Around every part and fitting."""
+        return {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in self.meshes.items()}
+
+    @cached_property
+    def member_of(self) -> dict[str, str]:
+        """What each part and fitting moves with on this sheet: an assembly that stays together, or itself."""
+        found = {key: key for key in self.keys}
+        for whole in self.wholes:
+            found |= dict.fromkeys((key for key in within(self.model, whole) if key in found), whole)
+        return found
+
+    @cached_property
+    def loose_parts(self) -> tuple[Part, ...]:
+        """The parts that are shown one by one."""
+        return tuple(part for part in self.model.parts if self.member_of[part.key] == part.key)
+
+    @cached_property
+    def loose_fittings(self) -> tuple[Fitting, ...]:
+        """The fittings that are shown one by one."""
+        return tuple(each for each in self.model.fittings if self.member_of[each.key] == each.key)
+
+    @cached_property
+    def fasteners(self) -> tuple[Fastener, ...]:
+        """What holds the members together."""
+        return tuple(
+            each for each in self.model.fasteners
+            if all(key in self.member_of for key in each.parts) and len({self.member_of[key] for key in each.parts}) > 1
+        )  # fmt: skip
+
+    def moves(self, gap: float) -> np.ndarray:
+        """How far each part and fitting has moved, (n, 3) mm, in the order of `keys`."""
+        found = directions_apart(self.model, gap, self.below, self.wholes, self.boxes)
+        return np.array([found[key] for key in self.keys])
+
+
+@dataclass(frozen=True, eq=False)
+class Apart:
+    """A subject taken apart, seen from a view, to be drawn at a scale."""
+
+    subject: Subject
+    view: View
+    view_name: str
+    scale: Scale
+    moves: np.ndarray  # (n, 3) mm, in the order of the subject's keys
+
+    @cached_property
+    def drawable(self) -> Drawable:
+        """The solids where they have moved to."""
+        return self.subject.drawable.moved(self.moves)
+
+    @cached_property
+    def lines(self) -> SeenLines:
+        """What is seen."""
+        return self.drawable.lines(self.view)
+
+    @cached_property
+    def sight(self) -> Sight:
+        """What stands where on the sheet."""
+        return Sight.of(self.drawable, self.view)
+
+    @cached_property
+    def shares(self) -> dict[str, float]:
+        """How much of the outline of each part and fitting is seen, from 0 to 1."""
+        return dict(zip(self.subject.keys, outline_shares(self.drawable, self.view, self.lines).tolist(), strict=True))
+
+    @property
+    def least_share(self) -> float:
+        """Of the part that is seen least."""
+        return min((self.shares[part.key] for part in self.subject.loose_parts), default=1.0)
+
+    @cached_property
+    def move_of(self) -> Mapping[str, np.ndarray]:
+        """How far each part and fitting has moved, by key."""
+        return dict(zip(self.subject.keys, self.moves, strict=True))
+
+
+Rooms = Callable[[Scale], Rect]
+
+
+def best_apart(subject: Subject, rooms: Sequence[Rect]) -> tuple[Apart, int]:
+    """The subject as large as shows every part well in the room where that works best; which room that is.
+
+    Raises RoomError when it fits at no scale.
+    """
+    found: list[tuple[tuple, Apart, int]] = []
+    for name, view in VIEWS.items():
+        spread = _Spread.of(subject, view)
+        for number, room in enumerate(rooms):
+            for scale, gap in spread.fitting(room):
+                apart = _closest(subject, view, name, scale, gap)
+                found.append((_worth(apart), apart, number))
+                if apart.least_share >= SEEN_ENOUGH:
+                    break
+    if not found:
+        raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
+    _, apart, number = max(found, key=lambda each: each[0])
+    return apart, number
+
+
+def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarray:
+    """How much of the outline of every solid is seen, (s,), holes not counted; 1 for one that has none."""
+    scene, hiding = drawable.scene, drawable.hiding
+    assert scene is not None and hiding is not None
+    seen = Projection.of(scene, view)
+    left, right = seen.front[scene.edge_faces].T
+    outline = (left != right) & (hiding.edge_cavity < 0) & (hiding.bend > -FLAT)
+    step = seen.points[scene.edges[:, 1], :2] - seen.points[scene.edges[:, 0], :2]
+    count = len(scene.meshes)
+    whole = np.bincount(scene.edge_solid[outline], np.hypot(step[:, 0], step[:, 1])[outline], count)
+    counted = (lines.kind == Kind.SILHOUETTE) & outline[scene.edge_starts[lines.solid] + lines.edge]
+    step = lines.points[counted, 1] - lines.points[counted, 0]
+    shown = np.bincount(lines.solid[counted], np.hypot(step[:, 0], step[:, 1]), count)
+    return np.where(whole > 0, shown / np.where(whole > 0, whole, 1.0), 1.0)
+
+
+# ------------------------------------------------------------------------------------------------------- scales, gaps and views
+@dataclass(frozen=True, eq=False)
+class _Spread:
+    """How large a subject is on the sheet for any gap: its parts move away in proportion to the gap, as good as exactly."""
+
+    low: np.ndarray   # (n, 2) corners of each part's picture where it stands, mm of the piece
+    high: np.ndarray
+    start: np.ndarray  # (n, 2) where they move to with hardly a gap
+    slope: np.ndarray  # (n, 2) and how much farther for each mm of it
+
+    @classmethod
+    def of(cls, subject: Subject, view: View) -> _Spread:
+        pictures = [view.project(mesh.vertices) for mesh in subject.meshes.values()]
+        first, second = 10.0, 510.0
+        near, far = (view.project(subject.moves(gap)) for gap in (first, second))
+        slope = (far - near) / (second - first)
+        return cls(np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope)
+
+    def size(self, gap: float) -> np.ndarray:
+        """Width and height, mm of the piece."""
+        shift = self.start + gap * self.slope
+        return (self.high + shift).max(0) - (self.low + shift).min(0)
+
+    def fitting(self, room: Rect) -> Iterator[tuple[Scale, float]]:
+        """The scales at which it fits, the largest first, each with the widest gap that does."""
+        paper = np.array((room.width, room.height))
+        for scale in SCALES[SCALES.index(LARGEST):]:
+            least, most = (gap / scale.ratio for gap in GAP_ON_PAPER)
+            if (self.size(least) * scale.ratio > paper).any():
+                continue
+            for _ in range(20):
+                middle = (least + most) / 2
+                if (self.size(middle) * scale.ratio > paper).any():
+                    most = middle
+                else:
+                    least = middle
+            yield scale, least
+
+
+def _closest(subject: Subject, view: View, name: str, scale: Scale, widest: float) -> Apart:
+    """The subject with the closest gap that shows all parts as good as the widest does."""
+    best = Apart(subject, view, name, scale, subject.moves(widest))
+    wanted = min(WELL_SEEN, best.least_share - 0.02)
+    for share in CLOSER:
+        gap = share * widest
+        if gap * scale.ratio < GAP_ON_PAPER[0] * 1.5:
+            continue
+        closer = Apart(subject, view, name, scale, subject.moves(gap))
+        if closer.least_share >= wanted:
+            return closer
+    return best
+
+
+def _worth(apart: Apart) -> tuple:
+    """What makes one way to show a subject better than another: all parts seen enough, then the scale, then how well."""
+    shares = [apart.shares[part.key] for part in apart.subject.loose_parts]
+    mean = sum(shares) / len(shares) if shares else 1.0
+    least = apart.least_share
+    return round(min(least, SEEN_ENOUGH), 2), apart.scale.ratio, round(min(least, WELL_SEEN), 1), round(mean, 2)

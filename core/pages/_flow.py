@@ -1,0 +1,146 @@
+"""Flow lines: from each part that has moved away to its seat, as far as they are in view; and where part numbers point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+import numpy as np
+
+from ..drawing.sight import Sight
+from ..drawing.views import View
+from ..model import Fastener, Joint, Model, Part
+
+POINTED = ("dowel", "screw", "bolt")  # fasteners whose holes a flow line leads from and to
+SHORT = 120.0     # mm; a seat no longer than this gets one flow line, a longer one two
+FROM_ENDS = 0.15  # of a seat's length: where its flow lines lie
+TOUCHING = 1.0    # mm; boxes nearer than this touch
+STILL = 1e-6      # mm
+SHORTEST = 1.0    # mm on paper: shorter visible stretches of a flow line are left out
+
+Path = tuple[np.ndarray, ...]  # points in the piece, taken apart
+
+
+def flow_paths(model: Model, member_of: Mapping[str, str], moves: Mapping[str, np.ndarray], boxes: Mapping[str, tuple]) -> list[Path]:
+    """One or two paths for every two members that have a joint and have come apart, straight or with one corner."""
+    fasteners = {each.key: each for each in model.fasteners}
+    seats: dict[tuple[str, str], list[tuple[Joint, np.ndarray]]] = {}
+    for joint in model.joints:
+        ends = joint.first, joint.second
+        if not all(end in moves for end in ends) or np.abs(moves[ends[1]] - moves[ends[0]]).max() < STILL:
+            continue
+        pair = tuple(sorted(member_of[end] for end in ends))
+        points = _seat_points(joint, fasteners, boxes)
+        seats.setdefault((pair[0], pair[1]), []).extend((joint, point) for point in points)
+    return [path for found in seats.values() for joint, point in _outermost(found) for path in _path(joint, point, moves)]
+
+
+def visible_stretches(paths: Iterable[Path], sight: Sight, view: View, scale: float) -> list[np.ndarray]:
+    """What of the paths is in view, each stretch (2, 2) in mm of the piece on the sheet."""
+    legs = [(a, b) for path in paths for a, b in zip(path, path[1:], strict=False)]
+    if not legs:
+        return []
+    tails, heads = (np.array(ends) for ends in zip(*legs, strict=True))
+    line, low, high = sight.in_sight(tails, heads)
+    flat_tails, flat_heads = view.project(tails), view.project(heads)
+    stretches = np.stack([flat_tails[line] + share[:, None] * (flat_heads - flat_tails)[line] for share in (low, high)], axis=1)
+    length = np.hypot(*(stretches[:, 1] - stretches[:, 0]).T)
+    return list(stretches[length * scale > SHORTEST])
+
+
+# --------------------------------------------------------------------------------------------------------------------- seats
+def _seat_points(joint: Joint, fasteners: Mapping[str, Fastener], boxes: Mapping[str, tuple]) -> list[np.ndarray]:
+    """Where the two touch, in the piece: at their dowels or screws, or at the ends of what they share."""
+    pegs = [fasteners[key] for key in joint.fasteners if key in fasteners and fasteners[key].kind in POINTED]
+    if pegs:
+        return [np.array(peg.at) for peg in pegs]
+    (low_a, high_a), (low_b, high_b) = boxes[joint.first], boxes[joint.second]
+    low, high = np.maximum(low_a, low_b), np.minimum(high_a, high_b)
+    low, high = np.minimum(low, high), np.maximum(low, high)
+    middle, size = (low + high) / 2, high - low
+    along = int(size.argmax())
+    if size[along] <= SHORT:
+        return [middle]
+    reach = np.zeros(3)
+    reach[along] = size[along] * (0.5 - FROM_ENDS)
+    return [middle - reach, middle + reach]
+
+
+def _outermost(found: Sequence[tuple[Joint, np.ndarray]]) -> list[tuple[Joint, np.ndarray]]:
+    """Of the places where two members meet, the two that lie farthest from each other, or one where all lie close together."""
+    points = np.array([point for _, point in found])
+    distance = np.linalg.norm(points[:, None] - points[None], axis=2)
+    a, b = np.unravel_index(int(distance.argmax()), distance.shape)
+    if distance[a, b] <= SHORT:
+        return [found[int(np.linalg.norm(points - points.mean(0), axis=1).argmin())]]
+    return [found[a], found[b]]
+
+
+def _path(joint: Joint, point: np.ndarray, moves: Mapping[str, np.ndarray]) -> Iterator[Path]:
+    """From the seat on the one to the seat on the other; the one that moves along the joint leaves straight, the corner comes after."""
+    first, second = point + moves[joint.first], point + moves[joint.second]
+    apart = np.abs(np.array(joint.apart))
+    if (np.abs(second - first) > STILL).sum() < 2 or not apart.any():
+        yield first, second
+        return
+    axis = int(apart.argmax())
+    if abs(moves[joint.first][axis]) < abs(moves[joint.second][axis]):
+        first, second = second, first
+    corner = first.copy()
+    corner[axis] = second[axis]
+    yield tuple(p for p in (first, corner, second))
+
+
+# ------------------------------------------------------------------------------------------------------------------- anchors
+ACROSS = 6        # places tried across a face
+MOST_ALONG = 24   # and at most along it
+BORDER = 0.08     # of a face's size left out along its edges
+
+
+def anchor_on(parts: Sequence[tuple[Part, np.ndarray]], solids: Mapping[str, int], sight: Sight) -> np.ndarray | None:
+    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None where none is seen.
+
+    Each part comes with how far it has moved.
+    """
+    best: tuple[float, np.ndarray] | None = None
+    for part, move in parts:
+        for area, grid in _faces(part, move, sight.view):
+            places = grid.reshape(-1, 2)
+            solid, _ = sight.seen_at(places)
+            seen = (solid == solids[part.key]).reshape(grid.shape[:2])
+            if seen.any():
+                depth = _depth(seen)
+                at = np.unravel_index(int(depth.argmax()), depth.shape)
+                worth = area * seen.mean()
+                if best is None or worth > best[0] * 1.01:
+                    best = worth, grid[at]
+                break
+    return best[1] if best else None
+
+
+def _faces(part: Part, move: np.ndarray, view: View) -> Iterator[tuple[float, np.ndarray]]:
+    """The faces of a part's box that look toward the viewer, the largest picture first: its area, and places on it, (n, m, 2)."""
+    size, axes = np.array(part.size), part.place.axes()
+    origin = np.array(part.place.origin) + move
+    found = []
+    for axis in range(3):
+        toward = float(axes[axis] @ np.array(view.direction))
+        if abs(toward) < 1e-6:
+            continue
+        u, v = (other for other in range(3) if other != axis)
+        corner = origin + (axes[axis] * size[axis] if toward > 0 else 0.0)
+        counts = [int(np.clip(np.ceil(ACROSS * size[i] / max(min(size[u], size[v]), 1.0)), ACROSS, MOST_ALONG)) for i in (u, v)]
+        a, b = (BORDER + (1 - 2 * BORDER) * (np.arange(n) + 0.5) / n for n in counts)
+        points = corner + (a * size[u])[:, None, None] * axes[u] + (b * size[v])[None, :, None] * axes[v]
+        found.append((abs(toward) * size[u] * size[v], view.project(points)))
+    return iter(sorted(found, key=lambda each: -each[0]))
+
+
+def _depth(seen: np.ndarray) -> np.ndarray:
+    """How many steps each seen place lies inside what is seen; the middle of a face wins over its edges."""
+    depth, left = np.zeros(seen.shape), seen.copy()
+    while left.any():
+        depth += left
+        padded = np.pad(left, 1)
+        left = left & padded[:-2, 1:-1] & padded[2:, 1:-1] & padded[1:-1, :-2] & padded[1:-1, 2:]
+    rows, columns = (np.abs(np.arange(n) - (n - 1) / 2) / n for n in seen.shape)
+    return np.where(seen, depth - 0.4 * (rows[:, None] + columns[None, :]), -1.0)

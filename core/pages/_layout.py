@@ -1,0 +1,170 @@
+"""Views with their dimensions and names, and how several of them share a sheet at the largest scale that holds them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from ..drawing.dimensions import DimensionRow, Side, place_dimensions
+from ..drawing.page import Item, Rect, RoomError, Text, bounds, placed, rect_around_rects
+from ..drawing.scales import SCALES, Scale
+from ..drawing.sheet import AIR, Block, Sheet
+from ._views import Drawn
+
+NAME_HEIGHT = 3.5  # mm of a view's name
+NAME_DROP = 4.0    # mm between a view, or its dimensions, and its name
+APART = 9.0        # mm between views
+CLEAR = 2.5        # mm between a view and the title block
+LARGEST = Scale(1, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A view on paper: what is drawn, the rectangle it needs, and where the origin of the piece lies."""
+
+    items: tuple[Item, ...]
+    rect: Rect
+    origin: tuple[float, float] = (0.0, 0.0)
+
+    def moved(self, x: float, y: float) -> Figure:
+        """The figure elsewhere."""
+        return Figure(placed(self.items, x, y), self.rect.moved(x, y), (self.origin[0] + x, self.origin[1] + y))
+
+
+def figure(drawn: Drawn, scale: float, name: str, rows: Mapping[Side, Sequence[DimensionRow]]) -> Figure:
+    """A view at a scale with dimensions on its sides and its name in words beneath."""
+    outline = Rect(*(value * scale for value in (drawn.box.x, drawn.box.y, drawn.box.width, drawn.box.height)))
+    items = list(drawn.items(0.0, 0.0, scale))
+    taken: list[Rect] = []
+    for side, some in rows.items():
+        if some:
+            dimensions = place_dimensions(some, side=side, drawing=outline, avoid=taken)
+            items.extend(dimensions.items)
+            taken.extend(dimensions.occupied)
+    around = rect_around_rects([outline, bounds(items)])
+    title = Text(outline.centre[0], around.y - NAME_DROP - NAME_HEIGHT, NAME_HEIGHT, name, "middle", "bold")
+    return Figure((*items, title), rect_around_rects([around, title.bounds()]))
+
+
+@dataclass(frozen=True, slots=True)
+class Composition:
+    """Views placed on a sheet, and the strip that is left for tables."""
+
+    scale: Scale
+    figures: tuple[Figure, ...]
+    strip: Rect
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """All that is drawn."""
+        return tuple(item for each in self.figures for item in each.items)
+
+
+Views = Callable[[float], Mapping[str, Figure]]  # figures at a scale, in mm of paper for a mm: "front", "side", "plan"
+
+
+def composed(sheet: Sheet, views: Views, third_angle: bool, largest: Scale = LARGEST) -> Composition:
+    """The views on the sheet at the largest scale at which one of the ways to place them fits.
+
+    Raises RoomError when not even the smallest scale does.
+    """
+    for scale in SCALES[SCALES.index(largest):]:
+        try:
+            figures = views(scale.ratio)
+        except RoomError:  # so small that a dimension finds no place
+            continue
+        for way in (_in_columns, _projected, _in_a_row):
+            found = way(sheet, dict(figures), third_angle)
+            if found is not None:
+                return Composition(scale, *found)
+    raise RoomError(f"sheet {sheet.title.sheet!r}: its views do not fit a {sheet.size.name} sheet at any scale")
+
+
+def laid_in(strip: Rect, blocks: Sequence[Block]) -> tuple[tuple[Item, ...], list[Block]]:
+    """Blocks laid down a strip as far as they fit whole, and those that do not."""
+    items: list[Item] = []
+    top = strip.top
+    for number, block in enumerate(blocks):
+        laid = block.laid(strip.x, top, strip.width, top - strip.y) if strip.width > 0 and top > strip.y else None
+        if laid is None or laid.rest is not None:
+            return tuple(items), list(blocks[number:])
+        items.extend(laid.items)
+        top -= laid.height
+    return tuple(items), []
+
+
+# ----------------------------------------------------------------------------------------------------------- ways to place views
+Placed = tuple[tuple[Figure, ...], Rect] | None
+
+
+def _in_columns(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
+    """Upright views side by side over the whole height left of the title block; the plan above it, and the strip under the plan."""
+    room, block = sheet.room, sheet.title_block
+    tall = Rect(room.x, sheet.frame.y + AIR, block.x - CLEAR - room.x, room.top - sheet.frame.y - AIR)
+    plan = figures.pop("plan")
+    upright = _row(list(figures.values()))
+    around = rect_around_rects([each.rect for each in upright])
+    if around.width > tall.width or around.height > tall.height:
+        return None
+    left = _spread(upright, tall, around)
+    edge = max(max(each.rect.right for each in left) + APART, block.x if plan.rect.width <= block.width - AIR else 0.0)
+    right = Rect(edge, room.y, room.right - edge, room.height)
+    if plan.rect.width > right.width or plan.rect.height > right.height:
+        return None
+    x = right.x + (right.width - plan.rect.width) / 2 - plan.rect.x
+    above = plan.moved(x, right.top - plan.rect.top)
+    return (*left, above), Rect(right.x, right.y, right.width, above.rect.y - right.y - APART)
+
+
+def _projected(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
+    """Every view where its projection puts it: seen from the right at the left of the front in first angle, and so on."""
+    if "front" not in figures:
+        return None
+    front, plan = figures["front"], figures["plan"]
+    placed_views = [front]
+    if "side" in figures:
+        side = figures["side"]
+        x = front.rect.right + APART - side.rect.x if third_angle else front.rect.x - APART - side.rect.right
+        placed_views.append(side.moved(x, 0.0))
+    y = front.rect.top + APART - plan.rect.y if third_angle else front.rect.y - APART - plan.rect.top
+    placed_views.append(plan.moved(0.0, y))
+    return _centred(sheet, placed_views)
+
+
+def _in_a_row(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
+    """All views beside one another above the title block."""
+    plan = figures.pop("plan")
+    row = _row(list(figures.values()))
+    around = rect_around_rects([each.rect for each in row])
+    right = plan.moved(around.right + APART - plan.rect.x, around.centre[1] - plan.rect.centre[1])
+    return _centred(sheet, [*row, right])
+
+
+def _row(figures: Sequence[Figure]) -> list[Figure]:
+    """Figures from left to right on one floor."""
+    placed_figures: list[Figure] = []
+    for each in figures:
+        x = placed_figures[-1].rect.right + APART - each.rect.x if placed_figures else 0.0
+        placed_figures.append(each.moved(x, 0.0))
+    return placed_figures
+
+
+def _spread(figures: Sequence[Figure], room: Rect, around: Rect) -> list[Figure]:
+    """A row of figures moved into a room, the white left over shared out between them and at the sides."""
+    spare = (room.width - around.width) / (len(figures) + 1)
+    x, y = room.x - around.x, room.y + (room.height - around.height) / 2 - around.y
+    return [each.moved(x + spare * number, y) for number, each in enumerate(figures, start=1)]
+
+
+def _centred(sheet: Sheet, figures: Sequence[Figure]) -> Placed:
+    room, around = sheet.room, rect_around_rects([each.rect for each in figures])
+    if around.width > room.width or around.height > room.height:
+        return None
+    x = room.x + (room.width - around.width) / 2 - around.x
+    y = room.y + (room.height - around.height) / 2 - around.y
+    return tuple(each.moved(x, y) for each in figures), _beside_title_block(sheet)
+
+
+def _beside_title_block(sheet: Sheet) -> Rect:
+    block, frame = sheet.title_block, sheet.frame
+    return Rect(frame.x + AIR, frame.y + AIR, block.x - frame.x - 2 * AIR, block.height - AIR)

@@ -1,0 +1,132 @@
+"""Blank sheets of a job, with paper, projection and title block as its workshop and its record say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ..built import BuiltJob, BuiltPiece
+from ..drawing.blocks import Block
+from ..drawing.dimensions import figures
+from ..drawing.page import Item, Rect
+from ..drawing.sheet import SHEETS, Sheet, SheetSize, TitleBlock
+from ..drawing.title_block import Projection
+from ..piece.shop import LOCALES
+from ..piece.whole import Record
+
+ROD_RULES = "If a measure disagrees, the rod rules."
+ALL_MM = "All sizes in mm."
+STATES = {"draft": "Draft", "released": "Released for cutting"}
+
+# Paper and projection by locale. Third angle where it is usual (from memory, unverified); the views are named in words as well.
+AMERICAN_PAPER = ("en_US",)
+THIRD_ANGLE = ("en_US", "en_AU")
+_AMERICAN = {"A4": "letter", "A4 landscape": "letter landscape", "A3": "tabloid", "A2": "tabloid"}
+
+
+def blank(
+    job: BuiltJob, title: str, *, built: BuiltPiece | None = None, paper: str = "A4", scale: str = "", views: str = "",
+    projected: bool = False, bookmark: str | None = None, level: int = 0,
+) -> Sheet:  # fmt: skip
+    """An empty sheet of the job, or of one piece of it: `paper` is the ISO name, `views` names the views in words.
+
+    The bookmark is the title unless another is given, or "" for none; `projected` sheets show the projection symbol.
+    """
+    record, locale = record_of(job, built), locale_of(job)
+    block = TitleBlock(
+        piece=name_of(job, built), sheet=title, owner=record.maker, client=record.client, date=record.date, revision=record.revision,
+        state=STATES[record.state], scale=scale, views=" ".join(filter(None, (views, ALL_MM, ROD_RULES))),
+        projection=projection(locale) if projected else "",
+    )  # fmt: skip
+    return Sheet(size=sheet_size(paper, locale), title=block, stamp=job.stamp, bookmark=title if bookmark is None else bookmark, level=level)
+
+
+def record_of(job: BuiltJob, built: BuiltPiece | None = None) -> Record:
+    """Whose job it is and which state of it: the record of the piece, or of the job's first."""
+    return (built or job.pieces[0]).piece.record
+
+
+def locale_of(job: BuiltJob) -> str:
+    """Where the paper is read: the locale of the job's first piece."""
+    locale = job.pieces[0].piece.shop.locale
+    assert locale in LOCALES
+    return locale
+
+
+def sheet_size(paper: str, locale: str) -> SheetSize:
+    """The sheet of an ISO name, or the one that stands for it where that paper is not sold."""
+    return SHEETS[_AMERICAN[paper] if locale in AMERICAN_PAPER else paper]
+
+
+def projection(locale: str) -> Projection:
+    """How views are placed about each other."""
+    return "third angle" if locale in THIRD_ANGLE else "first angle"
+
+
+def name_of(job: BuiltJob, built: BuiltPiece | None = None) -> str:
+    """What a sheet calls the piece, or the job."""
+    return piece_name(built) if built else job.name or piece_name(job.pieces[0])
+
+
+def piece_name(built: BuiltPiece) -> str:
+    """What a piece is called in print."""
+    return built.piece.whole.name or built.piece.id
+
+
+def titled(job: BuiltJob, built: BuiltPiece, title: str) -> str:
+    """A title that says which piece, where the job has several."""
+    return title if len(job.pieces) == 1 else f"{title}: {piece_name(built)}"
+
+
+def sentence(words: str) -> str:
+    """The words with a capital at their beginning.
+
+    >>> sentence("side panel, left")
+    'Side panel, left'
+    """
+    return words[:1].upper() + words[1:]
+
+
+def counted(number: int, singular: str, plural_words: str = "") -> str:
+    """A number of things in words.
+
+    >>> counted(1, "dowel"), counted(8, "dowel")
+    ('1 dowel', '8 dowels')
+    """
+    return f"{number} {singular if number == 1 else plural_words or plural(singular)}"
+
+
+def plural(words: str) -> str:
+    """The plural of a thing's name.
+
+    >>> plural("loose shelf"), plural("dowel"), plural("hinge recess")
+    ('loose shelves', 'dowels', 'hinge recesses')
+    """
+    if words.endswith("shelf"):
+        return words.removesuffix("f") + "ves"
+    return words + ("es" if words.endswith(("s", "ch", "sh", "x")) else "s")
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as a list in a sentence.
+
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+def triple(size: Iterable[float]) -> str:
+    """Sizes as printed: 1150 × 1900 × 560."""
+    return " × ".join(figures(value) for value in size)
+
+
+def stacked(blocks: Sequence[Block], room: Rect) -> tuple[tuple[Item, ...], float]:
+    """Blocks laid down one rectangle, and the height they took in mm; a block that does not fit is our own mistake."""
+    items: list[Item] = []
+    top = room.top
+    for block in blocks:
+        laid = block.laid(room.x, top, room.width, top - room.y)
+        assert laid is not None and laid.rest is None, f"a {type(block).__name__} does not fit {room}"
+        items.extend(laid.items)
+        top -= laid.height
+    return tuple(items), room.top - top

@@ -1,0 +1,211 @@
+"""The general arrangement: the piece shut and open in front view, side view and plan, with its main sizes and gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ..built import BuiltJob, BuiltPiece
+from ..drawing.dimensions import DimensionRow, Side, chain, figures
+from ..drawing.page import Rect, RoomError
+from ..drawing.sheet import AIR, Block, Column, Heading, Scale, Sheet, Table, fitting_scale, flow, single_group
+from ..drawing.views import View
+from ..model import Model
+from ._layout import Composition, Figure, Views, composed, figure, laid_in
+from ._main_sizes import (
+    X, Y, contents_heights, depth_chain, feet, gaps, height_chains, merged, moving, opening_heights, opening_widths,
+    side_frame_chain, width_chains,
+)  # fmt: skip
+from ._sheets import blank, counted, locale_of, projection, sentence, titled
+from ._views import boxes_of, drawn_view, opened, without
+
+FRONT, SIDE, TOP = View.named("front"), View.named("side"), View.named("top")
+FRONT_NAME, SIDE_NAME, PLAN_NAME = "Front", "Side, seen from the right", "Plan, seen from above"
+OPEN_NAME, SHUT_NAME = "From the front right, open", "From the front right"
+INSIDE_NAME, INSIDE_PLAN_NAME = "Front, doors and drawers left off", "Plan, what lies above {} left off"
+
+OPEN = 0.9           # of the reach of doors and drawers, in the picture of the open piece
+PICTURE_NAME = 12.0  # mm of height for the name of the picture
+
+
+class Arrangement:
+    """Two sheets for each piece: as it stands shut, and inside."""
+
+    word = "arrangement"
+    title = "General arrangement"
+    order = 10
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """The sheets of every piece, its front view first."""
+        return tuple(sheet for built in job.pieces for sheet in (*_outside(job, built, self.title), *_inside(job, built)))
+
+
+ENTRY = Arrangement()
+
+
+# ------------------------------------------------------------------------------------------------------------------- outside
+def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
+    """Front, side and plan on one sheet, or, where that makes them small, the side on a second one beside a picture."""
+    model, sheet = built.model, _Sheet(job, built, titled(job, built, title), 0)
+
+    def front(scale: float) -> Mapping[str, Figure]:
+        return {"front": figure(drawn_view(model, FRONT), scale, FRONT_NAME, _front_rows(model, scale))}
+
+    def side(scale: float) -> Mapping[str, Figure]:
+        return {"side": figure(drawn_view(model, SIDE), scale, SIDE_NAME, _side_rows(model, scale))}
+
+    def plan(scale: float) -> Mapping[str, Figure]:
+        return {"plan": figure(drawn_view(model, TOP), scale, PLAN_NAME, _plan_rows(model, scale))}
+
+    tables = [Heading("Fronts, and the gaps round them before painting"), _gap_table(model)] if gaps(model) else []
+    together = sheet.composed(lambda scale: {**front(scale), **side(scale), **plan(scale)}, (FRONT_NAME, SIDE_NAME, PLAN_NAME))
+    parted = sheet.composed(lambda scale: {**front(scale), **plan(scale)}, (FRONT_NAME, PLAN_NAME))
+    if together is not None and (parted is None or together.scale.ratio >= parted.scale.ratio):
+        return sheet.pages(together, (FRONT_NAME, SIDE_NAME, PLAN_NAME), tables)
+    second = _Sheet(job, built, titled(job, built, "General arrangement, side"), 1)
+    name = OPEN_NAME if model.motions else SHUT_NAME
+    picture = second.picture(opened(model, OPEN), name)
+    beside = second.composed(lambda scale: {**side(scale), "plan": picture}, (SIDE_NAME, name))
+    assert parted is not None and beside is not None
+    return (*sheet.pages(parted, (FRONT_NAME, PLAN_NAME), tables), *second.pages(beside, (SIDE_NAME, name), []))
+
+
+def _front_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    width, _, height = model.overall
+    heights = height_chains(model)
+    return {
+        "below": _rows([*width_chains(model), (-width / 2, width / 2)], scale),
+        "left": _rows([heights[0], (0.0, height)], scale),
+        "right": _rows(heights[1:], scale),
+    }
+
+
+def _side_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    return {
+        "below": _rows([feet(model, Y), (-model.carcass[1], 0.0), (-model.overall[1], 0.0)], scale),
+        "right": _rows([side_frame_chain(model)], scale),
+    }
+
+
+def _plan_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    (width, depth, _), (carcass_width, carcass_depth, _) = model.overall, model.carcass
+    across = merged([-width / 2, -carcass_width / 2, carcass_width / 2, width / 2])
+    return {"below": _rows([across], scale), "right": _rows([merged([-depth, -carcass_depth, 0.0])], scale)}
+
+
+GAPS = (
+    Column("Front"), Column("Width", 15, "right"), Column("Height", 15, "right"), Column("Opening", 27, "right"), Column("Left", 12, "right"),
+    Column("Right", 12, "right"), Column("Top", 12, "right"), Column("Bottom", 16, "right"), Column("Meeting", 17, "right"),
+)  # fmt: skip
+
+
+def _gap_table(model: Model) -> Block:
+    rows = [
+        (
+            sentence(each.front.name), figures(each.front.width), figures(each.front.height),
+            f"{figures(each.opening.width)} × {figures(each.opening.height)}",
+            *("" if gap is None else figures(gap) for gap in (each.left, each.right, each.top, each.bottom, each.meeting)),
+        )
+        for each in gaps(model)
+    ]  # fmt: skip
+    return Table(GAPS, single_group(rows))
+
+
+# -------------------------------------------------------------------------------------------------------------------- inside
+def _inside(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
+    model = built.model
+    if not model.bays:
+        return ()
+    level = _plan_level(model)
+    fronts_off = without(model, moving(model))
+    top_off = without(model, (key for key, (low, _) in boxes_of(model).items() if low[2] >= level))
+    names = INSIDE_NAME, INSIDE_PLAN_NAME.format(figures(level))
+
+    def views(scale: float) -> Mapping[str, Figure]:
+        return {
+            "front": figure(drawn_view(fronts_off, FRONT), scale, names[0], _inside_rows(model, scale)),
+            "plan": figure(drawn_view(top_off, TOP), scale, names[1], _inside_plan_rows(model, scale)),
+        }
+
+    sheet = _Sheet(job, built, titled(job, built, "General arrangement, inside"), 1)
+    found = sheet.composed(views, names)
+    assert found is not None
+    return sheet.pages(found, names, [Heading("Compartments"), _bay_table(model)])
+
+
+def _plan_level(model: Model) -> float:
+    """Above the floor: half way up the topmost compartments, so that top, rails and cornice are out of the way."""
+    low, high = max(((bay.low[2], bay.high[2]) for bay in model.bays), key=lambda ends: ends[1])
+    return round((low + high) / 2)
+
+
+def _inside_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    return {
+        "below": _rows([*opening_widths(model), feet(model, X)], scale),
+        "left": _rows(opening_heights(model)[:1], scale),
+        "right": _rows(contents_heights(model)[:2], scale),
+    }
+
+
+def _inside_plan_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    return {"right": _rows([depth_chain(model)], scale)}
+
+
+BAYS = (
+    Column("Compartment"), Column("Clear width", 17, "right"), Column("Clear height", 17, "right"), Column("Clear depth", 17, "right"),
+    Column("Holds", 55),
+)  # fmt: skip
+
+
+def _bay_table(model: Model) -> Block:
+    names = {part.key: part.name for part in model.parts}
+    rows = []
+    for bay in model.bays:
+        held = [names[key] for key in bay.holds if key in names]
+        words = [counted(held.count(name), name) for name in dict.fromkeys(held)]
+        words += ["hanging rail"] * any(key.endswith("/tube") for key in bay.holds)
+        rows.append((sentence(bay.key), *(figures(high - low) for low, high in ((bay.low[i], bay.high[i]) for i in (0, 2, 1))), ", ".join(words)))
+    return Table(BAYS, single_group(rows))
+
+
+# ------------------------------------------------------------------------------------------------------------------- helpers
+def _rows(chains: Sequence[Sequence[float]], scale: float) -> tuple[DimensionRow, ...]:
+    return tuple(row for stations in chains if len(stations) > 1 for row in chain(stations, scale=scale))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """A sheet of views of one piece."""
+
+    job: BuiltJob
+    built: BuiltPiece
+    title: str
+    level: int
+
+    def blank(self, scale: str, names: Sequence[str]) -> Sheet:
+        """The empty sheet, its views named in words."""
+        words = "; ".join(name[0].lower() + name[1:] for name in names)
+        return blank(
+            self.job, self.title, built=self.built, paper="A3", scale=scale, views=f"Views: {words}.", projected=True, level=self.level
+        )  # fmt: skip
+
+    def composed(self, views: Views, names: Sequence[str]) -> Composition | None:
+        """The views placed at the largest scale that holds them, if one does."""
+        try:
+            return composed(self.blank("1:100", names), views, projection(locale_of(self.job)) == "third angle")
+        except RoomError:
+            return None
+
+    def pages(self, found: Composition, names: Sequence[str], tables: list[Block]) -> Sequence[Sheet]:
+        """The sheet with the tables that fit beside the views, and more for those that do not."""
+        items, left = laid_in(found.strip, tables)
+        more = flow(left, blank(self.job, self.title, built=self.built, paper="A4", bookmark="")) if left else ()
+        return (self.blank(str(found.scale), names).with_items((*found.items, *items)), *more)
+
+    def picture(self, model: Model, name: str) -> Figure:
+        """The piece seen from the front right, as large as fits above the title block; its scale stands in its name."""
+        sheet = self.blank("1:100", ("a", "b"))
+        drawn = drawn_view(model, View.named("iso"))
+        room = Rect(0, 0, sheet.title_block.width - 2 * AIR, sheet.room.height - PICTURE_NAME)
+        scale = fitting_scale(drawn.box.width, drawn.box.height, room, largest=Scale(1, 5))
+        return figure(drawn, scale.ratio, f"{name} ({scale})", {})

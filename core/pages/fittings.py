@@ -1,0 +1,115 @@
+"""Fittings and fastenings: everything bought that holds, hangs, slides or opens, counted, with the cautions of the library."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from ..built import BuiltJob
+from ..drawing.dimensions import figures
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..fittings import FittingEntry, fitting_entry
+from ..model import Hole
+from ._sheets import blank, listed, sentence
+
+SPARE = 0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+
+
+class FittingsPages:
+    """Fittings with counts, notes and cautions; then screws, dowels, pins, plugs and bolts by size and use."""
+
+    word = "fittings"
+    title = "Fittings and fastenings"
+    order = 50
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """As many sheets as it takes; none for a job without fittings and fastenings."""
+        blocks = [*_fitting_blocks(job), *_fastening_blocks(job)]
+        return flow(blocks, blank(job, self.title, paper="A4")) if blocks else ()
+
+
+FITTINGS = (Column("Number", 16, "right"), Column("Fitting"), Column("Notes and cautions", 100))
+FASTENINGS = (
+    Column("Kind and size", 34), Column("Used for"), Column("Pilot", 22), Column("Needed", 16, "right"), Column("With spare", 16, "right"),
+)  # fmt: skip
+
+ENTRY = FittingsPages()
+
+
+# ------------------------------------------------------------------------------------------------------------------ fittings
+def _fitting_blocks(job: BuiltJob) -> Iterator[Block]:
+    found: Counter[tuple[str, str]] = Counter()
+    for built in job.pieces:
+        for fitting in built.model.fittings:
+            if not fitting.bought_with:
+                found[fitting.name, fitting.entry] += built.quantity
+    if found:
+        yield Heading("Fittings")
+        yield Table(FITTINGS, single_group(_fitting_row(name, fitting_entry(entry), count) for (name, entry), count in found.items()))
+        yield Gap(6)
+
+
+def _fitting_row(name: str, entry: FittingEntry, count: int) -> tuple[str | Cell, ...]:
+    number = f"{math.ceil(count / 2)} pair{'s' if count > 2 else ''}" if entry.sold_in_pairs else str(count)
+    load = ""
+    if entry.load:
+        each = "a pair" if entry.sold_in_pairs else "each"
+        load = f"Carries {figures(entry.load)} kg {each}{'' if entry.load_verified else ', unverified'}."
+    return number, sentence(name), " ".join(filter(None, (load, *entry.notes, *entry.cautions)))
+
+
+# ---------------------------------------------------------------------------------------------------------------- fastenings
+def _fastening_blocks(job: BuiltJob) -> Iterator[Block]:
+    uses: dict[tuple[str, str], Counter[str]] = {}
+    for built in job.pieces:
+        for fastener in built.model.fasteners:
+            uses.setdefault((fastener.kind, fastener.name), Counter())[fastener.purpose] += built.quantity
+    if uses:
+        pilots = _pilots(job)
+        yield Heading("Screws, dowels, pins, plugs and bolts")
+        yield Paragraph(
+            "One size of bit for each size of screw. Pilot first, then countersink; drive by hand or with the clutch low: a screw "
+            "that has turned in weak board holds nothing. In a hardwood plug drive a steel screw first, then the brass one."
+        )
+        yield Table(FASTENINGS, single_group(_fastening_row(name, uses[kind, name], pilots) for kind, name in sorted(uses, key=_by_kind)))
+
+
+def _by_kind(use: tuple[str, str]) -> tuple:
+    kind, name = use
+    order = ("dowel", "biscuit", "screw", "bolt", "pin", "plug")
+    return order.index(kind), [float(word) if word.replace(".", "").isdigit() else 0.0 for word in name.split()], name
+
+
+def _fastening_row(name: str, uses: Counter[str], pilots: dict[str, list[float]]) -> tuple[str | Cell, ...]:
+    needed = sum(uses.values())
+    words = listed([f"{count} {_plural(purpose, count)}" for purpose, count in uses.items()])
+    pilot = listed([f"⌀{figures(each)}" for each in pilots.get(name, ())])
+    return sentence(name), words, pilot, str(needed), Cell(str(with_spare(needed)), "bold")
+
+
+def with_spare(needed: int) -> int:
+    """How many to buy: a tenth more, rounded up.
+
+    >>> with_spare(44), with_spare(10)
+    (49, 11)
+    """
+    return needed + math.ceil(needed * SPARE - 1e-9)
+
+
+def _plural(purpose: str, count: int) -> str:
+    return purpose if count == 1 or purpose.endswith("s") else f"{purpose}s"
+
+
+def _pilots(job: BuiltJob) -> dict[str, list[float]]:
+    """The pilot drills of every size of screw, as the parts are drilled."""
+    found: dict[str, set[float]] = {}
+    for hole in _holes(job):
+        before, pilot, name = hole.purpose.partition("pilot for ")
+        if pilot and not before:
+            found.setdefault(name, set()).add(hole.diameter)
+    return {name: sorted(diameters) for name, diameters in found.items()}
+
+
+def _holes(job: BuiltJob) -> Iterable[Hole]:
+    return (feature for _, _, part in job.parts() for feature in part.shape.features if isinstance(feature, Hole))

@@ -1,0 +1,258 @@
+"""The front page: whose piece it is, its sizes and datums, what the pack holds, the cautions, and what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .. import checks
+from ..built import BuiltJob, BuiltPiece
+from ..checks.cautions import cautions
+from ..cutting.list import sideless
+from ..drawing import text
+from ..drawing.blocks import Laid
+from ..drawing.dimensions import figures
+from ..drawing.page import Circle, Item, Link, Rect, Text
+from ..drawing.sheet import (
+    Block, Cell, Column, Figure, Gap, Group, Heading, Paragraph, Scale, Sheet, Table, fitting_scale, flow, single_group,
+)  # fmt: skip
+from ..drawing.views import View
+from ..materials import sources
+from ..meshes import model_meshes
+from ..model import Model
+from ._sheets import STATES, blank, listed, piece_name, record_of, sentence, triple
+from ._views import drawn_view
+
+NAME_HEIGHT = 7.0     # mm of the name of the piece
+LINE_HEIGHT = 4.6     # mm from line to line of the contents
+INDENT = 5.0          # mm of a sheet within a chapter
+MOST_LINES = 26       # lines of contents; a longer pack names its chapters only
+PICTURE_SHARE = 0.65  # of the room's height for the picture of the piece
+GUTTER = 8.0          # mm between the two columns
+ROLES_TOLD_APART = ("horizontal", "front panel", "drawer box")  # roles whose parts have different face marks: told by name
+SEVERITY_WORDS = {"stop": "Stop: cannot be built, or is dangerous", "warn": "Warn: will disappoint", "note": "Note"}
+
+
+@dataclass(frozen=True, slots=True)
+class ContentsLine:
+    """One entry of the contents: a bookmark of the pack, its level, and the number of its page."""
+
+    bookmark: str
+    level: int
+    page: int
+
+
+class Front:
+    """What to know before anything else; the only page that needs to know about the others."""
+
+    word = "front"
+    title = "Front page"
+    order = 0
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """The front page of a job without contents."""
+        return self.opening(job, ())
+
+    def opening(self, job: BuiltJob, contents: Sequence[ContentsLine]) -> Sequence[Sheet]:
+        """The front page of a pack that holds this, and the sheets on which it runs on."""
+        sheet = blank(job, self.title)
+        heading, top = _heading(job, sheet.room)
+        left, right = _columns(sheet.room, top)
+        picture, below = _picture(job, right)
+        items, rest = _laid([*_sizes(job), *_boards(job), *_contents(contents)], left)
+        datums, more = _laid([*_datums(job)], Rect(right.x, right.y, right.width, below - right.y))
+        first = sheet.with_items((*heading, *picture, *items, *datums))
+        onward = [*rest, *more, *_cautions(job), *_findings(job)]
+        return (first, *flow(onward, blank(job, self.title, bookmark="")))
+
+
+ENTRY = Front()
+
+
+# ------------------------------------------------------------------------------------------------------------------ the heading
+def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
+    """The name of the job and its record across the sheet, and where the columns begin."""
+    record = record_of(job)
+    names = [f"{piece_name(each)} ({each.quantity})" if each.quantity > 1 else piece_name(each) for each in job.pieces]
+    items: list[Item] = []
+    y = room.top
+    for line in text.wrap(job.name or listed(names), room.width, NAME_HEIGHT, "bold"):
+        y -= NAME_HEIGHT
+        items.append(Text(room.x, y, NAME_HEIGHT, line, "left", "bold"))
+        y -= 0.6 * NAME_HEIGHT
+    revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (f", {record.date}" if record.date else "")
+    words = " · ".join(filter(None, (record.client and f"for {record.client}", record.maker and f"by {record.maker}", revision)))
+    for line in text.wrap(f"Workshop pack · {words}", room.width, 3.5):
+        y -= 3.5
+        items.append(Text(room.x, y, 3.5, line))
+        y -= 2.5
+    return tuple(items), y - 3.0
+
+
+def _columns(room: Rect, top: float) -> tuple[Rect, Rect]:
+    width = (room.width - GUTTER) / 2
+    return Rect(room.x, room.y, width, top - room.y), Rect(room.x + width + GUTTER, room.y, width, top - room.y)
+
+
+def _picture(job: BuiltJob, column: Rect) -> tuple[tuple[Item, ...], float]:
+    """The first piece from the front right above, and where what follows begins."""
+    model = job.pieces[0].model
+    if not model.parts:
+        return (), column.top
+    drawn = drawn_view(model, View.named("iso"))
+    place = Rect(column.x, column.top - PICTURE_SHARE * column.height, column.width, PICTURE_SHARE * column.height)
+    scale = fitting_scale(drawn.box.width, drawn.box.height, place, largest=Scale(1, 5)).ratio
+    height = drawn.box.height * scale
+    x = place.centre[0] - drawn.box.centre[0] * scale
+    y = place.top - height / 2 - drawn.box.centre[1] * scale
+    return drawn.items(x, y, scale), place.top - height - 5.0
+
+
+def _laid(blocks: Sequence[Block], room: Rect) -> tuple[tuple[Item, ...], list[Block]]:
+    """Blocks laid down a column, and what of them does not fit."""
+    items: list[Item] = []
+    top, waiting = room.top, list(blocks)
+    while waiting:
+        laid = waiting[0].laid(room.x, top, room.width, top - room.y)
+        if laid is None:
+            break
+        items.extend(laid.items)
+        top -= laid.height
+        waiting[:1] = [] if laid.rest is None else [laid.rest]
+        if laid.rest is not None:
+            break
+    return tuple(items), waiting
+
+
+# ---------------------------------------------------------------------------------------------------------- sizes and materials
+def _sizes(job: BuiltJob) -> Iterator[Block]:
+    yield Heading("Sizes: width × height × depth", room=15)
+    columns = (Column("", 25), Column("mm", 0.0, "right"))
+    groups = tuple(Group(tuple(_size_rows(built.model)), _piece_title(job, built)) for built in job.pieces)
+    yield Table(columns, groups)
+    yield Gap(2)
+    yield Paragraph("Overall: over moulding or top, floor to the highest point. With fittings: knobs, pulls and hinge knuckles too; for "
+                    "doorways, alcoves and ceilings.", after=4)  # fmt: skip
+
+
+def _piece_title(job: BuiltJob, built: BuiltPiece) -> str:
+    if len(job.pieces) == 1:
+        return "" if built.quantity == 1 else f"Make {built.quantity}"
+    return f"{piece_name(built)}: make {built.quantity}"
+
+
+def _size_rows(model: Model) -> Iterator[tuple[str | Cell, ...]]:
+    width, depth, height = model.overall
+    yield "Overall", Cell(triple((width, height, depth)), "bold")
+    yield "With fittings", triple(with_fittings(model))
+    width, depth, height = model.carcass
+    yield "Carcass", triple((width, height, depth))
+
+
+def with_fittings(model: Model) -> tuple[float, float, float]:
+    """Width, height and depth of the box around everything, knobs and knuckles included."""
+    points = np.concatenate([mesh.vertices for mesh in model_meshes(model).values()])
+    width, depth, height = (float(round(size, 1)) for size in points.max(0) - points.min(0))
+    return width, height, depth
+
+
+def _boards(job: BuiltJob) -> Iterator[Block]:
+    boards = dict.fromkeys(part.board for _, _, part in job.parts())
+    rows = []
+    for board in sorted(boards, key=lambda each: (each.material.kind != "sheet", -each.thickness, each.material.name)):
+        unsure = "" if board.material.verified or not sources(board.material.id) else "unverified"
+        rows.append((sentence(board.material.name), figures(board.thickness), "", unsure))
+    if rows:
+        yield Heading("Thicknesses as measured", room=15)
+        yield Table((Column("Material"), Column("Thick", 14, "right"), Column("Today", 18), Column("Figures", 22)), single_group(rows))
+        yield Gap(2)
+        yield Paragraph("Everything follows from these. Read the calliper at four places 50 in from the edges and write the mean under Today; "
+                        "where it differs by more than 0.2, change the piece before cutting.", after=4)  # fmt: skip
+
+
+# --------------------------------------------------------------------------------------------------------------------- contents
+def _contents(contents: Sequence[ContentsLine]) -> Iterator[Block]:
+    lines = contents if len(contents) <= MOST_LINES else [line for line in contents if line.level == 0]
+    if lines:
+        yield Heading("Contents", room=15)
+    for line in lines:
+        yield _ContentsBlock(line)
+    if lines:
+        yield Gap(4)
+
+
+@dataclass(frozen=True, slots=True)
+class _ContentsBlock:
+    """One line of contents: words, a row of dots, the number of the page; on a screen it leads there."""
+
+    line: ContentsLine
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """The line, if it fits."""
+        if height < LINE_HEIGHT:
+            return None
+        left, base = x + INDENT * self.line.level, top - LINE_HEIGHT + 1.4
+        number = Text(x + width, base, 2.5, str(self.line.page), "right")
+        words = Text(left, base, 2.5, text.wrap(self.line.bookmark, x + width - left - 8.0, 2.5)[0])
+        first, last = left + words.length + 2.0, x + width - number.length - 2.0
+        dots = tuple(Circle(last - n * 1.6, base + 0.3, 0.15, 0.0, fill=0.0) for n in range(max(0, int((last - first) / 1.6) + 1)))
+        link = Link(left, base - 0.9, x + width - left, LINE_HEIGHT - 0.4, self.line.bookmark)
+        return Laid((words, *dots, number, link), LINE_HEIGHT)
+
+
+# ----------------------------------------------------------------------------------------------------------------------- datums
+def _datums(job: BuiltJob) -> Iterator[Block]:
+    yield Heading("Where sizes are taken from", room=15)
+    yield Paragraph("Left and right are those of a person who faces the front. Heights are measured from the floor, widths from the middle, "
+                    "and f is the distance behind the front edge of the carcass. Of a part, length runs from foot end to head end, width from "
+                    "face edge to back edge; holes and rows are set out from the face edge and the foot end. Pencil the face marks as soon "
+                    "as a part is cut: a loop on the face side, its tail to the face edge.")  # fmt: skip
+    rows = _face_rows(job)
+    if rows:
+        yield Table((Column("Parts"), Column("Face side", 18), Column("Face edge", 24)), single_group(rows))
+        yield Gap(4)
+
+
+def _face_rows(job: BuiltJob) -> list[tuple[str, str, str]]:
+    """Kinds of part that have face side and face edge alike."""
+    edges: dict[tuple[str, str], dict[str, None]] = {}
+    for _, _, part in job.parts():
+        if part.face_side and part.role:
+            kind = sideless(part.name.split(",")[0]) if part.role in ROLES_TOLD_APART else part.role
+            edges.setdefault((kind, part.face_side), {})[part.face_edge] = None
+    kinds: dict[tuple[str, str], list[str]] = {}
+    for (kind, side), some in edges.items():
+        kinds.setdefault((side, " or ".join(some)), []).append(kind)
+    return [(sentence(", ".join(some)), side, edge) for (side, edge), some in kinds.items()]
+
+
+# ------------------------------------------------------------------------------------------------------- cautions and findings
+def _cautions(job: BuiltJob) -> Iterator[Block]:
+    called_for = dict.fromkeys(caution for built in job.pieces for caution in cautions(built.piece, built.model))
+    if called_for:
+        yield Heading("Cautions")
+        rows = [(Cell(sentence(caution.about), "bold"), caution.text) for caution in called_for]
+        yield Table((Column("About", 28), Column("What to mind")), single_group(rows))
+        yield Gap(6)
+
+
+def _findings(job: BuiltJob) -> Iterator[Block]:
+    for built in job.pieces:
+        words = "Findings" if len(job.pieces) == 1 else f"Findings: {piece_name(built)}"
+        yield Heading(words)
+        if not built.findings:
+            yield Paragraph("Nothing was found that stops or disappoints.")
+            continue
+        groups = []
+        for severity in checks.SEVERITIES:
+            rows = [_finding_row(finding) for finding in built.findings if finding.severity == severity]
+            if rows:
+                groups.append(Group(tuple(rows), SEVERITY_WORDS[severity]))
+        yield Table((Column("About", 28), Column("What was found"), Column("What would mend it", 45), Column("Says who", 34)), tuple(groups))
+        yield Gap(6)
+
+
+def _finding_row(finding: checks.Finding) -> tuple[str | Cell, ...]:
+    return Cell(sentence(finding.check), "bold"), finding.text, finding.remedy, finding.source

@@ -1,0 +1,90 @@
+"""The rods: every height, width and depth that a setting-out rod carries, and what lies there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..built import BuiltJob, BuiltPiece
+from ..drawing.dimensions import figures
+from ..drawing.sheet import Cell, Column, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..meshes import part_meshes
+from ..model import Model
+from ._sheets import ROD_RULES, blank, sentence, titled
+
+SAME = 0.05        # mm; faces nearer than this lie at one mark of the rod
+MOST_NAMES = 4     # things named at one mark
+
+
+class Rods:
+    """Tables of heights from the floor, widths from the middle, depths behind the carcass front."""
+
+    word = "rods"
+    title = "Rods"
+    order = 60
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """One set of tables for each piece of the job that has rods."""
+        return tuple(sheet for built in job.pieces if built.model.rods for sheet in _sheets(job, built, self.title))
+
+
+COLUMNS = (Column("From", 16, "right"), Column("Step", 14, "right"), Column("What lies there"))
+RODS = (
+    ("heights", "Heights above the floor", 2, ("underside", "top")),
+    ("widths", "Widths from the middle, left and right alike", 0, ("inner", "outer")),
+    ("depths", "Depths behind the carcass front (f)", 1, ("front", "rear")),
+)
+
+ENTRY = Rods()
+
+
+def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
+    sheet = blank(job, titled(job, built, title), built=built, paper="A4")
+    words = (
+        "Strike these on three straight laths, square across, with a knife or a hard pencil, and mark the parts from them. "
+        f"{ROD_RULES} What is measured on the bench is written on the rod. A negative depth stands in front of the carcass."
+    )
+    return flow([Paragraph(words), *_blocks(built.model)], sheet)
+
+
+def _blocks(model: Model) -> Iterator:
+    for rod, heading, axis, words in RODS:
+        stations = model.rods.get(rod, ())
+        if stations:
+            faces = _faces(model, axis, words)
+            steps = ["", *(figures(b - a) for a, b in zip(stations, stations[1:], strict=False))]
+            rows = [(Cell(figures(at), "bold"), step, _lying_at(at, faces)) for at, step in zip(stations, steps, strict=True)]
+            yield Heading(heading)
+            yield Table(COLUMNS, single_group(rows))
+
+
+def _faces(model: Model, axis: int, words: tuple[str, str]) -> list[tuple[float, str, str]]:
+    """Where every part begins and ends along an axis, as the rod counts: place, which of its faces, its name."""
+    found = []
+    for part, mesh in zip(model.parts, part_meshes(model).values(), strict=True):
+        low, high = float(mesh.vertices[:, axis].min()), float(mesh.vertices[:, axis].max())
+        name = part.name.split(",")[0] if axis == 0 else part.name
+        if axis == 1:
+            front = -model.carcass[1]
+            low, high = low - front, high - front
+        if axis == 0:
+            low, high = (-high, -low) if high <= 0 else (low, high)
+            if low < 0:  # it lies across the middle
+                found.append((max(-low, high), words[1], name))
+                continue
+        found += [(low, words[0], name), (high, words[1], name)]
+    return found
+
+
+def _lying_at(at: float, faces: list[tuple[float, str, str]]) -> str:
+    said: dict[str, list[str]] = {}
+    for place, which, name in faces:
+        if abs(place - at) < SAME:
+            said.setdefault(which, []).append(name)
+    return sentence("; ".join(f"{which}: {_names(list(dict.fromkeys(names)))}" for which, names in said.items()))
+
+
+def _names(names: list[str]) -> str:
+    more = len(names) - MOST_NAMES
+    return ", ".join(names) if more <= 0 else f"{', '.join(names[:MOST_NAMES])} and {more} more"
+
+
