@@ -355,7 +355,7 @@ def test_a_mesh_does_not_depend_on_its_company() -> None:
         assert mesh.vertices[:, 0].max() == size
 
 
-def test_a_thousand_parts_are_made_in_shares() -> None:
+def test_many_parts_are_made_in_shares() -> None:
     """More parts than are made at once come back complete and in order."""
     shapes = [Shape(size=(100.0 + i, 50.0, 18.0)) for i in range(2 * solids.AT_ONCE + 5)]
     assert [solids.volume(mesh) for mesh in solids.meshes_of(shapes)] == pytest.approx(

@@ -27,6 +27,7 @@ from core import solids  # noqa: E402
 from core.model import Cut, Feature, Hole, Pocket, Shape  # noqa: E402
 
 ROUNDS = 15
+HINGE_PLUGS = [at + 25.0 * i for at in (87.5, 696.5, 1105.5) for i in range(3)]  # half in the door, half in its frame
 RUN = 9 * math.tan(math.radians(30))
 
 
@@ -65,12 +66,13 @@ def cabinet(width: float, height: float, depth: float, many_holes: bool) -> Iter
         yield Shape(size=(height - 33 - i, 80, 9), features=(bevel(80), taper))
         yield Shape(size=(145, 74.804 + i, 18), features=(taper, cut((0, 0, 6), (-12, 0, 145))))
         yield Shape(size=(145, 74.804 + i, 18.5), features=(taper,))
-        yield Shape(size=(height - 457 - i, 80, 9), features=(bevel(80),))
+        plugs = [hole((at, 0.0, 1.0), (0, 1, 0), 8, 30) for at in HINGE_PLUGS] if many_holes and i < 2 else []
+        yield Shape(size=(height - 457 - i, 80, 9), features=(bevel(80), *plugs))
     for i in range(6):
         yield rail(depth - 160 - i, 92 - i)
         yield rail(inside / 2 - 149 - i, 80 + i)
     for i in range(2):
-        hinges = [hole((at, 8.0, 18.0), (0, 0, -1), 8, 30) for at in (90, 110, 135)] if many_holes else []
+        hinges = [hole((at, 0.0, 19.0), (0, 1, 0), 8, 30) for at in HINGE_PLUGS] if many_holes else []
         yield Shape(size=(height - 457, inside / 2 - 4 - i, 18), features=tuple(hinges))
     for i in range(2):
         groove = box((0, 12, 9), (depth - 84, 21, 15))
