@@ -96,7 +96,9 @@ class _Stretches:
 
     ends: np.ndarray  # (s, 2) vertices
     middle: np.ndarray  # (s, 3)
-    direction: np.ndarray  # (s, 3) unit, from the first end to the second
+    across: (
+        np.ndarray
+    )  # (s, 2, 3) two unit vectors u, v at right angles to it; u × v runs from the first end to the second
     solid: np.ndarray  # (s,) one that touches it
 
 
@@ -260,7 +262,7 @@ def _stretches(solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: flo
     _, first = np.unique(np.minimum(a, b) * len(vertices) + np.maximum(a, b), return_index=True)
     a, b, line = a[first], b[first], line[first]
     middle = (vertices[a] + vertices[b]) / 2
-    return vertices, _Stretches(np.stack((a, b), axis=1), middle, lines.direction[line], lines.lonelier[line])
+    return vertices, _Stretches(np.stack((a, b), axis=1), middle, _across(lines.direction[line]), lines.lonelier[line])
 
 
 def _divisions(solids: _Solids, near: _Neighbours, lines: _Lines, tolerance: float) -> tuple[np.ndarray, np.ndarray]:
@@ -382,9 +384,8 @@ class _Sheaves:
         new = np.ones(len(stretch), bool)
         new[1:] = (stretch[1:] != stretch[:-1]) | (plane[1:] != plane[:-1])
         stretch, plane, surface = stretch[new], plane[new], surface[new]
-        u, v = _frames(stretches.direction[stretch])
-        normal = touch.solids.plane_normal[plane]
-        angle = np.arctan2((normal * u).sum(axis=1), -(normal * v).sum(axis=1)) % np.pi
+        leaning = np.einsum("hki,hi->kh", stretches.across[stretch], touch.solids.plane_normal[plane])
+        angle = np.arctan2(leaning[0], -leaning[1]) % np.pi
         angle[angle > np.pi - 1e-12] = 0.0
         order = np.lexsort((angle, stretch))
         return cls(stretch[order], plane[order], surface[order], angle[order])
@@ -413,33 +414,30 @@ def _wedges_of(
     turned = sheaves.angle[place] + np.repeat((0.0, np.pi), count)
     middle = (turned + np.roll(turned, -1, axis=1)) / 2
     middle[:, -1] += np.pi
-    u, v = _frames(stretches.direction[rows])
-    wood = _is_wood(touch, rows, len(stretches.solid), middle, u, v)
+    wood = _is_wood(touch, stretches, rows, middle)
     earlier = np.roll(wood, 1, axis=1)
     row, begin, end = _paired(wood & ~earlier, ~wood & earlier, sheaves.plane[place])
-    u, v = u[row], v[row]
-    faces = []
-    for at, sense in ((end, 1.0), (begin, -1.0)):
-        angle, sheaf = turned[row, at, None], place[row, at]
-        outward = sense * (np.cos(angle) * v - np.sin(angle) * u)
+    across, faces = stretches.across[rows[row]], []
+    for at, is_end in ((end, True), (begin, False)):
+        angle, sheaf = turned[row, at], place[row, at]
         plane = sheaves.plane[sheaf]
-        looks_back = ((outward * touch.solids.plane_normal[plane]).sum(axis=1) < 0).astype(int)
-        faces.append(_HalfPlanes(plane, looks_back, sheaves.surface[sheaf]))
+        u, v = np.einsum("hki,hi->kh", across, touch.solids.plane_normal[plane])
+        looks_on = np.cos(angle) * v - np.sin(angle) * u > 0  # the way the angle grows
+        faces.append(_HalfPlanes(plane, (looks_on != is_end).astype(int), sheaves.surface[sheaf]))
     bent = faces[0].plane != faces[1].plane
     return rows[row][bent], faces[0][bent], faces[1][bent]
 
 
-def _is_wood(
-    touch: _Touch, rows: np.ndarray, stretches: int, middle: np.ndarray, u: np.ndarray, v: np.ndarray
-) -> np.ndarray:
+def _is_wood(touch: _Touch, stretches: _Stretches, rows: np.ndarray, middle: np.ndarray) -> np.ndarray:
     """Whether there is wood in the direction of each angle about each stretch, counted from u toward v, (r, w)."""
-    row = np.full(stretches, -1)
+    row = np.full(len(stretches.solid), -1)
     row[rows] = np.arange(len(rows))
-    look = np.cos(middle)[:, :, None] * u[:, None] + np.sin(middle)[:, :, None] * v[:, None]
     at = row[touch.stretch]
     asked = at[touch.pair] >= 0
     pair, slot = touch.pair[asked], touch.slot[asked]
-    beyond = (look[at[pair]] @ touch.solids.normals[touch.solid[pair], slot, :, None])[:, :, 0] >= 0
+    normals, here = touch.solids.normals[touch.solid[pair], slot], at[pair]
+    u, v = np.einsum("hki,hi->kh", stretches.across[rows[here]], normals)[:, :, None]
+    beyond = np.cos(middle)[here] * u + np.sin(middle)[here] * v >= 0
     blocked = np.zeros((len(at), middle.shape[1]), bool)
     if len(pair):
         first = np.flatnonzero(np.diff(pair, prepend=-1))
@@ -479,10 +477,10 @@ def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[n
     return row, begin, np.where(furrowed[row], preceding, following)
 
 
-def _frames(direction: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """For each direction two unit vectors at right angles to it and each other; u × v = direction."""
+def _across(direction: np.ndarray) -> np.ndarray:
+    """For each direction two unit vectors u, v at right angles to it and each other, (s, 2, 3); u × v = direction."""
     helper = np.zeros_like(direction)
     helper[np.arange(len(direction)), np.abs(direction).argmin(axis=1)] = 1.0
     u = _cross(helper, direction)
     u /= np.sqrt((u * u).sum(axis=1))[:, None]
-    return u, _cross(direction, u)
+    return np.stack((u, _cross(direction, u)), axis=1)
