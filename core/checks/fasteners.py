@@ -123,9 +123,13 @@ def pins_near_cuts(piece: Piece, model: Model) -> Iterator[Finding]:
 
 
 def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
-    """A screw in weak board keeps away from its edges and corners, or holds in a hardwood plug."""
+    """A screw in weak board keeps away from its edges and corners, or holds in a hardwood plug.
+
+    In the edge of a board that is glued face to face with another the corner does not matter.
+    """
     seen, ways = study(model), passages(model)
     plugs = [each for each in model.fasteners if each.kind == "plug"]
+    laminated = _laminated(model)
     for each in model.fasteners:
         if each.kind != "screw" or not ways[each.key]:
             continue
@@ -135,6 +139,8 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
             continue
         own, along = part.place.own_point(each.at), part.place.own_direction(each.along)
         in_face = abs(along[2]) > 0.7
+        if not in_face and part.key in laminated:
+            continue
         sides = [min(own[i], part.size[i] - own[i]) for i in (0, 1) if abs(along[i]) < 0.7]
         limit = WEAK_FACE if in_face else WEAK_CORNER
         least = min(sides)
@@ -196,6 +202,15 @@ def _leaves_in_the_end(last: Passage, ways: list[Passage]) -> float:
         if way.enters <= leaves + TINY:
             leaves = max(leaves, way.leaves)
     return leaves
+
+
+def _laminated(model: Model) -> set[str]:
+    """The parts that others are glued to face to face, so that a screw in their edge does not split them."""
+    parts, found = study(model).parts, set()
+    for joint in model.joints:
+        if joint.kind in ("glue", "glue and pins") and joint.glue_area > 0:
+            found |= {key for key in (joint.first, joint.second) if key in parts and abs(dot(parts[key].place.z, joint.apart)) > 0.7}
+    return found
 
 
 def _depths_around(dowels: list[Fastener], holes: list[Rod]) -> np.ndarray:

@@ -96,7 +96,7 @@ CHECKS = (movement, walls_and_floor, room_in_front)
 
 # ------------------------------------------------------------------------------------------------------------------ clashes
 def clashes(model: Model) -> list[Clash]:
-    """What meets what on its way, the deepest place of each pair."""
+    """What meets what on its way, the first place of each pair."""
     solids = study(model).assembled
     found: list[Clash] = []
     for motion in model.motions:
@@ -108,18 +108,21 @@ def clashes(model: Model) -> list[Clash]:
 
 
 def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndarray, share: float) -> list[Clash]:
-    worst: dict[tuple[str, str], Clash] = {}
+    first: dict[tuple[str, str], Clash] = {}
     steps = _steps(motion)
     for mine in _by_size(solids, movers):
         planes, corners = PLAIN if solids.plain[mine[0]] else solids.most
         sweep = _Sweep.of(mine, solids.corners[mine, :corners], solids.normals[mine, :planes], motion, [step * share for step in steps])
         for obstacles in _obstacles(model, solids, motion):
             for s, m, o in _met(solids, sweep, obstacles):
-                way = (steps[s], steps[s + 1])
-                clash = _tried(solids, motion, share, way, int(mine[m]), int(obstacles.numbers[o]), obstacles.moved)
-                if clash and (clash.keys not in worst or worst[clash.keys].volume < clash.volume):
-                    worst[clash.keys] = clash
-    return [worst[keys] for keys in sorted(worst)]
+                mover, other = int(mine[m]), int(obstacles.numbers[o])
+                keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
+                if keys in first and first[keys].at <= steps[s] * share:
+                    continue
+                clash = _tried(solids, motion, share, (steps[s], steps[s + 1]), mover, other, obstacles.moved)
+                if clash and (keys not in first or clash.at < first[keys].at):
+                    first[keys] = clash
+    return [first[keys] for keys in sorted(first)]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -246,22 +249,21 @@ def _near(low: np.ndarray, high: np.ndarray, their_low: np.ndarray, their_high: 
 def _tried(
     solids: Assembled, motion: Motion, share: float, step: tuple[float, float], mover: int, other: int, moved: tuple[Motion, float] | None
 ) -> Clash | None:
-    """The deepest clash of two solids themselves at places within a step."""
+    """The first clash of two solids themselves at places within a step."""
     keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
     obstacle = solids.blocks[other]
     their_cutters = solids.cutters.get(keys[1], ())
     if moved:
         obstacle, their_cutters = _carried(obstacle, their_cutters, *moved)
-    best: Clash | None = None
     for i in range(TRIES + 1):
         amount = (step[0] + (step[1] - step[0]) * i / TRIES) * share
         block, cutters = _carried(solids.blocks[mover], solids.cutters.get(keys[0], ()), motion, amount)
         if (block.corners.min(axis=0) >= obstacle.corners.max(axis=0)).any() or (obstacle.corners.min(axis=0) >= block.corners.max(axis=0)).any():
             continue
         volume, at = shared_volume(block, obstacle, (*cutters, *their_cutters))
-        if at is not None and volume > LEAST and (best is None or volume > best.volume):
-            best = Clash(motion, keys, round(amount, 3), volume, at)
-    return best
+        if at is not None and volume > LEAST:
+            return Clash(motion, keys, round(amount, 3), volume, at)
+    return None
 
 
 def _carried(block: Block, cutters: tuple, motion: Motion, amount: float) -> tuple[Block, tuple]:
