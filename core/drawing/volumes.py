@@ -14,7 +14,7 @@ BLOCK = 32  # boxes in a block
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Boxes:
-    """Bounds in several directions, low and high, each (k, n): of n boxes in k coordinates; infinite where unbounded."""
+    """Bounds of n boxes in k coordinates, low and high, each (k, n); infinite where there are none."""
 
     low: np.ndarray
     high: np.ndarray
