@@ -237,7 +237,7 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
     long = round(right - left, 6)
     # on edge: x to the right, y up, face side toward the front
     place = Placement(vector(left, out.y(f) + board.thickness, top - deep), RIGHT, UP)
-    bench.part(key, name, board, long, deep, place, grain="length", role="stiffener", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="upper edge")
+    bench.part(key, name, board, long, deep, place, grain="length", role="stiffener", finish="carcass" if under == "carcass/bottom" else "inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="upper edge")
     names: list[str] = []
     if how == "glue and screws":
         thick = out.side_board.thickness
