@@ -20,6 +20,7 @@ from .setting_out import SettingOut
 
 HINGE_PER_HEIGHT = 700.0  # mm of door to a hinge; common practice, no source
 HINGE_BY_MASS = ((7.0, 2), (14.0, 3), (20.0, 4))  # kg up to, hinges; common practice, no source
+BEHIND_LEAF = 4.0  # mm of door left behind a hinge's leaf; common practice, no source
 HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
@@ -134,6 +135,9 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     count = front.hanging.hinges or hinge_count(high, mass)
     leaf = entry.size("length")
     _check_hinges(out, front, high, leaf, count)
+    thick = front_thickness(out, front)
+    if entry.size("leaf_width") > thick - BEHIND_LEAF:
+        raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf {entry.size('leaf_width'):g} mm wide is too wide for a door {thick:g} mm thick; at most {thick - BEHIND_LEAF:g} mm")
     with blaming(f"{out.path(front)}.gaps.side"):
         deep = recess_depth(entry.size("closed_thickness"), front.gaps.side)
     across = recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
@@ -142,13 +146,16 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     sign = -1.0 if hand == "left" else 1.0  # from the door toward the wall
     toward: Vector = (sign, 0.0, 0.0)
     hinge_stile = [part for part in parts if part.endswith("stile.hinge")]
+    screws = next(each.at[0] for each in entry.screws_for() if each.into == "door")  # behind the pin; the pin stands before the face
+    line = -out.depth - entry.size("pin_stand") + screws
+    holds = next((each for each in hinge_stile if standing_box(bench.parts[each])[1][1] >= line), f"{key}/panel")
     made = []
     for number, low in enumerate(hinge_places(high, count, leaf), 1):
         z = bottom + low
         hinge = f"{key}/hinge.{number}"
         y = vector(0, -out.depth - entry.size("pin_stand"), 0)[1]
         pin = vector((door_x + wall_x) / 2, y, z + leaf / 2)
-        bench.fit(hinge, entry, Placement(pin, BACK, RIGHT if hand == "left" else LEFT), (wall, f"{key}/panel"))
+        bench.fit(hinge, entry, Placement(pin, BACK, RIGHT if hand == "left" else LEFT), (wall, holds))
         glued = When("after glue-up", key)
         for plug in (screw for screw in entry.screws_for() if screw.into in ("carcass", "door")):
             _plug(bench, hinge, plug, wall if plug.into == "carcass" else f"{key}/panel", hinge_stile, wall_x, door_x, toward, glued)
@@ -156,16 +163,14 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
         bench.take_out(wall, "recess", vector(wall_x - sign, -out.depth - 1, z), vector(wall_x + sign * deep, -out.depth + across, z + leaf), size, AT_FITTING)
         for part in [f"{key}/panel", *hinge_stile]:
             bench.take_out(part, "recess", vector(door_x + sign, -out.depth - 1, z), vector(door_x - sign * deep, -out.depth + across, z + leaf), size, glued)
-        _screw_hinge(bench, out, front, hinge, wall, f"{key}/panel", hinge_stile)
+        _screw_hinge(bench, out, front, hinge, wall, holds)
         made.append(hinge)
     return made
 
 
-def _screw_hinge(bench: Bench, out: SettingOut, front: Front, hinge: str, wall: str, panel: str, stile: list[str]) -> None:
+def _screw_hinge(bench: Bench, out: SettingOut, front: Front, hinge: str, wall: str, holds: str) -> None:
     """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
     screw_on(bench, hinge, {"carcass": wall}, bored=not bench.parts[wall].board.material.weak_edge)
-    at = bench.fittings[hinge].place.point(next(each.at for each in fitting_entry(front.hanging.hinge).screws_for() if each.into == "door"))
-    holds = next((each for each in stile if standing_box(bench.parts[each])[1][1] >= at[1]), panel)
     screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=f"{out.path(front)}.board")
 
 
@@ -284,7 +289,9 @@ def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: floa
             lap = min(divider.rect.right, max(divider.rect.left, closing_x))
             edge = divider.rect.left if inward < 0 else divider.rect.right
             x = round((lap + edge) / 2, 3)
-            for end, z in (("bottom", bottom + PAD_FROM_END), ("top", bottom + high - PAD_FROM_END)):
+            low, top = max(bottom, divider.rect.bottom), min(bottom + high, divider.rect.top)
+            places = (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END)) if top - low > 2.5 * PAD_FROM_END else (("middle", (low + top) / 2),)
+            for end, z in places:
                 bench.fit(f"{key}/pad.{end}", entry, Placement(vector(x, edge_y, z), FRONT, RIGHT), (divider.key,))
 
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from ...errors import ParameterError, blaming
 from ...fields import choice, length, ident, parameters
 from ...fastenings import SCREW_STOPS_SHORT, Screw, dowel_for
-from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
-from ...model import Board, When
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
+from ...model import Board, Fitting, When
 from ..bench import Bench
-from ..clearance import is_free, shifted, standing_box
+from ..clearance import Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
 from ..profiles import PROFILE_LABELS, PROFILES
 from ..protocols import BoardById, Overhang
@@ -21,7 +21,7 @@ from ..setting_out import SettingOut
 BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source
 LIP_ROOM = 3.0  # the lip ends at least gap + 3 above the doors' upper edge; common practice, no source
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
-UPRIGHT_CLEAR = 15.0  # mm beside an upright that a driver needs; common practice, no source
+DRIVER, TOUCHING = 12.5, 0.1  # mm about a screw that a driver needs (common practice, no source); what lies against the top
 SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")
 
@@ -185,14 +185,20 @@ class LooseCornice:
             bench.join(f"carcass/side.{side}|cornice/return.{side}", "loose", f"carcass/side.{side}", f"cornice/return.{side}", UP)
 
     def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
-        """The wanted place or the nearest at its side where no hole of the top and no upright beneath is in the way."""
-        uprights = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
+        """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
+        beneath = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
+        beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         toward = LEFT if wanted[0] > 0 else RIGHT
         for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
-            beside = all(not (low[0] - UPRIGHT_CLEAR < at[0] < high[0] + UPRIGHT_CLEAR) or high[2] < at[2] - 1.0 for low, high in uprights)
-            if beside and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
+            driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
+            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
                 return at
         return wanted
+
+
+def _footprint(fitting: Fitting) -> Box:
+    corners = [fitting.place.point(end) for body in fitting.bodies for end in (body.low, body.high)]
+    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 
 def _both(*reach: float) -> list[float]:
