@@ -76,6 +76,13 @@ def _stopped_groove_and_board_in_it() -> list[Mesh]:
     return [of_solid(solid), box(80, 120, 30, 340, 40, 200)]
 
 
+def _pocket_with_a_corner() -> list[Mesh]:
+    """A recess of L shape is no convex cavity: what stands in one arm is hidden by the corner from the other."""
+    arms = solid_box(60, 60, 40, 380, 60, 200) + solid_box(60, 60, 40, 60, 280, 200)
+    solid = solid_box(0, 0, 0, 500, 400, 200) - arms
+    return [of_solid(solid), box(70, 280, 40, 40, 40, 60), box(380, 70, 40, 40, 40, 300)]
+
+
 def _dowelled_joint_taken_apart() -> list[Mesh]:
     holes = [drilled((0, y, 45), RIGHT, 36, 80) for y in (60, 200, 340)]
     right = solid_box(0, 0, 0, 300, 400, 90) - holes[0] - holes[1] - holes[2]
@@ -156,6 +163,7 @@ HARD: dict[str, Callable[[], list[Mesh]]] = {
     "a slanting hole": _slanting_hole,
     "lapped bars": _lapped_bars,
     "a stopped groove and a board in it": _stopped_groove_and_board_in_it,
+    "a pocket with a corner": _pocket_with_a_corner,
     "a dowelled joint taken apart": _dowelled_joint_taken_apart,
     "flush boards": _flush_boards,
     "tapered legs and a wedge": _tapered_legs_and_wedge,
