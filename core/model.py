@@ -80,7 +80,7 @@ class Pocket:
     A side of the box that lies on or beyond the blank's surface is open there.
     """
 
-    kind: Literal["rebate", "groove", "housing", "recess", "notch", "mortise"]
+    kind: Literal["rebate", "groove", "housing", "recess", "notch", "mortise", "slot"]
     low: Vector
     high: Vector
     purpose: str
@@ -180,7 +180,7 @@ class Joint:
     """
 
     key: str
-    kind: Literal["dowels", "glue and pins", "glue", "glue and screws", "screws", "rebate", "groove", "loose", "fitting"]
+    kind: Literal["dowels", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "rebate", "groove", "loose", "fitting"]
     first: str
     second: str
     apart: Vector

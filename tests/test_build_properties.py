@@ -38,7 +38,8 @@ TOUCH = 0.05  # mm between things that a joint says meet
 OFF_THE_STEPS = 0.0000137  # mm; moves the limits of rounding away from the places where sizes lie
 RUNNER_PLAY = 0.8  # mm; a runner 12.7 thick in at most 13.5 of side space (the fittings library)
 SAME = 1e-6  # mm between a piece and its mirror image
-THROUGH = ("clearance", "bolt", "cable")  # holes that are meant to come out at the far side
+FEET = ("glide", "levelling foot", "castor")
+THROUGH = ("clearance", "bolt", "cable", "ventilation")  # holes that are meant to come out at the far side
 
 
 # --------------------------------------------------------------------------------------------------------------- rules
@@ -111,8 +112,8 @@ def closed(built: Built) -> None:
 
 
 def as_large_as_asked(built: Built) -> None:
-    """The box around all parts and glides is what was asked for, within the finest step."""
-    standing = [*built.meshes, *(each.key for each in built.model.fittings if "glide" in each.entry)]
+    """The box around all parts and what they stand on is what was asked for, within the finest step."""
+    standing = [*built.meshes, *(each.key for each in built.model.fittings if fitting_entry(each.entry).kind in FEET)]
     low = np.min([built.boxes[key][0] for key in standing], axis=0)
     high = np.max([built.boxes[key][1] for key in standing], axis=0)
     assert np.allclose(high - low, built.model.overall, atol=SAME), f"the parts measure {high - low}, the model says {built.model.overall}"

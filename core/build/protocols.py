@@ -78,7 +78,7 @@ class Support(Protocol):
 
     style: str
 
-    def under(self) -> float:
+    def under(self, board: BoardById) -> float:
         """Height of the carcass's underside above the floor."""
 
     def run_down(self) -> float:

@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 
 from ..errors import ParameterError, blaming, within
 from ..fields import Size
+from ..geometry import quantised
 from ..materials import material
 from ..model import Board, Opening
 from ..piece.fronts import Front
 from ..piece.layout import Compartment, Layout
 from ..piece.piece import Piece
 from ..piece.shop import STEP_MM
-from ..units import down_to
+from ..units import down_to, nearest
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
@@ -156,7 +157,7 @@ def set_out(piece: Piece) -> SettingOut:
     side, front = (over.side, over.front) if over_all else (0.0, 0.0)
     above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
     with within("support"):
-        under = piece.support.under()
+        under = piece.support.under(lambda id: _board(boards, id, "support.board"))
     depth = down_to(piece.whole.depth - front, finest)
     width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
     top = piece.whole.height - above + (under if not over_all else 0.0)
@@ -164,7 +165,8 @@ def set_out(piece: Piece) -> SettingOut:
     _check_room(width, height, depth)
     t = side_board.thickness
     low = under + t
-    inner = Rect(-width / 2, width / 2, low, round(low + height, 6))
+    half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
+    inner = Rect(-half, half, low, round(low + height, 6))
     outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + t, 6))
     out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner)
     _divide(out, out.layout.root, inner)
@@ -201,7 +203,7 @@ def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
     clear = (rect.width if columns else rect.height) - between * (len(parts) - 1)
     start = rect.left if columns else rect.bottom
     for part, size in zip(parts, _sizes(out, compartment, parts, clear)):
-        end = round(start + size, 6)
+        end = round(start + size, 6) if part is not parts[-1] else rect.right if columns else rect.top
         inner = Rect(start, end, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, start, end)
         _divide(out, part, inner)
         start = round(end + between, 6)
@@ -220,7 +222,8 @@ def _put_dividers(out: SettingOut, compartment: Compartment, parts: list[Compart
 
 def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], clear: float) -> list[float]:
     """Clear sizes of the parts of a division, adding up to `clear` exactly."""
-    fixed = sum(part.size.amount for part in parts if part.size.way == "fixed")
+    given = {part.id: nearest(part.size.amount, out.finest) for part in parts if part.size.way == "fixed"}
+    fixed = sum(given.values())
     left = clear - fixed
     rests = [part for part in parts if part.size.way == "rest"]
     shares = [part for part in parts if part.size.way == "share"]
@@ -228,7 +231,7 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
         raise ParameterError(out.path_of(compartment.id), f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can')
     if not rests and not shares and abs(left) > 1e-6:
         raise ParameterError(out.path_of(compartment.id), f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
-    sizes = {part.id: part.size.amount for part in parts if part.size.way == "fixed"}
+    sizes = dict(given)
     if shares:
         sizes.update(_shared_out(shares, left, out.finest, bool(rests), len(parts)))
     if rests:

@@ -9,6 +9,7 @@ from ...geometry import BACK, RIGHT, UP, Placement, vector
 from ...model import AT_FITTING
 from ..bench import Bench
 from ..hardware import fitting_for
+from ..protocols import BoardById
 from ..setting_out import SettingOut
 
 
@@ -22,7 +23,7 @@ class Glides:
     glide: str = ident("glide-25", "Glide", "An entry of the fittings library")
     inset: float = length(40, 15, 200, "From the edges", "Of the bottom to the centre of each glide")
 
-    def under(self) -> float:
+    def under(self, board: BoardById) -> float:
         """The height of a glide."""
         return fitting_for("glide", self.glide, "glide").size("height")
 

@@ -19,10 +19,12 @@ from ...model import Board, When
 from ..bench import Bench
 from ..clearance import first_free, shifted, standing_box
 from ..hardware import fitting_for, screw_through
+from ..protocols import BoardById
 from ..setting_out import SettingOut
 
 CUT_OVER = (5.0, 3.0)  # length, width left over until the saw cuts flush after gluing; common practice, no source
 LEG_SCREW, LEG_SCREW_FROM_EDGE = (4.0, 32.0), 15.0  # diameter, hold; from the lamination's edges; common practice, no source
+UNLIKE = 1.0  # mm that lamination and side panel may differ in thickness; common practice, no source
 LEAST_FOOT = 30.0  # mm square on the floor; common practice, no source
 GLIDE_PLUG = (12.0, 40.0)  # diameter, length of the hardwood plug that takes the glide's screw
 
@@ -41,7 +43,7 @@ class StileLegs:
     foot_from_front: float = length(33, 25, 120, "Foot, seen from the front", "Thickness of the leg at the floor")
     glide: str = ident("glide-25", "Glide", "An entry of the fittings library")
 
-    def under(self) -> float:
+    def under(self, board: BoardById) -> float:
         """The height under the carcass."""
         return self.height
 
@@ -51,7 +53,7 @@ class StileLegs:
 
     def clear_under(self, out: SettingOut) -> tuple[float, float]:
         """Between the innermost laminations."""
-        taken = out.board(self.board, "support.board").thickness * (self.laminations - 1)
+        taken = out.board(self.board, "support.board").thickness * self.laminations - out.side_board.thickness
         return out.inner.left + taken, out.inner.right - taken
 
     def _glide_height(self) -> float:
@@ -61,7 +63,7 @@ class StileLegs:
         """Laminations, tapers, plugs and glides of four legs."""
         shown = out.piece.carcass.side_panel.stile_shown(lambda id: out.board(id, "carcass.side_panel.board"))
         if not shown:
-            raise ParameterError("style", "legs of the stiles need side panels with a planted frame; choose another support or panel")
+            raise ParameterError("style", '"stile_legs" needs side panels with a planted frame, whose stiles run down; choose another support or panel')
         self._check(out, shown)
         board = out.board(self.board, "support.board")
         for side in ("left", "right"):
@@ -70,7 +72,10 @@ class StileLegs:
         return []
 
     def _check(self, out: SettingOut, shown: float) -> None:
-        thick = out.strip + out.side_board.thickness * self.laminations
+        board, side = out.board(self.board, "support.board"), out.side_board.thickness
+        if abs(board.thickness - side) > UNLIKE:
+            raise ParameterError("board", f"{board.thickness:g} mm is not as thick as the side panels, {side:g} mm, whose thickness the first lamination fills")
+        thick = out.strip + board.thickness * self.laminations
         for field, foot, top in (("foot_from_side", self.foot_from_side, shown), ("foot_from_front", self.foot_from_front, thick)):
             if not LEAST_FOOT <= foot <= top:
                 raise ParameterError(field, f"{foot:g} mm is out of range; the leg is {top:.1f} mm there at the top, and a foot needs at least {LEAST_FOOT:g} mm")
@@ -88,7 +93,7 @@ class StileLegs:
         for layer in range(1, self.laminations + 1):
             part = f"{key}/lamination.{layer}"
             # the back side of each layer lies against the one outside it
-            outer_x = inner_x + (out.side_board.thickness if layer == 1 else -(layer - 2) * board.thickness) * outward[0]
+            outer_x = inner_x + (out.side_board.thickness - (layer - 1) * board.thickness) * outward[0]
             corner = self._corner(outer_x, front_edge, glide, outward, toward, shown)
             bench.part(
                 part, f"leg lamination {layer}", board, high, shown, Placement(corner, UP, _across(outward)),
@@ -140,13 +145,14 @@ class StileLegs:
             bench.saw(key, "taper", point, normal, math.degrees(angle), where, "leg, seen from the side", When("after glue-up", assembly))
 
     def _front_taper(self, bench: Bench, out: SettingOut, laid: list[str], outward: Vector, inner_x: float, high: float, glide: float, assembly: str) -> None:
-        thick = out.strip + out.side_board.thickness + bench.parts[laid[0]].board.thickness * len(laid)
+        glued = bench.parts[laid[0]].board.thickness * self.laminations
+        thick = out.strip + glued
         loss = thick - self.foot_from_front
         if loss <= 0:
             return
         angle = math.atan2(loss, high)
         inward = -outward[0]
-        face_x = inner_x + inward * sum(bench.parts[key].board.thickness for key in laid)
+        face_x = inner_x + inward * (glued - out.side_board.thickness)
         normal = (inward * math.cos(angle), 0.0, -math.sin(angle))
         for key in laid:
             bench.saw(key, "taper", vector(face_x, 0.0, glide + high), normal, math.degrees(angle), "face side", "leg, seen from the front", When("after glue-up", assembly))

@@ -1,0 +1,158 @@
+"""What the ways of standing share: feet under a part, screws up into the bottom, even spacing, names that a mirror keeps."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ..errors import ParameterError
+from ..fastenings import SCREW_STOPS_SHORT, longest_screw, pilot_for, screw
+from ..geometry import BACK, RIGHT, UP, Placement, Vector, plus, vector
+from ..model import AT_FITTING, Board, End, Part
+from .bench import Bench
+from .clearance import first_free, shifted
+from .hardware import fitting_for, hole_for, screw_through
+
+SCREW = 4.0  # mm thick: what holds blocks and battens to a bottom; common practice, no source
+FOOT_KINDS = ("glide", "levelling foot")
+FROM_THE_ENDS, SCREWS_APART = 40.0, 250.0  # mm, screws along a batten; common practice, no source
+DOWEL_FROM_EDGE = 20.0  # mm on rails 80 to 110 wide; common practice, no source
+
+
+# ---------------------------------------------------------------------------------------------------------------------- feet
+def foot_height(field: str, id: str) -> float:
+    """The height of a glide or levelling foot; 0 for none."""
+    return fitting_for(field, id, *FOOT_KINDS).size("height") if id else 0.0
+
+
+def foot_width(field: str, id: str) -> float:
+    """The diameter of a glide or levelling foot on the floor; 0 for none."""
+    if not id:
+        return 0.0
+    entry = fitting_for(field, id, *FOOT_KINDS)
+    return entry.size("pad" if entry.kind == "levelling foot" else "diameter")
+
+
+def put_foot(bench: Bench, field: str, id: str, key: str, under: Vector, part: str) -> list[str]:
+    """Fit a glide or levelling foot under a part that stands on its end; the fitting's key, nothing for no foot."""
+    if not id:
+        return []
+    entry = fitting_for(field, id, *FOOT_KINDS)
+    bench.fit(key, entry, Placement(under, RIGHT, BACK), (part,))
+    if entry.kind == "levelling foot":
+        hole_for(bench, key, {"foot": part})
+    else:
+        screw_up_fitting(bench, field, key, part)
+    return [key]
+
+
+def screw_up_fitting(bench: Bench, field: str, key: str, part: str) -> None:
+    """Drive a fitting's upright screws into the part above it, each as long as the part allows."""
+    fitting, wood = bench.fittings[key], bench.parts[part]
+    entry = fitting_for(field, fitting.entry, "glide", "castor")
+    surface = fitting.place.origin[2]
+    deep = _thickness_up(wood)
+    for each in entry.screws_for():
+        head = fitting.place.point(each.at)
+        outside = surface - head[2]
+        size = min(longest_screw(screw(each.screw).diameter, deep, outside), screw(each.screw), key=lambda one: one.length)
+        mouth = vector(head[0], head[1], surface)
+        bench.bore(part, mouth, UP, pilot_for(size, wood.board.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
+        bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, (key, part), f"{entry.kind} screw", AT_FITTING)
+
+
+# -------------------------------------------------------------------------------------------------------------------- screws
+def screw_up(bench: Bench, field: str, through: str, into: str, places: Sequence[Vector], along: Vector = BACK, most: float = 0.0, turned: bool = False) -> None:
+    """Screw a block or batten up to what it lies under: one screw from each place on its underside.
+
+    Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first. The joint is noted too;
+    `turned`: the part above comes away from the block, not the block from it.
+    """
+    deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
+    size = screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT)
+    names = []
+    for place in places:
+        pilot = pilot_for(size, bench.parts[into].board.material)
+        ahead = [plus(each, UP, deep) for each in shifted(place, along, most)]
+        at = first_free(bench, into, ahead, UP, pilot, size.length - deep + 1.0, gap=2.0)
+        if at is None:
+            raise ParameterError(field, f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm")
+        names.append(bench.screw(through, into, plus(at, UP, -deep), UP, size, deep, "fixing screw"))
+    bench.join(f"{into}|{through}", "screws", into, through, vector(0.0, 0.0, -1.0), tuple(names))
+
+
+def spread(low: float, high: float, apart: float = SCREWS_APART, from_ends: float = FROM_THE_ENDS) -> list[float]:
+    """Places between two ends, the first and last `from_ends` from them, at most `apart`; one in the middle of a short stretch.
+
+    >>> spread(0, 600), spread(0, 60)
+    ([40.0, 213.3, 386.7, 560.0], [30.0])
+    """
+    free, middle = high - low - 2 * from_ends, (low + high) / 2
+    if free < from_ends:
+        return [round(middle, 6)]
+    count = max(2, math.ceil(free / apart - 1e-9) + 1)
+    return [_from_middle(middle, free * (i / (count - 1) - 0.5)) for i in range(count)]
+
+
+def dowel_heights(wide: float) -> tuple[float, ...]:
+    """Heights of the dowels in a rail's end, above its lower edge; common practice, no source.
+
+    >>> dowel_heights(60), dowel_heights(100), dowel_heights(140)
+    ((15.0, 45.0), (20.0, 80.0), (20.0, 70.0, 120.0))
+    """
+    if wide < 50:
+        return (wide / 2,)
+    if wide < 80:
+        return (wide / 4, 3 * wide / 4)
+    return (DOWEL_FROM_EDGE, wide - DOWEL_FROM_EDGE) if wide <= 110 else (DOWEL_FROM_EDGE, wide / 2, wide - DOWEL_FROM_EDGE)
+
+
+# -------------------------------------------------------------------------------------------------------------- even spacing
+def filled_up(places: Sequence[float], low: float, high: float, apart: float) -> list[float]:
+    """The places, and between them and the two ends as many more as keep neighbours at most `apart`.
+
+    >>> filled_up([100.0], -600, 600, 500)
+    [-250.0, 100.0]
+    """
+    stops = [low, *sorted(places), high]
+    made: list[float] = []
+    for a, b in zip(stops, stops[1:]):
+        more = math.ceil((b - a) / apart - 1e-9) - 1
+        made += [_from_middle((a + b) / 2, (b - a) * (i / (more + 1) - 0.5)) for i in range(1, more + 1)] + [b]
+    return made[:-1]
+
+
+def _from_middle(middle: float, offset: float) -> float:
+    """A place to 0.1 mm from the middle, so that what is rounded at one side is rounded alike at the other."""
+    return round(middle + round(offset, 1), 6) + 0.0
+
+
+def sided_names(places: Sequence[float]) -> list[str]:
+    """Names of places across the piece that its mirror image keeps, left and right exchanged: counted from the sides inward.
+
+    >>> sided_names([-300.0, -100.0, 0.0, 250.0])
+    ['left.1', 'left.2', 'middle', 'right.1']
+    """
+    left = sorted(place for place in places if place < -1e-6)
+    right = sorted((place for place in places if place > 1e-6), reverse=True)
+    return [f"left.{left.index(p) + 1}" if p in left else f"right.{right.index(p) + 1}" if p in right else "middle" for p in places]
+
+
+def saw_side(part: Part, normal: Vector) -> End:
+    """Which edge or side of a part a lengthwise cut is on, by the direction it looks in, in the piece."""
+    _, across, through = part.place.own_direction(normal)
+    if abs(through) > abs(across):
+        return "face side" if through > 0 else "back side"
+    return "face edge" if (across > 0) == part.face_edge_high else "back edge"
+
+
+def least_thickness(field: str, board: Board, least: float, why: str) -> None:
+    """Refuse a board that is too thin for what it does."""
+    if board.thickness < least:
+        raise ParameterError(field, f"{board.name} is too thin: {why} needs at least {least:g} mm")
+
+
+def _thickness_up(part: Part) -> float:
+    """How far a part reaches upward."""
+    axis = max(range(3), key=lambda i: abs((part.place.x, part.place.y, part.place.z)[i][2]))
+    return part.size[axis]
