@@ -8,12 +8,13 @@ from functools import lru_cache
 import numpy as np
 
 from .model import Body, Model
-from .solids import Mesh, mesh_of, mesh_of_body, placed
+from .solids import Mesh, mesh_of_body, meshes_of, placed
 
 
 def part_meshes(model: Model) -> dict[str, Mesh]:
     """The mesh of every part in the piece, by key, in the order of the model."""
-    return {part.key: placed(mesh_of(part.shape), part.place) for part in model.parts}
+    meshes = meshes_of([part.shape for part in model.parts])
+    return {part.key: placed(mesh, part.place) for part, mesh in zip(model.parts, meshes)}
 
 
 def fitting_meshes(model: Model) -> dict[str, Mesh]:
