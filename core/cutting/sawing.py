@@ -19,7 +19,7 @@ KEEP_LENGTH = 300.0  # the same for a length
 DUST = 1e-3  # mm; less than this is no piece
 
 
-class _Sawyer:
+class Sawyer:
     """Collects pieces and cuts of one sheet."""
 
     def __init__(self, problem: CuttingProblem, stock: int) -> None:
@@ -68,7 +68,7 @@ class _Sawyer:
 
 def sawn(problem: CuttingProblem, whole: Whole, stock: int, tree: tuple, unused: dict[int, list[int]]) -> SheetPlan:
     """The plan of one sheet. `unused` holds, for each kind, the numbers of its parts still to be cut; they are used up in turn."""
-    sawyer = _Sawyer(problem, stock)
+    sawyer = Sawyer(problem, stock)
     usable = _trimmed(sawyer)
     waiting = deque([(tree, usable)])
     placements: list[Placement] = []
@@ -101,7 +101,7 @@ def _order_at_saw(child: tuple, across: bool) -> tuple:
     return (-along, -other, child[2] == LEAF, sorted(kinds_in(child)))
 
 
-def _trimmed(sawyer: _Sawyer) -> int:
+def _trimmed(sawyer: Sawyer) -> int:
     """Take the edge trim off all four edges (off the ends of a length); the number of the usable piece."""
     trim, number = sawyer.problem.trim, 0
     if trim <= DUST:
@@ -116,7 +116,7 @@ def _trimmed(sawyer: _Sawyer) -> int:
     return number
 
 
-def _cut_tight(sawyer: _Sawyer, whole: Whole, node: tuple, number: int) -> int:
+def _cut_tight(sawyer: Sawyer, whole: Whole, node: tuple, number: int) -> int:
     """Cut off what a node does not need, so that the larger offcut stays whole; the number of the tight piece."""
     kerf, piece = sawyer.problem.kerf, sawyer.pieces[number]
     length, width = node[0] / whole.scale - kerf, node[1] / whole.scale - kerf

@@ -1,0 +1,128 @@
+"""A small linear program that grows: cover every demand at least cost, columns added as they are found (revised simplex).
+
+minimise c·x with A·x ≥ b, x ≥ 0. Columns are patterns; surplus columns are included. Dantzig's rule, an explicit inverse that
+is made afresh now and then; Gilmore and Gomory 1961, 1963 for the use made of it here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+TINY = 1e-9
+AFRESH = 120  # pivots after which the inverse is computed anew
+MOST_PIVOTS = 20_000  # a program of ours needs a few thousand; more means that it turns in circles
+
+
+class Columns:
+    """Every pattern known, with its cost; shared by all states of one program."""
+
+    def __init__(self, rows: int) -> None:
+        self.count = 0
+        self.rows = rows
+        self._table = np.zeros((rows, 256))
+        self._costs = np.zeros(256)
+        self._known: dict[tuple[bytes, float], int] = {}
+
+    def add(self, column: np.ndarray, cost: float) -> int:
+        """The column's number; known ones are not added twice."""
+        key = (np.asarray(column, dtype=np.int64).tobytes(), cost)
+        if key in self._known:
+            return self._known[key]
+        if self.count == self._table.shape[1]:
+            self._table = np.concatenate((self._table, np.zeros((self.rows, self.count + 64))), axis=1)
+            self._costs = np.concatenate((self._costs, np.zeros(self.count + 64)))
+        self._table[:, self.count] = column
+        self._costs[self.count] = cost
+        self._known[key] = self.count
+        self.count += 1
+        return self.count - 1
+
+    def among(self, rows: np.ndarray, most: np.ndarray) -> Columns:
+        """The columns that use these rows only, and none more than `most` times, cut down to these rows; surplus columns among them."""
+        fits = (self.table <= most[:, None]).all(axis=0)
+        smaller = Columns(len(rows))
+        smaller._table, smaller._costs = self.table[np.ix_(rows, np.flatnonzero(fits))], self.costs[fits]
+        smaller.count = int(fits.sum())
+        return smaller
+
+    @property
+    def table(self) -> np.ndarray:
+        """rows × columns."""
+        return self._table[:, :self.count]
+
+    @property
+    def costs(self) -> np.ndarray:
+        """One cost for each column."""
+        return self._costs[:self.count]
+
+
+class Program:
+    """One state: which columns are in the basis, and how often each is used."""
+
+    def __init__(self, columns: Columns, demand: np.ndarray, basis: list[int]) -> None:
+        self.columns = columns
+        self.demand = demand.astype(float)
+        self.basis = np.array(basis)
+        self.pivots = 0
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Compute the inverse anew."""
+        self.inverse = np.linalg.inv(self.columns.table[:, self.basis])
+        self.used = self.inverse @ self.demand
+
+    def prices(self) -> np.ndarray:
+        """What each demand costs at the margin."""
+        return self.columns.costs[self.basis] @ self.inverse
+
+    @property
+    def value(self) -> float:
+        """The cost of the present solution."""
+        return float(self.columns.costs[self.basis] @ self.used)
+
+    def solve(self, better: Callable[[np.ndarray], list[int]], spend: Callable[[int], bool]) -> bool:
+        """Bring the state to its optimum; False when the work ran out.
+
+        `better(prices)` finds new columns that pay (an empty list at the optimum); `spend` counts work and says whether any is left.
+        """
+        while self.pivots < MOST_PIVOTS:
+            prices = self.prices()
+            reduced = self.columns.costs - prices @ self.columns.table
+            reduced[self.basis] = 0.0
+            enter = int(np.argmin(reduced))
+            if reduced[enter] > -1e-7:
+                found = better(prices)
+                if not found:
+                    return True
+                enter = found[0]
+            rows = self.columns.rows
+            if not spend(40 + rows * (rows + self.columns.count) // 500) or not self._enter(enter):
+                return False
+        return False
+
+    def _enter(self, column: int) -> bool:
+        change = self.inverse @ self.columns.table[:, column]
+        rising = change > 1e-8
+        if not rising.any():
+            return False
+        ratios = np.full(len(change), np.inf)
+        ratios[rising] = np.maximum(self.used[rising], 0.0) / change[rising]
+        least = ratios.min()
+        leave = int(np.argmax(np.where(ratios <= least + 1e-10, change, -1.0)))
+        self._pivot(leave, column, change)
+        return True
+
+    def _pivot(self, leave: int, column: int, change: np.ndarray) -> None:
+        self.pivots += 1
+        self.basis[leave] = column
+        if self.pivots % AFRESH == 0:
+            self.refresh()
+            return
+        pivot_row = self.inverse[leave] / change[leave]
+        step = self.used[leave] / change[leave]
+        self.inverse -= np.outer(change, pivot_row)
+        self.inverse[leave] = pivot_row
+        self.used -= step * change
+        self.used[leave] = step

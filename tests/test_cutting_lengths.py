@@ -1,0 +1,117 @@
+"""Plans for lengths: everything cut once, and the least possible proven for ordinary jobs."""
+
+import numpy as np
+import pytest
+from cutting_samples import answer, judge, length_jobs, problem_of, published
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.cutting.faults import faults
+from core.cutting.knapsack import best_choice
+from core.cutting.planning import plan
+from core.cutting.problem import read_problem
+
+SHORT = 400_000  # work: a fraction of a second
+
+
+def _planned(length, parts, work=SHORT, **keys):
+    return plan(read_problem({"dim": 1, "sheet": [length, 1], "parts": parts} | keys), work=work)
+
+
+@settings(max_examples=60, deadline=None)
+@given(length_jobs())
+def test_every_plan_can_be_sawn(job):
+    """Each length comes out once, with kerf and end trim, and never with fewer stock lengths than the bound."""
+    assert faults(plan(read_problem(job), work=SHORT)) == []
+
+
+@settings(max_examples=60, deadline=None)
+@given(length_jobs())
+def test_the_independent_judge_agrees(job):
+    """A verifier written by somebody else accepts every plan."""
+    verify = judge()
+    assert verify(job, answer(plan(read_problem(job), work=SHORT))) == (True, "ok")
+
+
+@settings(max_examples=15, deadline=None)
+@given(length_jobs())
+def test_same_problem_same_plan(job):
+    """The search counts work, not time: the same problem gets the same plan."""
+    assert answer(plan(read_problem(job), work=SHORT)) == answer(plan(read_problem(job), work=SHORT))
+
+
+def test_kerf_and_end_trim():
+    """2000 less twice 10 holds four of 492 with three kerfs of 4; a part a millimetre longer is one too many."""
+    assert len(_planned(2000, [[492, 1, 4]], kerf=4, trim=10).sheets) == 1
+    assert len(_planned(2000, [[493, 1, 4]], kerf=4, trim=10).sheets) == 2
+
+
+def test_longest_first_is_not_the_last_word():
+    """Longest first needs three lengths here; two are enough: 6 + 2 + 2 and 4 + 3 + 3."""
+    found = _planned(10, [[6, 1, 1], [4, 1, 1], [3, 1, 2], [2, 1, 2]])
+    assert len(found.sheets) == 2
+    assert found.sentence == "2 lengths; 2 is the least possible"
+
+
+def test_the_bound_knows_what_the_sum_does_not():
+    """Three parts of 6 sum to less than two lengths of 10, but no two share one."""
+    found = _planned(10, [[6, 1, 3]])
+    assert (len(found.sheets), found.least) == (3, 3)
+
+
+def test_defects_are_avoided():
+    """A knot at 900 to 950 of 2000 leaves room before and behind it."""
+    stock = [{"size": [2000, 1], "defects": [[900, 950]]}]
+    found = plan(read_problem({"dim": 1, "stock": stock, "kerf": 4, "trim": 10, "parts": [[880, 1, 2]]}), work=SHORT)
+    assert faults(found) == []
+    assert len(found.sheets) == 1
+    assert all(each.x + 880 <= 900 or each.x >= 950 for each in found.sheets[0].placements)
+
+
+def test_short_offcuts_first():
+    """What lies in the rack is used before a length is bought."""
+    stock = [{"size": [2400, 1], "price": 9}, {"size": [1000, 1], "offcut": True}]
+    found = plan(read_problem({"dim": 1, "stock": stock, "parts": [[900, 1, 1]]}), work=SHORT)
+    assert found.cost == 0
+    assert found.is_least
+
+
+def test_an_interrupted_plan_is_whole():
+    """Stopped at once, the plan still cuts every part."""
+    found = plan(read_problem({"dim": 1, "sheet": [1000, 1], "parts": [[300 + 7 * at, 1, 3] for at in range(20)]}), cancelled=lambda: True)
+    assert faults(found) == []
+
+
+@given(st.lists(st.tuples(st.integers(1, 30), st.integers(0, 40), st.integers(0, 3)), min_size=1, max_size=4), st.integers(30, 60))
+def test_the_best_choice_is_the_best(items, capacity):
+    """The table agrees with trying every choice."""
+    sizes, values, most = (np.array(column, dtype=np.int64) for column in zip(*items, strict=True))
+    value, chosen = best_choice(sizes, values, most, [capacity])[0]
+    grids = np.meshgrid(*[np.arange(times + 1) for times in most], indexing="ij")
+    weight, worth = (sum(grid * each for grid, each in zip(grids, column, strict=True)) for column in (sizes, values))
+    assert value == worth[weight <= capacity].max()
+    assert chosen @ values == value
+    assert chosen @ sizes <= capacity
+    assert (chosen <= most).all()
+
+
+def test_published_mouldings_reach_the_bound():
+    """Jobs of mouldings and lippings are proven least, and accepted by the judge."""
+    verify = judge()
+    for instance in published("mouldings"):
+        found = plan(problem_of(instance))
+        assert verify(instance, answer(found)) == (True, "ok")
+        assert found.is_least
+        assert len(found.sheets) == instance["lower_bound"]
+
+
+@pytest.mark.soak
+def test_published_lengths():
+    """Over hard28, Wäscher–Gau and Falkenauer: at most the floor of 3360 with the mouldings, every plan accepted."""
+    verify, total = judge(), 0
+    for instance in published("hard28", "waescher", "falkenauer", "mouldings"):
+        found = plan(problem_of(instance))
+        assert verify(instance, answer(found)) == (True, "ok"), instance["name"]
+        assert found.least <= len(found.sheets)
+        total += len(found.sheets)
+    assert total <= 3360
