@@ -1,0 +1,198 @@
+"""A bracket base: a foot at each corner made of two brackets, mitred in front, with glue blocks behind.
+
+A bracket runs along the carcass's lower edge from its corner, stands on the floor with a pad, and rises from there to a thin end: straight
+up and along, on a slope, or in a hollow. Behind every corner stands a block on the floor that carries the load; blocks along the top of each bracket
+are glued and screwed up to the bottom. The rear brackets stand behind the sides', butted and dowelled.
+"""
+
+from __future__ import annotations
+
+import math
+
+from ...errors import ParameterError, blaming
+from ...fastenings import dowel_for
+from ...fields import choice, ident, length, parameters
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
+from ...model import Board
+from ..bench import Bench
+from ..protocols import BoardById
+from ..setting_out import SettingOut
+from ..standing import dowel_heights, least_thickness, screw_up, spread
+
+OUTLINES = {"sloped": "On a slope from pad to end", "stepped": "Square: a pad and a thin end"}
+LEAST_SLOPE = 20.0  # mm between pad and end; common practice, no source
+LEAST_BLOCK = 40.0  # mm of glue block along a bracket; common practice, no source
+SHORT_OF_END = 10.0  # mm that a block ends before its bracket does; common practice, no source
+BOTTOM_LAP = 12.0  # mm from a screw to the edge of the bottom; European MDF industry guide (mdf-info.eu)
+
+
+@parameters
+class BracketBase:
+    """Mitred bracket feet with glue blocks."""
+
+    style = "bracket_base"
+    label = "Bracket base"
+
+    height: float = length(110, 60, 200, "Height", "Floor to the underside of the carcass")
+    board: str = ident("hardwood-20", "Brackets", "What the brackets are cut from")
+    foot: float = length(180, 110, 500, "Bracket length", "Along the carcass, from the corner to the thin end")
+    pad: float = length(75, 40, 300, "Pad", "How much of it stands on the floor")
+    end: float = length(40, 20, 150, "Thin end", "Height of the bracket at its inner end")
+    outline: str = choice("sloped", OUTLINES, "Outline", "From pad to thin end")
+    rear_set_in: float = length(10, 0, 120, "Set in at the back", "Clear of the skirting")
+    block_board: str = ident("softwood-28", "Glue blocks", "Square blocks in the corners and along the top of each bracket")
+
+    def under(self, board: BoardById) -> float:
+        """The base's height."""
+        return self.height
+
+    def run_down(self) -> float:
+        """Nothing runs down."""
+        return 0.0
+
+    def clear_under(self, out: SettingOut) -> tuple[float, float] | None:
+        """Between the front feet."""
+        clear = round(out.half - self.foot, 6)
+        return (-clear, clear) if clear > 200 else None
+
+    def build(self, bench: Bench, out: SettingOut) -> list[str]:
+        """Eight brackets, their mitres, blocks and screws."""
+        board, block = out.board(self.board, "support.board"), out.board(self.block_board, "support.block_board")
+        self._check(out, board, block)
+        for side in ("left", "right"):
+            for end in ("front", "rear"):
+                corner = _Corner(self, out, board, block, side, end)
+                corner.brackets(bench)
+                corner.blocks(bench)
+        members: list[tuple[str, Vector, int]] = []
+        for side, away in (("left", LEFT), ("right", RIGHT)):
+            for end, out_of in (("front", FRONT), ("rear", BACK)):
+                stem = f"base/{side}.{end}"
+                inner = [(f"{stem}/bracket.side", (0.0, 0.0, 0.0), 0), (f"{stem}/bracket.{end}", (-away[0], 0.0, 0.0) if end == "rear" else out_of, 1)]
+                inner += [(f"{stem}/block.corner", DOWN, 2), (f"{stem}/block.side", DOWN, 3), (f"{stem}/block.{end}", DOWN, 3)]
+                bench.assemble(stem, f"bracket foot, {side} {end}", inner, notes=("size the mitre with glue first; blocks rubbed in",) if end == "front" else ())
+                members.append((stem, (0.0, 0.0, 0.0), 0))
+        bench.assemble("base", "bracket base", members, notes=("each foot glued and screwed up to the bottom, flush with the carcass",))
+        return ["base"]
+
+    def _check(self, out: SettingOut, board: Board, block: Board) -> None:
+        least_thickness("board", board, 15.0, "a bracket")
+        if self.pad > self.foot - LEAST_SLOPE:
+            raise ParameterError("pad", f"{self.pad:g} mm of a bracket {self.foot:g} mm long leaves no outline; use at most {self.foot - LEAST_SLOPE:g} mm")
+        if self.end > self.height - LEAST_SLOPE:
+            raise ParameterError("end", f"{self.end:g} mm of {self.height:g} mm leaves no outline; use at most {self.height - LEAST_SLOPE:g} mm")
+        if block.thickness > self.end:
+            raise ParameterError("end", f"{self.end:g} mm does not hide glue blocks {block.thickness:g} mm thick; use at least {block.thickness:g} mm")
+        if block.thickness > self.pad - board.thickness:
+            raise ParameterError("pad", f"{self.pad:g} mm does not hide a corner block {block.thickness:g} mm wide behind a bracket {board.thickness:g} thick; use at least {block.thickness + board.thickness:g} mm")
+        least = board.thickness + block.thickness + LEAST_BLOCK + SHORT_OF_END
+        if self.foot < least:
+            raise ParameterError("foot", f"{self.foot:g} mm leaves no room for glue blocks; use at least {least:g} mm")
+        most = min(out.half, (out.depth - self.rear_set_in) / 2) - 10
+        if self.foot > most:
+            raise ParameterError("foot", f"{self.foot:g} mm is more than half the carcass; use at most {most:g} mm")
+
+
+class _Corner:
+    """One foot: what its brackets and blocks are measured from."""
+
+    def __init__(self, spec: BracketBase, out: SettingOut, board: Board, block: Board, side: str, end: str) -> None:
+        self.spec, self.out, self.board, self.block_board, self.side, self.end = spec, out, board, block, side, end
+        self.stem = f"base/{side}.{end}"
+        left, front = side == "left", end == "front"
+        self.point = vector(-out.half if left else out.half, -out.depth if front else -spec.rear_set_in, 0.0)  # outer corner on the floor
+        self.across: Vector = RIGHT if left else LEFT  # inward along front or rear
+        self.deep: Vector = BACK if front else FRONT  # inward along the side
+
+    def at(self, across: float, deep: float, up: float = 0.0) -> Vector:
+        """A point so far inward from the outer corner."""
+        return plus(plus(plus(self.point, self.across, across), self.deep, deep), UP, up)
+
+    # ---------------------------------------------------------------------------------------------------------- brackets
+    def brackets(self, bench: Bench) -> None:
+        spec, t, front = self.spec, self.board.thickness, self.end == "front"
+        side_key, other = f"{self.stem}/bracket.side", f"{self.stem}/bracket.{self.end}"
+        # the side's bracket begins at the corner; a rear one begins behind it
+        start = 0.0 if front else t
+        self._bracket(bench, side_key, f"side bracket, {self.side} {self.end}", self.at(0, 0), self.deep, self.across, 0.0)
+        self._bracket(bench, other, f"{self.end} bracket, {self.side}", self.at(start, 0), self.across, self.deep, start)
+        if front:
+            for key, along in ((side_key, self.deep), (other, self.across)):
+                self._mitre(bench, key, along)
+            bench.join(f"{side_key}|{other}", "glue", side_key, other, FRONT, (), spec.height * t * 1.414)
+        else:
+            with blaming("board"):
+                size = dowel_for(t)
+            heights = [z for z in dowel_heights(spec.height) if z > 12]
+            names = tuple(bench.dowel(side_key, other, self.at(t, t / 2, z), self.across, size, "dowel") for z in heights)
+            bench.join(f"{side_key}|{other}", "dowels", side_key, other, self.across, names, spec.height * t)
+        for key in (side_key, other):
+            bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN) if self._lies_under_bottom(bench, key) else None
+
+    def _lies_under_bottom(self, bench: Bench, key: str) -> bool:
+        """Whether a bracket reaches under the bottom, not only under the side panel."""
+        return key.endswith((".front", ".rear"))
+
+    def _bracket(self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float) -> None:
+        """A bracket from `start` at its outer lower arris, running `along`; `thick` points from its face to its back."""
+        spec, t = self.spec, self.board.thickness
+        long = round(spec.foot - begun, 6)
+        outward = tuple(-c + 0.0 for c in thick)
+        forward = _cross(along, UP) == outward  # x along gives z outward; else x runs the other way
+        origin = plus(start, thick, t) if forward else plus(plus(start, thick, t), along, long)
+        x_axis = along if forward else tuple(-c + 0.0 for c in along)
+        bench.part(
+            key, name, self.board, long, spec.height, Placement(origin, x_axis, UP), grain="length", role="bracket", finish="legs", face_side="outside", face_edge="upper edge",
+            face_edge_high=True, surviving_mark="inner face", setting="brackets",
+        )  # fmt: skip
+        where = "head end" if forward else "foot end"
+        rise, run = spec.height - spec.end, spec.foot - spec.pad
+        toe, tip = plus(start, along, spec.pad - begun), plus(plus(start, along, long), UP, rise)
+        if spec.outline == "sloped":
+            slope = math.hypot(rise, run)
+            normal = tuple(a * rise / slope - u * run / slope for a, u in zip(along, UP))
+            bench.saw(key, "corner", toe, normal, math.degrees(math.atan2(run, rise)), where, "outline of the bracket")
+        else:
+            far = plus(plus(tip, along, 1.0), thick, t + 1.0)
+            bench.take_out(key, "notch", plus(plus(toe, thick, -1.0), UP, -1.0), far, f"outline of the bracket, {run:g} × {rise:g}")
+
+    def _mitre(self, bench: Bench, key: str, along: Vector) -> None:
+        diagonal = 0.5**0.5
+        other = self.deep if along == self.across else self.across
+        normal = tuple((o - a) * diagonal for a, o in zip(along, other))
+        part = bench.parts[key]
+        bench.saw(key, "mitre", self.point, normal, 45.0, "foot end" if part.place.x == along else "head end", "corner of the base")
+
+    # ------------------------------------------------------------------------------------------------------------ blocks
+    def blocks(self, bench: Bench) -> None:
+        spec, t, b = self.spec, self.board.thickness, self.block_board.thickness
+        corner = f"{self.stem}/block.corner"
+        low = self.at(t, t)
+        place = Placement(low, UP, self.across) if _cross(UP, self.across) == self.deep else Placement(low, UP, self.deep)
+        bench.part(corner, "corner block", self.block_board, spec.height, b, place, grain="length", role="block", finish="inside", face_side="inside", face_edge="outer edge", surviving_mark="upper end", setting="corner blocks")
+        for key, away in ((f"{self.stem}/bracket.side", self.across), (f"{self.stem}/bracket.{self.end}", self.deep)):
+            bench.join(f"{key}|{corner}", "glue", key, corner, away, (), spec.height * b)
+        start, stop = t + b, spec.foot - SHORT_OF_END
+        self._top_block(bench, f"{self.stem}/block.{self.end}", f"{self.stem}/bracket.{self.end}", self.at(start, t, spec.height - b), self.across, self.deep, stop - start, b / 2)
+        edge = self.out.half - self.out.inner.right  # from the outer face to the end of the bottom
+        in_block = min(max(b / 2, edge + BOTTOM_LAP - t), b - 8.0)
+        if t + in_block < edge + 6:
+            raise ParameterError("block_board", f"blocks {b:g} mm wide behind brackets of {t:g} mm do not reach under the bottom, which begins {edge:g} mm in; at least {edge + 14 - t:g} is needed")
+        self._top_block(bench, f"{self.stem}/block.side", f"{self.stem}/bracket.side", self.at(t, start, spec.height - b), self.deep, self.across, stop - start, in_block)
+
+    def _top_block(self, bench: Bench, key: str, bracket: str, low: Vector, along: Vector, off: Vector, long: float, in_block: float) -> None:
+        """A block under the bottom along a bracket, from `low` on; its screws go up `in_block` off the bracket."""
+        b = self.block_board.thickness
+        forward = _cross(along, off) == UP
+        place = Placement(low, along, off) if forward else Placement(plus(low, along, long), tuple(-c + 0.0 for c in along), off)
+        bench.part(key, "glue block", self.block_board, round(long, 6), b, place, grain="length", role="block", finish="inside", face_side="up", face_edge="against the bracket", surviving_mark="underside", setting="glue blocks")
+        bench.join(f"{bracket}|{key}", "glue", bracket, key, off, (), long * b)
+        places = [plus(plus(low, along, x), off, in_block) for x in spread(0.0, long, 150.0, 25.0)]
+        screw_up(bench, "block_board", key, "carcass/bottom", places, along, 14.0)
+
+
+def _cross(a: Vector, b: Vector) -> Vector:
+    return (a[1] * b[2] - a[2] * b[1] + 0.0, a[2] * b[0] - a[0] * b[2] + 0.0, a[0] * b[1] - a[1] * b[0] + 0.0)
+
+
+ENTRY = BracketBase

@@ -1,0 +1,45 @@
+"""The bracket base: brackets mitred in front, butted behind, on the floor with their pads, blocked and screwed to the bottom."""
+
+import math
+
+import numpy as np
+import pytest
+from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
+
+from core.model import Cut
+
+STYLE = {"style": "bracket_base"}
+
+
+@pytest.mark.parametrize("change", [{}, {"outline": "stepped"}, {"foot": 140, "pad": 60, "height": 90}, {"rear_set_in": 30, "board": "oak-25"}], ids=str)
+@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
+def test_it_can_be_built(sections, change):
+    """Every outline and size gives closed brackets, mitres that meet, blocks that touch."""
+    keeps_every_rule(**sections, support={**STYLE, **change})
+
+
+def test_it_is_flush_with_the_carcass():
+    """Outer faces flush at sides and front, 10 in at the back, from floor to bottom."""
+    made = built(support=STYLE)
+    assert np.allclose(box(made, "base/"), [[-450, -450, 0], [450, -10, 110]])
+
+
+def test_brackets_slope_from_pad_to_thin_end():
+    """180 long, pad 75, end 40 of 110: the saw is set to atan(105 / 70) = 56.3°; the floor sees 75 of each front bracket."""
+    made = built(support=STYLE)
+    part = made.model.part("base/left.front/bracket.front")
+    (cut,) = [each for each in part.shape.features if isinstance(each, Cut) and each.kind == "corner"]
+    assert cut.angle == pytest.approx(math.degrees(math.atan2(105, 70)))
+    vertices = made.meshes[part.key].vertices
+    floor = vertices[np.isclose(vertices[:, 2], 0)]
+    assert floor[:, 0].max() - floor[:, 0].min() == pytest.approx(75)
+    end = vertices[np.isclose(vertices[:, 0], -270)]
+    assert end[:, 2].max() - end[:, 2].min() == pytest.approx(40)
+
+
+def test_what_cannot_be_is_refused():
+    """A pad as long as the bracket, an end that does not hide its block, feet longer than half the piece: by name, value and limit."""
+    assert "160" in refused("support.pad", support={**STYLE, "pad": 170})
+    assert "28" in refused("support.end", support={**STYLE, "end": 25})
+    assert "210" in refused("support.foot", support={**STYLE, "foot": 300})
+    assert "48" in refused("support.pad", support={**STYLE, "pad": 45})
