@@ -16,6 +16,7 @@ from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
 
 STAY: Vector = (0.0, 0.0, 0.0)
+ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 ANCHOR = "bracket-anchor-60"
 
 
@@ -150,11 +151,15 @@ def over_height(out: SettingOut) -> float:
 
 
 def _rods(bench: Bench, out: SettingOut) -> dict[str, tuple[float, ...]]:
-    """Every height from the floor, width from the centre and depth from the carcass front at which a part begins or ends."""
+    """Every height from the floor, width from the centre and depth from the carcass front at which a part begins or ends.
+
+    Heights of hinges, handles, runners and rails are among them: they are set out on the rod with the parts.
+    """
     heights, widths, depths = set(), set(), set()
     for part in bench.parts.values():
         low = part.place.points([(0.0, 0.0, 0.0), part.size])
         heights |= {round(float(z), 1) for z in low[:, 2]}
         widths |= {round(abs(float(x)), 1) for x in low[:, 0]}
         depths |= {round(float(y) + out.depth, 1) for y in low[:, 1]}
+    heights |= {round(each.place.origin[2], 1) for each in bench.fittings.values() if fitting_entry(each.entry).kind in ON_THE_ROD}
     return {"heights": tuple(sorted(heights)), "widths": tuple(sorted(widths)), "depths": tuple(sorted(depths))}

@@ -130,7 +130,7 @@ class StileLegs:
         wanted = vector((x0 + x1) / 2, (y0 + y1) / 2, top + bottom)
         outward = FRONT if wanted[1] < bench.parts["carcass/bottom"].place.point((0.0, bench.parts["carcass/bottom"].size[1] / 2, 0.0))[1] else BACK
         at = first_free(bench, "carcass/bottom", shifted(wanted, outward, (y1 - y0) / 2 - LEG_SCREW_FROM_EDGE), DOWN, size.clearance, bottom)
-        return (bench.screw("carcass/bottom", inner, at, DOWN, size, bottom, "leg screw"),) if at else ()
+        return (bench.screw("carcass/bottom", inner, at, DOWN, size, bottom, "leg screw", When("after glue-up", "carcass")),) if at else ()
 
     def _side_taper(self, bench: Bench, laid: list[str], shown: float, high: float, edge_y: float, toward: Vector, glide: float, stile: str, assembly: str) -> None:
         loss = shown - self.foot_from_side
