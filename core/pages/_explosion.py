@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -137,27 +137,27 @@ class Apart:
         return dict(zip(self.subject.keys, self.moves, strict=True))
 
 
-Rooms = Callable[[Scale], Rect]
-
-
 def best_apart(subject: Subject, rooms: Sequence[Rect]) -> tuple[Apart, int]:
     """The subject as large as shows every part well in the room where that works best; which room that is.
 
     Raises RoomError when it fits at no scale.
     """
-    found: list[tuple[tuple, Apart, int]] = []
+    best: tuple[tuple, Apart, int, float] | None = None
     for name, view in VIEWS.items():
         spread = _Spread.of(subject, view)
         for number, room in enumerate(rooms):
             for scale, gap in spread.fitting(room):
-                apart = _closest(subject, view, name, scale, gap)
-                found.append((_worth(apart), apart, number))
+                if best and best[1].least_share >= SEEN_ENOUGH and scale.ratio < best[1].scale.ratio:
+                    break
+                apart = Apart(subject, view, name, scale, subject.moves(gap))
+                if best is None or _worth(apart) > best[0]:
+                    best = _worth(apart), apart, number, gap
                 if apart.least_share >= SEEN_ENOUGH:
                     break
-    if not found:
+    if best is None:
         raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
-    _, apart, number = max(found, key=lambda each: each[0])
-    return apart, number
+    _, apart, number, gap = best
+    return _closer(apart, gap), number
 
 
 def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarray:
@@ -215,18 +215,16 @@ class _Spread:
             yield scale, least
 
 
-def _closest(subject: Subject, view: View, name: str, scale: Scale, widest: float) -> Apart:
-    """The subject with the closest gap that shows all parts as good as the widest does."""
-    best = Apart(subject, view, name, scale, subject.moves(widest))
-    wanted = min(WELL_SEEN, best.least_share - 0.02)
+def _closer(apart: Apart, widest: float) -> Apart:
+    """The same with the closest gap that shows all parts as good as the widest does."""
+    wanted = min(WELL_SEEN, apart.least_share - 0.02)
     for share in CLOSER:
         gap = share * widest
-        if gap * scale.ratio < GAP_ON_PAPER[0] * 1.5:
-            continue
-        closer = Apart(subject, view, name, scale, subject.moves(gap))
-        if closer.least_share >= wanted:
-            return closer
-    return best
+        if gap * apart.scale.ratio >= GAP_ON_PAPER[0] * 1.5:
+            closer = replace(apart, moves=apart.subject.moves(gap))
+            if closer.least_share >= wanted:
+                return closer
+    return apart
 
 
 def _worth(apart: Apart) -> tuple:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ..drawing.dimensions import DimensionRow, Side, place_dimensions
 from ..drawing.page import Item, Rect, RoomError, Text, bounds, placed, rect_around_rects
 from ..drawing.scales import SCALES, Scale
-from ..drawing.sheet import AIR, Block, Sheet
+from ..drawing.blocks import Laid
+from ..drawing.sheet import AIR, Block, Cell, Column, Sheet, Table, single_group
 from ._views import Drawn
 
 NAME_HEIGHT = 3.5  # mm of a view's name
@@ -16,6 +17,9 @@ NAME_DROP = 4.0    # mm between a view, or its dimensions, and its name
 APART = 9.0        # mm between views
 CLEAR = 2.5        # mm between a view and the title block
 LARGEST = Scale(1, 2)
+
+
+Rows = Callable[[float], Mapping[Side, Sequence[DimensionRow]]]  # for a scale, in mm of paper for a mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +50,41 @@ def figure(drawn: Drawn, scale: float, name: str, rows: Mapping[Side, Sequence[D
     return Figure((*items, title), rect_around_rects([around, title.bounds()]))
 
 
+@dataclass(frozen=True)
+class Planned:
+    """A view that is to be drawn at the scale that its sheet allows: `rows` are its dimensions at a scale."""
+
+    drawn: Drawn
+    name: str
+    rows: Rows
+    known: dict[float, Figure] = field(default_factory=dict, compare=False)
+
+    def at(self, scale: float) -> Figure:
+        """The view at a scale. Raises RoomError where it is so small that a dimension finds no place."""
+        if scale not in self.known:
+            self.known[scale] = figure(self.drawn, scale, self.name, self.rows(scale))
+        return self.known[scale]
+
+    def size(self, scale: float) -> tuple[float, float]:
+        """Width and height without dimensions, mm on paper."""
+        return self.drawn.box.width * scale, self.drawn.box.height * scale
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A view that keeps its scale."""
+
+    figure: Figure
+
+    def at(self, scale: float) -> Figure:
+        """The figure as it is."""
+        return self.figure
+
+    def size(self, scale: float) -> tuple[float, float]:
+        """Width and height, mm on paper."""
+        return self.figure.rect.width, self.figure.rect.height
+
+
 @dataclass(frozen=True, slots=True)
 class Composition:
     """Views placed on a sheet, and the strip that is left for tables."""
@@ -60,24 +99,29 @@ class Composition:
         return tuple(item for each in self.figures for item in each.items)
 
 
-Views = Callable[[float], Mapping[str, Figure]]  # figures at a scale, in mm of paper for a mm: "front", "side", "plan"
+def composed(sheet: Sheet, views: Mapping[str, Planned | Picture], third_angle: bool, smallest: Scale = SCALES[-1]) -> Composition | None:
+    """The views ("front", "side", "plan") on the sheet at the largest scale at which one of the ways to place them fits.
 
-
-def composed(sheet: Sheet, views: Views, third_angle: bool, largest: Scale = LARGEST) -> Composition:
-    """The views on the sheet at the largest scale at which one of the ways to place them fits.
-
-    Raises RoomError when not even the smallest scale does.
+    None where not even the smallest scale does.
     """
-    for scale in SCALES[SCALES.index(largest):]:
+    for scale in SCALES[SCALES.index(LARGEST) : SCALES.index(smallest) + 1]:
+        if not _may_fit([view.size(scale.ratio) for view in views.values()], sheet.frame):
+            continue
         try:
-            figures = views(scale.ratio)
+            figures = {name: view.at(scale.ratio) for name, view in views.items()}
         except RoomError:  # so small that a dimension finds no place
             continue
         for way in (_in_columns, _projected, _in_a_row):
             found = way(sheet, dict(figures), third_angle)
             if found is not None:
                 return Composition(scale, *found)
-    raise RoomError(f"sheet {sheet.title.sheet!r}: its views do not fit a {sheet.size.name} sheet at any scale")
+    return None
+
+
+def _may_fit(sizes: Sequence[tuple[float, float]], frame: Rect) -> bool:
+    """Whether views of these sizes could share a frame, dimensions left out of account."""
+    each = all(width < frame.width and height < frame.height for width, height in sizes)
+    return each and sum(width * height for width, height in sizes) < frame.width * frame.height
 
 
 def laid_in(strip: Rect, blocks: Sequence[Block]) -> tuple[tuple[Item, ...], list[Block]]:
@@ -91,6 +135,28 @@ def laid_in(strip: Rect, blocks: Sequence[Block]) -> tuple[tuple[Item, ...], lis
         items.extend(laid.items)
         top -= laid.height
     return tuple(items), []
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Tables beside one another, in columns of equal width."""
+
+    tables: tuple[Table, ...]
+    gutter: float = 5.0
+
+    @classmethod
+    def of(cls, columns: tuple[Column, ...], rows: Sequence[tuple[str | Cell, ...]]) -> SideBySide:
+        """Rows in two tables, the first half at the left."""
+        half = (len(rows) + 1) // 2
+        return cls(tuple(Table(columns, single_group(some)) for some in (rows[:half], rows[half:]) if some))
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """All of them whole, or nothing."""
+        each = (width - self.gutter * (len(self.tables) - 1)) / len(self.tables)
+        found = [table.laid(x + n * (each + self.gutter), top, each, height) for n, table in enumerate(self.tables)]
+        if any(laid is None or laid.rest is not None for laid in found):
+            return None
+        return Laid(tuple(item for laid in found for item in laid.items), max(laid.height for laid in found))
 
 
 # ----------------------------------------------------------------------------------------------------------- ways to place views

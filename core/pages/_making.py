@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ..built import BuiltJob
-from ..cutting.list import CuttingEntry
+from ..cutting.list import sideless
 from ..drawing.dimensions import figures
 from ..model import Cut, Feature, Hole, Part, When
+from ._sheets import counted, sentence
 
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
 
@@ -27,44 +28,51 @@ def assembly_names(job: BuiltJob) -> dict[str, str]:
 
 
 def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
-    """All that is done to the parts of one mark, stage by stage: "In the part: 15 holes ⌀8 … At fitting: …".
+    """All that is done to the parts of one mark, stage by stage: "15 holes ⌀8 × 12 (dowel 8 × 40). At fitting: …".
 
-    What is done to only some of them says to how many.
+    What is done in the part itself comes first, without its stage; what is done to only some of the parts says to how many.
     """
-    phrases = [_phrases(part.shape.features, part.size) for part in parts]
-    everything = dict.fromkeys(pair for each in phrases for pair in each)
-    said: dict[When, list[str]] = {}
-    for when, words in everything:
-        holders = sum((when, words) in each for each in phrases)
-        said.setdefault(when, []).append(words if holders == len(parts) else f"{words} (on {holders} of {len(parts)})")
-    merged: dict[str, list[str]] = {}
-    for when in sorted(said, key=lambda each: (STAGES.index(each.stage), each.assembly)):
-        merged.setdefault(_when_words(when, assemblies), []).extend(said[when])
-    return " ".join(f"{when}: {'; '.join(words)}." for when, words in merged.items())
+    phrases = [list(dict.fromkeys(_phrases(part, assemblies))) for part in parts]
+    holders = Counter(phrase for each in phrases for phrase in each)
+    said: dict[tuple[int, str], list[str]] = {}
+    for (stage, when, words), count in holders.items():
+        said.setdefault((stage, when), []).append(words if count == len(parts) else f"{words} (on {count} of {len(parts)})")
+    return " ".join(_sentence(when, words) for (_, when), words in sorted(said.items(), key=lambda each: each[0]))
 
 
 def saw_words(part: Part) -> str:
-    """What the saw does to a part's edges and ends before it is glued to anything."""
-    return "; ".join(_cut_words(feature for feature in part.shape.features if feature.when.stage == "in the part"))
+    """What is done to a part's edges, ends and faces at the saw before it is glued to anything."""
+    own = [feature for feature in part.shape.features if feature.when.stage == STAGES[0]]
+    return "; ".join((*_cut_words(own), *_pocket_words(own)))
 
 
-def finished_words(entry: CuttingEntry) -> str:
-    """The finished length, width and thickness as printed."""
-    return " × ".join(figures(value) for value in entry.finished)
+def grain_word(part: Part) -> str:
+    """Which way the grain of a part runs, in one word; "any" where its material has none."""
+    return part.grain
 
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
-def _when_words(when: When, assemblies: Mapping[str, str]) -> str:
-    if when.stage == "after glue-up" and when.assembly in assemblies:
-        return f"After glue-up of the {assemblies[when.assembly]}"
-    return when.stage[:1].upper() + when.stage[1:]
+def _sentence(when: str, words: Sequence[str]) -> str:
+    whole = "; ".join(words)
+    return f"{when}: {whole}." if when else f"{sentence(whole)}."
 
 
-def _phrases(features: Iterable[Feature], size: Sequence[float]) -> list[tuple[When, str]]:
+def _phrases(part: Part, assemblies: Mapping[str, str]) -> Iterator[tuple[int, str, str]]:
+    """(place of the stage, the stage in words, what is done)."""
     by_when: dict[When, list[Feature]] = {}
-    for feature in features:
+    for feature in part.shape.features:
         by_when.setdefault(feature.when, []).append(feature)
-    return [(when, words) for when, some in by_when.items() for words in (*_cut_words(some), *_pocket_words(some), *_hole_words(some, size))]
+    for when, some in by_when.items():
+        for words in (*_cut_words(some), *_pocket_words(some), *_hole_words(some, part.size)):
+            yield STAGES.index(when.stage), _when_words(when, assemblies), words
+
+
+def _when_words(when: When, assemblies: Mapping[str, str]) -> str:
+    if when.stage == STAGES[0]:
+        return ""
+    if when.stage == "after glue-up" and when.assembly in assemblies:
+        return f"After glue-up of the {sideless(assemblies[when.assembly])}"
+    return sentence(when.stage)
 
 
 def _cut_words(features: Iterable[Feature]) -> list[str]:
@@ -95,13 +103,13 @@ def _pocket_words(features: Iterable[Feature]) -> list[str]:
 
 
 def _hole_words(features: Iterable[Feature], size: Sequence[float]) -> list[str]:
-    """ "15 holes ⌀8, 12 deep, for dowels 8 × 40"."""
+    """ "15 holes ⌀8 × 12 (dowel 8 × 40)"."""
     found: Counter[tuple[float, float, str]] = Counter()
     for feature in features:
         if isinstance(feature, Hole):
             found[feature.diameter, round(feature.depth, 1), feature.purpose] += 1
     return [
-        f"{count} {'hole' if count == 1 else 'holes'} ⌀{figures(diameter)}, "
-        f"{'through' if any(abs(depth - each) < 0.05 for each in size) else figures(depth) + ' deep'}: {purpose}"
+        f"{counted(count, 'hole')} ⌀{figures(diameter)} "
+        f"{'through' if any(abs(depth - each) < 0.05 for each in size) else f'× {figures(depth)}'} ({purpose})"
         for (diameter, depth, purpose), count in found.items()
     ]

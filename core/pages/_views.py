@@ -41,7 +41,12 @@ class Drawn:
 @lru_cache(maxsize=64)
 def drawn_view(model: Model, view: View) -> Drawn:
     """All of a model that has any part or fitting, seen from a direction, hidden lines removed."""
-    return drawn(Drawable.of(list(model_meshes(model).values())), view)
+    return drawn(_drawable(model), view)
+
+
+@lru_cache(maxsize=16)
+def _drawable(model: Model) -> Drawable:
+    return Drawable.of(list(model_meshes(model).values()))
 
 
 def drawn(drawable: Drawable, view: View, lines: SeenLines | None = None) -> Drawn:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from ..built import BuiltJob, BuiltPiece
 from ..drawing.dimensions import DimensionRow, Side, chain, figures
 from ..drawing.page import Rect, RoomError
-from ..drawing.sheet import AIR, Block, Column, Heading, Scale, Sheet, Table, fitting_scale, flow, single_group
+from ..drawing.sheet import AIR, SCALES, Block, Column, Heading, Scale, Sheet, Table, fitting_scale, flow, single_group
 from ..drawing.views import View
 from ..model import Model
-from ._layout import Composition, Figure, Views, composed, figure, laid_in
+from ._layout import Composition, Picture, Planned, composed, figure, laid_in
 from ._main_sizes import (
     X, Y, contents_heights, depth_chain, feet, gaps, height_chains, merged, moving, opening_heights, opening_widths,
     side_frame_chain, width_chains,
@@ -21,6 +22,7 @@ from ._views import boxes_of, drawn_view, opened, without
 
 FRONT, SIDE, TOP = View.named("front"), View.named("side"), View.named("top")
 FRONT_NAME, SIDE_NAME, PLAN_NAME = "Front", "Side, seen from the right", "Plan, seen from above"
+ALL_NAMES = FRONT_NAME, SIDE_NAME, PLAN_NAME
 OPEN_NAME, SHUT_NAME = "From the front right, open", "From the front right"
 INSIDE_NAME, INSIDE_PLAN_NAME = "Front, doors and drawers left off", "Plan, what lies above {} left off"
 
@@ -47,26 +49,20 @@ ENTRY = Arrangement()
 def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     """Front, side and plan on one sheet, or, where that makes them small, the side on a second one beside a picture."""
     model, sheet = built.model, _Sheet(job, built, titled(job, built, title), 0)
-
-    def front(scale: float) -> Mapping[str, Figure]:
-        return {"front": figure(drawn_view(model, FRONT), scale, FRONT_NAME, _front_rows(model, scale))}
-
-    def side(scale: float) -> Mapping[str, Figure]:
-        return {"side": figure(drawn_view(model, SIDE), scale, SIDE_NAME, _side_rows(model, scale))}
-
-    def plan(scale: float) -> Mapping[str, Figure]:
-        return {"plan": figure(drawn_view(model, TOP), scale, PLAN_NAME, _plan_rows(model, scale))}
-
+    front = Planned(drawn_view(model, FRONT), FRONT_NAME, partial(_front_rows, model))
+    side = Planned(drawn_view(model, SIDE), SIDE_NAME, partial(_side_rows, model))
+    plan = Planned(drawn_view(model, TOP), PLAN_NAME, partial(_plan_rows, model))
     tables = [Heading("Fronts, and the gaps round them before painting"), _gap_table(model)] if gaps(model) else []
-    together = sheet.composed(lambda scale: {**front(scale), **side(scale), **plan(scale)}, (FRONT_NAME, SIDE_NAME, PLAN_NAME))
-    parted = sheet.composed(lambda scale: {**front(scale), **plan(scale)}, (FRONT_NAME, PLAN_NAME))
-    if together is not None and (parted is None or together.scale.ratio >= parted.scale.ratio):
-        return sheet.pages(together, (FRONT_NAME, SIDE_NAME, PLAN_NAME), tables)
+
+    parted = sheet.composed({"front": front, "plan": plan}, (FRONT_NAME, PLAN_NAME))
+    together = sheet.composed({"front": front, "side": side, "plan": plan}, ALL_NAMES, parted.scale if parted else SCALES[-1])
+    if together:
+        return sheet.pages(together, ALL_NAMES, tables)
     second = _Sheet(job, built, titled(job, built, "General arrangement, side"), 1)
     name = OPEN_NAME if model.motions else SHUT_NAME
-    picture = second.picture(opened(model, OPEN), name)
-    beside = second.composed(lambda scale: {**side(scale), "plan": picture}, (SIDE_NAME, name))
-    assert parted is not None and beside is not None
+    beside = second.composed({"side": side, "plan": second.picture(opened(model, OPEN), name)}, (SIDE_NAME, name))
+    if not parted or not beside:
+        raise RoomError(f"{model.name or built.piece.id} is too large for a general arrangement on {sheet.blank('', ()).size.name} at any scale")
     return (*sheet.pages(parted, (FRONT_NAME, PLAN_NAME), tables), *second.pages(beside, (SIDE_NAME, name), []))
 
 
@@ -121,15 +117,14 @@ def _inside(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     top_off = without(model, (key for key, (low, _) in boxes_of(model).items() if low[2] >= level))
     names = INSIDE_NAME, INSIDE_PLAN_NAME.format(figures(level))
 
-    def views(scale: float) -> Mapping[str, Figure]:
-        return {
-            "front": figure(drawn_view(fronts_off, FRONT), scale, names[0], _inside_rows(model, scale)),
-            "plan": figure(drawn_view(top_off, TOP), scale, names[1], _inside_plan_rows(model, scale)),
-        }
-
+    views = {
+        "front": Planned(drawn_view(fronts_off, FRONT), names[0], partial(_inside_rows, model)),
+        "plan": Planned(drawn_view(top_off, TOP), names[1], partial(_inside_plan_rows, model)),
+    }
     sheet = _Sheet(job, built, titled(job, built, "General arrangement, inside"), 1)
     found = sheet.composed(views, names)
-    assert found is not None
+    if not found:
+        raise RoomError(f"{model.name or built.piece.id} is too large to be shown inside on {sheet.blank('', ()).size.name} at any scale")
     return sheet.pages(found, names, [Heading("Compartments"), _bay_table(model)])
 
 
@@ -189,12 +184,10 @@ class _Sheet:
             self.job, self.title, built=self.built, paper="A3", scale=scale, views=f"Views: {words}.", projected=True, level=self.level
         )  # fmt: skip
 
-    def composed(self, views: Views, names: Sequence[str]) -> Composition | None:
+    def composed(self, views: Mapping[str, Planned | Picture], names: Sequence[str], smallest: Scale = SCALES[-1]) -> Composition | None:
         """The views placed at the largest scale that holds them, if one does."""
-        try:
-            return composed(self.blank("1:100", names), views, projection(locale_of(self.job)) == "third angle")
-        except RoomError:
-            return None
+        third_angle = projection(locale_of(self.job)) == "third angle"
+        return composed(self.blank(str(SCALES[-1]), names), views, third_angle, smallest)
 
     def pages(self, found: Composition, names: Sequence[str], tables: list[Block]) -> Sequence[Sheet]:
         """The sheet with the tables that fit beside the views, and more for those that do not."""
@@ -202,10 +195,10 @@ class _Sheet:
         more = flow(left, blank(self.job, self.title, built=self.built, paper="A4", bookmark="")) if left else ()
         return (self.blank(str(found.scale), names).with_items((*found.items, *items)), *more)
 
-    def picture(self, model: Model, name: str) -> Figure:
+    def picture(self, model: Model, name: str) -> Picture:
         """The piece seen from the front right, as large as fits above the title block; its scale stands in its name."""
         sheet = self.blank("1:100", ("a", "b"))
         drawn = drawn_view(model, View.named("iso"))
         room = Rect(0, 0, sheet.title_block.width - 2 * AIR, sheet.room.height - PICTURE_NAME)
         scale = fitting_scale(drawn.box.width, drawn.box.height, room, largest=Scale(1, 5))
-        return figure(drawn, scale.ratio, f"{name} ({scale})", {})
+        return Picture(figure(drawn, scale.ratio, f"{name} ({scale})", {}))

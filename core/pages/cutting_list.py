@@ -6,18 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from ..built import BuiltJob
-from ..cutting.list import CuttingEntry, CuttingList, cutting_list
+from ..checks.cautions import cautions_for
+from ..cutting.list import CuttingEntry, CuttingList, cutting_list, sideless
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..model import Part
-from ._making import parts_by_mark, saw_words
+from ._making import grain_word, parts_by_mark, saw_words
 from ._sheets import blank, counted, sentence
 
-DUST = (
-    "MDF dust: extraction on and a mask (FFP2 or better) at every saw and sanding step. Sheets are broken down on the floor or "
-    "with a second person; nothing is lifted over the saw alone that the front page marks for two."
-)
-DRY_RUN = "Check the thickness of every sheet with a calliper before the first cut: the sizes below depend on it."
+CALLIPER = "Check the thickness of every sheet with a calliper before the first cut: the sizes below depend on it."
 
 
 class CuttingListPages:
@@ -33,13 +30,14 @@ class CuttingListPages:
         groups = [_group(material, whole, parts) for material in dict.fromkeys(entry.material for entry in whole.entries)]
         table = Table(COLUMNS, tuple(groups), bracket_width=34)
         sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.")
-        return flow([Paragraph(f"{DRY_RUN} {DUST}"), table, Gap(5), Heading("Totals"), _totals(whole)], sheet)
+        mind = dict.fromkeys(each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing"))
+        return flow([Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole)], sheet)
 
 
 COLUMNS = (
-    Column("Cut", 10), Column("Mark", 12, "right"), Column("Name", 46), Column("Quantity", 17, "right"),
-    Column("Cut length", 18, "right"), Column("Cut width", 16, "right"), Column("Thick", 13, "right"),
-    Column("Finished length", 18, "right"), Column("Finished width", 18, "right"), Column("Grain", 18), Column("Edges and ends at the saw"),
+    Column("Cut", 10), Column("Mark", 12, "right"), Column("Name", 44), Column("Quantity", 18, "right"),
+    Column("Cut length", 16, "right"), Column("Cut width", 15, "right"), Column("Thick", 13, "right"),
+    Column("Finished, if other", 22, "right"), Column("Grain", 14), Column("Edges and ends at the saw"),
 )  # fmt: skip
 TOTALS = (
     Column("Material", 50), Column("Pieces", 20, "right"), Column("Area, m²", 22, "right"), Column("Run, m", 22, "right"),
@@ -75,17 +73,20 @@ def _brackets(entries: Iterable[CuttingEntry]) -> Iterator[Bracket]:
     for setting, run in groupby(entries, key=lambda entry: entry.setting):
         count = len(list(run))
         if setting and count > 1:
-            yield Bracket(first, count, f"one setting: {setting}")
+            yield Bracket(first, count, f"one setting: {sideless(setting)}")
         first += count
 
 
 def _row(entry: CuttingEntry, part: Part) -> tuple[str | Cell, ...]:
     cut_length, cut_width, thickness = (figures(value) for value in entry.cut)
-    length, width, _ = (figures(value) for value in entry.finished)
+    length, width, finished_thickness = (figures(value) for value in entry.finished)
+    finished = "" if (length, width) == (cut_length, cut_width) else f"{length} × {width}"
+    if finished_thickness != thickness:
+        finished = f"{length} × {width} × {finished_thickness}"
     words = "; ".join(filter(None, (saw_words(part), entry.notes)))
     return (
         "", Cell(str(entry.mark), "bold"), sentence(entry.name), str(entry.quantity), cut_length, cut_width, thickness,
-        length, width, entry.grain, words,
+        finished, grain_word(part), words,
     )  # fmt: skip
 
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from ..built import BuiltJob, BuiltPiece
 from ..cutting.list import CuttingEntry, parts_list
 from ..drawing.balloons import drawing_room, place_balloons
-from ..drawing.blocks import Laid
 from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..drawing.page import Item, Lines, Rect, RoomError, dashes
@@ -17,7 +16,7 @@ from ..drawing.sheet import AIR, Block, Cell, Column, Gap, Heading, Paragraph, S
 from ..model import Assembly, Fastener, Part
 from ._explosion import Apart, Subject, best_apart
 from ._flow import anchor_on, flow_paths, visible_stretches
-from ._layout import laid_in
+from ._layout import SideBySide, laid_in
 from ._sheets import blank, counted, listed, sentence, titled
 from ._views import INNER, drawn
 
@@ -215,9 +214,7 @@ class _Piece:
         """All marks of the piece with their names, in two columns."""
         counts = Counter(self.marks.values())
         rows = [(Cell(str(number), "bold"), sentence(self.entries[number].name), str(count)) for number, count in sorted(counts.items())]
-        half = (len(rows) + 1) // 2
-        columns = (Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right"))
-        yield SideBySide(tuple(Table(columns, single_group(some)) for some in (rows[:half], rows[half:]) if some))
+        yield SideBySide.of((Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right")), rows)
         yield Gap(4)
 
     def assembly_table(self, root: Assembly, wholes: Sequence[str]) -> Table:
@@ -286,22 +283,6 @@ def _ring(place: Rect, numbers: Sequence[str], width: float, height: float) -> t
         except RoomError:
             continue
     return place, room
-
-
-@dataclass(frozen=True, slots=True)
-class SideBySide:
-    """Tables beside one another, in columns of equal width."""
-
-    tables: tuple[Table, ...]
-    gutter: float = 5.0
-
-    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
-        """All of them whole, or nothing."""
-        each = (width - self.gutter * (len(self.tables) - 1)) / len(self.tables)
-        found = [table.laid(x + n * (each + self.gutter), top, each, height) for n, table in enumerate(self.tables)]
-        if any(laid is None or laid.rest is not None for laid in found):
-            return None
-        return Laid(tuple(item for laid in found for item in laid.items), max(laid.height for laid in found))
 
 
 # --------------------------------------------------------------------------------------------------------------------- words

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
+from ..checks.cautions import cautions_for
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..fittings import FittingEntry, fitting_entry
@@ -17,7 +18,7 @@ SPARE = 0.10  # of every size of screw, dowel, pin and plug, so that a lost one 
 
 
 class FittingsPages:
-    """Fittings with counts, notes and cautions; then screws, dowels, pins, plugs and bolts by size and use."""
+    """Cautions; fittings with counts, notes and cautions; then screws, dowels, pins, plugs and bolts by size and use."""
 
     word = "fittings"
     title = "Fittings and fastenings"
@@ -25,19 +26,24 @@ class FittingsPages:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as it takes; none for a job without fittings and fastenings."""
-        blocks = [*_fitting_blocks(job), *_fastening_blocks(job)]
+        blocks = [*_caution_blocks(job), *_fitting_blocks(job), *_fastening_blocks(job)]
         return flow(blocks, blank(job, self.title, paper="A4")) if blocks else ()
 
 
-FITTINGS = (Column("Number", 16, "right"), Column("Fitting"), Column("Notes and cautions", 100))
+FITTINGS = (Column("Quantity", 18, "right"), Column("Fitting"), Column("Notes and cautions", 100))
 FASTENINGS = (
-    Column("Kind and size", 34), Column("Used for"), Column("Pilot", 22), Column("Needed", 16, "right"), Column("With spare", 16, "right"),
+    Column("Kind and size", 34), Column("Used for"), Column("Pilot", 30), Column("Needed", 16, "right"), Column("With spare", 16, "right"),
 )  # fmt: skip
 
 ENTRY = FittingsPages()
 
 
 # ------------------------------------------------------------------------------------------------------------------ fittings
+def _caution_blocks(job: BuiltJob) -> Iterator[Block]:
+    mind = dict.fromkeys(each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "fitting"))
+    yield from (Paragraph(words, after=2.0) for words in mind)
+
+
 def _fitting_blocks(job: BuiltJob) -> Iterator[Block]:
     found: Counter[tuple[str, str]] = Counter()
     for built in job.pieces:
@@ -81,10 +87,10 @@ def _by_kind(use: tuple[str, str]) -> tuple:
     return order.index(kind), [float(word) if word.replace(".", "").isdigit() else 0.0 for word in name.split()], name
 
 
-def _fastening_row(name: str, uses: Counter[str], pilots: dict[str, list[float]]) -> tuple[str | Cell, ...]:
+def _fastening_row(name: str, uses: Counter[str], pilots: dict[str, list[str]]) -> tuple[str | Cell, ...]:
     needed = sum(uses.values())
     words = listed([f"{count} {_plural(purpose, count)}" for purpose, count in uses.items()])
-    pilot = listed([f"⌀{figures(each)}" for each in pilots.get(name, ())])
+    pilot = "; ".join(pilots.get(name, ()))
     return sentence(name), words, pilot, str(needed), Cell(str(with_spare(needed)), "bold")
 
 
@@ -101,15 +107,15 @@ def _plural(purpose: str, count: int) -> str:
     return purpose if count == 1 or purpose.endswith("s") else f"{purpose}s"
 
 
-def _pilots(job: BuiltJob) -> dict[str, list[float]]:
-    """The pilot drills of every size of screw, as the parts are drilled."""
-    found: dict[str, set[float]] = {}
-    for hole in _holes(job):
-        before, pilot, name = hole.purpose.partition("pilot for ")
-        if pilot and not before:
-            found.setdefault(name, set()).add(hole.diameter)
-    return {name: sorted(diameters) for name, diameters in found.items()}
-
-
-def _holes(job: BuiltJob) -> Iterable[Hole]:
-    return (feature for _, _, part in job.parts() for feature in part.shape.features if isinstance(feature, Hole))
+def _pilots(job: BuiltJob) -> dict[str, list[str]]:
+    """The pilot drills of every size of screw, as the parts are drilled; with the wood where they differ."""
+    found: dict[str, dict[float, dict[str, None]]] = {}
+    for _, _, part in job.parts():
+        for feature in part.shape.features:
+            before, pilot, name = feature.purpose.partition("pilot for ")
+            if pilot and not before and isinstance(feature, Hole):
+                found.setdefault(name, {}).setdefault(feature.diameter, {})[part.board.material.name] = None
+    return {
+        name: [f"⌀{figures(diameter)}" + (f" in {', '.join(woods)}" if len(drills) > 1 else "") for diameter, woods in sorted(drills.items())]
+        for name, drills in found.items()
+    }

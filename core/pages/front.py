@@ -22,10 +22,11 @@ from ..drawing.views import View
 from ..materials import sources
 from ..meshes import model_meshes
 from ..model import Model
+from ._layout import SideBySide
 from ._sheets import STATES, blank, listed, piece_name, record_of, sentence, triple
 from ._views import drawn_view
 
-NAME_HEIGHT = 7.0     # mm of the name of the piece
+NAME_HEIGHTS = (7.0, 5.0)  # mm of the name of the piece: the first that fits on one line
 LINE_HEIGHT = 4.6     # mm from line to line of the contents
 INDENT = 5.0          # mm of a sheet within a chapter
 MOST_LINES = 26       # lines of contents; a longer pack names its chapters only
@@ -62,9 +63,10 @@ class Front:
         left, right = _columns(sheet.room, top)
         picture, below = _picture(job, right)
         items, rest = _laid([*_sizes(job), *_boards(job), *_contents(contents)], left)
-        datums, more = _laid([*_datums(job)], Rect(right.x, right.y, right.width, below - right.y))
+        datums, more = _laid([*_datums()], Rect(right.x, right.y, right.width, below - right.y))
         first = sheet.with_items((*heading, *picture, *items, *datums))
-        onward = [*rest, *more, *_cautions(job), *_findings(job)]
+        found, rules = [*_findings(job)], [*_faces(job), *_cautions(job)]
+        onward = [*rest, *more, *(found if job.stops else ()), *rules, *(() if job.stops else found)]
         return (first, *flow(onward, blank(job, self.title, bookmark="")))
 
 
@@ -78,10 +80,12 @@ def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
     names = [f"{piece_name(each)} ({each.quantity})" if each.quantity > 1 else piece_name(each) for each in job.pieces]
     items: list[Item] = []
     y = room.top
-    for line in text.wrap(job.name or listed(names), room.width, NAME_HEIGHT, "bold"):
-        y -= NAME_HEIGHT
-        items.append(Text(room.x, y, NAME_HEIGHT, line, "left", "bold"))
-        y -= 0.6 * NAME_HEIGHT
+    name = job.name or listed(names)
+    height = text.fitting_height(name, room.width, NAME_HEIGHTS, "bold")
+    for line in text.wrap(name, room.width, height, "bold"):
+        y -= height
+        items.append(Text(room.x, y, height, line, "left", "bold"))
+        y -= 0.6 * height
     revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (f", {record.date}" if record.date else "")
     words = " · ".join(filter(None, (record.client and f"for {record.client}", record.maker and f"by {record.maker}", revision)))
     for line in text.wrap(f"Workshop pack · {words}", room.width, 3.5):
@@ -203,15 +207,19 @@ class _ContentsBlock:
 
 
 # ----------------------------------------------------------------------------------------------------------------------- datums
-def _datums(job: BuiltJob) -> Iterator[Block]:
+def _datums() -> Iterator[Block]:
     yield Heading("Where sizes are taken from", room=15)
     yield Paragraph("Left and right are those of a person who faces the front. Heights are measured from the floor, widths from the middle, "
                     "and f is the distance behind the front edge of the carcass. Of a part, length runs from foot end to head end, width from "
                     "face edge to back edge; holes and rows are set out from the face edge and the foot end. Pencil the face marks as soon "
                     "as a part is cut: a loop on the face side, its tail to the face edge.")  # fmt: skip
+
+
+def _faces(job: BuiltJob) -> Iterator[Block]:
     rows = _face_rows(job)
     if rows:
-        yield Table((Column("Parts"), Column("Face side", 18), Column("Face edge", 24)), single_group(rows))
+        yield Heading("Face marks")
+        yield SideBySide.of((Column("Parts"), Column("Face side", 18), Column("Face edge", 24)), rows)
         yield Gap(4)
 
 
@@ -234,7 +242,7 @@ def _cautions(job: BuiltJob) -> Iterator[Block]:
     if called_for:
         yield Heading("Cautions")
         rows = [(Cell(sentence(caution.about), "bold"), caution.text) for caution in called_for]
-        yield Table((Column("About", 28), Column("What to mind")), single_group(rows))
+        yield Table((Column("About", 26), Column("What to mind")), single_group(rows))
         yield Gap(6)
 
 
@@ -250,9 +258,9 @@ def _findings(job: BuiltJob) -> Iterator[Block]:
             rows = [_finding_row(finding) for finding in built.findings if finding.severity == severity]
             if rows:
                 groups.append(Group(tuple(rows), SEVERITY_WORDS[severity]))
-        yield Table((Column("About", 28), Column("What was found"), Column("What would mend it", 45), Column("Says who", 34)), tuple(groups))
+        yield Table((Column("About", 26), Column("What was found [and who sets the limit]"), Column("What would mend it", 56)), tuple(groups))
         yield Gap(6)
 
 
 def _finding_row(finding: checks.Finding) -> tuple[str | Cell, ...]:
-    return Cell(sentence(finding.check), "bold"), finding.text, finding.remedy, finding.source
+    return Cell(sentence(finding.check), "bold"), f"{finding.text} [{finding.source}]", finding.remedy

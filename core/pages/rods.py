@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob, BuiltPiece
+from ..cutting.list import sideless
 from ..drawing.dimensions import figures
-from ..drawing.sheet import Cell, Column, Heading, Paragraph, Sheet, Table, flow, single_group
-from ..meshes import part_meshes
+from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..model import Model
 from ._sheets import ROD_RULES, blank, sentence, titled
+from ._views import boxes_of
 
 SAME = 0.05        # mm; faces nearer than this lie at one mark of the rod
 MOST_NAMES = 4     # things named at one mark
@@ -55,24 +56,37 @@ def _blocks(model: Model) -> Iterator:
             rows = [(Cell(figures(at), "bold"), step, _lying_at(at, faces)) for at, step in zip(stations, steps, strict=True)]
             yield Heading(heading)
             yield Table(COLUMNS, single_group(rows))
+            yield Gap(6)
 
 
 def _faces(model: Model, axis: int, words: tuple[str, str]) -> list[tuple[float, str, str]]:
-    """Where every part begins and ends along an axis, as the rod counts: place, which of its faces, its name."""
+    """Where every part begins and ends along an axis, as the rod counts: place, which of its faces, its name.
+
+    On the rod of heights the middles of rails and fittings as well.
+    """
     found = []
-    for part, mesh in zip(model.parts, part_meshes(model).values(), strict=True):
-        low, high = float(mesh.vertices[:, axis].min()), float(mesh.vertices[:, axis].max())
-        name = part.name.split(",")[0] if axis == 0 else part.name
-        if axis == 1:
-            front = -model.carcass[1]
-            low, high = low - front, high - front
-        if axis == 0:
-            low, high = (-high, -low) if high <= 0 else (low, high)
-            if low < 0:  # it lies across the middle
-                found.append((max(-low, high), words[1], name))
-                continue
-        found += [(low, words[0], name), (high, words[1], name)]
+    boxes = boxes_of(model)
+    for part in model.parts:
+        low, high = _on_rod(model, axis, *(float(end[axis]) for end in boxes[part.key]))
+        name = _short(part.name)
+        found += [(low, words[0], name), (high, words[1], name)] if low >= 0 or axis else [(max(-low, high), words[1], name)]
+        if axis == 2 and part.role == "rail":
+            found.append(((low + high) / 2, "middle", name))
+    if axis == 2:
+        found += [(float(sum(end[2] for end in boxes[each.key])) / 2, "middle", _short(each.name)) for each in model.fittings if not each.bought_with]
     return found
+
+
+def _on_rod(model: Model, axis: int, low: float, high: float) -> tuple[float, float]:
+    """Both ends of a part as its rod counts them: widths outward from the middle, depths from the carcass front."""
+    if axis == 1:
+        return low + model.carcass[1], high + model.carcass[1]
+    return (-high, -low) if axis == 0 and high <= 0 else (low, high)
+
+
+def _short(name: str) -> str:
+    """A name without side and sizes: what is alike on both sides is said once."""
+    return sideless(name.split(",")[0])
 
 
 def _lying_at(at: float, faces: list[tuple[float, str, str]]) -> str:
