@@ -17,7 +17,7 @@ from core.fittings import fitting_entries
 from core.materials import materials
 from core.piece import Piece
 from core.piece.files import FORMAT, SCHEMA
-from core.piece.fronts import Drawer, Front
+from core.piece.fronts import Drawer, Front, Hanging
 
 Plain = dict[str, Any]
 
@@ -202,8 +202,9 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     if kind is None:
         return None
     runner = draw(st.sampled_from(FITTINGS["runner"]))
+    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from(("hinge-butt-50", "hinge-butt-50", *FITTINGS["hinge"])))}))
     drawer = draw(groups(Drawer, {"runner": runner}))
-    return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer}))
+    return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging}))
 
 
 # ------------------------------------------------------------------------------------------------------ the whole piece

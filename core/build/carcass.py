@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from ..errors import ParameterError, within
-from ..fastenings import SCREW_STOPS_SHORT
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import Board
 from ..units import from_middle
@@ -241,7 +240,7 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
     names: list[str] = []
     if how == "glue and screws":
         thick = out.side_board.thickness
-        size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, min(STIFFENER_SCREW[1], deep - SCREW_STOPS_SHORT))
+        size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, STIFFENER_SCREW[1], deep)
         for i in range(STIFFENER_SCREWS):
             x = (left + right) / 2 + from_middle(long - 120.0, i, STIFFENER_SCREWS)
             names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))

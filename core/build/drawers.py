@@ -210,7 +210,7 @@ def _corner_places(low: float, high: float, least: float, edge: float) -> list[f
 
 def _bottom_screws(bench: Bench, box: _Box, path: str, key: str, t: float, underside: float, wide: float) -> None:
     board, room = bench.parts[f"{key}/bottom"].board, bench.parts[f"{key}/back"].size[1]
-    size = screw_through(f"{path}.drawer.bottom_board", BOTTOM_SCREW[0], board.thickness, min(BOTTOM_SCREW[1], room - SCREW_STOPS_SHORT))
+    size = screw_through(f"{path}.drawer.bottom_board", BOTTOM_SCREW[0], board.thickness, BOTTOM_SCREW[1], room)
     count = max(2, int(wide // BOTTOM_SCREW_PITCH) + 1)
     middle, free = (box.left + box.right) / 2, wide - min(120.0, wide / 2)
     names = [
@@ -241,7 +241,7 @@ def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runn
 def _front_on_box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board, front_board: Board) -> None:
     """Two screws, or four in a high box, from inside; moved toward the middle where a handle's bolt is in the way."""
     t, path = board.thickness, out.path(front)
-    size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, min(FRONT_SCREW[1], front_board.thickness - FRONT_STOPS_SHORT))
+    size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, FRONT_SCREW[1], front_board.thickness - FRONT_STOPS_SHORT + SCREW_STOPS_SHORT)
     names = []
     for inward, x in ((RIGHT, box.left + t), (LEFT, box.right - t)):
         start = round((box.right - box.left - 2 * t) * 0.12, 1)

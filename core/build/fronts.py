@@ -136,11 +136,11 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     leaf = entry.size("length")
     _check_hinges(out, front, high, leaf, count)
     thick = front_thickness(out, front)
-    if entry.size("leaf_width") > thick - BEHIND_LEAF:
-        raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf {entry.size('leaf_width'):g} mm wide is too wide for a door {thick:g} mm thick; at most {thick - BEHIND_LEAF:g} mm")
     with blaming(f"{out.path(front)}.gaps.side"):
         deep = recess_depth(entry.size("closed_thickness"), front.gaps.side)
     across = recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
+    if across > thick - BEHIND_LEAF:
+        raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf let in {across:g} mm is too wide for a door {thick:g} mm thick; at most {thick - BEHIND_LEAF:g} mm")
     door_x = left if hand == "left" else left + wide
     wall_x = opening.left if hand == "left" else opening.right
     sign = -1.0 if hand == "left" else 1.0  # from the door toward the wall

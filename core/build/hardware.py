@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from ..errors import ParameterError, blaming
 from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
@@ -19,10 +21,13 @@ def fitting_for(field: str, id: str, *kinds: str) -> FittingEntry:
     return entry
 
 
-def screw_through(field: str, diameter: float, through: float, hold: float) -> Screw:
-    """The longest screw to be bought that holds at most `hold` mm beyond `through` mm of wood; where none does, `field` is to blame."""
+def screw_through(field: str, diameter: float, through: float, hold: float, room: float = math.inf) -> Screw:
+    """The screw to be bought that holds about `hold` mm beyond `through` mm of wood, short of the far side of `room` mm.
+
+    Where there is none, `field` is to blame.
+    """
     with blaming(field):
-        size = longest_screw(diameter, hold + SCREW_STOPS_SHORT, through)
+        size = longest_screw(diameter, min(hold + 2 * SCREW_STOPS_SHORT, room), through)
     if size.length < through + hold / 2:
         raise ParameterError(field, f"no screw {diameter:g} mm thick is long enough to hold beyond {through:g} mm of wood; the longest is {size.length:g} mm")
     return size

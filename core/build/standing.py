@@ -69,7 +69,7 @@ def screw_up(bench: Bench, field: str, through: str, into: str, places: Sequence
     `turned`: the part above comes away from the block, not the block from it.
     """
     deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
-    size = screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT)
+    size = screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT, above)
     names = []
     for place in places:
         pilot = pilot_for(size, bench.parts[into].board.material)

@@ -126,7 +126,7 @@ class StileLegs:
         """One screw down through the bottom into the end of an inner lamination, clear of the dowels."""
         (x0, y0, _), (x1, y1, top) = standing_box(bench.parts[inner])
         bottom = bench.parts["carcass/bottom"].board.thickness
-        size = screw_through("carcass.board", LEG_SCREW[0], bottom, min(LEG_SCREW[1], bench.parts[inner].size[0] - 2 * SCREW_STOPS_SHORT))
+        size = screw_through("carcass.board", LEG_SCREW[0], bottom, LEG_SCREW[1], bench.parts[inner].size[0] - SCREW_STOPS_SHORT)
         wanted = vector((x0 + x1) / 2, (y0 + y1) / 2, top + bottom)
         outward = FRONT if wanted[1] < bench.parts["carcass/bottom"].place.point((0.0, bench.parts["carcass/bottom"].size[1] / 2, 0.0))[1] else BACK
         at = first_free(bench, "carcass/bottom", shifted(wanted, outward, (y1 - y0) / 2 - LEG_SCREW_FROM_EDGE), DOWN, size.clearance, bottom)

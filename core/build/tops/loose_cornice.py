@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from ...errors import ParameterError, blaming
 from ...fields import choice, length, ident, parameters
-from ...fastenings import SCREW_STOPS_SHORT, Screw, dowel_for
+from ...fastenings import Screw, dowel_for
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...model import Board, Fitting, When
 from ..bench import Bench
@@ -32,6 +32,7 @@ class LooseCornice:
 
     style = "loose_cornice"
     label = "Loose cornice"
+    opens_up = False
 
     board: str = ident("oak-40", "Moulding", "What front and returns are cut from; its thickness is the moulding's height")
     member_width: float = length(70, 40, 90, "Member width", "Front to back of each member; mitred members of solid wood stay under 75")
@@ -174,7 +175,7 @@ class LooseCornice:
         places += [("cornice/tie", x, rear, tie.thickness) for x in _both(reach, *within[1:])]
         places += [(f"cornice/block.{side}", sign * (inner - third), block_f, tie.thickness) for side, sign in (("left", -1.0), ("right", 1.0))]
         for key, x, f, room in places:
-            size = screw_through("top.board", SCREW[0], thick, min(SCREW[1], room - SCREW_STOPS_SHORT))
+            size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
             at = self._free(bench, wanted, size, thick)
             bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
