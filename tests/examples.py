@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import core
@@ -34,13 +34,13 @@ def example_text(name: str) -> str:
     return FILES[name].read_text(encoding="utf-8")
 
 
-@lru_cache(maxsize=None)
+@cache
 def example_piece(name: str) -> Piece:
     """A piece of the zoo."""
     return loads(example_text(name), name)
 
 
-@lru_cache(maxsize=None)
+@cache
 def example_model(name: str) -> Model:
     """A piece of the zoo, built."""
     return core.build(example_piece(name))

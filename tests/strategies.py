@@ -122,7 +122,15 @@ def boards(draw: st.DrawFn) -> list[Plain]:
     for id, (usual, least, most) in BOARDS.items():
         solid = id.startswith(("oak", "hardwood", "softwood"))
         kinds = SOLIDS if solid else SHEETS
-        thickness = draw(st.one_of(st.just(usual), st.just(usual), st.just(usual), _between(usual - 0.6, usual + 0.4), _between(least, most)))
+        thickness = draw(
+            st.one_of(
+                st.just(usual),
+                st.just(usual),
+                st.just(usual),
+                _between(usual - 0.6, usual + 0.4),
+                _between(least, most),
+            )
+        )
         made.append({"id": id, "material": draw(st.sampled_from((kinds[0], kinds[0], *kinds))), "thickness": thickness})
     return made
 
@@ -138,7 +146,16 @@ def layouts(draw: st.DrawFn, width: float, height: float, depth: float) -> tuple
     return [nodes[i] for i in order], fronts
 
 
-def _compartment(draw: st.DrawFn, nodes: list[Plain], fronts: list[Plain], parent: str, order: int, room: tuple[float, float, float], size: Plain, closed: bool) -> None:
+def _compartment(
+    draw: st.DrawFn,
+    nodes: list[Plain],
+    fronts: list[Plain],
+    parent: str,
+    order: int,
+    room: tuple[float, float, float],
+    size: Plain,
+    closed: bool,
+) -> None:
     """One compartment and all within it; `room` is about how wide, high and deep it is, `closed` that a front is before it."""
     width, height, depth = room
     id = f"c{len(nodes)}"
@@ -172,10 +189,15 @@ def _sizes(draw: st.DrawFn, clear: float, number: int) -> list[tuple[Plain, floa
     if ways == "shares":
         amounts = [draw(st.sampled_from((1, 1, 1, 1.5, 2))) for _ in range(number)]
         return [({"share": amount}, clear * amount / sum(amounts)) for amount in amounts]
-    fixed = [draw(_between(clear / number * 0.4, clear / number * 1.3)) for _ in range(1 if ways == "one fixed" else number - 1)]
+    fixed = [
+        draw(_between(clear / number * 0.4, clear / number * 1.3))
+        for _ in range(1 if ways == "one fixed" else number - 1)
+    ]
     left = clear - sum(fixed)
     free = number - len(fixed)
-    made = [({"fixed": size}, size) for size in fixed] + [({"rest": True} if free == 1 else {"share": 1}, left / free)] * free
+    made = [({"fixed": size}, size) for size in fixed] + [
+        ({"rest": True} if free == 1 else {"share": 1}, left / free)
+    ] * free
     return draw(st.permutations(made))
 
 
@@ -187,7 +209,10 @@ def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> lis
     if draw(st.integers(1, 12)) == 1:
         words = draw(st.lists(st.sampled_from(sorted(known)), max_size=3))
     most = max(1, int(height / 250))
-    return [draw(groups(known[word], {"quantity": draw(st.integers(1, most))} if word == "shelves" else None)) for word in words]
+    return [
+        draw(groups(known[word], {"quantity": draw(st.integers(1, most))} if word == "shelves" else None))
+        for word in words
+    ]
 
 
 @st.composite
@@ -202,7 +227,9 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     if kind is None:
         return None
     runner = draw(st.sampled_from(FITTINGS["runner"]))
-    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from(("hinge-butt-50", "hinge-butt-50", *FITTINGS["hinge"])))}))
+    hanging = draw(
+        groups(Hanging, {"hinge": draw(st.sampled_from(("hinge-butt-50", "hinge-butt-50", *FITTINGS["hinge"])))})
+    )
     drawer = draw(groups(Drawer, {"runner": runner}))
     return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging}))
 
@@ -245,8 +272,16 @@ def mirrored(data: Plain) -> Plain:
     """The plain data of the mirror image of a piece: hands swapped, columns from right to left."""
     columns = {node["id"] for node in data["layout"] if node.get("divided") == "columns"}
     last = max((node.get("order", 0) for node in data["layout"]), default=0)
-    layout = [{**node, "order": last - node.get("order", 0)} if node.get("parent") in columns else node for node in data["layout"]]
-    return {**data, "layout": [_swapped(node) for node in layout], "fronts": [_swapped(front) for front in data["fronts"]], "site": _swapped(data.get("site", {}))}
+    layout = [
+        {**node, "order": last - node.get("order", 0)} if node.get("parent") in columns else node
+        for node in data["layout"]
+    ]
+    return {
+        **data,
+        "layout": [_swapped(node) for node in layout],
+        "fronts": [_swapped(front) for front in data["fronts"]],
+        "site": _swapped(data.get("site", {})),
+    }
 
 
 _OTHER_HAND = {"left": "right", "right": "left"}
@@ -266,7 +301,10 @@ def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
     if held.get("style") == "rail":
         made["open_end"] = _OTHER_HAND[held.get("open_end", _HANDED["open_end"])]
     if "closes" in held:
-        made["hanging"] = {**made.get("hanging", {}), "hand": _OTHER_HAND[held.get("hanging", {}).get("hand", _HANDED["hand"])]}
+        made["hanging"] = {
+            **made.get("hanging", {}),
+            "hand": _OTHER_HAND[held.get("hanging", {}).get("hand", _HANDED["hand"])],
+        }
     for left, right in (("wall_left", "wall_right"),):
         if left in held or right in held:
             made.update({other: held[one] for one, other in ((left, right), (right, left)) if one in held})

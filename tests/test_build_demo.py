@@ -38,7 +38,11 @@ def part(key: str) -> Part:
 def counted(key: str) -> Mesh:
     """A part in the piece with only the features that the hand-made table counts."""
     found = SQUARE.part(key)
-    features = tuple(each for each in found.shape.features if isinstance(each, Cut) or (isinstance(each, Pocket) and each.kind in COUNTED))
+    features = tuple(
+        each
+        for each in found.shape.features
+        if isinstance(each, Cut) or (isinstance(each, Pocket) and each.kind in COUNTED)
+    )
     return placed(mesh_of(Shape(size=found.shape.size, section=found.shape.section, features=features)), found.place)
 
 
@@ -77,8 +81,16 @@ def test_volumes_are_those_of_the_hand_made_table(kind: demo.Kind) -> None:
 
 def test_the_profile_is_cut_from_the_moulding() -> None:
     """The model's moulding has its cove, which the hand-made table leaves on: a hollow of 16 and two fillets of 2, over its length."""
-    section = {each.key: volume(mesh_of(Shape(size=each.shape.size, section=each.shape.section))) / each.size[0] for each in MODEL.parts if each.role == "moulding"}
-    square = {each.key: volume(mesh_of(Shape(size=each.shape.size, section=each.shape.section))) / each.size[0] for each in SQUARE.parts if each.role == "moulding"}
+    section = {
+        each.key: volume(mesh_of(Shape(size=each.shape.size, section=each.shape.section))) / each.size[0]
+        for each in MODEL.parts
+        if each.role == "moulding"
+    }
+    square = {
+        each.key: volume(mesh_of(Shape(size=each.shape.size, section=each.shape.section))) / each.size[0]
+        for each in SQUARE.parts
+        if each.role == "moulding"
+    }
     for key in section:
         assert square[key] == 70 * 40 - 45 * 12
         assert square[key] - section[key] == pytest.approx(_cove(), abs=4.0)  # the arc is a polyline within 0.1
@@ -92,7 +104,9 @@ def _cove() -> float:
 def test_undercut_rails_have_their_back_lengths() -> None:
     """Face and back of an undercut rail differ by the bevel's loss at both ends."""
     for key, back in demo.BACK_LENGTHS.items():
-        mesh = mesh_of(replace(part(key).shape, features=tuple(each for each in part(key).shape.features if isinstance(each, Cut))))
+        mesh = mesh_of(
+            replace(part(key).shape, features=tuple(each for each in part(key).shape.features if isinstance(each, Cut)))
+        )
         rear = mesh.vertices[np.abs(mesh.vertices[:, 2]) < 1e-6]
         assert rear[:, 0].max() - rear[:, 0].min() == pytest.approx(back, abs=1e-3)
 
@@ -100,7 +114,10 @@ def test_undercut_rails_have_their_back_lengths() -> None:
 def test_the_shown_fields_are_those_worked_out() -> None:
     """Fields between the faces of stiles and rails, seen from outside."""
     for face, (width, heights) in demo.SHOWN_FIELDS.items():
-        rails = sorted((each for each in MODEL.parts if each.key.startswith(f"{face}/rail.")), key=lambda each: each.place.origin[2])
+        rails = sorted(
+            (each for each in MODEL.parts if each.key.startswith(f"{face}/rail.")),
+            key=lambda each: each.place.origin[2],
+        )
         assert all(each.size[0] == pytest.approx(width, abs=1e-3) for each in rails)
         fields = [_shown(above)[0] - _shown(below)[1] for below, above in zip(rails, rails[1:], strict=False)]
         assert fields == pytest.approx(list(heights), abs=2e-3)
@@ -108,7 +125,10 @@ def test_the_shown_fields_are_those_worked_out() -> None:
 
 def _shown(rail: Part) -> tuple[float, float]:
     """Lower and upper edge of a rail on its face side, above the floor."""
-    mesh = placed(mesh_of(replace(rail.shape, features=tuple(each for each in rail.shape.features if isinstance(each, Cut)))), rail.place)
+    mesh = placed(
+        mesh_of(replace(rail.shape, features=tuple(each for each in rail.shape.features if isinstance(each, Cut)))),
+        rail.place,
+    )
     outward = np.array(rail.place.z)
     depth = mesh.vertices @ outward
     face = mesh.vertices[depth > depth.max() - 1e-6]
@@ -121,12 +141,23 @@ def test_legs_taper_as_worked_out() -> None:
         if not kind.name.startswith(("leg lamination", "side stile")):
             continue
         for key in kind.keys:
-            angles = sorted(round(each.angle, 3) for each in part(key).shape.features if isinstance(each, Cut) and each.kind == "taper")
+            angles = sorted(
+                round(each.angle, 3)
+                for each in part(key).shape.features
+                if isinstance(each, Cut) and each.kind == "taper"
+            )
             wanted = sorted(demo.LEG["angles"]) if "lamination B" in kind.name else [demo.LEG["angles"][0]]
             assert angles == pytest.approx(wanted, abs=6e-4)
     for side in ("left", "right"):
         for end in ("front", "rear"):
-            layers = [counted(key) for key in (f"side.{side}/stile.{end}", f"side.{side}/leg.{end}/lamination.1", f"side.{side}/leg.{end}/lamination.2")]
+            layers = [
+                counted(key)
+                for key in (
+                    f"side.{side}/stile.{end}",
+                    f"side.{side}/leg.{end}/lamination.1",
+                    f"side.{side}/leg.{end}/lamination.2",
+                )
+            ]
             foot = np.concatenate([mesh.vertices[np.abs(mesh.vertices[:, 2] - 5) < 1e-6] for mesh in layers])
             spread = foot.max(axis=0) - foot.min(axis=0)
             assert (spread[1], spread[0]) == pytest.approx(demo.LEG["foot"], abs=1e-3)
@@ -146,7 +177,11 @@ def test_overall_sizes_are_what_the_client_asked_for() -> None:
 def holes(key: str, purpose: str) -> list[tuple[tuple[float, ...], tuple[float, ...], Hole]]:
     """Holes of a part by purpose: mouth and direction in the piece."""
     found = part(key)
-    return [(found.place.point(each.at), found.place.direction(each.into), each) for each in found.shape.features if isinstance(each, Hole) and purpose in each.purpose]
+    return [
+        (found.place.point(each.at), found.place.direction(each.into), each)
+        for each in found.shape.features
+        if isinstance(each, Hole) and purpose in each.purpose
+    ]
 
 
 def depth_f(y: float) -> float:
@@ -161,7 +196,10 @@ def test_dowel_holes_of_the_sides(side: str) -> None:
     found = holes(f"carcass/side.{side}", "dowel")
     places = sorted((round(at[2] - demo.UNDERSIDE, 3), depth_f(at[1])) for at, _, _ in found)
     assert places == sorted((h, f) for h in heights for f in depths)
-    assert all(abs(at[0]) == demo.INSIDE / 2 and hole.depth == demo.HOLE_DEPTHS["8 × 40"][0] and hole.diameter == 8 for at, _, hole in found)
+    assert all(
+        abs(at[0]) == demo.INSIDE / 2 and hole.depth == demo.HOLE_DEPTHS["8 × 40"][0] and hole.diameter == 8
+        for at, _, hole in found
+    )
 
 
 @pytest.mark.parametrize("key", ["carcass/top", "carcass/bottom", "carcass/shelf.drawer+upper"])
@@ -191,12 +229,20 @@ def test_dowel_holes_of_the_upright() -> None:
 
 def test_shelf_pin_holes() -> None:
     """60 holes 5 × 10 in two columns on the right side and the upright's right face, five about each shelf at 32."""
-    found = [(key, at, hole) for key in ("carcass/side.right", "carcass/upright.coats+shelves") for at, _, hole in holes(key, "shelf pin")]
+    found = [
+        (key, at, hole)
+        for key in ("carcass/side.right", "carcass/upright.coats+shelves")
+        for at, _, hole in holes(key, "shelf pin")
+    ]
     assert len(found) == demo.PIN_HOLES["in all"]
-    assert {(hole.diameter, hole.depth) for _, _, hole in found} == {(demo.PIN_HOLES["diameter"], demo.PIN_HOLES["depth"])}
+    assert {(hole.diameter, hole.depth) for _, _, hole in found} == {
+        (demo.PIN_HOLES["diameter"], demo.PIN_HOLES["depth"])
+    }
     for key in ("carcass/side.right", "carcass/upright.coats+shelves"):
         places = sorted((depth_f(at[1]), round(at[2] - 406, 3)) for each, at, _ in found if each == key)
-        assert places == sorted((f, float(h)) for f in demo.PIN_HOLES["f"] for h in demo.PIN_HOLES["above the mid shelf"])
+        assert places == sorted(
+            (f, float(h)) for f in demo.PIN_HOLES["f"] for h in demo.PIN_HOLES["above the mid shelf"]
+        )
     assert not holes("carcass/side.left", "shelf pin")
 
 
@@ -204,16 +250,26 @@ def test_shelf_pin_holes() -> None:
 def test_hinge_places_recesses_and_plugs(side: str) -> None:
     """Three hinges a door; recesses 75 × 16.5 × 1.25 in door and side; plugs 8 behind the face."""
     length, across, deep = demo.HINGES["recess"]
-    side_recess = [each for each in part(f"carcass/side.{side}").shape.features if isinstance(each, Pocket) and each.kind == "recess"]
+    side_recess = [
+        each
+        for each in part(f"carcass/side.{side}").shape.features
+        if isinstance(each, Pocket) and each.kind == "recess"
+    ]
     assert sorted((each.low[0], each.high[0]) for each in side_recess) == list(demo.HINGES["from the side's lower end"])
     door = part(f"doors/leaf.{side}/panel")
     door_recess = [each for each in door.shape.features if isinstance(each, Pocket) and "hinge" in each.purpose]
     assert sorted((each.low[0], each.high[0]) for each in door_recess) == list(demo.HINGES["from the door's lower end"])
-    for each, owner in [(each, part(f"carcass/side.{side}")) for each in side_recess] + [(each, door) for each in door_recess]:
+    for each, owner in [(each, part(f"carcass/side.{side}")) for each in side_recess] + [
+        (each, door) for each in door_recess
+    ]:
         corners = np.array([owner.place.point(corner) for corner in (each.low, each.high)])
         low, high = corners.min(axis=0), corners.max(axis=0)
         surface = 522.0 if owner is not door else 519.5
-        inside = (max(abs(low[0]), abs(high[0])) - surface) if owner is not door else surface - min(abs(low[0]), abs(high[0]))
+        inside = (
+            (max(abs(low[0]), abs(high[0])) - surface)
+            if owner is not door
+            else surface - min(abs(low[0]), abs(high[0]))
+        )
         assert (high[2] - low[2], depth_f(high[1]), inside) == pytest.approx((length, across, deep))
     behind = demo.HINGES["plugs behind the face"]
     for at, _, _ in [*holes(f"carcass/side.{side}", "plug"), *holes(f"doors/leaf.{side}/panel", "plug")]:
@@ -224,7 +280,10 @@ def test_hinge_places_recesses_and_plugs(side: str) -> None:
 def test_rail_sockets() -> None:
     """The rail's centre 1784 above the floor, 250 from the back; sockets on left side and upright's left face; length 506."""
     sockets = [each for each in MODEL.fittings if fitting_entry(each.entry).kind == "rail socket"]
-    assert sorted(each.place.origin for each in sockets) == [(-522.0, demo.RAIL["f"] - 534, demo.RAIL["height"]), (-9.0, demo.RAIL["f"] - 534, demo.RAIL["height"])]
+    assert sorted(each.place.origin for each in sockets) == [
+        (-522.0, demo.RAIL["f"] - 534, demo.RAIL["height"]),
+        (-9.0, demo.RAIL["f"] - 534, demo.RAIL["height"]),
+    ]
     tube = next(each for each in MODEL.fittings if fitting_entry(each.entry).kind == "hanging rail")
     assert f"{demo.RAIL['length']:g}" in tube.name
     assert tube.place.origin[2] - 406 == 1378  # clear height for clothes under its centre
@@ -232,7 +291,9 @@ def test_rail_sockets() -> None:
 
 def test_runners() -> None:
     """Centre 247 above the floor, 79 above the bottom, on a spacer of 56.5; set back 28."""
-    runners = [each for each in MODEL.fittings if fitting_entry(each.entry).kind == "drawer runner" and not each.bought_with]
+    runners = [
+        each for each in MODEL.fittings if fitting_entry(each.entry).kind == "drawer runner" and not each.bought_with
+    ]
     assert len(runners) == 2
     for each in runners:
         x, y, z = each.place.origin
@@ -245,7 +306,7 @@ def test_knobs_and_pulls() -> None:
     """Knobs 37.4 from the meeting edge, 591.5 above the door's lower end; two pulls at the fifth points, where the hand has one."""
     knobs = [each.place.origin for each in MODEL.fittings if fitting_entry(each.entry).kind == "knob"]
     assert sorted(knobs) == [(-1.5 - 37.4, -534.0, 1000.0), (1.5 + 37.4, -534.0, 1000.0)]
-    assert 1000.0 - 408.5 == demo.KNOBS["above the door's lower end"]
+    assert demo.KNOBS["above the door's lower end"] == 1000.0 - 408.5
     pulls = sorted(each.place.origin for each in MODEL.fittings if fitting_entry(each.entry).kind == "pull")
     assert len(pulls) == demo.PULLS_BY_HAND + 1
     assert [x for x, _, _ in pulls] == pytest.approx([-519.5 + 207.8, 519.5 - 207.8])
@@ -268,7 +329,12 @@ def test_dowel_counts() -> None:
     names = Counter(each.name for each in MODEL.fasteners if each.kind == "dowel")
     assert names == dict((demo.CARCASS_DOWELS, demo.DRAWER_DOWELS))
     for size, (face, edge) in demo.HOLE_DEPTHS.items():
-        depths = Counter(each.depth for found in MODEL.parts for each in found.shape.features if isinstance(each, Hole) and each.purpose == f"dowel {size}")
+        depths = Counter(
+            each.depth
+            for found in MODEL.parts
+            for each in found.shape.features
+            if isinstance(each, Hole) and each.purpose == f"dowel {size}"
+        )
         assert depths == {face: names[f"dowel {size}"], edge: names[f"dowel {size}"]}
 
 
@@ -283,7 +349,9 @@ def test_no_pin_lies_in_the_path_of_a_cut_or_a_hole() -> None:
 
 
 def _pin_is_clear(pin: Fastener, found: Part, strip: bool) -> None:
-    start, end = (np.array(found.place.own_point(tuple(np.array(pin.at) + t * np.array(pin.along)))) for t in (0.0, pin.length))
+    start, end = (
+        np.array(found.place.own_point(tuple(np.array(pin.at) + t * np.array(pin.along)))) for t in (0.0, pin.length)
+    )
     radius, size = pin.diameter / 2, np.array(found.size)
     ends = np.array((start, end))[:, :2]
     if strip:
@@ -291,13 +359,21 @@ def _pin_is_clear(pin: Fastener, found: Part, strip: bool) -> None:
     for feature in found.shape.features:
         if isinstance(feature, Cut):
             clear = -max(float(np.array(feature.normal) @ (point - np.array(feature.point))) for point in (start, end))
-            assert not strip or clear - radius >= (5 if feature.kind == "taper" else 11), f"{pin.key} is {clear:.1f} from the {feature.kind} of {found.key}"
+            assert not strip or clear - radius >= (5 if feature.kind == "taper" else 11), (
+                f"{pin.key} is {clear:.1f} from the {feature.kind} of {found.key}"
+            )
         elif isinstance(feature, Pocket):
             low, high = np.minimum(start, end) - radius, np.maximum(start, end) + radius
             gap = np.linalg.norm(np.maximum(0, np.maximum(low - np.array(feature.high), np.array(feature.low) - high)))
             assert gap >= 5, f"{pin.key} is {gap:.1f} from the {feature.purpose} of {found.key}"
         else:
-            gap = between_lines(start, end, np.array(feature.at), np.array(feature.at) + feature.depth * np.array(feature.into)) - radius - feature.diameter / 2
+            gap = (
+                between_lines(
+                    start, end, np.array(feature.at), np.array(feature.at) + feature.depth * np.array(feature.into)
+                )
+                - radius
+                - feature.diameter / 2
+            )
             assert gap >= 5, f"{pin.key} is {gap:.1f} from the {feature.purpose} of {found.key}"
 
 
@@ -332,9 +408,13 @@ def test_diagonals() -> None:
         assert math.hypot(opening.width, opening.height) == pytest.approx(demo.DIAGONALS[opening.key], abs=0.05)
     for bay in MODEL.bays:
         if bay.key != "drawer":
-            assert math.hypot(bay.high[0] - bay.low[0], bay.high[2] - bay.low[2]) == pytest.approx(demo.DIAGONALS["bay"], abs=0.05)
+            assert math.hypot(bay.high[0] - bay.low[0], bay.high[2] - bay.low[2]) == pytest.approx(
+                demo.DIAGONALS["bay"], abs=0.05
+            )
     side = part("carcass/side.left")
-    assert math.hypot(demo.INSIDE + 2 * side.size[2], side.size[0]) == pytest.approx(demo.DIAGONALS["side panels"], abs=0.05)
+    assert math.hypot(demo.INSIDE + 2 * side.size[2], side.size[0]) == pytest.approx(
+        demo.DIAGONALS["side panels"], abs=0.05
+    )
 
 
 # ------------------------------------------------------------------------------------------------ fittings, masses and sheets
@@ -434,4 +514,6 @@ def test_sheet_areas_and_moulding_run() -> None:
             areas[each.board.thickness] += each.size[0] * each.size[1] / 1e6
     assert areas[18.0] == pytest.approx(demo.AREAS[18.0], rel=0.01)
     assert areas[15.0] == pytest.approx(demo.AREAS[15.0], rel=0.2)
-    assert sum(each.size[0] for each in MODEL.parts if each.role == "moulding") / 1000 == pytest.approx(demo.MOULDING_RUN)
+    assert sum(each.size[0] for each in MODEL.parts if each.role == "moulding") / 1000 == pytest.approx(
+        demo.MOULDING_RUN
+    )

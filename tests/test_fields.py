@@ -149,7 +149,12 @@ def test_a_size_of_a_division_is_said_in_three_ways() -> None:
     for wrong in ({}, {"fixed": 450, "share": 1}, {"half": 1}, 450, None, [450]):
         with pytest.raises(ParameterError, match="fixed"):
             read_field(field, wrong, "size")
-    for wrong, limit in (({"rest": False}, "true"), ({"fixed": 1}, "10"), ({"fixed": 6000}, "5000"), ({"share": 0}, "0.01")):
+    for wrong, limit in (
+        ({"rest": False}, "true"),
+        ({"fixed": 1}, "10"),
+        ({"fixed": 6000}, "5000"),
+        ({"share": 0}, "0.01"),
+    ):
         with pytest.raises(ParameterError, match=limit):
             read_field(field, wrong, "size")
 
@@ -158,7 +163,9 @@ def test_walking_a_piece_meets_every_single_parameter_once() -> None:
     """A path for each; lists are counted from 0; groups and variants are opened."""
     paths = [path for path, _, _ in walk(Piece())]
     assert len(set(paths)) == len(paths)
-    assert {"whole.width", "boards[1].thickness", "layout[0].id", "carcass.back.rebate_depth", "support.glide"} <= set(paths)
+    assert {"whole.width", "boards[1].thickness", "layout[0].id", "carcass.back.rebate_depth", "support.glide"} <= set(
+        paths
+    )
 
 
 def test_the_schema_names_every_parameter_with_its_words_and_limits() -> None:

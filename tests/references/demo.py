@@ -50,17 +50,47 @@ PARTS = (
     Kind("side top rail", 2, (384.392, 92, 9), "mdf", 305067.3, _sides("side.{side}/rail.top")),
     Kind("side mid rail", 2, (384.392, 80, 9), "mdf", 255207.0, _sides("side.{side}/rail.mid")),
     Kind("side bottom rail", 2, (384.392, 80, 9), "mdf", 264114.1, _sides("side.{side}/rail.bottom")),
-    Kind("leg lamination A", 4, (145, 74.804, 18), "mdf", 156344.0, _sides("side.{side}/leg.front/lamination.1", "side.{side}/leg.rear/lamination.1")),
-    Kind("leg lamination B FL/RR", 2, (145, 74.804, 18), "mdf", 108550.9, ("side.left/leg.front/lamination.2", "side.right/leg.rear/lamination.2")),
-    Kind("leg lamination B FR/RL", 2, (145, 74.804, 18), "mdf", 108550.9, ("side.right/leg.front/lamination.2", "side.left/leg.rear/lamination.2")),
+    Kind(
+        "leg lamination A",
+        4,
+        (145, 74.804, 18),
+        "mdf",
+        156344.0,
+        _sides("side.{side}/leg.front/lamination.1", "side.{side}/leg.rear/lamination.1"),
+    ),
+    Kind(
+        "leg lamination B FL/RR",
+        2,
+        (145, 74.804, 18),
+        "mdf",
+        108550.9,
+        ("side.left/leg.front/lamination.2", "side.right/leg.rear/lamination.2"),
+    ),
+    Kind(
+        "leg lamination B FR/RL",
+        2,
+        (145, 74.804, 18),
+        "mdf",
+        108550.9,
+        ("side.right/leg.front/lamination.2", "side.left/leg.rear/lamination.2"),
+    ),
     Kind("door panel", 2, (1443, 518, 18), "mdf", 13454532, _sides("doors/leaf.{side}/panel")),
-    Kind("door stile", 4, (1443, 80, 9), "mdf", 1005218.8, _sides("doors/leaf.{side}/stile.hinge", "doors/leaf.{side}/stile.meeting")),
+    Kind(
+        "door stile",
+        4,
+        (1443, 80, 9),
+        "mdf",
+        1005218.8,
+        _sides("doors/leaf.{side}/stile.hinge", "doors/leaf.{side}/stile.meeting"),
+    ),
     Kind("door top rail", 2, (368.392, 80, 9), "mdf", 252968.2, _sides("doors/leaf.{side}/rail.top")),
     Kind("door mid rail", 2, (368.392, 80, 9), "mdf", 244435.2, _sides("doors/leaf.{side}/rail.mid")),
     Kind("door bottom rail", 2, (368.392, 100, 9), "mdf", 318343.5, _sides("doors/leaf.{side}/rail.bottom")),
     Kind("drawer front panel", 1, (1039, 215, 18), "mdf", 4020930, ("drawer/front/panel",)),
     Kind("drawer front stile", 2, (215, 80, 9), "mdf", 149772.7, _sides("drawer/front/stile.{side}")),
-    Kind("drawer front rail", 2, (889.392, 50, 9), "mdf", 377172.9, ("drawer/front/rail.bottom", "drawer/front/rail.top")),
+    Kind(
+        "drawer front rail", 2, (889.392, 50, 9), "mdf", 377172.9, ("drawer/front/rail.bottom", "drawer/front/rail.top")
+    ),
     Kind("drawer side", 2, (450, 130, 15), "birch-ply", 853200, _sides("drawer/box/side.{side}"), marks=2),
     Kind("drawer box front", 1, (988, 130, 15), "birch-ply", 1873248, ("drawer/box/front",)),
     Kind("drawer box back", 1, (988, 109, 15), "birch-ply", 1615380, ("drawer/box/back",)),
@@ -71,13 +101,22 @@ PARTS = (
     Kind("corner block", 2, (100, 100, 28), "softwood", 140000, _sides("cornice/block.{side}")),
 )
 PIECES = 60
-BACK_LENGTHS = {"side.left/rail.mid": 374.0, "doors/leaf.left/rail.mid": 358.0, "drawer/front/rail.top": 879.0}  # of undercut rails
+BACK_LENGTHS = {
+    "side.left/rail.mid": 374.0,
+    "doors/leaf.left/rail.mid": 358.0,
+    "drawer/front/rail.top": 879.0,
+}  # of undercut rails
 SHOWN_FIELDS = {  # width, heights of the fields from below, between faces
     "side.left": (384.392, (740.392, 750.392)),
     "doors/leaf.left": (368.392, (461.892, 741.892)),
     "drawer/front": (889.392, (125.392,)),
 }
-LEG = {"top": 74.804, "foot": (45.0, 33.0), "high": 145.0, "angles": (11.615, 4.731)}  # foot and taper seen from the side, the front
+LEG = {
+    "top": 74.804,
+    "foot": (45.0, 33.0),
+    "high": 145.0,
+    "angles": (11.615, 4.731),
+}  # foot and taper seen from the side, the front
 
 # ------------------------------------------------------------------------------------------------------------ joints and holes
 CARCASS_DOWELS, DRAWER_DOWELS = ("dowel 8 × 40", 44), ("dowel 6 × 30", 12)
@@ -102,7 +141,10 @@ HINGES = {
 RAIL = {"height": 1784.0, "f": 278.0, "length": 506.0}
 RUNNER = {"height": 247.0, "above the bottom": 79.0, "spacer": 56.5, "f": 28.0}
 KNOBS = {"from the meeting edge": 37.4, "above the door's lower end": 591.5}
-CORNICE_SCREWS = {25.0: (-400.0, -150.0, 150.0, 400.0), 489.0: (-400.0, -130.0, 130.0, 400.0)}  # f: places from the middle
+CORNICE_SCREWS = {
+    25.0: (-400.0, -150.0, 150.0, 400.0),
+    489.0: (-400.0, -130.0, 130.0, 400.0),
+}  # f: places from the middle
 CORNICE_SCREWS_IN_ALL = 10  # two more, in the corner blocks
 
 # ------------------------------------------------------------------------------------------------------------------------ rods
@@ -134,11 +176,24 @@ FASTENERS = {  # purpose: name, exact number
     "glide plug": ("plug 12 × 40", 4),
 }
 RUNNER_SCREWS = 16
-ABOUT = {"back screw": ("screw 3 × 25", 30), "back pin": ("pin 1.4 × 25", 40), "strip pin": ("pin 1.2 × 20", 90)}  # within a fifth
+ABOUT = {
+    "back screw": ("screw 3 × 25", 30),
+    "back pin": ("pin 1.4 × 25", 40),
+    "strip pin": ("pin 1.2 × 20", 90),
+}  # within a fifth
 STRIP_GLUE = 1.57  # m² of strips
 DENSITIES = {"mdf": 750.0, "birch-ply": 680.0, "oak": 700.0, "hardwood": 690.0, "softwood": 500.0}
 MASS = 122.5
-MASSES = {"one side with its legs": 15.3, "door": 12.2, "drawer": 10.3, "upright": 9.8, "horizontal": 7.4, "loose shelf": 3.3, "back": 8.2, "moulding": 4.4}
+MASSES = {
+    "one side with its legs": 15.3,
+    "door": 12.2,
+    "drawer": 10.3,
+    "upright": 9.8,
+    "horizontal": 7.4,
+    "loose shelf": 3.3,
+    "back": 8.2,
+    "moulding": 4.4,
+}
 CENTRE = (22.0, 309.0, 968.0)  # to the right of the middle, before the back plane, above the floor
 AREAS = {18.0: 6.85, 15.0: 0.35}  # m² of sheet by thickness; the ply "about"
 MOULDING_RUN = 2.27  # m, long points added
