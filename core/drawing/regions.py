@@ -37,10 +37,10 @@ def _split(shape: bytes) -> tuple[tuple[int, ...], ...]:
         i, j = _diagonal(corners, turns)
         waiting.append([*loop[j:], *loop[: i + 1]])
         waiting.append(loop[i : j + 1])
-    return tuple(tuple(loop) for loop in sorted(sorted_from_least(loop) for loop in found))
+    return tuple(tuple(loop) for loop in sorted(_from_least(loop) for loop in found))
 
 
-def sorted_from_least(loop: list[int]) -> list[int]:
+def _from_least(loop: list[int]) -> list[int]:
     """The loop begun at its least index, so that equal loops compare equal."""
     k = loop.index(min(loop))
     return loop[k:] + loop[:k]

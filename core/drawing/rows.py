@@ -53,28 +53,10 @@ class Rows:
     @classmethod
     def of(cls, scene: Scene, hiding: Occluders, seen: Projection, alive: np.ndarray) -> Rows:
         """The rows of the living edges, (e,) bool."""
-        near = seen.front[hiding.mouths.face]
-        rim = np.where(np.append(near, False)[hiding.edge_mouth], hiding.edge_mouth, -1)  # the mouth it surrounds
-        outside = (hiding.edge_cavity < 0) | (rim >= 0)
-        outer = np.flatnonzero(alive & outside)
-        shells = len(hiding.convex)
-        group = np.where(rim[outer] < 0, hiding.face_shell[scene.edge_faces[outer, 0]], shells + rim[outer])
-
-        inner, mouth = _through_mouths(hiding, alive & ~outside, near)
-        ends = seen.points[scene.edges[inner]]
-        low, high = clipped(ends[:, 0], ends[:, 1], np.arange(len(inner)), mouth_views(hiding, seen), mouth)
-        some = low < high
-        group = np.concatenate((group, shells + mouth[some]))
-        order = np.argsort(group, kind="stable")
-        edge = np.concatenate((outer, inner[some]))[order]
-        start = np.concatenate((np.zeros(len(outer)), low[some]))[order]
-        end = np.concatenate((np.ones(len(outer)), high[some]))[order]
-
+        edge, start, end, group = _by_group(scene, hiding, seen, alive)
+        blocks, groups, numbers = _blocks(group)
         ends = scene.edges[edge]
         one, other = seen.coordinates[:, ends[:, 0]], seen.coordinates[:, ends[:, 1]]
-        number = owners(scene, hiding)
-        own = np.append(np.where(hiding.convex, number[hiding.shell_faces], -1), number[hiding.mouths.face])
-        blocks, groups, numbers = _blocks(group[order])
         return cls(
             edge=edge,
             start=start,
@@ -84,17 +66,46 @@ class Rows:
             boxes=Boxes(np.minimum(one, other), np.maximum(one, other)),
             blocks=blocks,
             groups=groups,
-            spared=own[numbers],
+            spared=_spared(scene, hiding)[numbers],
         )
 
 
-def _through_mouths(hiding: Occluders, chosen: np.ndarray, near: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """The chosen edges of cavities, (e,) bool, each with every mouth toward the viewer: (edge, mouth)."""
-    mouths = np.flatnonzero(near)
-    which, place = spread(hiding.cavity_edge_starts, hiding.mouth_cavity[mouths])
-    edge = hiding.cavity_edges[place]
-    kept = chosen[edge]
-    return edge[kept], mouths[which[kept]]
+def _by_group(
+    scene: Scene, hiding: Occluders, seen: Projection, alive: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """The living edges as rows: (edge, from, to, group), by rising group: the shells, then the mouths."""
+    near = seen.front[hiding.mouths.face]
+    rim = np.where(np.append(near, False)[hiding.edge_mouth], hiding.edge_mouth, -1)  # the mouth an edge surrounds
+    outside = (hiding.edge_cavity < 0) | (rim >= 0)
+    outer = np.flatnonzero(alive & outside)
+    inner, mouth, low, high = _through_mouths(scene, hiding, seen, alive & ~outside)
+    shells, shell = len(hiding.convex), hiding.face_shell[scene.edge_faces[outer, 0]]
+    group = np.concatenate((np.where(rim[outer] < 0, shell, shells + rim[outer]), shells + mouth))
+    order = np.argsort(group, kind="stable")
+    edge = np.concatenate((outer, inner))
+    start, end = np.concatenate((np.zeros(len(outer)), low)), np.concatenate((np.ones(len(outer)), high))
+    return edge[order], start[order], end[order], group[order]
+
+
+def _through_mouths(
+    scene: Scene, hiding: Occluders, seen: Projection, chosen: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """The chosen edges of cavities, (e,) bool, as far as a mouth shows them: (edge, mouth, from, to)."""
+    near = np.flatnonzero(seen.front[hiding.mouths.face])
+    which, place = spread(hiding.cavity_edge_starts, hiding.mouth_cavity[near])
+    edge, mouth = hiding.cavity_edges[place], near[which]
+    edge, mouth = edge[chosen[edge]], mouth[chosen[edge]]
+    ends = seen.points[scene.edges[edge]]
+    low, high = clipped(ends[:, 0], ends[:, 1], np.arange(len(edge)), mouth_views(hiding, seen), mouth)
+    some = low < high
+    return edge[some], mouth[some], low[some], high[some]
+
+
+def _spared(scene: Scene, hiding: Occluders) -> np.ndarray:
+    """For every group, shells and mouths, the owner whose shadows do not touch it: a convex shell's own, a mouth's."""
+    number = owners(scene, hiding)
+    own = np.where(hiding.convex, number[hiding.shell_faces], -1)
+    return np.append(own, number[hiding.mouths.face])
 
 
 def _blocks(group: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -177,21 +177,28 @@ def windows(scene: Scene, hiding: Occluders, seen: Projection) -> Volumes:
     sides.append(_ring_planes(seen, openings, np.arange(len(openings.face)), last))
     number, planes = (list(parts) for parts in zip(*sides, *_cavity_planes(hiding, seen, near), strict=True))
 
-    rims = seen.boxes(mouths.tail, mouths.starts)
-    caves = seen.boxes(scene.edges[hiding.cavity_edges].ravel(), 2 * hiding.cavity_edge_starts)
-    inside = Boxes(
-        np.concatenate((rims.low[:3, near], caves.low[3:, cavity[near]])) - TOUCH,
-        np.concatenate((rims.high[:3, near], caves.high[3:, cavity[near]])) + TOUCH,
-    )
-    behind = Boxes(rims.low[:, through], rims.high[:, through])
     face = np.concatenate((mouths.face[near], mouths.face[through], openings.face))
     return Volumes.gathered(
         number,
         planes,
-        boxes=inside.beside(_shaded(behind, seen), _shaded(seen.boxes(openings.tail, openings.starts), seen)),
+        boxes=_window_boxes(scene, hiding, seen, near, through).beside(
+            _shaded(seen.boxes(openings.tail, openings.starts), seen)
+        ),
         owner=owners(scene, hiding)[face],
         place=hiding.face_shell[face],
     )
+
+
+def _window_boxes(scene: Scene, hiding: Occluders, seen: Projection, near: np.ndarray, through: np.ndarray) -> Boxes:
+    """The boxes of what is inside cavities, for the near mouths, and of what is behind them, for those seen through."""
+    rims = seen.boxes(hiding.mouths.tail, hiding.mouths.starts)
+    caves = seen.boxes(scene.edges[hiding.cavity_edges].ravel(), 2 * hiding.cavity_edge_starts)
+    cavity = hiding.mouth_cavity[near]
+    inside = Boxes(
+        np.concatenate((rims.low[:3, near], caves.low[3:, cavity])) - TOUCH,
+        np.concatenate((rims.high[:3, near], caves.high[3:, cavity])) + TOUCH,
+    )
+    return inside.beside(_shaded(Boxes(rims.low[:, through], rims.high[:, through]), seen))
 
 
 def _far_mouths(hiding: Occluders, seen: Projection, cavity: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
