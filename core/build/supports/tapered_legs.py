@@ -19,7 +19,7 @@ class TaperedLegs(Stand):
     style = "tapered_legs"
     label = "Tapered legs and rails"
 
-    foot_section: float = length(28, 20, 100, "Foot", "Side of the leg's square at the floor; the outer faces stay plumb")
+    foot_section: float = length(28, 20, 100, "Foot section", "Side of the leg's square at the floor; the outer faces stay plumb")
     straight: float = length(5, 0, 100, "Straight below the rails", "Where the taper begins")
 
     def foot_size(self, section: float) -> float:
