@@ -5,11 +5,13 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from . import version
-from .built import BuiltJob, BuiltPiece, Progress, build_job
+from .built import BuiltJob, Progress, build_job
 from .cutting.list import HEADINGS, cutting_list, parts_list, rows
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
@@ -23,7 +25,9 @@ from .pages.front import ContentsLine
 from .piece import dumps
 from .piece.job import Job
 
-UNDATED = datetime.date(2000, 1, 1)  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
+UNDATED = datetime.date(
+    2000, 1, 1
+)  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
 
 
 def write_pack(job: Job, folder: Path, progress: Progress | None = None) -> list[Path]:
@@ -48,7 +52,8 @@ def record_date(job: BuiltJob) -> datetime.date:
 def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, bytes]:
     """Every file of the pack by its name; the same job gives the same bytes.
 
-    Of what each file holds nothing depends on the clock or the machine. While there is a stop finding each carries the stamp.
+    Nothing in them depends on the clock. While there is a stop finding each carries the stamp, but for the piece files, whose
+    format has no place for it.
     """
     tell = progress or (lambda words: None)
     tell("drawing the sheets")
@@ -63,10 +68,11 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
         "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
         "findings.json": findings_text(job).encode("utf-8"),
     }
-    for index, built in enumerate(job.pieces):
-        files[_file_name(job, built, "model.glb")] = _glb(job, index, built)
-    for built in job.pieces:
-        files[f"{built.piece.id}.json"] = dumps(built.piece).encode("utf-8")
+    names = _names(job)
+    for index, name in enumerate(names):
+        files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
+    for built, name in zip(job.pieces, names, strict=True):
+        files[f"{name}.json"] = dumps(built.piece).encode("utf-8")
     return files
 
 
@@ -74,18 +80,20 @@ def workshop_pack(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]] | None 
     """The pages of the whole pack, the front page with its contents first."""
     opening, *kinds = page_kinds()
     made = [tuple(kind.sheets(job)) if chapters is None else chapters[kind.word] for kind in kinds]
-    sheets = [sheet for chapter in made for sheet in chapter]
+    sheets = _told_apart([sheet for chapter in made for sheet in chapter])
     return number_sheets((*_opening(opening, job, sheets), *sheets))
 
 
 def findings_text(job: BuiltJob) -> str:
     """All findings as JSON, by piece, as the check command prints them."""
-    found = [{"piece": each.piece.id, **dataclasses.asdict(finding)} for each in job.pieces for finding in each.findings]
+    found = [
+        {"piece": each.piece.id, **dataclasses.asdict(finding)} for each in job.pieces for finding in each.findings
+    ]
     stamp = {"stamp": job.stamp} if job.stamp else {}
     return json.dumps({**stamp, "findings": found}, indent=1, ensure_ascii=False) + "\n"
 
 
-# ------------------------------------------------------------------------------------------------------------------- helpers
+# ------------------------------------------------------------------------------------------------------------ helpers
 def _opening(kind: PageKind, job: BuiltJob, sheets: Sequence[Sheet]) -> Sequence[Sheet]:
     """The front page; how many sheets it takes decides what its contents say, so it is made until that holds."""
     count = 2
@@ -94,6 +102,17 @@ def _opening(kind: PageKind, job: BuiltJob, sheets: Sequence[Sheet]) -> Sequence
         if len(opening) == count:
             return opening
         count = max(count + 1, len(opening)) if len(opening) > count else len(opening)
+
+
+def _told_apart(sheets: Iterable[Sheet]) -> list[Sheet]:
+    """The sheets, no two with one bookmark: a contents line must lead to its own page."""
+    taken: Counter[str] = Counter()
+    found = []
+    for sheet in sheets:
+        taken[sheet.bookmark] += 1
+        number = taken[sheet.bookmark]
+        found.append(replace(sheet, bookmark=f"{sheet.bookmark}, {number}") if sheet.bookmark and number > 1 else sheet)
+    return found
 
 
 def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
@@ -105,15 +124,27 @@ def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
 def _pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:
     record = job.pieces[0].piece.record
     title = f"{job.name}: {subject}"
-    return pdf_bytes(pages, title=title, date=record_date(job), subject=" · ".join(filter(None, (subject, job.stamp))), author=record.maker)
+    return pdf_bytes(
+        pages,
+        title=title,
+        date=record_date(job),
+        subject=" · ".join(filter(None, (subject, job.stamp))),
+        author=record.maker,
+    )
 
 
-def _glb(job: BuiltJob, index: int, built: BuiltPiece) -> bytes:
+def _glb(job: BuiltJob, index: int) -> bytes:
+    built = job.pieces[index]
     return glb_bytes(
-        built.model, marks=job.marks_of(index), scheme=built.piece.finish.scheme(), stamp=job.stamp, generator=f"Muntin {version()}"
-    )  # fmt: skip
+        built.model,
+        marks=job.marks_of(index),
+        scheme=built.piece.finish.scheme(),
+        stamp=job.stamp,
+        generator=f"Muntin {version()}",
+    )
 
 
-def _file_name(job: BuiltJob, built: BuiltPiece, name: str) -> str:
-    """The name of a file about one piece, which says which where the job has several."""
-    return name if len(job.pieces) == 1 else f"{built.piece.id}_{name}"
+def _names(job: BuiltJob) -> list[str]:
+    """What the files of each piece are called: its id, with a number where several pieces share one."""
+    ids = [built.piece.id for built in job.pieces]
+    return [id if ids.count(id) == 1 else f"{id}_{ids[: index + 1].count(id)}" for index, id in enumerate(ids)]

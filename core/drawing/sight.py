@@ -33,7 +33,7 @@ class Sight:
         return cls(scene, view, shadows(scene, hiding, Projection.of(scene, view)))
 
     def seen_at(self, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """What is seen at places of the sheet, (n, 2) in mm of the piece: the solid, −1 for none, and how near it is, (n,) each.
+        """What is seen at places of the sheet, (n, 2) in mm of the piece: the solid, −1 for none, and how near, (n,) each.
 
         Nearness is measured toward the viewer in mm, −inf where nothing is.
         """
@@ -47,7 +47,7 @@ class Sight:
         return solid, FAR - 2 * FAR * first
 
     def in_sight(self, tails: np.ndarray, heads: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """The stretches of straight lines, (n, 3) to (n, 3) in the piece, that nothing hides: (line, from, to) in shares of it."""
+        """The stretches of lines, (n, 3) to (n, 3) in the piece, that nothing hides: (line, from, to) in shares of it."""
         axes = self.view.axes
         line, _, low, high = self._shaded(tails @ axes.T, heads @ axes.T)
         return gaps(np.zeros(len(tails)), np.ones(len(tails)), line, low, high)

@@ -1,7 +1,8 @@
 """The pages of the workshop pack: an open folder, one module for each kind of page.
 
-A module whose name has no underscore before it and that has an `ENTRY` is a page kind, found by looking; the pack is all of them
-in their order. Page kinds never import each other; what several of them draw with stands in modules that begin with an underscore.
+A module whose name has no underscore before it and that has an `ENTRY` is a page kind, found by looking; the pack is
+all of them in their order. Page kinds never import each other; what several of them draw with stands in modules whose
+names begin with an underscore.
 """
 
 from __future__ import annotations

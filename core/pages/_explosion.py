@@ -26,8 +26,8 @@ VIEWS = {  # the names say where the viewer stands
 }
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
-WELL_SEEN = 0.75    # share of a part's outline from which more room shows little more
-SEEN_ENOUGH = 0.4   # share below which a smaller scale, with wider gaps, is worth it
+WELL_SEEN = 0.75  # share of a part's outline from which more room shows little more
+SEEN_ENOUGH = 0.4  # share below which a smaller scale, with wider gaps, is worth it
 CLOSER = (0.25, 0.4, 0.65)  # shares of the widest gap that are tried, the closest that shows all parts well is taken
 
 
@@ -86,9 +86,10 @@ class Subject:
     def fasteners(self) -> tuple[Fastener, ...]:
         """What holds the members together."""
         return tuple(
-            each for each in self.model.fasteners
+            each
+            for each in self.model.fasteners
             if all(key in self.member_of for key in each.parts) and len({self.member_of[key] for key in each.parts}) > 1
-        )  # fmt: skip
+        )
 
     def moves(self, gap: float) -> np.ndarray:
         """How far each part and fitting has moved, (n, 3) mm, in the order of `keys`."""
@@ -176,12 +177,12 @@ def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarr
     return np.where(whole > 0, shown / np.where(whole > 0, whole, 1.0), 1.0)
 
 
-# ------------------------------------------------------------------------------------------------------- scales, gaps and views
+# --------------------------------------------------------------------------------------------- scales, gaps and views
 @dataclass(frozen=True, eq=False)
 class _Spread:
-    """How large a subject is on the sheet for any gap: its parts move away in proportion to the gap, as good as exactly."""
+    """How large a subject is on the sheet for any gap: its parts move in proportion to the gap, as good as exactly."""
 
-    low: np.ndarray   # (n, 2) corners of each part's picture where it stands, mm of the piece
+    low: np.ndarray  # (n, 2) corners of each part's picture where it stands, mm of the piece
     high: np.ndarray
     start: np.ndarray  # (n, 2) where they move to with hardly a gap
     slope: np.ndarray  # (n, 2) and how much farther for each mm of it
@@ -192,7 +193,9 @@ class _Spread:
         first, second = 10.0, 510.0
         near, far = (view.project(subject.moves(gap)) for gap in (first, second))
         slope = (far - near) / (second - first)
-        return cls(np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope)
+        return cls(
+            np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope
+        )
 
     def size(self, gap: float) -> np.ndarray:
         """Width and height, mm of the piece."""
@@ -202,7 +205,7 @@ class _Spread:
     def fitting(self, room: Rect) -> Iterator[tuple[Scale, float]]:
         """The scales at which it fits, the largest first, each with the widest gap that does."""
         paper = np.array((room.width, room.height))
-        for scale in SCALES[SCALES.index(LARGEST):]:
+        for scale in SCALES[SCALES.index(LARGEST) :]:
             least, most = (gap / scale.ratio for gap in GAP_ON_PAPER)
             if (self.size(least) * scale.ratio > paper).any():
                 continue
@@ -228,7 +231,7 @@ def _closer(apart: Apart, widest: float) -> Apart:
 
 
 def _worth(apart: Apart) -> tuple:
-    """What makes one way to show a subject better than another: all parts seen enough, then the scale, then how well."""
+    """What makes one way to show a subject the better: all parts seen enough, then the scale, then how well."""
     shares = [apart.shares[part.key] for part in apart.subject.loose_parts]
     mean = sum(shares) / len(shares) if shares else 1.0
     least = apart.least_share

@@ -1,7 +1,8 @@
-"""Flow lines: from each part that has moved away to its seat, as far as they are in view; and where part numbers point."""
+"""Flow lines from each part that has moved away to its seat, as far as in view; and where part numbers point."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
@@ -11,16 +12,18 @@ from ..drawing.views import View
 from ..model import Fastener, Joint, Model, Part
 
 POINTED = ("dowel", "screw", "bolt")  # fasteners whose holes a flow line leads from and to
-SHORT = 120.0     # mm; a seat no longer than this gets one flow line, a longer one two
+SHORT = 120.0  # mm; a seat no longer than this gets one flow line, a longer one two
 FROM_ENDS = 0.15  # of a seat's length: where its flow lines lie
-TOUCHING = 1.0    # mm; boxes nearer than this touch
-STILL = 1e-6      # mm
-SHORTEST = 1.0    # mm on paper: shorter visible stretches of a flow line are left out
+TOUCHING = 1.0  # mm; boxes nearer than this touch
+STILL = 1e-6  # mm
+SHORTEST = 1.0  # mm on paper: shorter visible stretches of a flow line are left out
 
 Path = tuple[np.ndarray, ...]  # points in the piece, taken apart
 
 
-def flow_paths(model: Model, member_of: Mapping[str, str], moves: Mapping[str, np.ndarray], boxes: Mapping[str, tuple]) -> list[Path]:
+def flow_paths(
+    model: Model, member_of: Mapping[str, str], moves: Mapping[str, np.ndarray], boxes: Mapping[str, tuple]
+) -> list[Path]:
     """One or two paths for every two members that have a joint and have come apart, straight or with one corner."""
     fasteners = {each.key: each for each in model.fasteners}
     seats: dict[tuple[str, str], list[tuple[Joint, np.ndarray]]] = {}
@@ -31,23 +34,27 @@ def flow_paths(model: Model, member_of: Mapping[str, str], moves: Mapping[str, n
         pair = tuple(sorted(member_of[end] for end in ends))
         points = _seat_points(joint, fasteners, boxes)
         seats.setdefault((pair[0], pair[1]), []).extend((joint, point) for point in points)
-    return [path for found in seats.values() for joint, point in _outermost(found) for path in _path(joint, point, moves)]
+    return [
+        path for found in seats.values() for joint, point in _outermost(found) for path in _path(joint, point, moves)
+    ]
 
 
 def visible_stretches(paths: Iterable[Path], sight: Sight, view: View, scale: float) -> list[np.ndarray]:
     """What of the paths is in view, each stretch (2, 2) in mm of the piece on the sheet."""
-    legs = [(a, b) for path in paths for a, b in zip(path, path[1:], strict=False)]
+    legs = [(a, b) for path in paths for a, b in itertools.pairwise(path)]
     if not legs:
         return []
     tails, heads = (np.array(ends) for ends in zip(*legs, strict=True))
     line, low, high = sight.in_sight(tails, heads)
     flat_tails, flat_heads = view.project(tails), view.project(heads)
-    stretches = np.stack([flat_tails[line] + share[:, None] * (flat_heads - flat_tails)[line] for share in (low, high)], axis=1)
+    stretches = np.stack(
+        [flat_tails[line] + share[:, None] * (flat_heads - flat_tails)[line] for share in (low, high)], axis=1
+    )
     length = np.hypot(*(stretches[:, 1] - stretches[:, 0]).T)
     return list(stretches[length * scale > SHORTEST])
 
 
-# --------------------------------------------------------------------------------------------------------------------- seats
+# -------------------------------------------------------------------------------------------------------------- seats
 def _seat_points(joint: Joint, fasteners: Mapping[str, Fastener], boxes: Mapping[str, tuple]) -> list[np.ndarray]:
     """Where the two touch, in the piece: at their dowels or screws, or at the ends of what they share."""
     pegs = [fasteners[key] for key in joint.fasteners if key in fasteners and fasteners[key].kind in POINTED]
@@ -66,7 +73,7 @@ def _seat_points(joint: Joint, fasteners: Mapping[str, Fastener], boxes: Mapping
 
 
 def _outermost(found: Sequence[tuple[Joint, np.ndarray]]) -> list[tuple[Joint, np.ndarray]]:
-    """Of the places where two members meet, the two that lie farthest from each other, or one where all lie close together."""
+    """Of the places where two members meet, the two farthest from each other, or one where all lie close together."""
     points = np.array([point for _, point in found])
     distance = np.linalg.norm(points[:, None] - points[None], axis=2)
     a, b = np.unravel_index(int(distance.argmax()), distance.shape)
@@ -76,7 +83,7 @@ def _outermost(found: Sequence[tuple[Joint, np.ndarray]]) -> list[tuple[Joint, n
 
 
 def _path(joint: Joint, point: np.ndarray, moves: Mapping[str, np.ndarray]) -> Iterator[Path]:
-    """From the seat on the one to the seat on the other; the one that moves along the joint leaves straight, the corner comes after."""
+    """From seat to seat; the one that moves along the joint leaves straight, the corner comes after."""
     first, second = point + moves[joint.first], point + moves[joint.second]
     apart = np.abs(np.array(joint.apart))
     if (np.abs(second - first) > STILL).sum() < 2 or not apart.any():
@@ -90,14 +97,14 @@ def _path(joint: Joint, point: np.ndarray, moves: Mapping[str, np.ndarray]) -> I
     yield tuple(p for p in (first, corner, second))
 
 
-# ------------------------------------------------------------------------------------------------------------------- anchors
-ACROSS = 6        # places tried across a face
-MOST_ALONG = 24   # and at most along it
-BORDER = 0.08     # of a face's size left out along its edges
+# ------------------------------------------------------------------------------------------------------------ anchors
+ACROSS = 6  # places tried across a face
+MOST_ALONG = 24  # and at most along it
+BORDER = 0.08  # of a face's size left out along its edges
 
 
 def anchor_on(parts: Sequence[tuple[Part, np.ndarray]], solids: Mapping[str, int], sight: Sight) -> np.ndarray | None:
-    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None where none is seen.
+    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None if none is seen.
 
     Each part comes with how far it has moved.
     """
@@ -118,7 +125,7 @@ def anchor_on(parts: Sequence[tuple[Part, np.ndarray]], solids: Mapping[str, int
 
 
 def _faces(part: Part, move: np.ndarray, view: View) -> Iterator[tuple[float, np.ndarray]]:
-    """The faces of a part's box that look toward the viewer, the largest picture first: its area, and places on it, (n, m, 2)."""
+    """The faces of a part's box toward the viewer, the largest picture first: its area, and places on it, (n, m, 2)."""
     size, axes = np.array(part.size), part.place.axes()
     origin = np.array(part.place.origin) + move
     found = []
@@ -128,7 +135,10 @@ def _faces(part: Part, move: np.ndarray, view: View) -> Iterator[tuple[float, np
             continue
         u, v = (other for other in range(3) if other != axis)
         corner = origin + (axes[axis] * size[axis] if toward > 0 else 0.0)
-        counts = [int(np.clip(np.ceil(ACROSS * size[i] / max(min(size[u], size[v]), 1.0)), ACROSS, MOST_ALONG)) for i in (u, v)]
+        counts = [
+            int(np.clip(np.ceil(ACROSS * size[i] / max(min(size[u], size[v]), 1.0)), ACROSS, MOST_ALONG))
+            for i in (u, v)
+        ]
         a, b = (BORDER + (1 - 2 * BORDER) * (np.arange(n) + 0.5) / n for n in counts)
         points = corner + (a * size[u])[:, None, None] * axes[u] + (b * size[v])[None, :, None] * axes[v]
         found.append((abs(toward) * size[u] * size[v], view.project(points)))

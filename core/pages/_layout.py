@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from ..drawing.blocks import Laid
 from ..drawing.dimensions import DimensionRow, Side, place_dimensions
 from ..drawing.page import Item, Rect, RoomError, Text, bounds, placed, rect_around_rects
 from ..drawing.scales import SCALES, Scale
-from ..drawing.blocks import Laid
-from ..drawing.sheet import AIR, Block, Cell, Column, Sheet, Table, single_group
+from ..drawing.sheet import AIR, Block, Cell, Column, Heading, Sheet, Table, single_group
 from ._views import Drawn
 
 NAME_HEIGHT = 3.5  # mm of a view's name
-NAME_DROP = 4.0    # mm between a view, or its dimensions, and its name
-APART = 9.0        # mm between views
-CLEAR = 2.5        # mm between a view and the title block
+NAME_DROP = 4.0  # mm between a view, or its dimensions, and its name
+APART = 9.0  # mm between views
+CLEAR = 2.5  # mm between a view and the title block
 LARGEST = Scale(1, 2)
 
 
@@ -99,8 +99,10 @@ class Composition:
         return tuple(item for each in self.figures for item in each.items)
 
 
-def composed(sheet: Sheet, views: Mapping[str, Planned | Picture], third_angle: bool, smallest: Scale = SCALES[-1]) -> Composition | None:
-    """The views ("front", "side", "plan") on the sheet at the largest scale at which one of the ways to place them fits.
+def composed(
+    sheet: Sheet, views: Mapping[str, Planned | Picture], third_angle: bool, smallest: Scale = SCALES[-1]
+) -> Composition | None:
+    """The views ("front", "side", "plan") on the sheet at the largest scale at which a way to place them fits.
 
     None where not even the smallest scale does.
     """
@@ -126,15 +128,18 @@ def _may_fit(sizes: Sequence[tuple[float, float]], frame: Rect) -> bool:
 
 def laid_in(strip: Rect, blocks: Sequence[Block]) -> tuple[tuple[Item, ...], list[Block]]:
     """Blocks laid down a strip as far as they fit whole, and those that do not."""
-    items: list[Item] = []
+    found: list[Laid] = []
     top = strip.top
     for number, block in enumerate(blocks):
         laid = block.laid(strip.x, top, strip.width, top - strip.y) if strip.width > 0 and top > strip.y else None
         if laid is None or laid.rest is not None:
-            return tuple(items), list(blocks[number:])
-        items.extend(laid.items)
+            first = (
+                number - 1 if number and isinstance(blocks[number - 1], Heading) else number
+            )  # a heading goes with what it heads
+            return tuple(item for each in found[:first] for item in each.items), list(blocks[first:])
+        found.append(laid)
         top -= laid.height
-    return tuple(items), []
+    return tuple(item for each in found for item in each.items), []
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,12 +164,12 @@ class SideBySide:
         return Laid(tuple(item for laid in found for item in laid.items), max(laid.height for laid in found))
 
 
-# ----------------------------------------------------------------------------------------------------------- ways to place views
+# ------------------------------------------------------------------------------------------------ ways to place views
 Placed = tuple[tuple[Figure, ...], Rect] | None
 
 
 def _in_columns(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
-    """Upright views side by side over the whole height left of the title block; the plan above it, and the strip under the plan."""
+    """Upright views over the whole height left of the title block; the plan above it, and the strip under the plan."""
     room, block = sheet.room, sheet.title_block
     tall = Rect(room.x, sheet.frame.y + AIR, block.x - CLEAR - room.x, room.top - sheet.frame.y - AIR)
     plan = figures.pop("plan")
@@ -183,7 +188,7 @@ def _in_columns(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> 
 
 
 def _projected(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
-    """Every view where its projection puts it: seen from the right at the left of the front in first angle, and so on."""
+    """Every view where its projection puts it: that from the right at the left of the front in first angle, and so on."""
     if "front" not in figures:
         return None
     front, plan = figures["front"], figures["plan"]
@@ -228,9 +233,13 @@ def _centred(sheet: Sheet, figures: Sequence[Figure]) -> Placed:
         return None
     x = room.x + (room.width - around.width) / 2 - around.x
     y = room.y + (room.height - around.height) / 2 - around.y
-    return tuple(each.moved(x, y) for each in figures), _beside_title_block(sheet)
+    moved = tuple(each.moved(x, y) for each in figures)
+    return moved, _beside_title_block(sheet, moved)
 
 
-def _beside_title_block(sheet: Sheet) -> Rect:
+def _beside_title_block(sheet: Sheet, figures: Sequence[Figure]) -> Rect:
+    """The strip left of the title block, as high as the views above it leave it."""
     block, frame = sheet.title_block, sheet.frame
-    return Rect(frame.x + AIR, frame.y + AIR, block.x - frame.x - 2 * AIR, block.height - AIR)
+    width = block.x - frame.x - 2 * AIR
+    lowest = min(each.rect.y for each in figures if each.rect.x < block.x - AIR)
+    return Rect(frame.x + AIR, frame.y + AIR, width, lowest - APART - frame.y - AIR)

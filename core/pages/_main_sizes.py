@@ -10,11 +10,12 @@ import numpy as np
 from ..fittings import fitting_entry
 from ..meshes import part_meshes
 from ..model import Bay, Model, Opening
+from ._sheets import told_apart
 from ._views import boxes_of
 
 X, Y, Z = 0, 1, 2
 FLOOR = 0.0
-MERGED = 0.6    # mm; places nearer than this are given once
+MERGED = 0.6  # mm; places nearer than this are given once
 FOOT_GAP = 20.0  # mm between what counts as two feet
 FRONT_PANEL = "front panel"
 RAIL_KIND = "hanging rail"
@@ -45,7 +46,7 @@ class FrontSize:
 def front_sizes(model: Model) -> tuple[FrontSize, ...]:
     """Every front that moves, in the order of the model's motions."""
     parts = {part.key: part for part in model.parts}
-    names = {assembly.key: assembly.name for assembly in model.assemblies}
+    names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
     boxes = boxes_of(model)
     found = []
     for motion in model.motions:
@@ -68,13 +69,19 @@ def carcass_box(model: Model) -> tuple[np.ndarray, np.ndarray]:
     return np.array((-width / 2, -depth, FLOOR)), np.array((width / 2, 0.0, height))
 
 
-# ------------------------------------------------------------------------------------------------------------------- front view
+# --------------------------------------------------------------------------------------------------------- front view
 def width_chains(model: Model) -> list[tuple[float, ...]]:
     """Across the front from the carcass's left to its right over the fronts: at most the two fullest chains."""
     low, high = carcass_box(model)
     fronts = front_sizes(model)
     chains = [
-        merged([low[X], *(edge for each in fronts if each.bottom < z < each.top for edge in (each.left, each.right)), high[X]])
+        merged(
+            [
+                low[X],
+                *(edge for each in fronts if each.bottom < z < each.top for edge in (each.left, each.right)),
+                high[X],
+            ]
+        )
         for z in ((each.bottom + each.top) / 2 for each in fronts)
     ]
     return _fullest(chains) or [merged([low[X], high[X]])]
@@ -113,19 +120,30 @@ def feet(model: Model, axis: int) -> tuple[float, ...]:
 
 
 def side_frame_chain(model: Model) -> tuple[float, ...]:
-    """Up the right side over the rails of its frame, from the floor to the top of the carcass; empty where it has none."""
+    """Up the right side over the rails of its frame, from floor to top of carcass; empty where it has none."""
     boxes = boxes_of(model)
     rails = [boxes[part.key] for part in model.parts if part.role == "rail" and part.key.startswith("side.right/")]
     edges = [float(end[Z]) for ends in rails for end in ends]
     return merged([FLOOR, *edges, float(model.carcass[2])]) if edges else ()
 
 
-# --------------------------------------------------------------------------------------------------------------------- inside
+# ------------------------------------------------------------------------------------------------------------- inside
 def opening_widths(model: Model) -> list[tuple[float, ...]]:
     """Across the carcass over the boards between the compartments: the fullest chain."""
     low, high = carcass_box(model)
     chains = [
-        merged([low[X], *(edge for other in model.bays if other.low[Z] < z < other.high[Z] for edge in (other.low[X], other.high[X])), high[X]])
+        merged(
+            [
+                low[X],
+                *(
+                    edge
+                    for other in model.bays
+                    if other.low[Z] < z < other.high[Z]
+                    for edge in (other.low[X], other.high[X])
+                ),
+                high[X],
+            ]
+        )
         for z in ((bay.low[Z] + bay.high[Z]) / 2 for bay in model.bays)
     ]
     return _fullest(chains)[:1]
@@ -135,7 +153,17 @@ def opening_heights(model: Model) -> list[tuple[float, ...]]:
     """Up the carcass over its compartments: at most the two fullest chains, the left first."""
     ends = [FLOOR, *carcass_levels(model), model.overall[2]]
     chains = [
-        merged([*ends, *(edge for other in model.bays if other.low[X] < x < other.high[X] for edge in (other.low[Z], other.high[Z]))])
+        merged(
+            [
+                *ends,
+                *(
+                    edge
+                    for other in model.bays
+                    if other.low[X] < x < other.high[X]
+                    for edge in (other.low[Z], other.high[Z])
+                ),
+            ]
+        )
         for x in ((bay.low[X] + bay.high[X]) / 2 for bay in model.bays)
     ]
     return _fullest(chains)
@@ -169,7 +197,7 @@ def depth_chain(model: Model) -> tuple[float, ...]:
     return merged(places)
 
 
-# ---------------------------------------------------------------------------------------------------------------------- gaps
+# --------------------------------------------------------------------------------------------------------------- gaps
 @dataclass(frozen=True, slots=True)
 class Gaps:
     """The gaps round one front in its opening, in mm; None where another front stands instead of the carcass."""
@@ -186,7 +214,9 @@ class Gaps:
 def gaps(model: Model) -> tuple[Gaps, ...]:
     """The gaps of every front that stands in a measured opening."""
     fronts = front_sizes(model)
-    return tuple(_gaps(front, opening, fronts) for opening in model.openings for front in fronts if _inside(front, opening))
+    return tuple(
+        _gaps(front, opening, fronts) for opening in model.openings for front in fronts if _inside(front, opening)
+    )
 
 
 def _inside(front: FrontSize, opening: Opening) -> bool:
@@ -195,18 +225,25 @@ def _inside(front: FrontSize, opening: Opening) -> bool:
 
 
 def _gaps(front: FrontSize, opening: Opening, fronts: Sequence[FrontSize]) -> Gaps:
-    mates = [each for each in fronts if each is not front and _inside(each, opening) and each.bottom < front.top and front.bottom < each.top]
+    mates = [
+        each
+        for each in fronts
+        if each is not front and _inside(each, opening) and each.bottom < front.top and front.bottom < each.top
+    ]
     after = [each.left - front.right for each in mates if each.left >= front.right]
     before = [front.left - each.right for each in mates if each.right <= front.left]
     return Gaps(
-        front, opening,
+        front,
+        opening,
         left=None if before else front.left - opening.left,
         right=None if after else opening.right - front.right,
-        top=opening.top - front.top, bottom=front.bottom - opening.bottom, meeting=min(before + after, default=None),
-    )  # fmt: skip
+        top=opening.top - front.top,
+        bottom=front.bottom - opening.bottom,
+        meeting=min(before + after, default=None),
+    )
 
 
-# ------------------------------------------------------------------------------------------------------------------- helpers
+# ------------------------------------------------------------------------------------------------------------ helpers
 def merged(places: Iterable[float]) -> tuple[float, ...]:
     """Places in rising order, those that as good as coincide given once.
 
@@ -227,5 +264,3 @@ def _fullest(chains: Sequence[tuple[float, ...]]) -> list[tuple[float, ...]]:
         if not any(set(chain) <= set(other) for other in fullest):
             fullest.append(chain)
     return fullest[:2]
-
-

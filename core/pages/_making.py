@@ -30,13 +30,15 @@ def assembly_names(job: BuiltJob) -> dict[str, str]:
 def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
     """All that is done to the parts of one mark, stage by stage: "15 holes ⌀8 × 12 (dowel 8 × 40). At fitting: …".
 
-    What is done in the part itself comes first, without its stage; what is done to only some of the parts says to how many.
+    What is done in the part itself comes first, without its stage; what is done to only some of them says to how many.
     """
     phrases = [list(dict.fromkeys(_phrases(part, assemblies))) for part in parts]
     holders = Counter(phrase for each in phrases for phrase in each)
     said: dict[tuple[int, str], list[str]] = {}
     for (stage, when, words), count in holders.items():
-        said.setdefault((stage, when), []).append(words if count == len(parts) else f"{words} (on {count} of {len(parts)})")
+        said.setdefault((stage, when), []).append(
+            words if count == len(parts) else f"{words} (on {count} of {len(parts)})"
+        )
     return " ".join(_sentence(when, words) for (_, when), words in sorted(said.items(), key=lambda each: each[0]))
 
 
@@ -51,7 +53,7 @@ def grain_word(part: Part) -> str:
     return part.grain
 
 
-# ------------------------------------------------------------------------------------------------------------------- helpers
+# ------------------------------------------------------------------------------------------------------------ helpers
 def _sentence(when: str, words: Sequence[str]) -> str:
     whole = "; ".join(words)
     return f"{when}: {whole}." if when else f"{sentence(whole)}."
@@ -98,7 +100,9 @@ def _pocket_words(features: Iterable[Feature]) -> list[str]:
     found: Counter[str] = Counter()
     for feature in features:
         if not isinstance(feature, (Cut, Hole)):
-            found[feature.purpose if feature.kind in feature.purpose else f"{feature.kind} {feature.purpose}".strip()] += 1
+            found[
+                feature.purpose if feature.kind in feature.purpose else f"{feature.kind} {feature.purpose}".strip()
+            ] += 1
     return [words if count == 1 else f"{words}, {count} places" for words, count in found.items()]
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 
 from ..built import BuiltJob, BuiltPiece
 from ..drawing.blocks import Block
@@ -17,27 +19,48 @@ ROD_RULES = "If a measure disagrees, the rod rules."
 ALL_MM = "All sizes in mm."
 STATES = {"draft": "Draft", "released": "Released for cutting"}
 
-# Paper and projection by locale. Third angle where it is usual (from memory, unverified); the views are named in words as well.
+# Paper and projection by locale. Third angle where it is usual (from memory, unverified); views are named in words too.
 AMERICAN_PAPER = ("en_US",)
 THIRD_ANGLE = ("en_US", "en_AU")
 _AMERICAN = {"A4": "letter", "A4 landscape": "letter landscape", "A3": "tabloid", "A2": "tabloid"}
 
 
 def blank(
-    job: BuiltJob, title: str, *, built: BuiltPiece | None = None, paper: str = "A4", scale: str = "", views: str = "",
-    projected: bool = False, bookmark: str | None = None, level: int = 0,
-) -> Sheet:  # fmt: skip
+    job: BuiltJob,
+    title: str,
+    *,
+    built: BuiltPiece | None = None,
+    paper: str = "A4",
+    scale: str = "",
+    views: str = "",
+    projected: bool = False,
+    bookmark: str | None = None,
+    level: int = 0,
+) -> Sheet:
     """An empty sheet of the job, or of one piece of it: `paper` is the ISO name, `views` names the views in words.
 
     The bookmark is the title unless another is given, or "" for none; `projected` sheets show the projection symbol.
     """
     record, locale = record_of(job, built), locale_of(job)
     block = TitleBlock(
-        piece=name_of(job, built), sheet=title, owner=record.maker, client=record.client, date=record.date, revision=record.revision,
-        state=STATES[record.state], scale=scale, views=" ".join(filter(None, (views, ALL_MM, ROD_RULES))),
+        piece=name_of(job, built),
+        sheet=title,
+        owner=record.maker,
+        client=record.client,
+        date=record.date,
+        revision=record.revision,
+        state=STATES[record.state],
+        scale=scale,
+        views=" ".join(filter(None, (views, ALL_MM, ROD_RULES))),
         projection=projection(locale) if projected else "",
-    )  # fmt: skip
-    return Sheet(size=sheet_size(paper, locale), title=block, stamp=job.stamp, bookmark=title if bookmark is None else bookmark, level=level)
+    )
+    return Sheet(
+        size=sheet_size(paper, locale),
+        title=block,
+        stamp=job.stamp,
+        bookmark=title if bookmark is None else bookmark,
+        level=level,
+    )
 
 
 def record_of(job: BuiltJob, built: BuiltPiece | None = None) -> Record:
@@ -113,6 +136,22 @@ def listed(words: Sequence[str]) -> str:
     'a, b and c'
     """
     return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+def told_apart(names: Mapping[str, str]) -> dict[str, str]:
+    """Names by key, those that several share made different by the words of their keys.
+
+    >>> told_apart({"drawer-top": "drawer", "drawer-low": "drawer", "doors": "doors"})
+    {'drawer-top': 'drawer, top', 'drawer-low': 'drawer, low', 'doors': 'doors'}
+    """
+    counts = Counter(names.values())
+    return {key: name if counts[name] == 1 else _with_words_of(key, name) for key, name in names.items()}
+
+
+def _with_words_of(key: str, name: str) -> str:
+    said = name.replace(",", "").split()
+    words = [word for word in re.split(r"[^\w]+", key) if word and word not in said]
+    return f"{name}, {' '.join(words)}" if words else name
 
 
 def triple(size: Iterable[float]) -> str:

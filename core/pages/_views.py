@@ -19,8 +19,8 @@ from ..meshes import model_meshes
 from ..model import Fitting, Model, Motion, Part
 
 OUTLINE, INNER = 0.35, 0.18  # mm; the line group for much detail on a small sheet; ISO 128-2, from memory
-STEP = 1.5      # mm; a part that stands less than this before what is beside it is flush with it: the seam is a narrow line
-BESIDE = 0.6    # mm of the piece at which what lies beside a line is looked at
+STEP = 1.5  # mm; a part that stands less than this before what is beside it is flush with it: the seam is a narrow line
+BESIDE = 0.6  # mm of the piece at which what lies beside a line is looked at
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,17 +65,21 @@ def without(model: Model, left_off: Iterable[str]) -> Model:
     """The model without some of its parts and fittings."""
     gone = set(left_off)
     return Model(
-        name=model.name, overall=model.overall, carcass=model.carcass,
+        name=model.name,
+        overall=model.overall,
+        carcass=model.carcass,
         parts=tuple(part for part in model.parts if part.key not in gone),
         fittings=tuple(fitting for fitting in model.fittings if fitting.key not in gone),
-    )  # fmt: skip
+    )
 
 
 def opened(model: Model, share: float) -> Model:
     """The model with its doors swung and its drawers drawn out by a share of their reach."""
     turns: dict[str, Callable[[Placement], Placement]] = {}
     for motion in model.motions:
-        turns |= dict.fromkeys(motion.half, _turn(motion, share / 2)) | dict.fromkeys(motion.moves, _turn(motion, share))
+        turns |= dict.fromkeys(motion.half, _turn(motion, share / 2)) | dict.fromkeys(
+            motion.moves, _turn(motion, share)
+        )
 
     def place(thing: Part | Fitting) -> Placement:
         return turns[thing.key](thing.place) if thing.key in turns else thing.place
@@ -93,7 +97,7 @@ def boxes_of(model: Model) -> Mapping[str, tuple[np.ndarray, np.ndarray]]:
     return {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(model).items()}
 
 
-# ------------------------------------------------------------------------------------------------------------------- helpers
+# ------------------------------------------------------------------------------------------------------------ helpers
 def _turn(motion: Motion, share: float) -> Callable[[Placement], Placement]:
     """How a motion, gone so far, changes the place of what it moves."""
     axis, through = np.array(motion.axis), np.array(motion.through)
@@ -123,7 +127,8 @@ def _flush(sight: Sight, points: np.ndarray) -> np.ndarray:
     across *= (BESIDE / np.hypot(along[:, 0], along[:, 1]))[:, None]
     middles = points.mean(axis=1)
     (first, near), (second, far) = (sight.seen_at(middles + way * across) for way in (1, -1))
-    return (first != NOTHING) & (second != NOTHING) & (np.abs(near - far) < STEP)
+    both = (first != NOTHING) & (second != NOTHING)
+    return both & (np.abs(np.where(both, near, 0.0) - np.where(both, far, 0.0)) < STEP)
 
 
 def _segments(points: np.ndarray) -> tuple[tuple[float, float, float, float], ...]:

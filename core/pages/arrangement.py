@@ -14,10 +14,21 @@ from ..drawing.views import View
 from ..model import Model
 from ._layout import Composition, Picture, Planned, composed, figure, laid_in
 from ._main_sizes import (
-    X, Y, contents_heights, depth_chain, feet, gaps, height_chains, merged, moving, opening_heights, opening_widths,
-    side_frame_chain, width_chains,
-)  # fmt: skip
-from ._sheets import blank, counted, locale_of, projection, sentence, titled
+    X,
+    Y,
+    contents_heights,
+    depth_chain,
+    feet,
+    gaps,
+    height_chains,
+    merged,
+    moving,
+    opening_heights,
+    opening_widths,
+    side_frame_chain,
+    width_chains,
+)
+from ._sheets import blank, counted, locale_of, piece_name, projection, sentence, titled
 from ._views import boxes_of, drawn_view, opened, without
 
 FRONT, SIDE, TOP = View.named("front"), View.named("side"), View.named("top")
@@ -26,7 +37,8 @@ ALL_NAMES = FRONT_NAME, SIDE_NAME, PLAN_NAME
 OPEN_NAME, SHUT_NAME = "From the front right, open", "From the front right"
 INSIDE_NAME, INSIDE_PLAN_NAME = "Front, doors and drawers left off", "Plan, what lies above {} left off"
 
-OPEN = 0.9           # of the reach of doors and drawers, in the picture of the open piece
+PAPER = "A3"
+OPEN = 0.9  # of the reach of doors and drawers, in the picture of the open piece
 PICTURE_NAME = 12.0  # mm of height for the name of the picture
 
 
@@ -39,13 +51,15 @@ class Arrangement:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of every piece, its front view first."""
-        return tuple(sheet for built in job.pieces for sheet in (*_outside(job, built, self.title), *_inside(job, built)))
+        return tuple(
+            sheet for built in job.pieces for sheet in (*_outside(job, built, self.title), *_inside(job, built))
+        )
 
 
 ENTRY = Arrangement()
 
 
-# ------------------------------------------------------------------------------------------------------------------- outside
+# ------------------------------------------------------------------------------------------------------------ outside
 def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     """Front, side and plan on one sheet, or, where that makes them small, the side on a second one beside a picture."""
     model, sheet = built.model, _Sheet(job, built, titled(job, built, title), 0)
@@ -55,14 +69,16 @@ def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     tables = [Heading("Fronts, and the gaps round them before painting"), _gap_table(model)] if gaps(model) else []
 
     parted = sheet.composed({"front": front, "plan": plan}, (FRONT_NAME, PLAN_NAME))
-    together = sheet.composed({"front": front, "side": side, "plan": plan}, ALL_NAMES, parted.scale if parted else SCALES[-1])
+    together = sheet.composed(
+        {"front": front, "side": side, "plan": plan}, ALL_NAMES, parted.scale if parted else SCALES[-1]
+    )
     if together:
         return sheet.pages(together, ALL_NAMES, tables)
     second = _Sheet(job, built, titled(job, built, "General arrangement, side"), 1)
     name = OPEN_NAME if model.motions else SHUT_NAME
     beside = second.composed({"side": side, "plan": second.picture(opened(model, OPEN), name)}, (SIDE_NAME, name))
     if not parted or not beside:
-        raise RoomError(f"{model.name or built.piece.id} is too large for a general arrangement on {sheet.blank('', ()).size.name} at any scale")
+        raise RoomError(f"{piece_name(built)} is too large for a general arrangement on {PAPER} at any scale")
     return (*sheet.pages(parted, (FRONT_NAME, PLAN_NAME), tables), *second.pages(beside, (SIDE_NAME, name), []))
 
 
@@ -90,24 +106,36 @@ def _plan_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRo
 
 
 GAPS = (
-    Column("Front"), Column("Width", 15, "right"), Column("Height", 15, "right"), Column("Opening", 27, "right"), Column("Left", 12, "right"),
-    Column("Right", 12, "right"), Column("Top", 12, "right"), Column("Bottom", 16, "right"), Column("Meeting", 17, "right"),
-)  # fmt: skip
+    Column("Front"),
+    Column("Width", 15, "right"),
+    Column("Height", 15, "right"),
+    Column("Opening", 27, "right"),
+    Column("Left", 12, "right"),
+    Column("Right", 12, "right"),
+    Column("Top", 12, "right"),
+    Column("Bottom", 16, "right"),
+    Column("Meeting", 17, "right"),
+)
 
 
 def _gap_table(model: Model) -> Block:
     rows = [
         (
-            sentence(each.front.name), figures(each.front.width), figures(each.front.height),
+            sentence(each.front.name),
+            figures(each.front.width),
+            figures(each.front.height),
             f"{figures(each.opening.width)} × {figures(each.opening.height)}",
-            *("" if gap is None else figures(gap) for gap in (each.left, each.right, each.top, each.bottom, each.meeting)),
+            *(
+                "" if gap is None else figures(gap)
+                for gap in (each.left, each.right, each.top, each.bottom, each.meeting)
+            ),
         )
         for each in gaps(model)
-    ]  # fmt: skip
+    ]
     return Table(GAPS, single_group(rows))
 
 
-# -------------------------------------------------------------------------------------------------------------------- inside
+# ------------------------------------------------------------------------------------------------------------- inside
 def _inside(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     model = built.model
     if not model.bays:
@@ -115,7 +143,7 @@ def _inside(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     level = _plan_level(model)
     fronts_off = without(model, moving(model))
     top_off = without(model, (key for key, (low, _) in boxes_of(model).items() if low[2] >= level))
-    names = INSIDE_NAME, INSIDE_PLAN_NAME.format(figures(level))
+    names = INSIDE_NAME if model.motions else FRONT_NAME, INSIDE_PLAN_NAME.format(figures(level))
 
     views = {
         "front": Planned(drawn_view(fronts_off, FRONT), names[0], partial(_inside_rows, model)),
@@ -124,7 +152,7 @@ def _inside(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     sheet = _Sheet(job, built, titled(job, built, "General arrangement, inside"), 1)
     found = sheet.composed(views, names)
     if not found:
-        raise RoomError(f"{model.name or built.piece.id} is too large to be shown inside on {sheet.blank('', ()).size.name} at any scale")
+        raise RoomError(f"{piece_name(built)} is too large to be shown inside on {PAPER} at any scale")
     return sheet.pages(found, names, [Heading("Compartments"), _bay_table(model)])
 
 
@@ -147,9 +175,12 @@ def _inside_plan_rows(model: Model, scale: float) -> Mapping[Side, Sequence[Dime
 
 
 BAYS = (
-    Column("Compartment"), Column("Clear width", 17, "right"), Column("Clear height", 17, "right"), Column("Clear depth", 17, "right"),
+    Column("Compartment"),
+    Column("Clear width", 17, "right"),
+    Column("Clear height", 17, "right"),
+    Column("Clear depth", 17, "right"),
     Column("Holds", 55),
-)  # fmt: skip
+)
 
 
 def _bay_table(model: Model) -> Block:
@@ -159,13 +190,20 @@ def _bay_table(model: Model) -> Block:
         held = [names[key] for key in bay.holds if key in names]
         words = [counted(held.count(name), name) for name in dict.fromkeys(held)]
         words += ["hanging rail"] * any(key.endswith("/tube") for key in bay.holds)
-        rows.append((sentence(bay.key), *(figures(high - low) for low, high in ((bay.low[i], bay.high[i]) for i in (0, 2, 1))), ", ".join(words)))
+        rows.append(
+            (
+                sentence(bay.key),
+                *(figures(high - low) for low, high in ((bay.low[i], bay.high[i]) for i in (0, 2, 1))),
+                ", ".join(words),
+            )
+        )
     return Table(BAYS, single_group(rows))
 
 
-# ------------------------------------------------------------------------------------------------------------------- helpers
+# ------------------------------------------------------------------------------------------------------------ helpers
 def _rows(chains: Sequence[Sequence[float]], scale: float) -> tuple[DimensionRow, ...]:
-    return tuple(row for stations in chains if len(stations) > 1 for row in chain(stations, scale=scale))
+    told = dict.fromkeys(merged(stations) for stations in chains)
+    return tuple(row for stations in told if len(stations) > 1 for row in chain(stations, scale=scale))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,10 +219,19 @@ class _Sheet:
         """The empty sheet, its views named in words."""
         words = "; ".join(name[0].lower() + name[1:] for name in names)
         return blank(
-            self.job, self.title, built=self.built, paper="A3", scale=scale, views=f"Views: {words}.", projected=True, level=self.level
-        )  # fmt: skip
+            self.job,
+            self.title,
+            built=self.built,
+            paper=PAPER,
+            scale=scale,
+            views=f"Views: {words}.",
+            projected=True,
+            level=self.level,
+        )
 
-    def composed(self, views: Mapping[str, Planned | Picture], names: Sequence[str], smallest: Scale = SCALES[-1]) -> Composition | None:
+    def composed(
+        self, views: Mapping[str, Planned | Picture], names: Sequence[str], smallest: Scale = SCALES[-1]
+    ) -> Composition | None:
         """The views placed at the largest scale that holds them, if one does."""
         third_angle = projection(locale_of(self.job)) == "third angle"
         return composed(self.blank(str(SCALES[-1]), names), views, third_angle, smallest)

@@ -27,22 +27,36 @@ class CuttingListPages:
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's blanks need, the totals last."""
         whole, parts = cutting_list(job), parts_by_mark(job)
-        groups = [_group(material, whole, parts) for material in dict.fromkeys(entry.material for entry in whole.entries)]
+        groups = [
+            _group(material, whole, parts) for material in dict.fromkeys(entry.material for entry in whole.entries)
+        ]
         table = Table(COLUMNS, tuple(groups), bracket_width=34)
         sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.")
-        mind = dict.fromkeys(each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing"))
+        mind = dict.fromkeys(
+            each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
+        )
         return flow([Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole)], sheet)
 
 
 COLUMNS = (
-    Column("Cut", 10), Column("Mark", 12, "right"), Column("Name", 44), Column("Quantity", 18, "right"),
-    Column("Cut length", 16, "right"), Column("Cut width", 15, "right"), Column("Thick", 13, "right"),
-    Column("Finished, if other", 22, "right"), Column("Grain", 14), Column("Edges and ends at the saw"),
-)  # fmt: skip
+    Column("Cut", 10),
+    Column("Mark", 12, "right"),
+    Column("Name", 44),
+    Column("Quantity", 18, "right"),
+    Column("Cut length", 16, "right"),
+    Column("Cut width", 15, "right"),
+    Column("Thick", 13, "right"),
+    Column("Finished, if other", 22, "right"),
+    Column("Grain", 14),
+    Column("Edges and ends at the saw"),
+)
 TOTALS = (
-    Column("Material", 50), Column("Pieces", 20, "right"), Column("Area, m²", 22, "right"), Column("Run, m", 22, "right"),
+    Column("Material", 50),
+    Column("Pieces", 20, "right"),
+    Column("Area, m²", 22, "right"),
+    Column("Run, m", 22, "right"),
     Column("Mass, kg", 22, "right"),
-)  # fmt: skip
+)
 
 ENTRY = CuttingListPages()
 
@@ -85,13 +99,24 @@ def _row(entry: CuttingEntry, part: Part) -> tuple[str | Cell, ...]:
         finished = f"{length} × {width} × {finished_thickness}"
     words = "; ".join(filter(None, (saw_words(part), entry.notes)))
     return (
-        "", Cell(str(entry.mark), "bold"), sentence(entry.name), str(entry.quantity), cut_length, cut_width, thickness,
-        finished, grain_word(part), words,
-    )  # fmt: skip
+        "",
+        Cell(str(entry.mark), "bold"),
+        sentence(entry.name),
+        str(entry.quantity),
+        cut_length,
+        cut_width,
+        thickness,
+        finished,
+        grain_word(part),
+        words,
+    )
 
 
 def _totals(whole: CuttingList) -> Table:
-    rows = [(sentence(each.material), str(each.quantity), f"{each.area:.2f}", f"{each.run:.2f}", f"{each.mass:.1f}") for each in whole.totals]
+    rows = [
+        (sentence(each.material), str(each.quantity), f"{each.area:.2f}", f"{each.run:.2f}", f"{each.mass:.1f}")
+        for each in whole.totals
+    ]
     area, mass = sum(each.area for each in whole.totals), sum(each.mass for each in whole.totals)
     last = ("All materials", str(sum(each.quantity for each in whole.totals)), f"{area:.2f}", "", f"{mass:.1f}")
     return Table(TOTALS, single_group([*rows, tuple(Cell(cell, "bold") for cell in last)]))

@@ -1,4 +1,4 @@
-"""Exploded sheets: an overview of the whole, then each assembly apart, with flow lines, part numbers and a parts list."""
+"""Exploded sheets: an overview, then each assembly apart, with flow lines, part numbers and a parts list."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from ..model import Assembly, Fastener, Part
 from ._explosion import Apart, Subject, best_apart
 from ._flow import anchor_on, flow_paths, visible_stretches
 from ._layout import SideBySide, laid_in
-from ._sheets import blank, counted, listed, sentence, titled
+from ._sheets import blank, counted, listed, sentence, titled, told_apart
 from ._views import INNER, drawn
 
-OWN_SHEET = 7      # parts and fittings from which an assembly within an assembly gets a sheet of its own
+OWN_SHEET = 7  # parts and fittings from which an assembly within an assembly gets a sheet of its own
 LIST_WIDTH = 116.0  # mm of the parts list beside a drawing that is wider than high
-RING_AIR = 3.0      # mm of white between a drawing and the ring of its part numbers
+RING_AIR = 3.0  # mm of white between a drawing and the ring of its part numbers
 SEEN_TO_NUMBER = 0.25  # share of its outline that a part must show to be numbered on the overview
 
 
@@ -35,7 +35,9 @@ class Exploded:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of every piece in the order of building, the overview first."""
-        return tuple(sheet for index, built in enumerate(job.pieces) for sheet in _Piece(job, index, built).sheets(self.title))
+        return tuple(
+            sheet for index, built in enumerate(job.pieces) for sheet in _Piece(job, index, built).sheets(self.title)
+        )
 
 
 ENTRY = Exploded()
@@ -49,7 +51,7 @@ class Twin:
     mirrored: bool
 
 
-# --------------------------------------------------------------------------------------------------------------- which sheets
+# ------------------------------------------------------------------------------------------------------- which sheets
 class _Piece:
     """The exploded sheets of one piece of a job."""
 
@@ -59,6 +61,7 @@ class _Piece:
         self.entries = {entry.mark: entry for entry in parts_list(job)}
         self.parts = {part.key: part for part in self.model.parts}
         self.assemblies = {assembly.key: assembly for assembly in self.model.assemblies}
+        self.names = told_apart({assembly.key: assembly.name for assembly in self.model.assemblies})
 
     def sheets(self, title: str) -> Iterator[Sheet]:
         """Overview first."""
@@ -92,7 +95,11 @@ class _Piece:
         """Those that the sheet of this one shows as well."""
         others = [other for other in self.with_own_sheet() if other.key != assembly.key]
         equal = [Twin(other, False) for other in others if self.is_equal(assembly, other)]
-        return equal + [Twin(other, True) for other in others if not self.is_equal(assembly, other) and self.is_mirror(assembly, other)]
+        return equal + [
+            Twin(other, True)
+            for other in others
+            if not self.is_equal(assembly, other) and self.is_mirror(assembly, other)
+        ]
 
     def is_equal(self, first: Assembly, second: Assembly) -> bool:
         """Whether two consist of the same marks, and nothing in the one is the mirror image of what is in the other."""
@@ -111,28 +118,56 @@ class _Piece:
 
     def overview(self, title: str) -> Iterator[Sheet]:
         root = self.model.assemblies[-1]
-        wholes = [member.key for member in root.members if member.key in self.assemblies and len(within(self.model, member.key)) > 1]
+        wholes = [
+            member.key
+            for member in root.members
+            if member.key in self.assemblies and len(within(self.model, member.key)) > 1
+        ]
         subject = Subject.of(self.model, root.key, wholes)
-        blocks = [Heading("What goes together"), self.assembly_table(root, wholes), Gap(4), *self.compact_list(), *self.notes(subject, root, [])]
+        blocks = [
+            Heading("What goes together"),
+            self.assembly_table(root, wholes),
+            Gap(4),
+            *self.compact_list(),
+            *self.notes(subject, root, []),
+        ]
         sheet_title = titled(self.job, self.built, "Exploded: the whole")
-        yield from self.drawn(subject, sheet_title, titled(self.job, self.built, title), 0, blocks, blocks, every_part=True)
+        yield from self.drawn(
+            subject, sheet_title, titled(self.job, self.built, title), 0, blocks, blocks, every_part=True
+        )
 
     def sheet_of(self, assembly: Assembly) -> Iterator[Sheet]:
         subject = Subject.of(self.model, assembly.key, self.wholes(assembly))
         twins = self.twins(assembly)
         notes = list(self.notes(subject, assembly, twins))
         wide, slim = (self.list_table(subject, twins, material=material) for material in (True, False))
-        title = titled(self.job, self.built, f"Exploded: {assembly.name}")
+        title = titled(self.job, self.built, f"Exploded: {self.names[assembly.key]}")
         yield from self.drawn(subject, title, title, 1, [wide, Gap(4), *notes], [slim, Gap(4), *notes])
 
-    def drawn(self, subject: Subject, title: str, bookmark: str, level: int, wide: list[Block], slim: list[Block], every_part: bool = False) -> Iterator[Sheet]:
+    def drawn(
+        self,
+        subject: Subject,
+        title: str,
+        bookmark: str,
+        level: int,
+        wide: list[Block],
+        slim: list[Block],
+        every_part: bool = False,
+    ) -> Iterator[Sheet]:
         """The sheet with the drawing, and more for the lists that do not fit beside it."""
 
         def sheet(scale: str, views: str) -> Sheet:
-            return blank(self.job, title, built=self.built, paper="A3", scale=scale, views=views, bookmark=bookmark, level=level)
+            return blank(
+                self.job, title, built=self.built, paper="A3", scale=scale, views=views, bookmark=bookmark, level=level
+            )
 
         places = _places(sheet("1:100", VIEW_WORDS.format("from the front right, above")))
-        numbers = [str(number) for number in sorted({self.marks[part.key] for part in (subject.model.parts if every_part else subject.loose_parts)})]
+        numbers = [
+            str(number)
+            for number in sorted(
+                {self.marks[part.key] for part in (subject.model.parts if every_part else subject.loose_parts)}
+            )
+        ]
         apart, which = best_apart(subject, [drawing_room(place.drawing, numbers) for place in places])
         place = places[which]
         items = self.drawing(apart, place.drawing, every_part)
@@ -152,7 +187,10 @@ class _Piece:
         y = room.centre[1] - picture.box.centre[1] * scale
         paths = flow_paths(subject.model, subject.member_of, apart.move_of, subject.boxes)
         flows = visible_stretches(paths, apart.sight, apart.view, scale)
-        segments = tuple((x + a * scale, y + b * scale, x + c * scale, y + d * scale) for (a, b), (c, d) in (each.tolist() for each in flows))
+        segments = tuple(
+            (x + a * scale, y + b * scale, x + c * scale, y + d * scale)
+            for (a, b), (c, d) in (each.tolist() for each in flows)
+        )
         anchors = [(x + float(at[0]) * scale, y + float(at[1]) * scale) for _, at in numbered]
         balloons = place_balloons(numbers, anchors, frame=frame)
         flow_lines = (Lines(segments, INNER, dashes("centre", INNER)),) if segments else ()
@@ -174,7 +212,7 @@ class _Piece:
         return found
 
     def shown_parts(self, apart: Apart, every_part: bool) -> Iterator[Part]:
-        """The parts that get a number: on the overview all that are seen well, else the loose ones and the main part of each whole."""
+        """The parts that get a number: on the overview all seen well, else the loose ones and the main part of each whole."""
         subject = apart.subject
         if every_part:
             yield from (part for part in subject.model.parts if apart.shares[part.key] >= SEEN_TO_NUMBER)
@@ -192,28 +230,51 @@ class _Piece:
     def list_table(self, subject: Subject, twins: Sequence[Twin], material: bool) -> Table:
         """The parts list of a sheet; with a second column of numbers where the sheet shows a mirror image as well."""
         mirror = any(twin.mirrored for twin in twins) and self.changes_hands(subject)
-        columns = [Column("Mark", 13, "right"), *([Column("Mirror", 15, "right")] if mirror else []), Column("Name"), Column("Quantity", 18, "right"),
-                   Column("Size", 33, "right"), *([Column("Material", 28)] if material else [])]
+        columns = [
+            Column("Mark", 13, "right"),
+            *([Column("Mirror", 15, "right")] if mirror else []),
+            Column("Name"),
+            Column("Quantity", 18, "right"),
+            Column("Size", 33, "right"),
+            *([Column("Material", 28)] if material else []),
+        ]
         rows = []
         for number, count in sorted(Counter(self.marks[part.key] for part in subject.loose_parts).items()):
             key = next(part.key for part in subject.loose_parts if self.marks[part.key] == number)
             entry = self.entries[number]
             other = [str(self.marks[mirrored_key(key)])] if mirror else []
-            rows.append([Cell(str(number), "bold"), *other, sentence(entry.name), str(count), _size(entry), *([sentence(entry.material)] if material else [])])
+            rows.append(
+                [
+                    Cell(str(number), "bold"),
+                    *other,
+                    sentence(entry.name),
+                    str(count),
+                    _size(entry),
+                    *([sentence(entry.material)] if material else []),
+                ]
+            )
         for whole in sorted(subject.wholes):
             number = self.marks[self.main_part(subject, whole).key]
-            words = f"{sentence(self.assemblies[whole].name)}, glued up (own sheet)"
-            rows.append([Cell(str(number), "bold"), *([""] if mirror else []), words, "1", "", *([""] if material else [])])
+            words = f"{sentence(self.names[whole])}, glued up (own sheet)"
+            rows.append(
+                [Cell(str(number), "bold"), *([""] if mirror else []), words, "1", "", *([""] if material else [])]
+            )
         return Table(tuple(columns), single_group(rows))
 
     def changes_hands(self, subject: Subject) -> bool:
         """Whether the mirror image of some part has another number."""
-        return any(self.marks.get(mirrored_key(part.key), self.marks[part.key]) != self.marks[part.key] for part in subject.loose_parts)
+        return any(
+            self.marks.get(mirrored_key(part.key), self.marks[part.key]) != self.marks[part.key]
+            for part in subject.loose_parts
+        )
 
     def compact_list(self) -> Iterator[Block]:
         """All marks of the piece with their names, in two columns."""
         counts = Counter(self.marks.values())
-        rows = [(Cell(str(number), "bold"), sentence(self.entries[number].name), str(count)) for number, count in sorted(counts.items())]
+        rows = [
+            (Cell(str(number), "bold"), sentence(self.entries[number].name), str(count))
+            for number, count in sorted(counts.items())
+        ]
         yield SideBySide.of((Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right")), rows)
         yield Gap(4)
 
@@ -222,23 +283,36 @@ class _Piece:
         rows = []
         for key in wholes:
             assembly = self.assemblies[key]
-            rows.append((sentence(assembly.name), assembly.how, runs(sorted(set(self.numbers(assembly))))))
+            rows.append((sentence(self.names[key]), assembly.how, runs(sorted(set(self.numbers(assembly))))))
         return Table((Column("Assembly", 40), Column("How", 20), Column("Part numbers")), single_group(rows))
 
     def notes(self, subject: Subject, assembly: Assembly, twins: Sequence[Twin]) -> Iterator[Block]:
         """What holds it together, what is bought for it, and what to mind."""
         if twins:
-            yield Paragraph(" ".join(_twin_words(assembly, twins, self.changes_hands(subject))), style="bold")
+            yield Paragraph(" ".join(self.twin_words(assembly, twins, self.changes_hands(subject))), style="bold")
         if subject.fasteners:
             yield Paragraph(f"Fastenings: {listed(list(fastener_words(subject.fasteners)))}.")
         bought = Counter(each.name for each in subject.loose_fittings if not each.bought_with)
         if bought:
             yield Paragraph(f"Fittings: {'; '.join(f'{count} {name}' for name, count in bought.items())}.")
-        opened = [each for each in self.model.assemblies if each.key == assembly.key or self.is_opened(subject, each.key)]
+        opened = [
+            each for each in self.model.assemblies if each.key == assembly.key or self.is_opened(subject, each.key)
+        ]
         for each in opened:
             words = "; ".join(each.notes)
             if words:
-                yield Paragraph(f"{sentence(each.name)} ({each.how}): {words}.")
+                yield Paragraph(f"{sentence(self.names[each.key])} ({each.how}): {words}.")
+
+    def twin_words(self, assembly: Assembly, twins: Sequence[Twin], changes_hands: bool) -> Iterator[str]:
+        """Which other assemblies the sheet stands for."""
+        name = self.names[assembly.key]
+        equal = [self.names[twin.assembly.key] for twin in twins if not twin.mirrored]
+        mirrored = [self.names[twin.assembly.key] for twin in twins if twin.mirrored]
+        if equal:
+            yield f"Shown: {name}. Equal to it: {listed(equal)}."
+        if mirrored:
+            numbers = "its numbers stand under Mirror" if changes_hands else "its parts have the same numbers"
+            yield f"Shown: {name}. Its mirror image: {listed(mirrored)}; {numbers}."
 
     def is_opened(self, subject: Subject, key: str) -> bool:
         """Whether an assembly within the subject is taken apart on its sheet."""
@@ -258,7 +332,7 @@ class _Place:
 
 
 def _places(sheet: Sheet) -> tuple[_Place, _Place]:
-    """Drawing left of the title block over the whole height, lists above the block; or drawing as wide as may be, lists slim."""
+    """Drawing left of the title block over the whole height, lists above the block; or drawing wide, lists slim."""
     room, block, frame = sheet.room, sheet.title_block, sheet.frame
     high = Rect(room.x, frame.y + AIR, block.x - 2 * AIR - frame.x, room.top - frame.y - AIR)
     slim = room.right - LIST_WIDTH
@@ -270,7 +344,7 @@ def _places(sheet: Sheet) -> tuple[_Place, _Place]:
 
 
 def _ring(place: Rect, numbers: Sequence[str], width: float, height: float) -> tuple[Rect, Rect]:
-    """A frame for part numbers close round a drawing of this size in the middle of its place, and the room in that frame.
+    """A frame for part numbers close round a drawing of this size amid its place, and the room in that frame.
 
     As wide as the place where the numbers need it.
     """
@@ -285,7 +359,7 @@ def _ring(place: Rect, numbers: Sequence[str], width: float, height: float) -> t
     return place, room
 
 
-# --------------------------------------------------------------------------------------------------------------------- words
+# -------------------------------------------------------------------------------------------------------------- words
 def mirrored_key(key: str) -> str:
     """The key of the mirror image of a part.
 
@@ -317,16 +391,6 @@ def runs(numbers: Sequence[int]) -> str:
         else:
             found.append([number])
     return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in found)
-
-
-def _twin_words(assembly: Assembly, twins: Sequence[Twin], changes_hands: bool) -> Iterator[str]:
-    equal = [twin.assembly.name for twin in twins if not twin.mirrored]
-    mirrored = [twin.assembly.name for twin in twins if twin.mirrored]
-    if equal:
-        yield f"Shown: {assembly.name}. Equal to it: {listed(equal)}."
-    if mirrored:
-        numbers = "its numbers stand under Mirror" if changes_hands else "its parts have the same numbers"
-        yield f"Shown: {assembly.name}. Its mirror image: {listed(mirrored)}; {numbers}."
 
 
 def _size(entry: CuttingEntry) -> str:

@@ -1,4 +1,4 @@
-"""Fittings and fastenings: everything bought that holds, hangs, slides or opens, counted, with the cautions of the library."""
+"""Fittings and fastenings: all that is bought to hold, hang, slide or open, counted, with the library's cautions."""
 
 from __future__ import annotations
 
@@ -14,11 +14,13 @@ from ..fittings import FittingEntry, fitting_entry
 from ..model import Hole
 from ._sheets import blank, listed, sentence
 
-SPARE = 0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+SPARE = (
+    0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+)
 
 
 class FittingsPages:
-    """Cautions; fittings with counts, notes and cautions; then screws, dowels, pins, plugs and bolts by size and use."""
+    """Cautions; fittings with counts and notes; then screws, dowels, pins, plugs and bolts by size and use."""
 
     word = "fittings"
     title = "Fittings and fastenings"
@@ -32,15 +34,21 @@ class FittingsPages:
 
 FITTINGS = (Column("Quantity", 18, "right"), Column("Fitting"), Column("Notes and cautions", 100))
 FASTENINGS = (
-    Column("Kind and size", 34), Column("Used for"), Column("Pilot", 30), Column("Needed", 16, "right"), Column("With spare", 16, "right"),
-)  # fmt: skip
+    Column("Kind and size", 34),
+    Column("Used for"),
+    Column("Pilot", 30),
+    Column("Needed", 16, "right"),
+    Column("With spare", 16, "right"),
+)
 
 ENTRY = FittingsPages()
 
 
-# ------------------------------------------------------------------------------------------------------------------ fittings
+# ----------------------------------------------------------------------------------------------------------- fittings
 def _caution_blocks(job: BuiltJob) -> Iterator[Block]:
-    mind = dict.fromkeys(each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "fitting"))
+    mind = dict.fromkeys(
+        each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "fitting")
+    )
     yield from (Paragraph(words, after=2.0) for words in mind)
 
 
@@ -52,7 +60,10 @@ def _fitting_blocks(job: BuiltJob) -> Iterator[Block]:
                 found[fitting.name, fitting.entry] += built.quantity
     if found:
         yield Heading("Fittings")
-        yield Table(FITTINGS, single_group(_fitting_row(name, fitting_entry(entry), count) for (name, entry), count in found.items()))
+        yield Table(
+            FITTINGS,
+            single_group(_fitting_row(name, fitting_entry(entry), count) for (name, entry), count in found.items()),
+        )
         yield Gap(6)
 
 
@@ -65,7 +76,7 @@ def _fitting_row(name: str, entry: FittingEntry, count: int) -> tuple[str | Cell
     return number, sentence(name), " ".join(filter(None, (load, *entry.notes, *entry.cautions)))
 
 
-# ---------------------------------------------------------------------------------------------------------------- fastenings
+# --------------------------------------------------------------------------------------------------------- fastenings
 def _fastening_blocks(job: BuiltJob) -> Iterator[Block]:
     uses: dict[tuple[str, str], Counter[str]] = {}
     for built in job.pieces:
@@ -75,10 +86,14 @@ def _fastening_blocks(job: BuiltJob) -> Iterator[Block]:
         pilots = _pilots(job)
         yield Heading("Screws, dowels, pins, plugs and bolts")
         yield Paragraph(
-            "One size of bit for each size of screw. Pilot first, then countersink; drive by hand or with the clutch low: a screw "
-            "that has turned in weak board holds nothing. In a hardwood plug drive a steel screw first, then the brass one."
+            "One size of bit for each size of screw. Pilot first, then countersink; drive by hand or with the clutch "
+            "low: a screw that has turned in weak board holds nothing. In a hardwood plug drive a steel screw first, "
+            "then the brass one."
         )
-        yield Table(FASTENINGS, single_group(_fastening_row(name, uses[kind, name], pilots) for kind, name in sorted(uses, key=_by_kind)))
+        yield Table(
+            FASTENINGS,
+            single_group(_fastening_row(name, uses[kind, name], pilots) for kind, name in sorted(uses, key=_by_kind)),
+        )
 
 
 def _by_kind(use: tuple[str, str]) -> tuple:
@@ -116,6 +131,9 @@ def _pilots(job: BuiltJob) -> dict[str, list[str]]:
             if pilot and not before and isinstance(feature, Hole):
                 found.setdefault(name, {}).setdefault(feature.diameter, {})[part.board.material.name] = None
     return {
-        name: [f"⌀{figures(diameter)}" + (f" in {', '.join(woods)}" if len(drills) > 1 else "") for diameter, woods in sorted(drills.items())]
+        name: [
+            f"⌀{figures(diameter)}" + (f" in {', '.join(woods)}" if len(drills) > 1 else "")
+            for diameter, woods in sorted(drills.items())
+        ]
         for name, drills in found.items()
     }

@@ -16,8 +16,20 @@ from ..drawing.blocks import Laid
 from ..drawing.dimensions import figures
 from ..drawing.page import Circle, Item, Link, Rect, Text
 from ..drawing.sheet import (
-    Block, Cell, Column, Figure, Gap, Group, Heading, Paragraph, Scale, Sheet, Table, fitting_scale, flow, single_group,
-)  # fmt: skip
+    Block,
+    Cell,
+    Column,
+    Gap,
+    Group,
+    Heading,
+    Paragraph,
+    Scale,
+    Sheet,
+    Table,
+    fitting_scale,
+    flow,
+    single_group,
+)
 from ..drawing.views import View
 from ..materials import sources
 from ..meshes import model_meshes
@@ -27,12 +39,16 @@ from ._sheets import STATES, blank, listed, piece_name, record_of, sentence, tri
 from ._views import drawn_view
 
 NAME_HEIGHTS = (7.0, 5.0)  # mm of the name of the piece: the first that fits on one line
-LINE_HEIGHT = 4.6     # mm from line to line of the contents
-INDENT = 5.0          # mm of a sheet within a chapter
-MOST_LINES = 26       # lines of contents; a longer pack names its chapters only
+LINE_HEIGHT = 4.6  # mm from line to line of the contents
+INDENT = 5.0  # mm of a sheet within a chapter
+MOST_LINES = 26  # lines of contents; a longer pack names its chapters only
 PICTURE_SHARE = 0.65  # of the room's height for the picture of the piece
-GUTTER = 8.0          # mm between the two columns
-ROLES_TOLD_APART = ("horizontal", "front panel", "drawer box")  # roles whose parts have different face marks: told by name
+GUTTER = 8.0  # mm between the two columns
+ROLES_TOLD_APART = (
+    "horizontal",
+    "front panel",
+    "drawer box",
+)  # roles whose parts have different face marks: told by name
 SEVERITY_WORDS = {"stop": "Stop: cannot be built, or is dangerous", "warn": "Warn: will disappoint", "note": "Note"}
 
 
@@ -73,7 +89,7 @@ class Front:
 ENTRY = Front()
 
 
-# ------------------------------------------------------------------------------------------------------------------ the heading
+# -------------------------------------------------------------------------------------------------------- the heading
 def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
     """The name of the job and its record across the sheet, and where the columns begin."""
     record = record_of(job)
@@ -86,8 +102,12 @@ def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
         y -= height
         items.append(Text(room.x, y, height, line, "left", "bold"))
         y -= 0.6 * height
-    revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (f", {record.date}" if record.date else "")
-    words = " · ".join(filter(None, (record.client and f"for {record.client}", record.maker and f"by {record.maker}", revision)))
+    revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (
+        f", {record.date}" if record.date else ""
+    )
+    words = " · ".join(
+        filter(None, (record.client and f"for {record.client}", record.maker and f"by {record.maker}", revision))
+    )
     for line in text.wrap(f"Workshop pack · {words}", room.width, 3.5):
         y -= 3.5
         items.append(Text(room.x, y, 3.5, line))
@@ -130,15 +150,19 @@ def _laid(blocks: Sequence[Block], room: Rect) -> tuple[tuple[Item, ...], list[B
     return tuple(items), waiting
 
 
-# ---------------------------------------------------------------------------------------------------------- sizes and materials
+# ------------------------------------------------------------------------------------------------ sizes and materials
 def _sizes(job: BuiltJob) -> Iterator[Block]:
     yield Heading("Sizes: width × height × depth", room=15)
     columns = (Column("", 25), Column("mm", 0.0, "right"))
     groups = tuple(Group(tuple(_size_rows(built.model)), _piece_title(job, built)) for built in job.pieces)
     yield Table(columns, groups)
     yield Gap(2)
-    yield Paragraph("Overall: over moulding or top, floor to the highest point. With fittings: knobs, pulls and hinge knuckles too; for "
-                    "doorways, alcoves and ceilings.", after=4)  # fmt: skip
+    yield Paragraph(
+        "Overall: over moulding or top, floor to the highest point. With fittings: knobs, pulls and hinge knuckles "
+        "too; for "
+        "doorways, alcoves and ceilings.",
+        after=4,
+    )
 
 
 def _piece_title(job: BuiltJob, built: BuiltPiece) -> str:
@@ -170,13 +194,20 @@ def _boards(job: BuiltJob) -> Iterator[Block]:
         rows.append((sentence(board.material.name), figures(board.thickness), "", unsure))
     if rows:
         yield Heading("Thicknesses as measured", room=15)
-        yield Table((Column("Material"), Column("Thick", 14, "right"), Column("Today", 18), Column("Figures", 22)), single_group(rows))
+        yield Table(
+            (Column("Material"), Column("Thick", 14, "right"), Column("Today", 18), Column("Figures", 22)),
+            single_group(rows),
+        )
         yield Gap(2)
-        yield Paragraph("Everything follows from these. Read the calliper at four places 50 in from the edges and write the mean under Today; "
-                        "where it differs by more than 0.2, change the piece before cutting.", after=4)  # fmt: skip
+        yield Paragraph(
+            "Everything follows from these. Read the calliper at four places 50 in from the edges and write the mean "
+            "under Today; "
+            "where it differs by more than 0.2, change the piece before cutting.",
+            after=4,
+        )
 
 
-# --------------------------------------------------------------------------------------------------------------------- contents
+# ----------------------------------------------------------------------------------------------------------- contents
 def _contents(contents: Sequence[ContentsLine]) -> Iterator[Block]:
     lines = contents if len(contents) <= MOST_LINES else [line for line in contents if line.level == 0]
     if lines:
@@ -201,18 +232,24 @@ class _ContentsBlock:
         number = Text(x + width, base, 2.5, str(self.line.page), "right")
         words = Text(left, base, 2.5, text.wrap(self.line.bookmark, x + width - left - 8.0, 2.5)[0])
         first, last = left + words.length + 2.0, x + width - number.length - 2.0
-        dots = tuple(Circle(last - n * 1.6, base + 0.3, 0.15, 0.0, fill=0.0) for n in range(max(0, int((last - first) / 1.6) + 1)))
+        dots = tuple(
+            Circle(last - n * 1.6, base + 0.3, 0.15, 0.0, fill=0.0)
+            for n in range(max(0, int((last - first) / 1.6) + 1))
+        )
         link = Link(left, base - 0.9, x + width - left, LINE_HEIGHT - 0.4, self.line.bookmark)
         return Laid((words, *dots, number, link), LINE_HEIGHT)
 
 
-# ----------------------------------------------------------------------------------------------------------------------- datums
+# ------------------------------------------------------------------------------------------------------------- datums
 def _datums() -> Iterator[Block]:
     yield Heading("Where sizes are taken from", room=15)
-    yield Paragraph("Left and right are those of a person who faces the front. Heights are measured from the floor, widths from the middle, "
-                    "and f is the distance behind the front edge of the carcass. Of a part, length runs from foot end to head end, width from "
-                    "face edge to back edge; holes and rows are set out from the face edge and the foot end. Pencil the face marks as soon "
-                    "as a part is cut: a loop on the face side, its tail to the face edge.")  # fmt: skip
+    yield Paragraph(
+        "Left and right are those of a person who faces the front. Heights are measured from the floor, widths from "
+        "the middle, and f is the distance behind the front edge of the carcass. Of a part, length runs from foot end "
+        "to head end, width from face edge to back edge; holes and rows are set out from the face edge and the foot "
+        "end. Pencil the face marks as soon "
+        "as a part is cut: a loop on the face side, its tail to the face edge."
+    )
 
 
 def _faces(job: BuiltJob) -> Iterator[Block]:
@@ -236,7 +273,7 @@ def _face_rows(job: BuiltJob) -> list[tuple[str, str, str]]:
     return [(sentence(", ".join(some)), side, edge) for (side, edge), some in kinds.items()]
 
 
-# ------------------------------------------------------------------------------------------------------- cautions and findings
+# ---------------------------------------------------------------------------------------------- cautions and findings
 def _cautions(job: BuiltJob) -> Iterator[Block]:
     called_for = dict.fromkeys(caution for built in job.pieces for caution in cautions(built.piece, built.model))
     if called_for:
@@ -258,7 +295,10 @@ def _findings(job: BuiltJob) -> Iterator[Block]:
             rows = [_finding_row(finding) for finding in built.findings if finding.severity == severity]
             if rows:
                 groups.append(Group(tuple(rows), SEVERITY_WORDS[severity]))
-        yield Table((Column("About", 26), Column("What was found [and who sets the limit]"), Column("What would mend it", 56)), tuple(groups))
+        yield Table(
+            (Column("About", 26), Column("What was found [and who sets the limit]"), Column("What would mend it", 56)),
+            tuple(groups),
+        )
         yield Gap(6)
 
 

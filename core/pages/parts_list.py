@@ -22,14 +22,24 @@ class PartsList:
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's parts need."""
         parts, assemblies = parts_by_mark(job), assembly_names(job)
-        rows = [_row(entry, parts[entry.mark], making_words(parts[entry.mark], assemblies)) for entry in parts_list(job)]
-        return flow([Table(COLUMNS, single_group(rows))], blank(job, self.title, paper="A4 landscape", views="Sizes are finished sizes: length × width × thickness."))
+        rows = [
+            _row(entry, parts[entry.mark], making_words(parts[entry.mark], assemblies)) for entry in parts_list(job)
+        ]
+        return flow(
+            [Table(COLUMNS, single_group(rows))],
+            blank(job, self.title, paper="A4 landscape", views="Sizes are finished sizes: length × width × thickness."),
+        )
 
 
 COLUMNS = (
-    Column("Mark", 12, "right"), Column("Name", 36), Column("Quantity", 18, "right"), Column("Size", 31, "right"), Column("Material", 24),
-    Column("Grain", 14), Column("What is done to it, and when; where its number is pencilled"),
-)  # fmt: skip
+    Column("Mark", 12, "right"),
+    Column("Name", 36),
+    Column("Quantity", 18, "right"),
+    Column("Size", 31, "right"),
+    Column("Material", 24),
+    Column("Grain", 14),
+    Column("What is done to it, and when; where its number is pencilled"),
+)
 
 ENTRY = PartsList()
 
@@ -38,6 +48,11 @@ def _row(entry: CuttingEntry, parts: Sequence[Part], making: str) -> tuple[str |
     notes = f"{sentence(entry.notes)}." if entry.notes else ""
     where = f"Number: {entry.where}." if entry.where else ""
     return (
-        Cell(str(entry.mark), "bold"), sentence(entry.name), str(entry.quantity), triple(entry.finished),
-        sentence(parts[0].board.material.name), grain_word(parts[0]), " ".join(filter(None, (making, notes, where))),
-    )  # fmt: skip
+        Cell(str(entry.mark), "bold"),
+        sentence(entry.name),
+        str(entry.quantity),
+        triple(entry.finished),
+        sentence(parts[0].board.material.name),
+        grain_word(parts[0]),
+        " ".join(filter(None, (making, notes, where))),
+    )

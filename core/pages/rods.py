@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob, BuiltPiece
@@ -12,8 +13,8 @@ from ..model import Model
 from ._sheets import ROD_RULES, blank, sentence, titled
 from ._views import boxes_of
 
-SAME = 0.05        # mm; faces nearer than this lie at one mark of the rod
-MOST_NAMES = 4     # things named at one mark
+SAME = 0.05  # mm; faces nearer than this lie at one mark of the rod
+MOST_NAMES = 4  # things named at one mark
 
 
 class Rods:
@@ -41,8 +42,9 @@ ENTRY = Rods()
 def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     sheet = blank(job, titled(job, built, title), built=built, paper="A4")
     words = (
-        "Strike these on three straight laths, square across, with a knife or a hard pencil, and mark the parts from them. "
-        f"{ROD_RULES} What is measured on the bench is written on the rod. A negative depth stands in front of the carcass."
+        "Strike these on three straight laths, square across, with a knife or a hard pencil, and mark the parts from "
+        f"them. {ROD_RULES} What is measured on the bench is written on the rod. A negative depth stands in front of "
+        "the carcass."
     )
     return flow([Paragraph(words), *_blocks(built.model)], sheet)
 
@@ -52,8 +54,11 @@ def _blocks(model: Model) -> Iterator:
         stations = model.rods.get(rod, ())
         if stations:
             faces = _faces(model, axis, words)
-            steps = ["", *(figures(b - a) for a, b in zip(stations, stations[1:], strict=False))]
-            rows = [(Cell(figures(at), "bold"), step, _lying_at(at, faces)) for at, step in zip(stations, steps, strict=True)]
+            steps = ["", *(figures(b - a) for a, b in itertools.pairwise(stations))]
+            rows = [
+                (Cell(figures(at), "bold"), step, _lying_at(at, faces))
+                for at, step in zip(stations, steps, strict=True)
+            ]
             yield Heading(heading)
             yield Table(COLUMNS, single_group(rows))
             yield Gap(6)
@@ -69,11 +74,17 @@ def _faces(model: Model, axis: int, words: tuple[str, str]) -> list[tuple[float,
     for part in model.parts:
         low, high = _on_rod(model, axis, *(float(end[axis]) for end in boxes[part.key]))
         name = _short(part.name)
-        found += [(low, words[0], name), (high, words[1], name)] if low >= 0 or axis else [(max(-low, high), words[1], name)]
+        found += (
+            [(low, words[0], name), (high, words[1], name)] if low >= 0 or axis else [(max(-low, high), words[1], name)]
+        )
         if axis == 2 and part.role == "rail":
             found.append(((low + high) / 2, "middle", name))
     if axis == 2:
-        found += [(float(sum(end[2] for end in boxes[each.key])) / 2, "middle", _short(each.name)) for each in model.fittings if not each.bought_with]
+        found += [
+            (float(sum(end[2] for end in boxes[each.key])) / 2, "middle", _short(each.name))
+            for each in model.fittings
+            if not each.bought_with
+        ]
     return found
 
 
@@ -100,5 +111,3 @@ def _lying_at(at: float, faces: list[tuple[float, str, str]]) -> str:
 def _names(names: list[str]) -> str:
     more = len(names) - MOST_NAMES
     return ", ".join(names) if more <= 0 else f"{', '.join(names[:MOST_NAMES])} and {more} more"
-
-

@@ -21,16 +21,18 @@ from ._views import INNER, boxes_of, drawn
 PAPERS = ("A4", "A4 landscape", "A3")
 LARGEST, SMALLEST = Scale(1, 1), Scale(1, 10)
 VIEW_NAMES = {
-    View.named("front"): "front", View.named("side"): "side, seen from the right", View.named("top"): "plan, seen from above",
+    View.named("front"): "front",
+    View.named("side"): "side, seen from the right",
+    View.named("top"): "plan, seen from above",
     View.named("iso"): "from the front right, above",
-}  # fmt: skip
+}
 
 
 def drawing_page(job: BuiltJob, model: Model, view: View, apart: float) -> Page:
     """The one piece of a job as `model` has it (together, or moved apart by this share of the way), seen from a view.
 
-    At the largest ISO 5455 scale on A4, or on A3 where A4 would make it smaller than `SMALLEST`; flow lines lead parts that are
-    apart to their seats.
+    At the largest ISO 5455 scale on A4, or on A3 where A4 would make it smaller than `SMALLEST`; flow lines lead parts
+    that are apart to their seats.
     """
     solids = Drawable.of(list(model_meshes(model).values()))
     picture = drawn(solids, view)
@@ -50,7 +52,9 @@ def drawing_page(job: BuiltJob, model: Model, view: View, apart: float) -> Page:
 def _blank(job: BuiltJob, view: View, apart: float, paper: str, scale: Scale) -> Sheet:
     words = VIEW_NAMES.get(view) or f"toward {', '.join(f'{part:.2f}' for part in view.direction)}"
     views = f"View: {words}." + (" Chain lines lead each part to its seat." if apart else "")
-    return blank(job, "Drawing, apart" if apart else "Drawing", built=job.pieces[0], paper=paper, scale=str(scale), views=views)
+    return blank(
+        job, "Drawing, apart" if apart else "Drawing", built=job.pieces[0], paper=paper, scale=str(scale), views=views
+    )
 
 
 def _flow_lines(home: Model, model: Model, solids: Drawable, view: View, scale: float) -> tuple[Item, ...]:
@@ -58,8 +62,9 @@ def _flow_lines(home: Model, model: Model, solids: Drawable, view: View, scale: 
     there = {thing.key: thing.place.origin for thing in chain(model.parts, model.fittings)}
     moves = {
         thing.key: np.array(there[thing.key]) - np.array(thing.place.origin)
-        for thing in chain(home.parts, home.fittings) if thing.key in there
-    }  # fmt: skip
+        for thing in chain(home.parts, home.fittings)
+        if thing.key in there
+    }
     paths = flow_paths(home, {key: key for key in moves}, moves, boxes_of(home))
     stretches = visible_stretches(paths, Sight.of(solids, view), view, scale)
     segments = tuple((float(a), float(b), float(c), float(d)) for (a, b), (c, d) in stretches)
