@@ -12,7 +12,7 @@ GRAVITY = 9.81  # m/s²
 MM_PER_M = 1000.0
 
 
-# ---------------------------------------------------------------------------------------------------------------------- sag
+# ------------------------------------------------------------------------------------------------------------------ sag
 def shelf_sag(span: float, depth: float, thickness: float, modulus: float, load: float) -> float:
     """Mid-span deflection of a shelf on two simple supports under a load spread over all of it, in mm.
 
@@ -69,8 +69,8 @@ def point_sag(stiffness: float, span: float, load: float, at: float) -> float:
 def ribbed_stiffness(flange: tuple[float, float, float], rib: tuple[float, float, float]) -> float:
     """EI of a board with a rib glued under it so that they bend as one, in N·mm².
 
-    Each is (width, height, modulus); the rib stands on edge, its height along the board's thickness. Source: transformed
-    section, any text of mechanics.
+    Each is (width, height, modulus); the rib stands on edge, its height along the board's thickness. Source:
+    transformed section, any text of mechanics.
 
     >>> round(ribbed_stiffness((528, 18, 2500), (20, 60, 11000)) / 1e9, 2)
     17.51
@@ -110,12 +110,12 @@ def plate_sag(length: float, width: float, thickness: float, modulus: float, pre
     return 16 * pressure / 1e6 / (math.pi**6 * rigidity) * series
 
 
-# ------------------------------------------------------------------------------------------------------------------ tipping
+# -------------------------------------------------------------------------------------------------------------- tipping
 def holding_moment(loads: Iterable[tuple[float, float, float]], tilt: float = 0.0) -> float:
     """The moment that keeps a piece from tipping forward about its front feet, in N·m; below 0 it tips.
 
-    Each load is (mass kg, distance behind the front feet mm, height above the floor mm); `tilt` is how far the floor leans to
-    the front. Source: moment balance, Σ m g (x cos θ − y sin θ).
+    Each load is (mass kg, distance behind the front feet mm, height above the floor mm); `tilt` is how far the floor
+    leans to the front. Source: moment balance, Σ m g (x cos θ − y sin θ).
 
     >>> carcass, drawers = (32, 230, 480), [(5, 220, height) for height in (200, 420, 640, 860)]
     >>> round(holding_moment([carcass, *drawers]), 3)
@@ -144,7 +144,7 @@ def tilt_on_block(block: float, support_depth: float) -> float:
     return math.degrees(math.atan2(block, support_depth))
 
 
-# ------------------------------------------------------------------------------------------------------ moving and carrying
+# -------------------------------------------------------------------------------------------------- moving and carrying
 def stand_up_height(height: float, depth: float) -> float:
     """The room height that a case needs while it is raised from its back: its diagonal.
 
@@ -174,12 +174,12 @@ def raising_force(mass: float) -> float:
     return mass * GRAVITY / 2
 
 
-# -------------------------------------------------------------------------------------------------------------------- doors
+# ---------------------------------------------------------------------------------------------------------------- doors
 def lead_edge_need(width: float, gap: float, thickness: float, pin: float) -> float:
     """The gap that an inset door's closing edge needs to swing past what it closes against, in mm.
 
-    `gap` is at the hinge, the pin in its middle and `pin` in front of the face. Source: geometry, the far back corner's radius
-    less its distance: √((w + g/2)² + (D + p)²) − (w + g/2).
+    `gap` is at the hinge, the pin in its middle and `pin` in front of the face. Source: geometry, the far back
+    corner's radius less its distance: √((w + g/2)² + (D + p)²) − (w + g/2).
 
     >>> round(lead_edge_need(518, 2.5, 27, 0), 2), round(lead_edge_need(518, 2.5, 27, 3.5), 2)
     (0.7, 0.89)
@@ -214,7 +214,7 @@ def hinge_pull(mass: float, width: float, spacing: float) -> float:
     return mass * GRAVITY * width / (2 * spacing)
 
 
-# --------------------------------------------------------------------------------------------------------------- wood moving
+# ---------------------------------------------------------------------------------------------------------- wood moving
 def movement(width: float, coefficient: float, change: float) -> float:
     """How much a board of solid wood widens for a change of moisture (per cent, between 6 and 14), in mm.
 

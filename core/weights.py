@@ -1,7 +1,7 @@
 """What things weigh and where their centre of mass lies, from the exact solids.
 
-Parts: volume of the closed mesh times density. Fittings: the mass of their library entry, at the middle of their bodies.
-Fasteners: a round of their length, screws at their core's diameter. Mass kg, places mm in the piece's frame.
+Parts: volume of the closed mesh times density. Fittings: the mass of their library entry, at the middle of their
+bodies. Fasteners: a round of their length, screws at their core's diameter. Mass kg, places mm in the piece's frame.
 """
 
 from __future__ import annotations
@@ -89,7 +89,7 @@ def centre_of_mass(model: Model) -> Vector:
     return together(weights_of(model).values()).centre
 
 
-# ------------------------------------------------------------------------------------------------------------- bulk of a mesh
+# ------------------------------------------------------------------------------------------------------- bulk of a mesh
 @lru_cache(maxsize=4096)
 def _bulk_of_shape(shape: Shape) -> tuple[float, Vector]:
     return _bulk(mesh_of(shape))
@@ -101,7 +101,9 @@ def _bulk_of_body(body: Body) -> tuple[float, Vector]:
 
 
 def _bulk(mesh: Mesh) -> tuple[float, Vector]:
-    """Volume and centroid of a closed mesh: the sum over the tetrahedra that fans of its polygons make with one corner."""
+    """Volume and centroid of a closed mesh: the sum over the tetrahedra that fans of its polygons make with one
+    corner.
+    """
     first = np.repeat(mesh.starts[:-1], np.diff(mesh.starts))
     corner = np.arange(len(mesh.corners))
     fan = np.flatnonzero((corner > first) & (corner + 1 < np.repeat(mesh.starts[1:], np.diff(mesh.starts))))

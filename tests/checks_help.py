@@ -28,14 +28,18 @@ def demo() -> Built:
 
 
 def changed(**sections: object) -> Built:
-    """The demo with values of some sections replaced: tables are merged unless of another style, items by place or id."""
+    """The demo with values of some sections replaced: tables are merged unless of another style, items by place or
+    id.
+    """
     data = _merged(json.loads(dumps(demo()[0])), sections)
     piece = loads(json.dumps(data))
     return piece, build(piece)
 
 
 def found(built: Built, *checks: str) -> list[Finding]:
-    """What some checks (or all) find; the swings and travels, which take longest, are left out where nobody asks for them."""
+    """What some checks (or all) find; the swings and travels, which take longest, are left out where nobody asks for
+    them.
+    """
     if not checks:
         return list(findings(*built))
     running = (check for check in all_checks() if check is not movement or "movement" in checks)
@@ -63,7 +67,7 @@ def _merged(old: object, new: object) -> object:
     return new
 
 
-# ----------------------------------------------------------------------------------------------------------- spoiling a model
+# ----------------------------------------------------------------------------------------------------- spoiling a model
 def moved(model: Model, key: str, by: tuple[float, float, float]) -> Model:
     """The model with one part or fitting moved, nothing else following."""
 

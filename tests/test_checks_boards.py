@@ -7,14 +7,26 @@ from dataclasses import replace
 from checks_help import changed, demo, found, moved, only, reworked
 
 from core import build
-from core.checks.cautions import BEVEL_RIPPING, DUST, GLASS, NO_ANCHOR, RAGS, TIPPING, TWO_PEOPLE, cautions, cautions_for
+from core.checks.cautions import (
+    BEVEL_RIPPING,
+    DUST,
+    GLASS,
+    NO_ANCHOR,
+    RAGS,
+    TIPPING,
+    TWO_PEOPLE,
+    cautions,
+    cautions_for,
+)
 from core.materials import material
 from core.model import Board, Cut
 from core.piece import Piece
 
 
 def test_mdf_feet():
-    """The demo's legs are standard MDF 5 mm above a floor that is mopped; of moisture-resistant board they would not be told."""
+    """The demo's legs are standard MDF 5 mm above a floor that is mopped; of moisture-resistant board they would not
+    be told.
+    """
     finding = only(found(demo(), "wet feet"))
     assert (finding.severity, finding.value, finding.limit) == ("warn", 5, 20)
     better = {"0": {"material": "mdf-mr"}, "2": {"material": "mdf-mr"}}
@@ -98,7 +110,9 @@ def test_anchors_too_near_each_other():
 
 
 def test_cautions_of_the_demo():
-    """Tipping first; dust, bevel ripping, two people and oily rags, for it is of MDF, bevelled, heavy and oiled on top; no glass."""
+    """Tipping first; dust, bevel ripping, two people and oily rags, for it is of MDF, bevelled, heavy and oiled on
+    top; no glass.
+    """
     said = cautions(*demo())
     assert said[0] is TIPPING
     assert {DUST, BEVEL_RIPPING, TWO_PEOPLE, RAGS} <= set(said)
@@ -108,7 +122,9 @@ def test_cautions_of_the_demo():
 
 
 def test_cautions_follow_the_piece():
-    """A small plain painted piece without bevels and oil calls for fewer; one without anchors for the stronger word; glass for its own."""
+    """A small plain painted piece without bevels and oil calls for fewer; one without anchors for the stronger word;
+    glass for its own.
+    """
     piece = Piece()
     model = build(piece)
     said = cautions(piece, model)

@@ -30,16 +30,22 @@ def test_the_loose_shelves_of_the_demo():
 
 
 def test_the_wide_shelf_carries_what_it_does_by_hand():
-    """By hand about 49 kg through the upright (itself, half of three shelves and of the coats) and 41 kg spread: 90 kg."""
+    """By hand about 49 kg through the upright (itself, half of three shelves and of the coats) and 41 kg spread: 90
+    kg.
+    """
     assert shelf(demo(), MID).load == pytest.approx(49 + 41, abs=1)
 
 
 def test_the_wide_shelf_without_a_stiffener():
-    """By hand a plain 18 mm shelf sags 17.8 mm by the upright and 9.2 by its own load, before creep; a wide drawer jams under it."""
+    """By hand a plain 18 mm shelf sags 17.8 mm by the upright and 9.2 by its own load, before creep; a wide drawer
+    jams under it.
+    """
     built = changed(carcass={"stiffeners": {"over_length": 4000}})
     sag = shelf(built, MID)
     stiff = 2500 * second_moment(528, 18)
-    assert sag.now == pytest.approx(point_sag(stiff, 1044, 49 * GRAVITY, 522) + spread_sag(stiff, 1044, 40.6 * GRAVITY), abs=0.5)
+    assert sag.now == pytest.approx(
+        point_sag(stiff, 1044, 49 * GRAVITY, 522) + spread_sag(stiff, 1044, 40.6 * GRAVITY), abs=0.5
+    )
     assert sag.now == pytest.approx(17.8 + 9.2, abs=0.5)
     seen = found(built, "front edge sag")
     assert {each.severity for each in seen} == {"warn"}  # the loads are from memory: never a stop
@@ -47,10 +53,14 @@ def test_the_wide_shelf_without_a_stiffener():
 
 
 def test_the_stiffener_alone_is_not_enough_without_the_back():
-    """By hand, with the stiffener, 0.6 to 1.0 by the upright and 0.3 to 0.5 by its own load; the screwed back halves it."""
+    """By hand, with the stiffener, 0.6 to 1.0 by the upright and 0.3 to 0.5 by its own load; the screwed back halves
+    it.
+    """
     built = demo()
     piece, model = built
-    loose = replace(model, joints=tuple(joint for joint in model.joints if "carcass/back" not in (joint.first, joint.second)))
+    loose = replace(
+        model, joints=tuple(joint for joint in model.joints if "carcass/back" not in (joint.first, joint.second))
+    )
     alone, held = shelf((piece, loose), MID), shelf(built, MID)
     assert 0.9 <= alone.now <= 1.5
     assert held.now == pytest.approx(alone.now / 2)

@@ -46,7 +46,9 @@ def test_too_little_over_the_box():
 
 
 def test_runners_that_carry_too_little():
-    """Plain runners of 450 are sold for 45 kg, and the demo's drawer full is about 42; with a front of glass it is too heavy."""
+    """Plain runners of 450 are sold for 45 kg, and the demo's drawer full is about 42; with a front of glass it is
+    too heavy.
+    """
     piece, model = changed(fronts={"drawer": {"drawer": {"runner": "runner-450"}}})
     assert not found((piece, model), "runner load")
     glazed = reworked(model, "drawer/front/panel", board=Board(material("glass"), 18.0))

@@ -13,9 +13,18 @@ from core.geometry import DOWN, UP
 from core.model import Cut, Hole, Pocket, When
 
 ALL = (
-    "fastener out of the wood", "fastener near the surface", "fastener that holds little", "bolt", "dowel", "holes that meet",
-    "hole that comes out", "thin wall", "pin in the way", "pin near an edge", "screw in a weak edge",
-)  # fmt: skip
+    "fastener out of the wood",
+    "fastener near the surface",
+    "fastener that holds little",
+    "bolt",
+    "dowel",
+    "holes that meet",
+    "hole that comes out",
+    "thin wall",
+    "pin in the way",
+    "pin near an edge",
+    "screw in a weak edge",
+)
 
 
 def longer(model, purpose, by, nth=0):
@@ -31,7 +40,8 @@ def test_the_demo_is_soundly_fastened():
 def test_screws_of_the_strikes_are_near_an_edge():
     """The demo's strikes are screwed 4 mm below the upper edge of MDF doors, where 12 are wanted: told, once a door.
 
-    The screws into the legs' laminations, 28 mm from a corner in their ends, are not: glued face to face those cannot split.
+    The screws into the legs' laminations, 28 mm from a corner in their ends, are not: glued face to face those cannot
+    split.
     """
     seen = found(demo(), "screw in a weak edge")
     assert all("catch screw" in each.text and each.limit == 12 for each in seen)
@@ -70,7 +80,9 @@ def test_wood_glued_behind_counts():
 
 
 def test_a_screw_beside_the_wood():
-    """An anchor rail's screw set 30 mm behind the rail holds in nothing below the top; beyond the top, in nothing at all."""
+    """An anchor rail's screw set 30 mm behind the rail holds in nothing below the top; beyond the top, in nothing at
+    all.
+    """
     piece, model = demo()
     each = fastener(model, "anchor rail screw")
     off = refastened(model, each.key, at=(each.at[0], each.at[1] + 30.0, each.at[2]))
@@ -106,7 +118,9 @@ def bored(model, key, at, into, diameter, depth, purpose="shelf pin"):
 
 
 def test_shelf_pins_from_both_faces_of_one_upright_meet():
-    """10 deep from each face of 18 mm: they run into each other; 8 deep from one side 0 are left; 6 deep 2 are left, which will do."""
+    """10 deep from each face of 18 mm: they run into each other; 8 deep from one side 0 are left; 6 deep 2 are left,
+    which will do.
+    """
     piece, model = demo()
     key = "carcass/upright.coats+shelves"
     rod = next(rod for rod in rods_of(model)[key] if rod.purpose == "shelf pin")
@@ -134,7 +148,8 @@ def test_a_dowel_near_a_face():
     piece, model = demo()
     key = "carcass/side.left"
     for y, severity in ((7.0, "warn"), (3.0, "stop")):
-        finding = only(found((piece, bored(model, key, (700.0, 534.0 - y, 18.0), DOWN, 8.0, 10.0, "dowel 8 × 40")), "thin wall"))
+        spoilt = bored(model, key, (700.0, 534.0 - y, 18.0), DOWN, 8.0, 10.0, "dowel 8 × 40")
+        finding = only(found((piece, spoilt), "thin wall", "hole that comes out"))
         assert (finding.severity, finding.limit) == (severity, 4)
 
 
@@ -159,8 +174,19 @@ def test_a_pin_in_the_path_of_a_blade():
     part = model.part(way.part)
     own = part.place.own_point(each.at)
     for off, severity in ((0.0, "stop"), (3.6, "warn")):
-        cut = Cut(kind="taper", point=(own[0] + off, 0.0, 0.0), normal=(1.0, 0.0, 0.0), angle=0.0, where="head end", when=When("after glue-up", "x"))
-        seen = [finding for finding in found((piece, reworked(model, way.part, cut)), "pin in the way") if each.key in finding.keys]
+        cut = Cut(
+            kind="taper",
+            point=(own[0] + off, 0.0, 0.0),
+            normal=(1.0, 0.0, 0.0),
+            angle=0.0,
+            where="head end",
+            when=When("after glue-up", "x"),
+        )
+        seen = [
+            finding
+            for finding in found((piece, reworked(model, way.part, cut)), "pin in the way")
+            if each.key in finding.keys
+        ]
         assert severity in {finding.severity for finding in seen}
 
 
@@ -180,7 +206,7 @@ def test_an_unplugged_screw_at_an_edge():
     piece, model = demo()
     bare = replace(model, fasteners=tuple(each for each in model.fasteners if each.purpose != "hinge plug"))
     seen = [each for each in found((piece, bare), "screw in a weak edge") if "hinge screw" in each.text]
-    assert any(each.value == pytest.approx(8) and "carcass/side" in each.text for each in seen)
+    assert any(each.value == pytest.approx(8) and "carcass/side.left" in each.keys for each in seen)
 
 
 def test_equal_faults_are_told_once():

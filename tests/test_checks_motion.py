@@ -28,7 +28,9 @@ def test_a_lip_in_the_way_of_the_doors():
     piece, model = demo()
     seen = found((piece, moved(model, "cornice/front", (0.0, 0.0, -10.0))), "movement")
     assert {each.severity for each in seen} == {"stop"}
-    assert any({"cornice/front", "doors/leaf.left/panel"} == set(each.keys) or "cornice/front" in each.keys for each in seen)
+    assert any(
+        {"cornice/front", "doors/leaf.left/panel"} == set(each.keys) or "cornice/front" in each.keys for each in seen
+    )
 
 
 def test_a_drawer_that_meets_a_stiffener():
@@ -49,7 +51,7 @@ def test_closing_edges_that_bind():
 
 def test_a_thin_thing_between_two_steps_is_found():
     """A shelf pin out in the swing of a door, met only for a few degrees, is not missed."""
-    piece, model = demo()
+    _, model = demo()
     pin = next(fitting for fitting in model.fittings if "/pin." in fitting.key)
     hanging = replace(pin, place=replace(pin.place, origin=(-200.0, -800.0, 900.0)))
     spoilt = replace(model, fittings=tuple(hanging if each is pin else each for each in model.fittings))
@@ -60,7 +62,7 @@ def test_a_thin_thing_between_two_steps_is_found():
 
 def test_a_drawer_below_an_open_door():
     """A drawer whose way an open door crosses meets it; hung 200 mm lower, the doors stand before the drawer."""
-    piece, model = demo()
+    _, model = demo()
     for key in next(motion for motion in model.motions if motion.key == "doors/leaf.left").moves:
         model = moved(model, key, (0.0, 0.0, -200.0))
     clash = [each for each in clashes(model) if each.motion.key == "drawer" and "doors/leaf.left" in each.keys[1]]
@@ -69,7 +71,9 @@ def test_a_drawer_below_an_open_door():
 
 @pytest.mark.parametrize("wall, angle", [(0, None), (300, None)])
 def test_a_wall_beside_a_door(wall, angle):
-    """The left door on its pin 54 mm inside the piece's side opens past 90° by a wall at once beside: its knob reaches no farther."""
+    """The left door on its pin 54 mm inside the piece's side opens past 90° by a wall at once beside: its knob
+    reaches no farther.
+    """
     seen = found(changed(site={"wall_left": wall}), "wall beside")
     assert [each.value for each in seen] == ([] if angle is None else [angle])
 

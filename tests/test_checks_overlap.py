@@ -84,10 +84,14 @@ def test_a_shelf_pushed_into_the_upright():
 
 
 def test_what_lies_in_a_recess_does_not_overlap():
-    """The back lies in the sides' rebates: not an overlap; a back 3 mm thicker would stand proud, still none; 2 mm wider is one."""
+    """The back lies in the sides' rebates: not an overlap; a back 3 mm thicker would stand proud, still none; 2 mm
+    wider is one.
+    """
     piece, model = demo()
     back = model.part("carcass/back")
-    wider = replace(back, shape=replace(back.shape, size=(back.size[0], back.size[1] + 4, 6.0)), place=back.place.moved((2.0, 0, 0)))
+    wider = replace(
+        back, shape=replace(back.shape, size=(back.size[0], back.size[1] + 4, 6.0)), place=back.place.moved((2.0, 0, 0))
+    )
     spoilt = replace(model, parts=tuple(wider if part is back else part for part in model.parts))
     keys = {key for each in found((piece, spoilt), "overlap") for key in each.keys}
     assert {"carcass/side.left", "carcass/side.right", "carcass/back"} <= keys
@@ -113,7 +117,9 @@ def test_a_joint_that_gapes():
 
 
 def test_gaps_of_slanted_faces_are_measured_across_the_joint():
-    """A rail pulled 0.3 mm along its length stands off its neighbours, though the boxes of mitred members still overlap."""
+    """A rail pulled 0.3 mm along its length stands off its neighbours, though the boxes of mitred members still
+    overlap.
+    """
     model = moved(demo()[1], "cornice/return.left", (-0.5, 0.0, 0.0))
     gaps = {joint.key: gap for joint, gap in joint_gaps(model)}
     assert gaps["cornice/return.left|cornice/front"] == pytest.approx(0.5 / math.sqrt(2), abs=1e-6)
@@ -121,8 +127,13 @@ def test_gaps_of_slanted_faces_are_measured_across_the_joint():
 
 SHAPES = (
     Shape(size=(120.0, 60.0, 18.0)),
-    Shape(size=(120.0, 60.0, 18.0), features=(Cut(kind="bevel", point=(0, 60, 0), normal=(0, 0.8660254, 0.5), angle=30, where="face edge"),)),
-    Shape(size=(100.0, 40.0, 20.0), features=(Pocket(kind="rebate", low=(-1, 30, 12), high=(101, 41, 21), purpose="t"),)),
+    Shape(
+        size=(120.0, 60.0, 18.0),
+        features=(Cut(kind="bevel", point=(0, 60, 0), normal=(0, 0.8660254, 0.5), angle=30, where="face edge"),),
+    ),
+    Shape(
+        size=(100.0, 40.0, 20.0), features=(Pocket(kind="rebate", low=(-1, 30, 12), high=(101, 41, 21), purpose="t"),)
+    ),
     Shape(size=(90.0, 50.0, 20.0), features=(Hole(at=(30, 25, 20), into=DOWN, diameter=12, depth=14, purpose="t"),)),
     Shape(size=(80.0, 0.0, 0.0), section=((0, 0), (30, 0), (30, 20), (18, 20), (18, 8), (0, 8))),
 )
@@ -138,7 +149,9 @@ PLACES = (
 def test_any_two_shapes_share_what_the_judge_says(number):
     """Slanted, bevelled, rebated, bored and profiled shapes in any attitude."""
     dice = random.Random(number)
-    pair = [(dice.choice(SHAPES), dice.choice(PLACES).moved(tuple(dice.uniform(-15, 15) for _ in range(3)))) for _ in (0, 1)]
+    pair = [
+        (dice.choice(SHAPES), dice.choice(PLACES).moved(tuple(dice.uniform(-15, 15) for _ in range(3)))) for _ in (0, 1)
+    ]
     solids = [judge(placed(mesh_of(_whole(shape)), place)) for shape, place in pair]
     expected = (solids[0] ^ solids[1]).volume()
     total = 0.0
@@ -188,4 +201,6 @@ def test_a_block_cut_in_two_keeps_its_volume():
 
 def test_the_demo_with_one_knob_more_is_no_worse():
     """A variant of the demo without its catches still hangs together."""
-    assert not found(changed(fronts={"doors": {"hanging": {"catch": ""}}}), "overlap", "floating part", "joint that gapes")
+    assert not found(
+        changed(fronts={"doors": {"hanging": {"catch": ""}}}), "overlap", "floating part", "joint that gapes"
+    )

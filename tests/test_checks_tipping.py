@@ -26,7 +26,8 @@ def test_moments_of_the_demo():
     """By hand: +133 N·m empty and open; a child on the drawer −126: +7 left on a level floor.
 
     At 1.5° the hand reckoning leaves −23 with the child's own height left out; counted at the drawer front's upper edge
-    (385.5 mm) it takes 2.7 more, and fittings and fasteners (3.5 kg, most of them in front of the pivot when open) about 1.5.
+    (385.5 mm) it takes 2.7 more, and fittings and fasteners (3.5 kg, most of them in front of the pivot when open)
+    about 1.5.
     """
     found = moments(demo()[1])
     assert found[OPEN_EMPTY] == pytest.approx(133, abs=2.5)
@@ -48,7 +49,9 @@ def test_the_shut_piece_by_its_centre_of_mass():
 
 
 def test_the_demo_must_be_anchored():
-    """It tips with a child on a front of a leaning floor: a warn with what is missing and what the anchors carry; two anchors noted."""
+    """It tips with a child on a front of a leaning floor: a warn with what is missing and what the anchors carry; two
+    anchors noted.
+    """
     finding = only(found(demo(), "tipping"))
     assert finding.severity == "warn"
     assert finding.value < 0
@@ -66,7 +69,11 @@ def test_no_anchors():
 
 def test_tipping_that_is_certain_is_a_stop_without_anchors():
     """A shallow, light piece that tips on a level floor by read figures alone cannot go out without anchors."""
-    small = dict(whole={"depth": 420}, fronts={"drawer": {"drawer": {"runner": "runner-wide-300"}}}, layout={"coats": {"holds": []}})
+    small = dict(
+        whole={"depth": 420},
+        fronts={"drawer": {"drawer": {"runner": "runner-wide-300"}}},
+        layout={"coats": {"holds": []}},
+    )
     held = only(found(changed(**small), "tipping"))
     free = only(found(changed(**small, carcass={"stiffeners": {"anchor_rails": False}}), "tipping"))
     assert (held.severity, free.severity) == ("warn", "stop")

@@ -39,7 +39,9 @@ def test_examples_in_the_docstrings():
     assert result.failed == 0
 
 
-@pytest.mark.parametrize("row", REFERENCES["shelf_spans"]["rows"], ids=lambda row: f"{row['psi']}-{row['thick']}-{row['psf']}")
+@pytest.mark.parametrize(
+    "row", REFERENCES["shelf_spans"]["rows"], ids=lambda row: f"{row['psi']}-{row['thick']}-{row['psf']}"
+)
 def test_shelf_sag_reproduces_a_published_span_table(row):
     """At the span the casework standard prints, sag is just inside L/144; half an inch longer it is not far outside."""
     load_per_mm = row["psf"] * PA_PER_PSF / 1e6  # N per mm of span and mm of depth
@@ -65,7 +67,7 @@ def test_cabinet_acceptance_load():
     depth = 300.0
     load = 718.2 * 762 * depth / 1e6 / GRAVITY
     assert shelf_sag(762, depth, 18, 2500, load) == pytest.approx(2.595, abs=0.002)
-    assert 762 / 305 * 1.6 == pytest.approx(3.997, abs=0.002)
+    assert shelf_sag(762, depth, 18, 2500, load) < 762 / 305 * 1.6 == pytest.approx(3.997, abs=0.002)
 
 
 def test_a_load_in_the_middle_bends_more():
@@ -98,7 +100,9 @@ def test_plate_sag_of_a_square():
 
 
 def test_tip_over_states():
-    """The worked case of the references: shut, open, filled, with a child, with one drawer only, and the strap's force."""
+    """The worked case of the references: shut, open, filled, with a child, with one drawer only, and the strap's
+    force.
+    """
     case = REFERENCES["tip_over"]
     carcass = (32, 230, 480)
     shut = [(5, 220, y) for y in (200, 420, 640, 860)]

@@ -31,11 +31,14 @@ def without_holes(part):
 def test_the_demo_weighs_what_it_does_by_hand():
     """122.5 kg of parts by hand, holes not taken off.
 
-    The solids come to 122.1: the hand reckoning leaves on the cornice's cove (0.42 kg of oak) and the hinge and strike recesses,
-    and takes hardwood at 690 kg/m³ where the stiffeners are beech at 717. Holes take another 0.14 kg off.
+    The solids come to 122.1: the hand reckoning leaves on the cornice's cove (0.42 kg of oak) and the hinge and
+    strike recesses, and takes hardwood at 690 kg/m³ where the stiffeners are beech at 717. Holes take another 0.14 kg
+    off.
     """
     parts = demo()[1].parts
-    assert together(weight_of_part(without_holes(part)) for part in parts).mass == pytest.approx(122.5 - 0.42 + 0.05, abs=0.1)
+    assert together(weight_of_part(without_holes(part)) for part in parts).mass == pytest.approx(
+        122.5 - 0.42 + 0.05, abs=0.1
+    )
     assert together(map(weight_of_part, parts)).mass == pytest.approx(122.1 - 0.14, abs=0.1)
 
 
@@ -47,11 +50,21 @@ def test_the_centre_of_mass_of_the_demo():
 
 @pytest.mark.parametrize(
     "stem, by_hand",
-    [("carcass/side.left side.left", 15.3), ("doors/leaf.left", 12.2), ("drawer", 10.3), ("carcass/upright", 9.8),
-     ("carcass/bottom", 7.4), ("shelves/shelf.1", 3.3), ("carcass/back", 8.2), ("cornice/front cornice/return", 3.39 - 0.42)],
-)  # fmt: skip
+    [
+        ("carcass/side.left side.left", 15.3),
+        ("doors/leaf.left", 12.2),
+        ("drawer", 10.3),
+        ("carcass/upright", 9.8),
+        ("carcass/bottom", 7.4),
+        ("shelves/shelf.1", 3.3),
+        ("carcass/back", 8.2),
+        ("cornice/front cornice/return", 3.39 - 0.42),
+    ],
+)
 def test_groups_of_the_demo(stem, by_hand):
-    """A side with its legs, a door, the drawer, a horizontal, a shelf, the back; the moulding's three members less their cove."""
+    """A side with its legs, a door, the drawer, a horizontal, a shelf, the back; the moulding's three members less
+    their cove.
+    """
     parts = [part for part in demo()[1].parts if part.key.startswith(tuple(stem.split()))]
     assert together(map(weight_of_part, parts)).mass == pytest.approx(by_hand, abs=0.15)
 

@@ -1,7 +1,7 @@
 """The findings: what would go wrong with a piece, found before it is cut.
 
-This is an open folder: every module that has `CHECKS`, a tuple of functions `check(piece, model)` that yield findings, is
-found by looking. A new check is a new function there and nothing else.
+This is an open folder: every module that has `CHECKS`, a tuple of functions `check(piece, model)` that yield
+findings, is found by looking. A new check is a new function there and nothing else.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ __all__ = ["SEVERITIES", "Check", "Finding", "Severity", "checks", "findings"]
 def findings(piece: Piece, model: Model) -> tuple[Finding, ...]:
     """All that the checks find on a model built from a piece: stops first, then warns, then notes.
 
-    Within a severity they stand by the check's name, then as the check gives them; the same piece gives the same findings.
+    Within a severity they stand by the check's name, then as the check gives them; the same piece gives the same
+    findings.
     """
     found = [finding for check in checks() for finding in check(piece, model)]
     return tuple(sorted(found, key=lambda each: (SEVERITIES.index(each.severity), each.check)))

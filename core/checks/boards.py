@@ -7,31 +7,51 @@ from collections.abc import Iterator
 from ..mechanics import movement
 from ..model import Cut, Model, Part
 from ..piece import Piece
-from .finding import PRACTICE, Finding, figure
+from .finding import PRACTICE, Finding, figure, sentence
 from .study import bought, kind_of, study
 
 NEAR_THE_FLOOR = 20.0  # mm; wood this near to it drinks mop water; common practice, no source
 DRINKS = ("mdf", "particleboard")  # materials whose standard grade swells for good
 SHEET = (2440.0, 1220.0)  # mm; the sheet most sold; seller pages, read
 LONGEST_LENGTH = 3000.0  # mm of solid wood that is easily bought; common practice, no source
-THIN_PANEL, LONG_PANEL = 12.0, 600.0  # mm: strips on one side of a panel so thin and so long bow it; common practice, no source
+THIN_PANEL, LONG_PANEL = (
+    12.0,
+    600.0,
+)  # mm: strips on one side of a panel so thin and so long bow it; common practice, no source
 WIDEST_MITRED = 75.0  # mm of solid wood in a mitre; common practice, no source
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
 MOVES_FREELY = 3.0  # mm of seasonal movement that glue and screws bear; common practice, no source
-ANCHORS_APART, ONE_ANCHOR = 400.0, 600.0  # mm between wall anchors at least; a piece that does with one; common practice, no source
+ANCHORS_APART, ONE_ANCHOR = (
+    400.0,
+    600.0,
+)  # mm between wall anchors at least; a piece that does with one; common practice, no source
 
 
 def wet_feet(piece: Piece, model: Model) -> Iterator[Finding]:
     """No standard fibreboard or particleboard stands near a floor that is mopped."""
-    low = [part for part in model.parts if part.board.material.id in DRINKS and study(model).boxes[part.key][0][2] <= NEAR_THE_FLOOR]
+    low = [
+        part
+        for part in model.parts
+        if part.board.material.id in DRINKS and study(model).boxes[part.key][0][2] <= NEAR_THE_FLOOR
+    ]
     if low:
         board, height = low[0].board.material.name, min(float(study(model).boxes[part.key][0][2]) for part in low)
         names = sorted({part.name.split(",")[0] for part in low})
         yield Finding(
-            check="wet feet", severity="warn", keys=tuple(part.key for part in low), value=round(height, 1), limit=NEAR_THE_FLOOR,
-            text=f"Standard {board} ({', '.join(names)}) reaches down to {figure(height)} mm above the floor; below {figure(NEAR_THE_FLOOR)} mm it drinks mop water.",
-            remedy="Moisture-resistant board or hardwood for them; seal the ends with two coats, and keep a glide of 5 mm or more under them.",
-        )  # fmt: skip
+            check="wet feet",
+            severity="warn",
+            keys=tuple(part.key for part in low),
+            value=round(height, 1),
+            limit=NEAR_THE_FLOOR,
+            text=(
+                f"Standard {board} ({', '.join(names)}) reaches down to {figure(height)} mm above the floor; below"
+                f" {figure(NEAR_THE_FLOOR)} mm it drinks mop water."
+            ),
+            remedy=(
+                "Moisture-resistant board or hardwood for them; seal the ends with two coats, and keep a glide of 5 mm"
+                " or more under them."
+            ),
+        )
 
 
 def larger_than_the_sheet(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -42,17 +62,33 @@ def larger_than_the_sheet(piece: Piece, model: Model) -> Iterator[Finding]:
         turns = part.grain == "any"
         if kind == "sheet" and not (_fits(length, width) or (turns and _fits(width, length))):
             yield Finding(
-                check="larger than the sheet", severity="stop", keys=(part.key,), at=part.place.origin, value=round(max(length, width), 1), limit=SHEET[0],
+                check="larger than the sheet",
+                severity="stop",
+                keys=(part.key,),
+                at=part.place.origin,
+                value=round(max(length, width), 1),
+                limit=SHEET[0],
                 source="sheet 2440 × 1220, seller pages, read",
-                text=f"{part.name} ({part.key}) is {figure(length)} × {figure(width)} mm; a sheet is {figure(SHEET[0])} × {figure(SHEET[1])} mm.",
+                text=(
+                    f"{sentence(study(model).called(part.key))} is {figure(length)} × {figure(width)} mm; a sheet is"
+                    f" {figure(SHEET[0])} × {figure(SHEET[1])} mm."
+                ),
                 remedy="Divide the piece, or find a larger sheet.",
-            )  # fmt: skip
+            )
         elif kind == "solid" and length > LONGEST_LENGTH:
             yield Finding(
-                check="longer than is bought", severity="warn", keys=(part.key,), at=part.place.origin, value=round(length, 1), limit=LONGEST_LENGTH,
-                text=f"{part.name} ({part.key}) is {figure(length)} mm of solid wood; above {figure(LONGEST_LENGTH)} mm it is hard to buy.",
+                check="longer than is bought",
+                severity="warn",
+                keys=(part.key,),
+                at=part.place.origin,
+                value=round(length, 1),
+                limit=LONGEST_LENGTH,
+                text=(
+                    f"{sentence(study(model).called(part.key))} is {figure(length)} mm of solid wood; above"
+                    f" {figure(LONGEST_LENGTH)} mm it is hard to buy."
+                ),
                 remedy="Scarf it, or ask the merchant first.",
-            )  # fmt: skip
+            )
 
 
 def bowing(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -67,10 +103,18 @@ def bowing(piece: Piece, model: Model) -> Iterator[Finding]:
         if thick < least:
             told.add(panel.key)
             yield Finding(
-                check="bowing", severity="warn", keys=(panel.key,), at=panel.place.origin, value=thick, limit=least,
-                text=f"{panel.name} ({panel.key}) is {figure(thick)} mm thick with strips of {figure(planted)} mm on one side; at least {figure(least)} mm stays flat.",
+                check="bowing",
+                severity="warn",
+                keys=(panel.key,),
+                at=panel.place.origin,
+                value=thick,
+                limit=least,
+                text=(
+                    f"{sentence(seen.called(panel.key))} is {figure(thick)} mm thick with strips of {figure(planted)}"
+                    f" mm on one side; at least {figure(least)} mm stays flat."
+                ),
                 remedy="A thicker panel, thinner strips, or strips on both sides; the same coats on both sides always.",
-            )  # fmt: skip
+            )
 
 
 def wood_moves(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -84,17 +128,35 @@ def wood_moves(piece: Piece, model: Model) -> Iterator[Finding]:
         moved = movement(width, stuff.tangential, SEASON)
         if mitred and width > WIDEST_MITRED:
             yield Finding(
-                check="wood moving", severity="warn", keys=(part.key,), at=part.place.origin, value=width, limit=WIDEST_MITRED,
-                text=f"{part.name} ({part.key}) is {figure(width)} mm wide and mitred; above {figure(WIDEST_MITRED)} mm the seasons ({figure(moved, 1)} mm) open the mitre.",
+                check="wood moving",
+                severity="warn",
+                keys=(part.key,),
+                at=part.place.origin,
+                value=width,
+                limit=WIDEST_MITRED,
+                text=(
+                    f"{sentence(study(model).called(part.key))} is {figure(width)} mm wide and mitred; above"
+                    f" {figure(WIDEST_MITRED)} mm the seasons ({figure(moved, 1)} mm) open the mitre."
+                ),
                 remedy="Narrower members, with a spline or loose tongue.",
-            )  # fmt: skip
+            )
         elif not mitred and moved > MOVES_FREELY and _held_across(model, part):
             yield Finding(
-                check="wood moving", severity="warn", keys=(part.key,), at=part.place.origin, value=round(moved, 1), limit=MOVES_FREELY,
+                check="wood moving",
+                severity="warn",
+                keys=(part.key,),
+                at=part.place.origin,
+                value=round(moved, 1),
+                limit=MOVES_FREELY,
                 source=f"Wood Handbook ch. 13, {figure(SEASON)} % of moisture; limit {PRACTICE}",
-                text=f"{part.name} ({part.key}), {figure(width)} mm of {stuff.name}, moves {figure(moved, 1)} mm with the seasons; held fast it bears {figure(MOVES_FREELY)} mm.",
-                remedy="Round holes at the front, slots across the grain behind, or buttons in a groove; no glue across.",
-            )  # fmt: skip
+                text=(
+                    f"{sentence(study(model).called(part.key))}, {figure(width)} mm of {stuff.name}, moves"
+                    f" {figure(moved, 1)} mm with the seasons; held fast it bears {figure(MOVES_FREELY)} mm."
+                ),
+                remedy=(
+                    "Round holes at the front, slots across the grain behind, or buttons in a groove; no glue across."
+                ),
+            )
 
 
 def anchors_apart(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -103,10 +165,16 @@ def anchors_apart(piece: Piece, model: Model) -> Iterator[Finding]:
     wide = model.overall[0]
     if places and wide > ONE_ANCHOR and places[-1] - places[0] < ANCHORS_APART:
         yield Finding(
-            check="wall anchor", severity="warn", value=round(places[-1] - places[0], 1), limit=ANCHORS_APART,
-            text=f"The wall anchors of a piece {figure(wide)} mm wide span {figure(places[-1] - places[0])} mm; at least {figure(ANCHORS_APART)} mm is wanted between two.",
+            check="wall anchor",
+            severity="warn",
+            value=round(places[-1] - places[0], 1),
+            limit=ANCHORS_APART,
+            text=(
+                f"The wall anchors of a piece {figure(wide)} mm wide span {figure(places[-1] - places[0])} mm; at least"
+                f" {figure(ANCHORS_APART)} mm is wanted between two."
+            ),
             remedy="Two anchors, one near each end of the anchor rails.",
-        )  # fmt: skip
+        )
 
 
 def on_glides(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -116,9 +184,14 @@ def on_glides(piece: Piece, model: Model) -> Iterator[Finding]:
     standing = [part for part in model.parts if study(model).boxes[part.key][0][2] <= 0.5]
     if standing:
         yield Finding(
-            check="wet feet", severity="note", keys=tuple(part.key for part in standing), value=0.0, limit=5.0,
-            text="The piece stands on its wood, 0 mm above the floor; a glide of 5 mm keeps it dry and lets it slide.", remedy="Screw glides under it.",
-        )  # fmt: skip
+            check="wet feet",
+            severity="note",
+            keys=tuple(part.key for part in standing),
+            value=0.0,
+            limit=5.0,
+            text="The piece stands on its wood, 0 mm above the floor; a glide of 5 mm keeps it dry and lets it slide.",
+            remedy="Screw glides under it.",
+        )
 
 
 CHECKS = (wet_feet, larger_than_the_sheet, bowing, wood_moves, anchors_apart, on_glides)

@@ -92,7 +92,11 @@ def gaps_between(starts: np.ndarray, ends: np.ndarray, radii: np.ndarray, a: np.
 def gap_between(a: Rod, b: Rod) -> float:
     """The wood between two rods with flat bottoms, mm; 0 or less where they run into each other."""
     starts, ends = np.array((a.at, b.at)), np.array((a.end, b.end))
-    inner = ends - np.array((a.along, b.along)) * np.minimum(np.array((a.radius, b.radius)), np.array((a.length, b.length)))[:, None]
+    inner = (
+        ends
+        - np.array((a.along, b.along))
+        * np.minimum(np.array((a.radius, b.radius)), np.array((a.length, b.length)))[:, None]
+    )
     sides = float(gaps_between(starts, inner, np.array((a.radius, b.radius)), np.array([0]), np.array([1]))[0])
     return min(sides, _from_bottom(a, b), _from_bottom(b, a))
 
@@ -109,25 +113,34 @@ def _from_bottom(a: Rod, b: Rod) -> float:
     return float(np.hypot(np.maximum(out, 0.0), beyond).min())
 
 
-# -------------------------------------------------------------------------------------------------------------------- making
+# --------------------------------------------------------------------------------------------------------------- making
 def _rods(seen: Study) -> dict[str, list[Rod]]:
     found: dict[str, list[Rod]] = {}
     for part in seen.model.parts:
-        place = part.place
-        found[part.key] = [
-            Rod(part.key, place.point(each.at), place.direction(each.into), each.depth, each.diameter / 2, each.purpose, each.when)
-            for each in part.shape.features
-            if isinstance(each, Hole)
-        ]
-    holes = {key: (np.array([rod.at for rod in rods]).reshape(-1, 3), np.array([rod.along for rod in rods]).reshape(-1, 3)) for key, rods in found.items()}
+        holes = [each for each in part.shape.features if isinstance(each, Hole)]
+        if holes:
+            mouths = np.round(part.place.points([each.at for each in holes]), 6).tolist()
+            ways = (np.array([each.into for each in holes]) @ part.place.axes() + 0.0).tolist()
+            found[part.key] = [
+                Rod(part.key, tuple(at), tuple(along), each.depth, each.diameter / 2, each.purpose, each.when)
+                for each, at, along in zip(holes, mouths, ways, strict=True)
+            ]
+        else:
+            found[part.key] = []
+    arrays = {
+        key: (np.array([rod.at for rod in rods]).reshape(-1, 3), np.array([rod.along for rod in rods]).reshape(-1, 3))
+        for key, rods in found.items()
+    }
     pegs: dict[str, list[Rod]] = defaultdict(list)
     ways = passages(seen.model)
     for each in seen.model.fasteners:
         for way in ways[each.key]:
             start, stop = max(way.enters, 0.0), min(way.leaves, each.length)
-            if stop - start > SAME_AXIS and not _bored(each, *holes[way.part]):
+            if stop - start > SAME_AXIS and not _bored(each, *arrays[way.part]):
                 mouth = plus(each.at, each.along, start)
-                pegs[way.part].append(Rod(way.part, mouth, each.along, stop - start, each.diameter / 2, each.purpose, each.when, each.key))
+                pegs[way.part].append(
+                    Rod(way.part, mouth, each.along, stop - start, each.diameter / 2, each.purpose, each.when, each.key)
+                )
     return {key: rods + pegs[key] for key, rods in found.items()}
 
 
@@ -138,7 +151,9 @@ def _bored(fastener: Fastener, mouths: np.ndarray, ways: np.ndarray) -> bool:
     along = np.asarray(fastener.along)
     step = mouths - np.asarray(fastener.at)
     off = step - (step @ along)[:, None] * along
-    return bool(((np.abs(np.abs(ways @ along) - 1) < PARALLEL) & (np.einsum("ij,ij->i", off, off) <= SAME_AXIS**2)).any())
+    return bool(
+        ((np.abs(np.abs(ways @ along) - 1) < PARALLEL) & (np.einsum("ij,ij->i", off, off) <= SAME_AXIS**2)).any()
+    )
 
 
 def _passages(seen: Study) -> dict[str, list[Passage]]:
@@ -152,13 +167,17 @@ def _passages(seen: Study) -> dict[str, list[Passage]]:
     wood = np.flatnonzero(solids.owner < len(seen.model.parts))
     near = np.ones((len(fasteners), len(wood)), bool)
     for k in range(3):
-        near &= (low[:, None, k] <= solids.high[wood, k] + SAME_AXIS) & (solids.low[wood, k] <= high[:, None, k] + SAME_AXIS)
+        near &= (low[:, None, k] <= solids.high[wood, k] + SAME_AXIS) & (
+            solids.low[wood, k] <= high[:, None, k] + SAME_AXIS
+        )
     number, block = np.nonzero(near)
     block = wood[block]
     enters, leaves = runs(solids, block, at[number], along[number])
     spans: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
     reach = [each.length + AHEAD for each in fasteners]
-    for n, owner, start, stop in zip(number.tolist(), solids.owner[block].tolist(), enters.tolist(), leaves.tolist(), strict=True):
+    for n, owner, start, stop in zip(
+        number.tolist(), solids.owner[block].tolist(), enters.tolist(), leaves.tolist(), strict=True
+    ):
         if stop - start > SAME_AXIS and stop > SAME_AXIS and start < reach[n]:
             spans[n, owner].append((start, stop))
     for (n, owner), pieces in spans.items():

@@ -29,42 +29,47 @@ class Caution:
 
 TIPPING = Caution(
     "tipping",
-    "Furniture can tip over and kill. Fix this piece to the wall with its anchors before it is used, with fixings that suit the wall; "
-    "where in doubt ask a qualified person. Open one drawer at a time, never let a child climb on it, keep heavy things low and put no television on it. "
-    "Local rules go before this sheet; no compliance with any standard is claimed.",
+    "Furniture can tip over and kill. Fix this piece to the wall with its anchors before it is used, with fixings that"
+    " suit the wall; where in doubt ask a qualified person. Open one drawer at a time, never let a child climb on it,"
+    " keep heavy things low and put no television on it. Local rules go before this sheet; no compliance with any"
+    " standard is claimed.",
     ("front page", "fitting", "handing over"),
 )
 NO_ANCHOR = Caution(
     "tipping",
-    "This piece has no wall anchors. Furniture can tip over and kill: do not use it where children can reach it before it is fixed to the wall.",
+    "This piece has no wall anchors. Furniture can tip over and kill: do not use it where children can reach it before"
+    " it is fixed to the wall.",
     ("front page", "fitting", "handing over"),
 )
 DUST = Caution(
     "dust",
-    "Dust of MDF, plywood and hardwood harms lungs and nose: extraction at every machine and a mask (FFP2 at least, better FFP3) at every sawing, routing "
-    "and sanding step. Limits of wood dust differ by country; keep the local one.",
+    "Dust of MDF, plywood and hardwood harms lungs and nose: extraction at every machine and a mask (FFP2 at least,"
+    " better FFP3) at every sawing, routing and sanding step. Limits of wood dust differ by country; keep the local"
+    " one.",
     ("front page", "sawing", "painting"),
 )
 BEVEL_RIPPING = Caution(
     "bevel ripping",
-    "Bevel ripping: riving knife in, push stick at hand, the fence on the side away from the tilt so that the strip is never trapped under the blade. "
-    "Stand beside the line of the cut.",
+    "Bevel ripping: riving knife in, push stick at hand, the fence on the side away from the tilt so that the strip is"
+    " never trapped under the blade. Stand beside the line of the cut.",
     ("front page", "sawing"),
 )
 SMALL_CUTS = Caution(
     "small cuts",
-    "Tapers, mitres and undercut ends: hold the work in a sled or clamp it, hands away from the blade; no pin or screw in the path of a blade.",
+    "Tapers, mitres and undercut ends: hold the work in a sled or clamp it, hands away from the blade; no pin or screw"
+    " in the path of a blade.",
     ("sawing",),
 )
 TWO_PEOPLE = Caution(
     "lifting",
-    "Two people for what weighs more than one person lifts: sheets, the carcass when it is raised, and delivery. Take off doors, drawers, loose shelves and a "
-    "loose top first; bend the knees, not the back.",
+    "Two people for what weighs more than one person lifts: sheets, the carcass when it is raised, and delivery. Take"
+    " off doors, drawers, loose shelves and a loose top first; bend the knees, not the back.",
     ("front page", "lifting", "fitting"),
 )
 RAGS = Caution(
     "oily rags",
-    "Rags with oil or oil-based finish heat up by themselves and can catch fire: spread them flat outdoors to dry or keep them under water in a closed metal tin.",
+    "Rags with oil or oil-based finish heat up by themselves and can catch fire: spread them flat outdoors to dry or"
+    " keep them under water in a closed metal tin.",
     ("painting", "handing over"),
 )
 SOLVENTS = Caution(
@@ -74,12 +79,14 @@ SOLVENTS = Caution(
 )
 GLASS = Caution(
     "glass",
-    "Glass and mirrors: toughened, laminated or safety-backed where people can fall against them, by the local code; gloves when handling, edges arrissed.",
+    "Glass and mirrors: toughened, laminated or safety-backed where people can fall against them, by the local code;"
+    " gloves when handling, edges arrissed.",
     ("fitting", "handing over"),
 )
 FINGERS = Caution(
     "fingers",
-    "Doors and drawers pinch: keep small fingers away while they are hung and set; lids never fall free where children are.",
+    "Doors and drawers pinch: keep small fingers away while they are hung and set; lids never fall free where children"
+    " are.",
     ("fitting", "handing over"),
 )
 
@@ -90,7 +97,14 @@ def cautions(piece: Piece, model: Model) -> tuple[Caution, ...]:
     coatings = {coat.coating for coat in piece.finish.scheme().coats}
     cuts = {getattr(feature, "angle", 0.0) and feature.kind for part in model.parts for feature in part.shape.features}
     seen = study(model)
-    heaviest = max((part.board.thickness * part.board.material.density for part in model.parts if part.board.material.kind == "sheet"), default=0.0)
+    heaviest = max(
+        (
+            part.board.thickness * part.board.material.density
+            for part in model.parts
+            if part.board.material.kind == "sheet"
+        ),
+        default=0.0,
+    )
     sheet = SHEET[0] * SHEET[1] * heaviest / MM3_PER_M3
     heavy = max(sheet, seen.weight([*seen.parts, *seen.fittings]).mass) > piece.shop.one_person
     wanted = (

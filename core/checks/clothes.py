@@ -17,7 +17,12 @@ TOO_SHALLOW = 480.0  # mm; the rail is turned front to back; common practice, no
 FREE_ABOVE = 50.0  # mm over the tube for the hook; engineerfix.com, space between rail and shelf, read
 EACH_SIDE = 250.0  # mm from rail to back and to door; common practice, no source
 WINTER_COAT, JACKET = 100.0, 64.0  # mm of rail each; jfjm100.com, clothes planning dimensions, read
-KINDS = ((1400.0, "long coats"), (1300.0, "coats"), (1000.0, "jackets and shirts"), (800.0, "children's clothes"))  # mm under it
+KINDS = (
+    (1400.0, "long coats"),
+    (1300.0, "coats"),
+    (1000.0, "jackets and shirts"),
+    (800.0, "children's clothes"),
+)  # mm under it
 DEPTH_SOURCE = "jfjm100.com, clothes planning dimensions, read"
 
 
@@ -42,18 +47,36 @@ def depth_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
             stop = rail.depth < TOO_SHALLOW
             limit = TOO_SHALLOW if stop else SHALLOW
             yield Finding(
-                check="depth for coats", severity="stop" if stop else "warn", keys=(rail.fitting.key,), at=rail.at, value=round(rail.depth, 1), limit=limit,
+                check="depth for coats",
+                severity="stop" if stop else "warn",
+                keys=(rail.fitting.key,),
+                at=rail.at,
+                value=round(rail.depth, 1),
+                limit=limit,
                 source=PRACTICE if stop else DEPTH_SOURCE,
-                text=f"{figure(rail.depth)} mm are clear between the back and the door for coats across a rail; at least {figure(limit)} mm is wanted.",
-                remedy="Turn the rail front to back." if stop else "Make the piece deeper, or hang narrow things there.",
-            )  # fmt: skip
+                text=(
+                    f"{figure(rail.depth)} mm are clear between the back and the door for coats across a rail; at least"
+                    f" {figure(limit)} mm is wanted."
+                ),
+                remedy=(
+                    "Turn the rail front to back." if stop else "Make the piece deeper, or hang narrow things there."
+                ),
+            )
         side = min(rail.to_front, rail.to_back)
         if EACH_SIDE - side > 0.5 and rail.depth >= 2 * EACH_SIDE:
             yield Finding(
-                check="place of the rail", severity="warn", keys=(rail.fitting.key,), at=rail.at, value=round(side, 1), limit=EACH_SIDE,
-                text=f"The rail {rail.fitting.key} is {figure(side)} mm from what is before or behind it; at least {figure(EACH_SIDE)} mm is wanted for hangers.",
+                check="place of the rail",
+                severity="warn",
+                keys=(rail.fitting.key,),
+                at=rail.at,
+                value=round(side, 1),
+                limit=EACH_SIDE,
+                text=(
+                    f"The {study(model).called(rail.fitting.key)} is {figure(side)} mm from what is before or behind"
+                    f" it; at least {figure(EACH_SIDE)} mm is wanted for hangers."
+                ),
                 remedy="Put it in the middle of the depth.",
-            )  # fmt: skip
+            )
 
 
 def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -61,17 +84,33 @@ def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
     for rail in hangings(model):
         if rail.above < FREE_ABOVE:
             yield Finding(
-                check="height for coats", severity="warn", keys=(rail.fitting.key,), at=rail.at, value=round(rail.above, 1), limit=FREE_ABOVE,
+                check="height for coats",
+                severity="warn",
+                keys=(rail.fitting.key,),
+                at=rail.at,
+                value=round(rail.above, 1),
+                limit=FREE_ABOVE,
                 source="engineerfix.com, space between rail and shelf, read",
-                text=f"{figure(rail.above)} mm are free above the tube of {rail.fitting.key}; at least {figure(FREE_ABOVE)} mm is wanted to lift hangers off.",
+                text=(
+                    f"{figure(rail.above)} mm are free above the {study(model).called(rail.fitting.key)}; at least"
+                    f" {figure(FREE_ABOVE)} mm is wanted to lift hangers off."
+                ),
                 remedy="Lower the rail.",
-            )  # fmt: skip
+            )
         if rail.under < KINDS[-1][0]:
             yield Finding(
-                check="height for coats", severity="warn", keys=(rail.fitting.key,), at=rail.at, value=round(rail.under, 1), limit=KINDS[-1][0],
-                text=f"{figure(rail.under)} mm are free under the rail {rail.fitting.key}; even children's clothes want {figure(KINDS[-1][0])} mm.",
+                check="height for coats",
+                severity="warn",
+                keys=(rail.fitting.key,),
+                at=rail.at,
+                value=round(rail.under, 1),
+                limit=KINDS[-1][0],
+                text=(
+                    f"{figure(rail.under)} mm are free under the {study(model).called(rail.fitting.key)}; even"
+                    f" children's clothes want {figure(KINDS[-1][0])} mm."
+                ),
                 remedy="Raise the rail, or make the bay higher.",
-            )  # fmt: skip
+            )
 
 
 def what_goes_in(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -80,24 +119,36 @@ def what_goes_in(piece: Piece, model: Model) -> Iterator[Finding]:
         words = next((words for least, words in KINDS if rail.under >= least), "")
         if words:
             yield Finding(
-                check="room for clothes", severity="note", keys=(rail.fitting.key,), at=rail.at, value=round(rail.length, 1), limit=0.0, source=DEPTH_SOURCE,
-                text=f"Room for {room_for(rail.length)}; {figure(rail.under, 0)} mm under the rail, enough for {words}.",
-            )  # fmt: skip
+                check="room for clothes",
+                severity="note",
+                keys=(rail.fitting.key,),
+                at=rail.at,
+                value=round(rail.length, 1),
+                source=DEPTH_SOURCE,
+                text=(
+                    f"Room for {room_for(rail.length)}; {figure(rail.under, 0)} mm under the rail, enough for {words}."
+                ),
+            )
     shelves = list(loose_shelves(piece, model))
     loads = sorted({math.floor(sag.load + 0.5) for sag in shelves})
     if loads:
         each = f"{loads[0]}" if len(loads) == 1 else f"{loads[0]} to {loads[-1]}"
         yield Finding(
-            check="load of shelves", severity="note", keys=tuple(sag.part.key for sag in shelves), value=float(loads[0]), limit=shelf_load(piece), unit="kg",
+            check="load of shelves",
+            severity="note",
+            keys=tuple(sag.part.key for sag in shelves),
+            value=float(loads[0]),
+            limit=shelf_load(piece),
+            unit="kg",
             source=f"{figure(SHELF_LOAD)} kg/m² for clothes and house things, more for books: EN 14749, {FROM_MEMORY}",
             text=f"{len(shelves)} loose {'shelf' if len(shelves) == 1 else 'shelves'}, reckoned for {each} kg each.",
-        )  # fmt: skip
+        )
 
 
 CHECKS = (depth_for_coats, height_for_coats, what_goes_in)
 
 
-# --------------------------------------------------------------------------------------------------------------------- figures
+# -------------------------------------------------------------------------------------------------------------- figures
 def room_for(length: float) -> str:
     """What hangs on a rail of a length, in a client's words.
 
@@ -118,11 +169,24 @@ def hangings(model: Model) -> Iterator[Hanging]:
         x, y, z = fitting.place.point((length / 2, 0.0, 0.0))
         ahead = [float(box[1][1]) for box in _doors_before(model, bay.low[0], bay.high[0], z)]
         front = max(ahead, default=bay.low[1])
-        across = [box for key, box in seen.boxes.items() if key not in seen.motion_of and box[0][0] < x < box[1][0] and box[0][1] < y < box[1][1]]
+        across = [
+            box
+            for key, box in seen.boxes.items()
+            if key not in seen.motion_of and box[0][0] < x < box[1][0] and box[0][1] < y < box[1][1]
+        ]
         ceiling = min((float(box[0][2]) for box in across if box[0][2] > z), default=bay.high[2])
         ground = max((float(box[1][2]) for box in across if box[1][2] < z), default=bay.low[2])
         radius = fitting.bodies[0].outline[0][1]
-        yield Hanging(fitting, length, bay.high[1] - front, y - front, bay.high[1] - y, ceiling - z - radius, z - ground, (x, y, z))
+        yield Hanging(
+            fitting,
+            length,
+            bay.high[1] - front,
+            y - front,
+            bay.high[1] - y,
+            ceiling - z - radius,
+            z - ground,
+            (x, y, z),
+        )
 
 
 def _doors_before(model: Model, left: float, right: float, height: float) -> Iterator:

@@ -10,11 +10,11 @@ from ..geometry import Vector
 from ..model import Joint, Model
 from ..piece import Piece
 from .convex import apart
-from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .study import connected, study
 
 GLUED = 0.2  # mm that a glued or screwed joint may gape; common practice, no source
-LOOSE = 1.0  # mm of play in a fitting or a loose seat: side space of a runner, ease of a loose top; common practice, no source
+LOOSE = 1.0  # mm of play in a fitting or a loose seat: a runner's side space, a loose top; common practice, no source
 ON_THE_FLOOR = 0.5  # mm; what begins this near to the floor stands on it
 
 
@@ -32,7 +32,7 @@ def floating(piece: Piece, model: Model) -> Iterator[Finding]:
         yield Finding(
             check="floating part",
             severity="stop",
-            text=f"{_name(model, first)}{also} is joined to nothing that stands on the floor.",
+            text=f"{sentence(study(model).called(first))}{also} is joined to nothing that stands on the floor.",
             keys=tuple(named),
             at=_place(model, first),
             value=float(len(named)),
@@ -48,15 +48,24 @@ def touching(piece: Piece, model: Model) -> Iterator[Finding]:
 
     Pockets and holes are counted as filled here.
     """
+    called = study(model).called
     for joint, gap in joint_gaps(model):
         limit = LOOSE if joint.kind in ("loose", "fitting") else GLUED
         if gap > limit:
             yield Finding(
-                check="joint that gapes", severity="stop", keys=(joint.first, joint.second), at=_place(model, joint.second),
-                value=round(gap, 2), limit=limit, source=PRACTICE,
-                text=f"{joint.first} and {joint.second} are joined ({joint.kind}) but stand {figure(gap, 2)} mm apart; at most {figure(limit)} mm is a joint.",
+                check="joint that gapes",
+                severity="stop",
+                keys=(joint.first, joint.second),
+                at=_place(model, joint.second),
+                value=round(gap, 2),
+                limit=limit,
+                source=PRACTICE,
+                text=(
+                    f"{sentence(called(joint.first))} and {called(joint.second)} are joined ({joint.kind}) but stand"
+                    f" {figure(gap, 2)} mm apart; at most {figure(limit)} mm is a joint."
+                ),
                 remedy="Bring them together, or take the joint away.",
-            )  # fmt: skip
+            )
 
 
 CHECKS = (floating, touching)
@@ -70,7 +79,12 @@ def joint_gaps(model: Model) -> Iterator[tuple[Joint, float]]:
     solids, blocks, family = study(model).assembled, _blocks_of_families(model), study(model).family
     joints = [joint for joint in model.joints if family(joint.first) != family(joint.second)]
     joints = [joint for joint in joints if {family(joint.first), family(joint.second)} <= blocks.keys()]
-    pairs = [(n, i, j) for n, joint in enumerate(joints) for i in blocks[family(joint.first)] for j in blocks[family(joint.second)]]
+    pairs = [
+        (n, i, j)
+        for n, joint in enumerate(joints)
+        for i in blocks[family(joint.first)]
+        for j in blocks[family(joint.second)]
+    ]
     if not pairs:
         return
     number, a, b = np.array(pairs).T
@@ -96,17 +110,11 @@ def _standing(model: Model) -> set[str]:
     """The keys of what touches the floor."""
     seen = study(model)
     found = {key for key, (low, _) in seen.boxes.items() if low[2] <= ON_THE_FLOOR}
-    for fitting in model.fittings:
-        heights = [fitting.place.point(end)[2] for body in fitting.bodies for end in (body.low, body.high)]
-        if heights and min(heights) <= ON_THE_FLOOR:
+    for fitting in model.fittings:  # the rounds of wheels too, whose axes lie above the floor
+        numbers = seen.blocks_of[fitting.key]
+        if numbers and seen.assembled.low[numbers, 2].min() <= ON_THE_FLOOR:
             found.add(fitting.key)
     return found
-
-
-def _name(model: Model, key: str) -> str:
-    seen = study(model)
-    thing = seen.parts.get(key) or seen.fittings.get(key)
-    return f"{thing.name[0].upper()}{thing.name[1:]} ({key})" if thing else key
 
 
 def _place(model: Model, key: str) -> Vector | None:

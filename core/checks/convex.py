@@ -1,7 +1,7 @@
 """Parts and fittings as convex solids where they stand, and by how much they overlap; without a boolean library.
 
-A part is the convex pieces of its bar less its pockets and holes; a fitting's body is cut into convex pieces. Two of them overlap
-by the volume of what their pieces share, less what pockets and holes take out of it.
+A part is the convex pieces of its bar less its pockets and holes; a fitting's body is cut into convex pieces. Two of
+them overlap by the volume of what their pieces share, less what pockets and holes take out of it.
 """
 
 from __future__ import annotations
@@ -40,7 +40,9 @@ class Block:
         return Block(self.corners @ axes + origin, normals, self.offsets + normals @ origin, self.faces)
 
     def moved(self, corners: np.ndarray, turn: np.ndarray) -> Block:
-        """The block with its corners carried elsewhere by a movement whose rotation (rows: images of the axes) is `turn`."""
+        """The block with its corners carried elsewhere by a movement whose rotation (rows: images of the axes) is
+        `turn`.
+        """
         normals = self.normals @ turn
         return Block(corners, normals, (normals[:, None, :] * corners[None]).sum(axis=2).max(axis=1), self.faces)
 
@@ -74,7 +76,9 @@ class Block:
 def whole_block(low: Sequence[float], high: Sequence[float]) -> Block:
     """A box square to the axes."""
     (x, y, z), (p, q, r) = low, high
-    corners = np.array([(x, y, z), (p, y, z), (p, q, z), (x, q, z), (x, y, r), (p, y, r), (p, q, r), (x, q, r)], dtype=float)
+    corners = np.array(
+        [(x, y, z), (p, y, z), (p, q, z), (x, q, z), (x, y, r), (p, y, r), (p, q, r), (x, q, r)], dtype=float
+    )
     return Block(corners, _BOX_NORMALS, np.array([-x, p, -y, q, -z, r], dtype=float), _BOX_FACES)
 
 
@@ -175,7 +179,7 @@ def _round(rim: dict[int, int], cut: set[int]) -> tuple[int, ...]:
     return ()
 
 
-# ------------------------------------------------------------------------------------------------------- shapes and bodies
+# ---------------------------------------------------------------------------------------------------- shapes and bodies
 @lru_cache(maxsize=4096)
 def bar_blocks(shape: Shape) -> tuple[Block, ...]:
     """The bar of a shape within its cuts, in the part's frame; pockets and holes not taken out."""
@@ -185,7 +189,13 @@ def bar_blocks(shape: Shape) -> tuple[Block, ...]:
         offset = float(normal @ np.asarray(cut.point))
         halves = [bar.clipped(normal, offset) for bar in bars]
         bars = [
-            half if half is bar else Block(half.corners, np.vstack((half.normals, [normal])), np.append(half.offsets, offset), half.faces)
+            (
+                half
+                if half is bar
+                else Block(
+                    half.corners, np.vstack((half.normals, [normal])), np.append(half.offsets, offset), half.faces
+                )
+            )
             for bar, half in zip(bars, halves, strict=True)
             if half is not None
         ]
@@ -286,7 +296,10 @@ def _prism(below: np.ndarray, above: np.ndarray) -> Block:
     n = len(below)
     corners = np.vstack((below, above))
     middle = corners.mean(axis=0)
-    faces = [(i, (i + 1) % n, (i + 1) % n + n, i + n) for i in range(n)] + [tuple(range(n))[::-1], tuple(range(n, 2 * n))]
+    faces = [(i, (i + 1) % n, (i + 1) % n + n, i + n) for i in range(n)] + [
+        tuple(range(n))[::-1],
+        tuple(range(n, 2 * n)),
+    ]
     points = np.array([corners[[face[0], face[1], face[2]]] for face in faces])
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
     normals /= np.linalg.norm(normals, axis=1)[:, None]
@@ -295,7 +308,7 @@ def _prism(below: np.ndarray, above: np.ndarray) -> Block:
     return Block(corners, normals, np.einsum("ij,ij->i", normals, points[:, 0]), tuple(faces))
 
 
-# --------------------------------------------------------------------------------------------------------------- many of them
+# --------------------------------------------------------------------------------------------------------- many of them
 @dataclass(frozen=True, slots=True, eq=False)
 class Assembled:
     """All blocks of a model in the piece, side by side; arrays padded so that pairs can be tried all at once."""
@@ -310,12 +323,17 @@ class Assembled:
     low: np.ndarray  # (n, 3)
     high: np.ndarray  # (n, 3)
     plain: np.ndarray  # (n,) bool: no more planes and corners than `PLAIN`
-    cutters: dict[str, tuple[tuple[np.ndarray, np.ndarray], ...]]  # by key of a part, in the piece
+    parts: dict[str, Part]  # by key
 
     @property
     def most(self) -> tuple[int, int]:
         """The planes and corners of the largest block."""
         return self.normals.shape[1], self.corners.shape[1]
+
+    def cutters(self, key: str) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+        """What is taken out of a part, in the piece; of a fitting nothing."""
+        part = self.parts.get(key)
+        return placed_cutters(part.shape, part.place) if part else ()
 
     def of(self, keys: Iterable[str]) -> np.ndarray:
         """The blocks of some keys, by number."""
@@ -330,34 +348,60 @@ def assembled(model: Model) -> Assembled:
     owner: list[int] = []
     keys = (*(part.key for part in model.parts), *(fitting.key for fitting in model.fittings))
     for number, part in enumerate(model.parts):
-        for block in bar_blocks(part.shape):
-            blocks.append(block.placed(part.place))
+        for block in _placed_bar(part.shape, part.place):
+            blocks.append(block)
             owner.append(number)
     for number, fitting in enumerate(model.fittings, len(model.parts)):
-        for body in fitting.bodies:
-            for block in body_blocks(body):
-                blocks.append(block.placed(fitting.place))
-                owner.append(number)
+        for block in _placed_bodies(fitting.bodies, fitting.place):
+            blocks.append(block)
+            owner.append(number)
     corners, normals, offsets = padded(blocks)
     place = {key: number for number, key in enumerate(keys)}
     family = [*range(len(model.parts)), *(place[fitting.bought_with or fitting.key] for fitting in model.fittings)]
     return Assembled(
-        keys, np.array(family, int), np.array(owner, int), tuple(blocks), corners, normals, offsets, corners.min(axis=1), corners.max(axis=1),
+        keys,
+        np.array(family, int),
+        np.array(owner, int),
+        tuple(blocks),
+        corners,
+        normals,
+        offsets,
+        corners.min(axis=1),
+        corners.max(axis=1),
         np.array([len(block.offsets) <= PLAIN[0] and len(block.corners) <= PLAIN[1] for block in blocks], bool),
-        {part.key: tuple(_placed(each, part) for each in cutters_of(part.shape)) for part in model.parts},
-    )  # fmt: skip
+        {part.key: part for part in model.parts},
+    )
 
 
-def _placed(cutter: tuple[np.ndarray, np.ndarray], part: Part) -> tuple[np.ndarray, np.ndarray]:
-    normals = cutter[0] @ part.place.axes()
-    return normals, cutter[1] + normals @ np.asarray(part.place.origin)
+@lru_cache(maxsize=4096)
+def _placed_bar(shape: Shape, place: Placement) -> tuple[Block, ...]:
+    return tuple(block.placed(place) for block in bar_blocks(shape))
+
+
+@lru_cache(maxsize=4096)
+def _placed_bodies(bodies: tuple[Body, ...], place: Placement) -> tuple[Block, ...]:
+    return tuple(block.placed(place) for body in bodies for block in body_blocks(body))
+
+
+@lru_cache(maxsize=1024)
+def placed_cutters(shape: Shape, place: Placement) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
+    """What the pockets and holes of a part take out, where it stands."""
+    found = []
+    for normals, offsets in cutters_of(shape):
+        turned = normals @ place.axes()
+        found.append((turned, offsets + turned @ np.asarray(place.origin)))
+    return tuple(found)
 
 
 def padded(blocks: Sequence[Block]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Corners, normals and offsets of blocks in arrays of one size."""
     most = max((len(block.corners) for block in blocks), default=PLAIN[1])
     planes = max((len(block.offsets) for block in blocks), default=PLAIN[0])
-    corners, normals, offsets = np.zeros((len(blocks), most, 3)), np.zeros((len(blocks), planes, 3)), np.zeros((len(blocks), planes))
+    corners, normals, offsets = (
+        np.zeros((len(blocks), most, 3)),
+        np.zeros((len(blocks), planes, 3)),
+        np.zeros((len(blocks), planes)),
+    )
     for i, block in enumerate(blocks):
         k, m = len(block.corners), len(block.offsets)
         corners[i, :k], corners[i, k:] = block.corners, block.corners[0]
@@ -376,7 +420,9 @@ def separation(normals: np.ndarray, offsets: np.ndarray, corners: np.ndarray) ->
 
 
 def apart(solids: Assembled, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """How far a face of either block keeps the other off, for pairs of numbers; negative where they overlap or nearly so."""
+    """How far a face of either block keeps the other off, for pairs of numbers; negative where they overlap or nearly
+    so.
+    """
     found = np.empty(len(a))
     plain_a, plain_b = solids.plain[a], solids.plain[b]
     for first in (True, False):
@@ -395,7 +441,9 @@ PLAIN = (12, 12)  # planes and corners of a block that counts as plain: boards w
 
 
 def near_pairs(low: np.ndarray, high: np.ndarray, owner: np.ndarray, reach: float) -> tuple[np.ndarray, np.ndarray]:
-    """Pairs of blocks of different owners whose boxes overlap by more than `reach` (negative: come that near) in every direction."""
+    """Pairs of blocks of different owners whose boxes overlap by more than `reach` (negative: come that near) in
+    every direction.
+    """
     apart = np.zeros((len(low), len(low)), bool)
     for k in range(3):
         apart |= low[:, None, k] + reach > high[None, :, k]
@@ -404,4 +452,19 @@ def near_pairs(low: np.ndarray, high: np.ndarray, owner: np.ndarray, reach: floa
     return a[different], b[different]
 
 
-__all__ = ["PLAIN", "TOUCH", "Assembled", "Block", "apart", "assembled", "bar_blocks", "body_blocks", "near_pairs", "padded", "separation", "shared", "shared_volume", "whole_block"]
+__all__ = [
+    "PLAIN",
+    "TOUCH",
+    "Assembled",
+    "Block",
+    "apart",
+    "assembled",
+    "bar_blocks",
+    "body_blocks",
+    "near_pairs",
+    "padded",
+    "separation",
+    "shared",
+    "shared_volume",
+    "whole_block",
+]

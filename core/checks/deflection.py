@@ -33,10 +33,18 @@ SEEN = 384.0  # span over sag: what the eye does not notice is less; a magazine 
 MOST = 144.0  # span over sag; Architectural Woodwork Standards 2009, read
 RAIL_MOST = 200.0  # span over sag of a hanging rail; common practice, no source
 CLEAR_OF_FRONT = 0.5  # mm a front keeps when all is loaded for years; common practice, no source
-BACK_PITCH = 160.0  # mm: screws in a back no farther apart make it share the load (100 to 150, rounded places); common practice
-FLANGE_SHARE = 0.2  # of the span: board that works with a rib; EN 1995-1-1 Table 9.1 for fibreboard, from memory, unverified
+BACK_PITCH = (
+    160.0  # mm: screws in a back no farther apart make it share the load (100 to 150, rounded places); common practice
+)
+FLANGE_SHARE = (
+    0.2  # of the span: board that works with a rib; EN 1995-1-1 Table 9.1 for fibreboard, from memory, unverified
+)
 DRAWER_PRESSURE = 718.0  # Pa on a drawer's bottom; ANSI/KCMA A161.1 as quoted, read
-DRAWER_BOTTOMS = ((600.0, 6.0), (1000.0, 9.0), (float("inf"), 12.0))  # mm wide up to, thick; a drawer maker's rule, read
+DRAWER_BOTTOMS = (
+    (600.0, 6.0),
+    (1000.0, 9.0),
+    (float("inf"), 12.0),
+)  # mm wide up to, thick; a drawer maker's rule, read
 REACH = 1600.0  # mm; a top lower than this gets things put on it; common practice, no source
 FOOT_KINDS = ("glide", "levelling foot", "castor")
 NEAR_THE_FLOOR = 30.0  # mm; a board that reaches down to here stands on its feet
@@ -60,7 +68,7 @@ class Sag:
 def loose_shelf_sag(piece: Piece, model: Model) -> Iterator[Finding]:
     """Loose shelves keep straight under what they are meant to hold, at once and for years."""
     for sag in loose_shelves(piece, model):
-        yield from _sagging(sag, "shelf sag")
+        yield from _sagging(model, sag, "shelf sag")
 
 
 def fixed_shelf_sag(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -68,20 +76,32 @@ def fixed_shelf_sag(piece: Piece, model: Model) -> Iterator[Finding]:
     for sag in fixed_shelves(piece, model):
         front = _front_below(model, sag)
         if front is None:
-            yield from _sagging(sag, "shelf sag")
+            yield from _sagging(model, sag, "shelf sag")
             continue
         opening, gap = front
         for when, bent, limit in (("in use", sag.now, gap / 2), ("loaded for years", sag.later, gap - CLEAR_OF_FRONT)):
             if bent > limit:
                 yield Finding(
-                    check="front edge sag", severity="warn", keys=(sag.part.key,), at=sag.at, value=round(bent, 2), limit=round(limit, 2),
-                    source=f"limits {PRACTICE}; load {FROM_MEMORY}; creep {figure(sag.part.board.material.creep, 2)} by the materials library",
-                    text=(
-                        f"The front edge of {sag.part.name} ({sag.part.key}) sags {figure(bent, 2)} mm {when}, over “{opening.key}” with a gap of "
-                        f"{figure(gap, 2)} mm; at most {figure(limit, 2)} mm keeps it free."
+                    check="front edge sag",
+                    severity="warn",
+                    keys=(sag.part.key,),
+                    at=sag.at,
+                    value=round(bent, 2),
+                    limit=round(limit, 2),
+                    source=(
+                        f"limits {PRACTICE}; load {FROM_MEMORY}; creep {figure(sag.part.board.material.creep, 2)} by"
+                        " the materials library"
                     ),
-                    remedy="Put an upright under it, or glue a hardwood stiffener under its front edge and screw the back to it at 150 mm.",
-                )  # fmt: skip
+                    text=(
+                        f"The front edge of the {study(model).called(sag.part.key)} sags {figure(bent, 2)} mm {when},"
+                        f" over “{opening.key}” with a gap of {figure(gap, 2)} mm; at most {figure(limit, 2)} mm keeps"
+                        " it free."
+                    ),
+                    remedy=(
+                        "Put an upright under it, or glue a hardwood stiffener under its front edge and screw the back"
+                        " to it at 150 mm."
+                    ),
+                )
 
 
 def rail_sag(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -91,17 +111,34 @@ def rail_sag(piece: Piece, model: Model) -> Iterator[Finding]:
         longest = entry.sizes.get("longest", float("inf"))
         if span > longest:
             yield Finding(
-                check="hanging rail", severity="warn", keys=(fitting.key,), at=fitting.place.origin, value=round(span, 1), limit=longest, source=PRACTICE,
-                text=f"The hanging rail {fitting.key} is {figure(span)} mm long; above {figure(longest)} mm it wants a bracket in the middle.",
+                check="hanging rail",
+                severity="warn",
+                keys=(fitting.key,),
+                at=fitting.place.origin,
+                value=round(span, 1),
+                limit=longest,
+                source=PRACTICE,
+                text=(
+                    f"The {study(model).called(fitting.key)} is {figure(span)} mm long; above {figure(longest)} mm it"
+                    " wants a bracket in the middle."
+                ),
                 remedy="Add a bracket, or divide the bay.",
-            )  # fmt: skip
+            )
         elif sag > span / RAIL_MOST:
             yield Finding(
-                check="hanging rail", severity="warn", keys=(fitting.key,), at=fitting.place.origin, value=round(sag, 2), limit=round(span / RAIL_MOST, 2),
+                check="hanging rail",
+                severity="warn",
+                keys=(fitting.key,),
+                at=fitting.place.origin,
+                value=round(sag, 2),
+                limit=round(span / RAIL_MOST, 2),
                 source=f"limit {PRACTICE}; load {FROM_MEMORY}",
-                text=f"The hanging rail {fitting.key} sags {figure(sag, 2)} mm under {figure(RAIL_LOAD * span / 1000, 0)} kg; the limit is {figure(span / RAIL_MOST, 2)} mm.",
+                text=(
+                    f"The {study(model).called(fitting.key)} sags {figure(sag, 2)} mm under"
+                    f" {figure(RAIL_LOAD * span / 1000, 0)} kg; the limit is {figure(span / RAIL_MOST, 2)} mm."
+                ),
                 remedy="Use a stouter tube, or add a bracket in the middle.",
-            )  # fmt: skip
+            )
 
 
 def drawer_bottom(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -115,17 +152,26 @@ def drawer_bottom(piece: Piece, model: Model) -> Iterator[Finding]:
             sag = plate_sag(length, width, thick, part.board.material.modulus, DRAWER_PRESSURE)
             if thick < least:
                 yield Finding(
-                    check="drawer bottom", severity="warn", keys=(part.key,), at=part.place.origin, value=thick, limit=least,
+                    check="drawer bottom",
+                    severity="warn",
+                    keys=(part.key,),
+                    at=part.place.origin,
+                    value=thick,
+                    limit=least,
                     source="a drawer maker's rule, read; load ANSI/KCMA A161.1 as quoted",
-                    text=f"The bottom of drawer {motion.key} is {figure(thick)} mm thick and {figure(length)} mm wide; {figure(least)} mm is wanted ({figure(sag)} mm of sag at {figure(DRAWER_PRESSURE, 0)} Pa).",
+                    text=(
+                        f"The bottom of the {study(model).called_moving(motion)} is {figure(thick)} mm thick and"
+                        f" {figure(length)} mm wide; {figure(least)} mm is wanted ({figure(sag)} mm of sag at"
+                        f" {figure(DRAWER_PRESSURE, 0)} Pa)."
+                    ),
                     remedy="Use a thicker bottom, or a bearer in the middle.",
-                )  # fmt: skip
+                )
 
 
 CHECKS = (loose_shelf_sag, fixed_shelf_sag, rail_sag, drawer_bottom)
 
 
-# --------------------------------------------------------------------------------------------------------------------- figures
+# -------------------------------------------------------------------------------------------------------------- figures
 def loose_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
     """The sag of each loose shelf, on its pins at both ends."""
     for part in model.parts:
@@ -133,7 +179,9 @@ def loose_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
             span, depth, thick = part.size
             load = shelf_load(piece) * span * depth / 1e6
             now = shelf_sag(span, depth, thick, part.board.material.modulus, load)
-            yield Sag(part, span, part.place.point((span / 2, 0.0, 0.0)), load, now, now * (1 + part.board.material.creep))
+            yield Sag(
+                part, span, part.place.point((span / 2, 0.0, 0.0)), load, now, now * (1 + part.board.material.creep)
+            )
 
 
 def shelf_load(piece: Piece) -> float:
@@ -144,8 +192,9 @@ def shelf_load(piece: Piece) -> float:
 def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
     """The sag of each fixed horizontal between its supports, its front edge looked at.
 
-    The board, with the rib glued under it as far as that reaches, bends as a beam on simple supports. Where the back is screwed to it
-    closely, the back holds its rear half and the front half carries its share; else the whole board carries all.
+    The board, with the rib glued under it as far as that reaches, bends as a beam on simple supports. Where the back
+    is screwed to it closely, the back holds its rear half and the front half carries its share; else the whole board
+    carries all.
     """
     carrying = _Carrying(piece, model)
     for part in model.parts:
@@ -155,13 +204,20 @@ def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
                 spread, points = carrying.loads(part, left, right)
                 share = 0.5 if carrying.held_by_back(part) else 1.0
                 sags = []
-                for material_of in (lambda material: material.modulus, lambda material: softened(material.modulus, material.creep)):
+                for material_of in (
+                    lambda material: material.modulus,
+                    lambda material: softened(material.modulus, material.creep),
+                ):
                     stiff = _stiffness(model, part, span, share, material_of)
                     sag = spread_sag(stiff, span, share * spread * GRAVITY)
-                    sags.append(sag + sum(point_sag(stiff, span, share * mass * GRAVITY, x - left) for x, mass in points))
+                    sags.append(
+                        sag + sum(point_sag(stiff, span, share * mass * GRAVITY, x - left) for x, mass in points)
+                    )
                 front = float(study(model).boxes[part.key][0][1])
                 under = float(study(model).boxes[part.key][0][2])
-                yield Sag(part, span, ((left + right) / 2, front, under), spread + sum(mass for _, mass in points), *sags)
+                yield Sag(
+                    part, span, ((left + right) / 2, front, under), spread + sum(mass for _, mass in points), *sags
+                )
 
 
 def rails(model: Model) -> Iterator[tuple[Fitting, float, float]]:
@@ -191,15 +247,23 @@ class _Carrying:
         """The x of the ends of a horizontal and of the uprights below it."""
         (left, _, under), (right, _, _) = self.seen.boxes[part.key].tolist()
         below = [self._middle(each) for each in self.uprights if abs(self.seen.boxes[each.key][1][2] - under) < MEET]
-        below += [each.place.origin[0] for each in self.model.fittings if part.key in each.parts and kind_of(each) in FOOT_KINDS]
+        below += [
+            each.place.origin[0]
+            for each in self.model.fittings
+            if part.key in each.parts and kind_of(each) in FOOT_KINDS
+        ]
         for each in self.model.parts:
             low, high = self.seen.boxes[each.key]
             if abs(high[2] - under) < MEET and low[2] < NEAR_THE_FLOOR and high[0] > left and low[0] < right:
-                below += np.linspace(max(left, low[0]), min(right, high[0]), 2 + int((high[0] - low[0]) // HELD_EVERY)).tolist()
+                below += np.linspace(
+                    max(left, low[0]), min(right, high[0]), 2 + int((high[0] - low[0]) // HELD_EVERY)
+                ).tolist()
         return sorted({left, right, *(round(x, 3) for x in below if left < x < right)})
 
     def loads(self, part: Part, left: float, right: float) -> tuple[float, list[tuple[float, float]]]:
-        """Between two supports: what is spread over a horizontal (kg, itself included), and what uprights bring (x, kg)."""
+        """Between two supports: what is spread over a horizontal (kg, itself included), and what uprights bring (x,
+        kg).
+        """
         (low_x, front, _), (high_x, rear, top) = self.seen.boxes[part.key].tolist()
         spread = self.seen.weights[part.key].mass * (right - left) / (high_x - low_x)
         for bay in self.bays:
@@ -214,14 +278,20 @@ class _Carrying:
         return spread, points
 
     def held_by_back(self, part: Part) -> bool:
-        """Whether the back is screwed to a horizontal, and to all uprights that stand on it, closely enough to share the load."""
+        """Whether the back is screwed to a horizontal, and to all uprights that stand on it, closely enough to share
+        the load.
+        """
         standing = [each for each in self.uprights if self._stands_on(each, part)]
         return all(self._back_pitch(each) <= BACK_PITCH for each in (part, *standing))
 
     def _back_pitch(self, part: Part) -> float:
         for joint in self.model.joints:
             keys = {joint.first, joint.second} - {part.key}
-            if joint.kind in ("screws", "glue and screws") and len(keys) == 1 and part.key in (joint.first, joint.second):
+            if (
+                joint.kind in ("screws", "glue and screws")
+                and len(keys) == 1
+                and part.key in (joint.first, joint.second)
+            ):
                 other = self.seen.parts.get(next(iter(keys)))
                 if other is not None and other.role == "back" and len(joint.fasteners) > 1:
                     return part.size[0] / len(joint.fasteners)
@@ -274,36 +344,67 @@ def _stiffness(model: Model, part: Part, span: float, share: float, modulus: Cal
     best = plain
     for joint in model.joints:
         rib = study(model).parts.get(joint.second if joint.first == part.key else joint.first)
-        if part.key in (joint.first, joint.second) and joint.kind in ("glue", "glue and screws") and rib is not None and rib.role == "stiffener":
+        if (
+            part.key in (joint.first, joint.second)
+            and joint.kind in ("glue", "glue and screws")
+            and rib is not None
+            and rib.role == "stiffener"
+        ):
             box = study(model).boxes[rib.key]
             if box[1][0] - box[0][0] >= 0.9 * span:
                 flange = min(working, FLANGE_SHARE * span + float(box[1][1] - box[0][1]))
                 deep = float(box[1][2] - box[0][2])
-                best = max(best, ribbed_stiffness((flange, thick, modulus(board)), (float(box[1][1] - box[0][1]), deep, modulus(rib.board.material))))
+                best = max(
+                    best,
+                    ribbed_stiffness(
+                        (flange, thick, modulus(board)),
+                        (float(box[1][1] - box[0][1]), deep, modulus(rib.board.material)),
+                    ),
+                )
     return best
 
 
 def _front_below(model: Model, sag: Sag) -> tuple[Opening, float] | None:
     """The inset front whose opening a horizontal closes from above, and the gap over it."""
     for opening in model.openings:
-        motions = [motion for motion in model.motions if motion.key == opening.key or motion.key.startswith(f"{opening.key}/")]
-        if abs(opening.top - sag.at[2]) < MEET and opening.left < sag.at[0] < opening.right and motions:
-            if all(study(model).front_box(motion) is not None for motion in motions):
-                return opening, min(gap.width for gap in gaps(model, opening, motions) if gap.edge == "top")
+        motions = [
+            motion for motion in model.motions if motion.key == opening.key or motion.key.startswith(f"{opening.key}/")
+        ]
+        over = abs(opening.top - sag.at[2]) < MEET and opening.left < sag.at[0] < opening.right
+        if over and motions and all(study(model).front_box(motion) is not None for motion in motions):
+            return opening, min(gap.width for gap in gaps(model, opening, motions) if gap.edge == "top")
     return None
 
 
-def _sagging(sag: Sag, check: str) -> Iterator[Finding]:
-    name = f"{sag.part.name} ({sag.part.key})"
+def _sagging(model: Model, sag: Sag, check: str) -> Iterator[Finding]:
+    name = f"the {study(model).called(sag.part.key)}"
     if sag.later > sag.span / MOST:
         yield Finding(
-            check=check, severity="warn", keys=(sag.part.key,), at=sag.at, value=round(sag.later, 2), limit=round(sag.span / MOST, 2), source=LOADS,
-            text=f"Loaded for years with {figure(sag.load)} kg {name} sags {figure(sag.later, 2)} mm over {figure(sag.span)}; the limit is {figure(sag.span / MOST, 2)} mm.",
+            check=check,
+            severity="warn",
+            keys=(sag.part.key,),
+            at=sag.at,
+            value=round(sag.later, 2),
+            limit=round(sag.span / MOST, 2),
+            source=LOADS,
+            text=(
+                f"Loaded for years with {figure(sag.load)} kg {name} sags {figure(sag.later, 2)} mm over"
+                f" {figure(sag.span)}; the limit is {figure(sag.span / MOST, 2)} mm."
+            ),
             remedy="Make it thicker or shorter, lip it with hardwood on edge, or say that it holds less.",
-        )  # fmt: skip
+        )
     elif sag.now > sag.span / SEEN:
         yield Finding(
-            check=check, severity="note", keys=(sag.part.key,), at=sag.at, value=round(sag.now, 2), limit=round(sag.span / SEEN, 2), source=LOADS,
-            text=f"Under {figure(sag.load)} kg {name} sags {figure(sag.now, 2)} mm over {figure(sag.span)}; the eye notices more than {figure(sag.span / SEEN, 2)} mm.",
+            check=check,
+            severity="note",
+            keys=(sag.part.key,),
+            at=sag.at,
+            value=round(sag.now, 2),
+            limit=round(sag.span / SEEN, 2),
+            source=LOADS,
+            text=(
+                f"Under {figure(sag.load)} kg {name} sags {figure(sag.now, 2)} mm over {figure(sag.span)}; the eye"
+                f" notices more than {figure(sag.span / SEEN, 2)} mm."
+            ),
             remedy="Make it thicker or shorter.",
-        )  # fmt: skip
+        )

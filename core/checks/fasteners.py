@@ -20,7 +20,10 @@ BOLT_HOLD = 4.0  # mm of a bolt in a handle; common practice, no source
 WALL = 2.0  # mm of wood between holes, or left before a hole comes through; common practice, no source
 PIN_TO_EDGE = 12.0  # mm from a bevel or an edge; common practice, no source
 PIN_TO_CUT = 5.0  # mm from a cut that is made later; common practice, no source
-WEAK_FACE, WEAK_CORNER = 12.0, 70.0  # mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
+WEAK_FACE, WEAK_CORNER = (
+    12.0,
+    70.0,
+)  # mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
 MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
 DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel radius"
 TINY = 0.01  # mm
@@ -34,7 +37,7 @@ def comes_out(piece: Piece, model: Model) -> Iterator[Finding]:
     ways = passages(model)
     for each in model.fasteners:
         if each.kind in COVER:
-            yield from _point(each, ways[each.key])
+            yield from _point(study(model), each, ways[each.key])
 
 
 def bolts(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -49,10 +52,18 @@ def bolts(piece: Piece, model: Model) -> Iterator[Finding]:
         if beyond < BOLT_HOLD or beyond > thread + TINY:
             limit = BOLT_HOLD if beyond < BOLT_HOLD else thread
             yield Finding(
-                check="bolt", severity="warn", keys=(each.key, fitting.key), at=each.at, value=round(beyond, 1), limit=limit,
-                text=f"The {each.name} of {fitting.key} reaches {figure(beyond)} mm into it; between {figure(BOLT_HOLD)} and {figure(thread)} mm holds.",
+                check="bolt",
+                severity="warn",
+                keys=(each.key, fitting.key),
+                at=each.at,
+                value=round(beyond, 1),
+                limit=limit,
+                text=(
+                    f"The {each.name} of the {seen.called(fitting.key)} reaches {figure(beyond)} mm into it; between"
+                    f" {figure(BOLT_HOLD)} and {figure(thread)} mm holds."
+                ),
                 remedy="Take another length.",
-            )  # fmt: skip
+            )
 
 
 def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -67,10 +78,19 @@ def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
     for each, depth in zip(dowels, depths.tolist(), strict=True):
         if depth < each.length - TINY:
             yield Finding(
-                check="dowel", severity="stop", keys=(each.key, *each.parts), at=each.at, value=round(depth, 1), limit=each.length, source=ARITHMETIC,
-                text=f"The {each.name} between {' and '.join(each.parts)} has {figure(depth)} mm of hole; it is {figure(each.length)} mm long and the joint will not close.",
+                check="dowel",
+                severity="stop",
+                keys=(each.key, *each.parts),
+                at=each.at,
+                value=round(depth, 1),
+                limit=each.length,
+                source=ARITHMETIC,
+                text=(
+                    f"The {each.name} between {' and '.join(map(study(model).called, each.parts))} has {figure(depth)}"
+                    f" mm of hole; it is {figure(each.length)} mm long and the joint will not close."
+                ),
                 remedy="Bore deeper, or take a shorter dowel.",
-            )  # fmt: skip
+            )
 
 
 def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -79,16 +99,33 @@ def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
         for a, b, wall in _close(rods):
             if wall <= 0:
                 yield Finding(
-                    check="holes that meet", severity="stop", keys=(key,), at=a.end, value=round(wall, 2), limit=0.0, source=ARITHMETIC,
-                    text=f"In {key} the {_word(a)} and the {_word(b)} run into each other; {figure(WALL)} mm of wood is wanted between them.",
+                    check="holes that meet",
+                    severity="stop",
+                    keys=(key,),
+                    at=a.end,
+                    value=round(wall, 2),
+                    limit=0.0,
+                    source=ARITHMETIC,
+                    text=(
+                        f"In the {study(model).called(key)} the {_word(a)} and the {_word(b)} run into each other;"
+                        f" {figure(WALL)} mm of wood is wanted between them."
+                    ),
                     remedy="Move one row, or bore less deep.",
-                )  # fmt: skip
+                )
             else:
                 yield Finding(
-                    check="thin wall", severity="warn", keys=(key,), at=a.end, value=round(wall, 2), limit=WALL,
-                    text=f"In {key} {figure(wall, 2)} mm of wood is left between the {_word(a)} and the {_word(b)}; at least {figure(WALL)} mm is wanted.",
+                    check="thin wall",
+                    severity="warn",
+                    keys=(key,),
+                    at=a.end,
+                    value=round(wall, 2),
+                    limit=WALL,
+                    text=(
+                        f"In the {study(model).called(key)} {figure(wall, 2)} mm of wood is left between the {_word(a)}"
+                        f" and the {_word(b)}; at least {figure(WALL)} mm is wanted."
+                    ),
                     remedy="Move one row, or bore less deep.",
-                )  # fmt: skip
+                )
 
 
 def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -99,7 +136,7 @@ def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
         if len(blocks) == 1:
             holes = [rod for rod in rods if not rod.fastener]
             yield from _walls(seen, part, blocks[0], holes)
-            yield from _into_pockets(part, holes)
+            yield from _into_pockets(seen, part, holes)
 
 
 def pins_near_cuts(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -117,9 +154,9 @@ def pins_near_cuts(piece: Piece, model: Model) -> Iterator[Finding]:
         ends = at[:, None, :] + spans[:, :, None] * along[:, None, :]  # (n, 2, 3) in the piece
         own = (ends - np.asarray(part.place.origin)) @ part.place.axes().T
         radii = np.array([each.diameter / 2 for each, _ in pins])
-        yield from _later_cuts(part, [each for each, _ in pins], own, radii)
+        yield from _later_cuts(seen, part, [each for each, _ in pins], own, radii)
         heads = [n for n, (each, way) in enumerate(pins) if each.purpose == "strip pin" and way is ways[each.key][0]]
-        yield from _pin_edges(part, [pins[n][0] for n in heads], own[heads], radii[heads])
+        yield from _pin_edges(seen, part, [pins[n][0] for n in heads], own[heads], radii[heads])
 
 
 def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -128,14 +165,14 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
     In the edge of a board that is glued face to face with another the corner does not matter.
     """
     seen, ways = study(model), passages(model)
-    plugs = [each for each in model.fasteners if each.kind == "plug"]
+    plugged = _plugged(model)
     laminated = _laminated(model)
     for each in model.fasteners:
         if each.kind != "screw" or not ways[each.key]:
             continue
         way = _last(each, ways[each.key])
         part = seen.parts[way.part]
-        if not part.board.material.weak_edge or any(coaxial(each, plug) for plug in plugs):
+        if not part.board.material.weak_edge or each.key in plugged:
             continue
         own, along = part.place.own_point(each.at), part.place.own_direction(each.along)
         in_face = abs(along[2]) > 0.7
@@ -146,47 +183,93 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
         least = min(sides)
         if least < limit - TINY:
             yield Finding(
-                check="screw in a weak edge", severity="warn", keys=(each.key, part.key), at=each.at, value=round(least, 1), limit=limit, source=MDF_SOURCE,
-                text=f"The {each.name} ({each.purpose}) is {figure(least)} mm from {'an edge' if in_face else 'a corner'} of {part.key}, {part.board.name}; at least {figure(limit)} mm holds.",
+                check="screw in a weak edge",
+                severity="warn",
+                keys=(each.key, part.key),
+                at=each.at,
+                value=round(least, 1),
+                limit=limit,
+                source=MDF_SOURCE,
+                text=(
+                    f"The {each.name} ({each.purpose}) is {figure(least)} mm from"
+                    f" {'an edge' if in_face else 'a corner'} of the {seen.called(part.key)}, {part.board.name}; at"
+                    f" least {figure(limit)} mm holds."
+                ),
                 remedy="Move it in, or let in a hardwood plug.",
-            )  # fmt: skip
+            )
 
 
 CHECKS = tuple(map(gathered, (comes_out, bolts, dowels_fit, holes_meet, thin_walls, pins_near_cuts, weak_edges)))
 
 
-# ------------------------------------------------------------------------------------------------------------ points of screws
-def _point(each: Fastener, ways: list[Passage]) -> Iterator[Finding]:
+# ----------------------------------------------------------------------------------------------------- points of screws
+def _point(seen: Study, each: Fastener, ways: list[Passage]) -> Iterator[Finding]:
     inside = [way for way in ways if way.enters < each.length - TINY]
     if not inside:
         yield Finding(
-            check="fastener out of the wood", severity="stop", keys=(each.key,), at=each.at, value=0.0, limit=HOLD * each.diameter, source=ARITHMETIC,
-            text=f"The {each.name} ({each.purpose}) goes into no wood at all; at least {figure(HOLD * each.diameter)} mm is wanted.", remedy="Move it onto wood.",
-        )  # fmt: skip
+            check="fastener out of the wood",
+            severity="stop",
+            keys=(each.key,),
+            at=each.at,
+            value=0.0,
+            limit=HOLD * each.diameter,
+            source=ARITHMETIC,
+            text=(
+                f"The {each.name} ({each.purpose}) goes into no wood at all; at least {figure(HOLD * each.diameter)} mm"
+                " is wanted."
+            ),
+            remedy="Move it onto wood.",
+        )
         return
     last = _last(each, inside)
     tip = plus(each.at, each.along, each.length)
     over = each.length - last.leaves
     if over > TINY:
         yield Finding(
-            check="fastener out of the wood", severity="stop", keys=(each.key, last.part), at=tip, value=round(over, 2), limit=0.0, source=ARITHMETIC,
-            text=f"The {each.name} ({each.purpose}) comes {figure(over, 2)} mm out of {last.part}; the limit is 0.", remedy="Take a shorter one.",
-        )  # fmt: skip
+            check="fastener out of the wood",
+            severity="stop",
+            keys=(each.key, last.part),
+            at=tip,
+            value=round(over, 2),
+            limit=0.0,
+            source=ARITHMETIC,
+            text=(
+                f"The {each.name} ({each.purpose}) comes {figure(over, 2)} mm out of the {seen.called(last.part)}; the"
+                " limit is 0."
+            ),
+            remedy="Take a shorter one.",
+        )
         return
     cover, limit = _leaves_in_the_end(last, ways) - each.length, COVER[each.kind]
     if cover < limit - TINY:
         yield Finding(
-            check="fastener near the surface", severity="warn", keys=(each.key, last.part), at=tip, value=round(cover, 2), limit=limit,
-            text=f"The {each.name} ({each.purpose}) stops {figure(cover, 2)} mm short of coming out of {last.part}; at least {figure(limit)} mm is wanted.",
+            check="fastener near the surface",
+            severity="warn",
+            keys=(each.key, last.part),
+            at=tip,
+            value=round(cover, 2),
+            limit=limit,
+            text=(
+                f"The {each.name} ({each.purpose}) stops {figure(cover, 2)} mm short of coming out of the"
+                f" {seen.called(last.part)}; at least {figure(limit)} mm is wanted."
+            ),
             remedy="Take a shorter one.",
-        )  # fmt: skip
+        )
     hold = each.length - max(last.enters, 0.0)
     if hold < HOLD * each.diameter - TINY:
         yield Finding(
-            check="fastener that holds little", severity="warn", keys=(each.key, last.part), at=tip, value=round(hold, 2), limit=HOLD * each.diameter,
-            text=f"The {each.name} ({each.purpose}) is {figure(hold, 1)} mm in {last.part}; at least {figure(HOLD * each.diameter)} mm is wanted.",
+            check="fastener that holds little",
+            severity="warn",
+            keys=(each.key, last.part),
+            at=tip,
+            value=round(hold, 2),
+            limit=HOLD * each.diameter,
+            text=(
+                f"The {each.name} ({each.purpose}) is {figure(hold, 1)} mm in the {seen.called(last.part)}; at least"
+                f" {figure(HOLD * each.diameter)} mm is wanted."
+            ),
             remedy="Take a longer one.",
-        )  # fmt: skip
+        )
 
 
 def _last(each: Fastener, ways: list[Passage]) -> Passage:
@@ -204,12 +287,29 @@ def _leaves_in_the_end(last: Passage, ways: list[Passage]) -> float:
     return leaves
 
 
+def _plugged(model: Model) -> set[str]:
+    """The screws that stand on the axis of a plug."""
+    screws, plugs = ([each for each in model.fasteners if each.kind == kind] for kind in ("screw", "plug"))
+    if not (screws and plugs):
+        return set()
+    at, along = np.array([each.at for each in screws]), np.array([each.along for each in screws])
+    step = np.array([each.at for each in plugs])[None] - at[:, None]
+    aside = step - np.einsum("npi,ni->np", step, along)[:, :, None] * along[:, None, :]
+    parallel = np.abs(np.abs(along @ np.array([each.along for each in plugs]).T) - 1) < PARALLEL
+    on = (parallel & (np.einsum("npi,npi->np", aside, aside) <= SAME_AXIS**2)).any(axis=1)
+    return {screws[n].key for n in np.flatnonzero(on).tolist()}
+
+
 def _laminated(model: Model) -> set[str]:
     """The parts that others are glued to face to face, so that a screw in their edge does not split them."""
     parts, found = study(model).parts, set()
     for joint in model.joints:
         if joint.kind in ("glue", "glue and pins") and joint.glue_area > 0:
-            found |= {key for key in (joint.first, joint.second) if key in parts and abs(dot(parts[key].place.z, joint.apart)) > 0.7}
+            found |= {
+                key
+                for key in (joint.first, joint.second)
+                if key in parts and abs(dot(parts[key].place.z, joint.apart)) > 0.7
+            }
     return found
 
 
@@ -224,16 +324,25 @@ def _depths_around(dowels: list[Fastener], holes: list[Rod]) -> np.ndarray:
     slope = along @ ways.T
     bottom = mouth + slope * depth
     length = np.array([each.length for each in dowels])[:, None]
-    own = (np.abs(np.abs(slope) - 1) < PARALLEL) & (aside <= SAME_AXIS) & (np.maximum(mouth, bottom) > 0) & (np.minimum(mouth, bottom) < length)
+    own = (
+        (np.abs(np.abs(slope) - 1) < PARALLEL)
+        & (aside <= SAME_AXIS)
+        & (np.maximum(mouth, bottom) > 0)
+        & (np.minimum(mouth, bottom) < length)
+    )
     return np.where(own, depth, 0.0).sum(axis=1)
 
 
-# --------------------------------------------------------------------------------------------------------------------- holes
+# ---------------------------------------------------------------------------------------------------------------- holes
 def _close(rods: list[Rod]) -> Iterator[tuple[Rod, Rod, float]]:
     """Pairs of rods of one part with less than `WALL` between them that are not one hole in another."""
     if len(rods) < 2:
         return
-    starts, ends, radii = np.array([rod.at for rod in rods]), np.array([rod.end for rod in rods]), np.array([rod.radius for rod in rods])
+    starts, ends, radii = (
+        np.array([rod.at for rod in rods]),
+        np.array([rod.end for rod in rods]),
+        np.array([rod.radius for rod in rods]),
+    )
     a, b = np.triu_indices(len(rods), 1)
     near = np.flatnonzero(gaps_between(starts, ends, radii, a, b) < WALL)
     for i in near.tolist():
@@ -266,18 +375,34 @@ def _walls(seen: Study, part: Part, block: int, holes: list[Rod]) -> Iterator[Fi
         if left < WALL - TINY and not (common or _meant_through(rod)):
             out = left <= TINY
             yield Finding(
-                check="hole that comes out" if out else "thin wall", severity="stop" if out else "warn", keys=(part.key,), at=rod.end, value=round(left, 2),
-                limit=0.0 if out else WALL, source=ARITHMETIC if out else PRACTICE,
-                text=f"The {_word(rod)} in {part.key} ({part.board.name}) leaves {figure(max(left, 0.0), 2)} mm before the far side; at least {figure(WALL)} mm is wanted.",
+                check="hole that comes out" if out else "thin wall",
+                severity="stop" if out else "warn",
+                keys=(part.key,),
+                at=rod.end,
+                value=round(left, 2),
+                limit=0.0 if out else WALL,
+                source=ARITHMETIC if out else PRACTICE,
+                text=(
+                    f"The {_word(rod)} in the {seen.called(part.key)} ({part.board.name}) leaves"
+                    f" {figure(max(left, 0.0), 2)} mm before the far side; at least {figure(WALL)} mm is wanted."
+                ),
                 remedy="Bore less deep.",
-            )  # fmt: skip
+            )
         if side < least[n] - TINY and not common:
             yield Finding(
-                check="thin wall", severity="stop" if side <= -TINY else "warn", keys=(part.key,), at=rod.middle, value=round(side, 2), limit=float(least[n]),
+                check="hole that comes out" if side <= -TINY else "thin wall",
+                severity="stop" if side <= -TINY else "warn",
+                keys=(part.key,),
+                at=rod.middle,
+                value=round(side, 2),
+                limit=float(least[n]),
                 source=DOWEL_SOURCE if rod.purpose.startswith("dowel") else PRACTICE,
-                text=f"Beside the {_word(rod)} in {part.key} ({part.board.name}) {figure(side, 2)} mm of wood is left; at least {figure(least[n], 1)} mm is wanted.",
+                text=(
+                    f"Beside the {_word(rod)} in the {seen.called(part.key)} ({part.board.name}) {figure(side, 2)} mm"
+                    f" of wood is left; at least {figure(least[n], 1)} mm is wanted."
+                ),
                 remedy="Move it in, or use a smaller one.",
-            )  # fmt: skip
+            )
 
 
 def _is_shared(seen: Study, part: Part, rod: Rod) -> bool:
@@ -297,10 +422,12 @@ def _around(rod: Rod) -> Iterator[Vector]:
 
 def _is_in(seen: Study, key: str, point: Vector) -> bool:
     solids = seen.assembled
-    return any(bool((solids.normals[i] @ np.asarray(point) <= solids.offsets[i] + TINY).all()) for i in seen.blocks_of[key])
+    return any(
+        bool((solids.normals[i] @ np.asarray(point) <= solids.offsets[i] + TINY).all()) for i in seen.blocks_of[key]
+    )
 
 
-def _into_pockets(part: Part, holes: list[Rod]) -> Iterator[Finding]:
+def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding]:
     pockets = [each for each in part.shape.features if isinstance(each, Pocket) and each.kind != "recess"]
     if not (pockets and holes):
         return
@@ -313,11 +440,19 @@ def _into_pockets(part: Part, holes: list[Rod]) -> Iterator[Finding]:
             rod, wall = holes[n], float(walls[n])
             meets = wall <= -TINY
             yield Finding(
-                check="holes that meet" if meets else "thin wall", severity="stop" if meets else "warn", keys=(part.key,), at=rod.middle, value=round(wall, 2),
-                limit=WALL, source=ARITHMETIC if meets else PRACTICE,
-                text=f"The {_word(rod)} in {part.key} is {figure(wall, 2)} mm from the {pocket.kind}; at least {figure(WALL)} mm of wood is wanted.",
+                check="holes that meet" if meets else "thin wall",
+                severity="stop" if meets else "warn",
+                keys=(part.key,),
+                at=rod.middle,
+                value=round(wall, 2),
+                limit=WALL,
+                source=ARITHMETIC if meets else PRACTICE,
+                text=(
+                    f"The {_word(rod)} in the {seen.called(part.key)} is {figure(wall, 2)} mm from the {pocket.kind};"
+                    f" at least {figure(WALL)} mm of wood is wanted."
+                ),
                 remedy="Move it clear.",
-            )  # fmt: skip
+            )
 
 
 def _to_box(ends: np.ndarray, pocket: Pocket) -> np.ndarray:
@@ -333,11 +468,17 @@ def _meant_through(rod: Rod) -> bool:
 
 
 def _word(rod: Rod) -> str:
-    return rod.purpose if rod.fastener else f"hole for {rod.purpose}".replace("hole for pilot", "pilot").replace("hole for clearance", "clearance hole")
+    return (
+        rod.purpose
+        if rod.fastener
+        else f"hole for {rod.purpose}".replace("hole for pilot", "pilot").replace(
+            "hole for clearance", "clearance hole"
+        )
+    )
 
 
-# ---------------------------------------------------------------------------------------------------------------------- pins
-def _later_cuts(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
+# ----------------------------------------------------------------------------------------------------------------- pins
+def _later_cuts(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
     for feature in part.shape.features:
         if feature.when.stage not in LATER:
             continue
@@ -345,11 +486,18 @@ def _later_cuts(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.nda
         for n in np.flatnonzero(clear < PIN_TO_CUT - TINY).tolist():
             what = feature.purpose or feature.kind
             yield Finding(
-                check="pin in the way", severity="stop" if clear[n] <= 0 else "warn", keys=(pins[n].key, part.key), at=pins[n].at,
-                value=round(float(clear[n]), 2), limit=PIN_TO_CUT,
-                text=f"A {pins[n].name} in {part.key} is {figure(clear[n], 2)} mm from what is cut {feature.when.stage} ({what}); at least {figure(PIN_TO_CUT)} mm keeps the blade off it.",
+                check="pin in the way",
+                severity="stop" if clear[n] <= 0 else "warn",
+                keys=(pins[n].key, part.key),
+                at=pins[n].at,
+                value=round(float(clear[n]), 2),
+                limit=PIN_TO_CUT,
+                text=(
+                    f"A {pins[n].name} in the {seen.called(part.key)} is {figure(clear[n], 2)} mm from what is cut"
+                    f" {feature.when.stage} ({what}); at least {figure(PIN_TO_CUT)} mm keeps the blade off it."
+                ),
                 remedy="Leave that pin out, or move it.",
-            )  # fmt: skip
+            )
 
 
 def _clear_of(feature: Cut | Pocket | Hole, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
@@ -364,7 +512,7 @@ def _clear_of(feature: Cut | Pocket | Hole, own: np.ndarray, radii: np.ndarray) 
     return gaps_between(starts, ends, np.append(radii, feature.diameter / 2), np.arange(n), np.full(n, n))
 
 
-def _pin_edges(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
+def _pin_edges(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
     """A strip's pins keep from its edges and bevels."""
     if not pins:
         return
@@ -375,7 +523,15 @@ def _pin_edges(part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndar
             clear = np.minimum(clear, _clear_of(cut, own, radii))
     for n in np.flatnonzero(clear < PIN_TO_EDGE - TINY).tolist():
         yield Finding(
-            check="pin near an edge", severity="warn", keys=(pins[n].key, part.key), at=pins[n].at, value=round(float(clear[n]), 2), limit=PIN_TO_EDGE,
-            text=f"A {pins[n].name} in {part.key} is {figure(clear[n], 2)} mm from an edge or bevel; at least {figure(PIN_TO_EDGE)} mm keeps the strip whole.",
+            check="pin near an edge",
+            severity="warn",
+            keys=(pins[n].key, part.key),
+            at=pins[n].at,
+            value=round(float(clear[n]), 2),
+            limit=PIN_TO_EDGE,
+            text=(
+                f"A {pins[n].name} in the {seen.called(part.key)} is {figure(clear[n], 2)} mm from an edge or bevel; at"
+                f" least {figure(PIN_TO_EDGE)} mm keeps the strip whole."
+            ),
             remedy="Move it in.",
-        )  # fmt: skip
+        )

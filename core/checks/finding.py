@@ -1,4 +1,4 @@
-"""What a check finds: one plain sentence, with the value, the limit, where it is, what would mend it and who says so."""
+"""What a check finds: a plain sentence with value and limit, where it is, what would mend it and who says so."""
 
 from __future__ import annotations
 
@@ -26,8 +26,9 @@ FROM_MEMORY = "from memory, unverified"
 class Finding:
     """One thing that is wrong with a piece, or worth knowing about it.
 
-    A stop cannot be built or is dangerous; a warn will disappoint; a note informs. `text` is a whole sentence that names
-    value and limit; `keys` are the parts and fittings concerned, `at` a point of the piece (mm) that shows the place.
+    A stop cannot be built or is dangerous; a warn will disappoint; a note informs. `text` is a whole sentence that
+    names value and limit; `keys` are the parts and fittings concerned, `at` a point of the piece (mm) that shows the
+    place.
     """
 
     check: str
@@ -40,6 +41,10 @@ class Finding:
     unit: str = "mm"
     remedy: str = ""
     source: str = PRACTICE
+
+    def plain(self) -> dict[str, object]:
+        """Its fields by name, as written to files."""
+        return dataclasses.asdict(self)
 
 
 Check = Callable[["Piece", "Model"], Iterator[Finding]]
@@ -55,6 +60,11 @@ def figure(value: float, places: int = 1) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def sentence(text: str) -> str:
+    """A text with a capital letter first, as a sentence begins."""
+    return text[:1].upper() + text[1:]
 
 
 def gathered(check: Check) -> Check:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -43,22 +44,38 @@ def gaps_for_paint(piece: Piece, model: Model) -> Iterator[Finding]:
             if left < CLEAR_AFTER_PAINT:
                 severity = "stop" if gap.width <= 0 else "warn"
                 yield Finding(
-                    check="gap for paint", severity=severity, keys=gap.keys, at=gap.at, value=round(gap.width, 2), limit=round(CLEAR_AFTER_PAINT + 2 * film, 2),
-                    text=f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; at least {figure(CLEAR_AFTER_PAINT + 2 * film, 2)} mm is wanted before paint.",
+                    check="gap for paint",
+                    severity=severity,
+                    keys=gap.keys,
+                    at=gap.at,
+                    value=round(gap.width, 2),
+                    limit=round(CLEAR_AFTER_PAINT + 2 * film, 2),
+                    text=(
+                        f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; at least"
+                        f" {figure(CLEAR_AFTER_PAINT + 2 * film, 2)} mm is wanted before paint."
+                    ),
                     remedy=f"Cut the front smaller there; two painted faces take {figure(2 * film, 2)} mm.",
-                )  # fmt: skip
+                )
             elif gap.width > WIDEST_GAP:
                 yield Finding(
-                    check="gap for paint", severity="note", keys=gap.keys, at=gap.at, value=round(gap.width, 2), limit=WIDEST_GAP,
-                    text=f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; above {figure(WIDEST_GAP)} mm it is seen.",
+                    check="gap for paint",
+                    severity="note",
+                    keys=gap.keys,
+                    at=gap.at,
+                    value=round(gap.width, 2),
+                    limit=WIDEST_GAP,
+                    text=(
+                        f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; above {figure(WIDEST_GAP)}"
+                        " mm it is seen."
+                    ),
                     remedy="Cut the front larger there.",
-                )  # fmt: skip
+                )
 
 
 def lead_edge(piece: Piece, model: Model) -> Iterator[Finding]:
     """A door's closing edge clears what it closes against while it swings, with paint on."""
     film = film_of(piece)
-    for front, opening, motions in fronts(piece, model):
+    for _front, opening, motions in fronts(piece, model):
         for motion in motions:
             edge = swing_need(model, opening, motions, motion)
             if edge is None:
@@ -69,11 +86,18 @@ def lead_edge(piece: Piece, model: Model) -> Iterator[Finding]:
                 continue
             binds = gap <= need
             yield Finding(
-                check="lead edge", severity="stop" if binds else "warn", keys=motion.moves[:1], value=round(gap, 2), limit=round(need, 2),
+                check="lead edge",
+                severity="stop" if binds else "warn",
+                keys=motion.moves[:1],
+                value=round(gap, 2),
+                limit=round(need, 2),
                 source=ARITHMETIC if binds else PRACTICE,
-                text=f"The closing edge of {motion.key} swings {figure(need, 2)} mm outward; the gap there is {figure(gap, 2)} mm, {figure(left, 2)} mm with paint on.",
+                text=(
+                    f"The closing edge of the {study(model).called_moving(motion)} swings {figure(need, 2)} mm outward;"
+                    f" the gap there is {figure(gap, 2)} mm, {figure(left, 2)} mm with paint on."
+                ),
                 remedy="Bevel the meeting edge 2 to 3° toward the inside, or widen the gap.",
-            )  # fmt: skip
+            )
 
 
 def door_size(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -81,23 +105,48 @@ def door_size(piece: Piece, model: Model) -> Iterator[Finding]:
     for motion, width, height, mass in doors(model):
         if width > WIDEST_DOOR:
             yield Finding(
-                check="door width", severity="warn", keys=motion.moves[:1], value=round(width, 1), limit=WIDEST_DOOR,
-                text=f"The door {motion.key} is {figure(width)} mm wide; above {figure(WIDEST_DOOR)} mm an inset door drops and warps.",
+                check="door width",
+                severity="warn",
+                keys=motion.moves[:1],
+                value=round(width, 1),
+                limit=WIDEST_DOOR,
+                text=(
+                    f"The {study(model).called_moving(motion)} is {figure(width)} mm wide; above {figure(WIDEST_DOOR)}"
+                    " mm an inset door drops and warps."
+                ),
                 remedy="Make it a pair.",
-            )  # fmt: skip
+            )
         if height / width > SLIMMEST:
             yield Finding(
-                check="door shape", severity="warn", keys=motion.moves[:1], value=round(height / width, 2), limit=SLIMMEST, unit="height over width",
-                text=f"The door {motion.key} is {figure(height / width, 2)} times as high as wide; above {figure(SLIMMEST)} it does not stay flat.",
+                check="door shape",
+                severity="warn",
+                keys=motion.moves[:1],
+                value=round(height / width, 2),
+                limit=SLIMMEST,
+                unit="height over width",
+                text=(
+                    f"The {study(model).called_moving(motion)} is {figure(height / width, 2)} times as high as wide;"
+                    f" above {figure(SLIMMEST)} it does not stay flat."
+                ),
                 remedy="Divide it, or give it a stiffer frame.",
-            )  # fmt: skip
-        weak = any(study(model).parts[key].board.material.weak_edge for key in motion.moves if key in study(model).parts)
+            )
+        weak = any(
+            study(model).parts[key].board.material.weak_edge for key in motion.moves if key in study(model).parts
+        )
         if weak and mass > HEAVIEST_ON_BUTTS and any(kind == "butt hinge" for kind, _ in hinges(model, motion)):
             yield Finding(
-                check="door mass", severity="warn", keys=motion.moves[:1], value=round(mass, 1), limit=HEAVIEST_ON_BUTTS, unit="kg",
-                text=f"The door {motion.key} weighs {figure(mass)} kg; plugged weak board holds butt hinges for {figure(HEAVIEST_ON_BUTTS)} kg.",
+                check="door mass",
+                severity="warn",
+                keys=motion.moves[:1],
+                value=round(mass, 1),
+                limit=HEAVIEST_ON_BUTTS,
+                unit="kg",
+                text=(
+                    f"The {study(model).called_moving(motion)} weighs {figure(mass)} kg; plugged weak board holds butt"
+                    f" hinges for {figure(HEAVIEST_ON_BUTTS)} kg."
+                ),
                 remedy="Lip both edges with hardwood 10 thick, which does without plugs.",
-            )  # fmt: skip
+            )
 
 
 def hinge_count(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -109,19 +158,35 @@ def hinge_count(piece: Piece, model: Model) -> Iterator[Finding]:
         wanted, heights = hinges_wanted(height, mass), sorted(at for _, at in found)
         if len(found) < wanted:
             yield Finding(
-                check="hinges", severity="warn", keys=motion.moves[:1], value=float(len(found)), limit=float(wanted), unit="hinges",
+                check="hinges",
+                severity="warn",
+                keys=motion.moves[:1],
+                value=float(len(found)),
+                limit=float(wanted),
+                unit="hinges",
                 source="one to each 700 mm: common practice, no source; by mass: a hinge maker's chart",
-                text=f"The door {motion.key} ({figure(height, 0)} mm high, {figure(mass)} kg) hangs on {len(found)} hinges; {wanted} are wanted.",
+                text=(
+                    f"The {study(model).called_moving(motion)} ({figure(height, 0)} mm high, {figure(mass)} kg) hangs"
+                    f" on {len(found)} hinges; {wanted} are wanted."
+                ),
                 remedy="Let the number follow height and mass.",
-            )  # fmt: skip
+            )
         spacing = heights[-1] - heights[0]
         if 0 < spacing <= width:
             pull = hinge_pull(mass, width, spacing)
             yield Finding(
-                check="hinges", severity="warn", keys=motion.moves[:1], value=round(spacing, 1), limit=round(width, 1), source="a hinge maker's rule",
-                text=f"The outer hinges of {motion.key} are {figure(spacing)} mm apart, not more than its width of {figure(width)} mm; the top one is drawn at with {figure(pull, 0)} N.",
+                check="hinges",
+                severity="warn",
+                keys=motion.moves[:1],
+                value=round(spacing, 1),
+                limit=round(width, 1),
+                source="a hinge maker's rule",
+                text=(
+                    f"The outer hinges of the {study(model).called_moving(motion)} are {figure(spacing)} mm apart, not"
+                    f" more than its width of {figure(width)} mm; the top one is drawn at with {figure(pull, 0)} N."
+                ),
                 remedy="Make the door narrower or the hinges farther apart.",
-            )  # fmt: skip
+            )
 
 
 def moulding_lip(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -136,11 +201,18 @@ def moulding_lip(piece: Piece, model: Model) -> Iterator[Finding]:
         clear = round(lip - float(box[1][2]), 6)
         if clear < CLEAR_AFTER_PAINT + 2 * film_of(piece):
             yield Finding(
-                check="moulding lip", severity="stop" if clear < 0 else "warn", keys=motion.moves[:1], value=clear, limit=CLEAR_AFTER_PAINT + 2 * film_of(piece),
+                check="moulding lip",
+                severity="stop" if clear < 0 else "warn",
+                keys=motion.moves[:1],
+                value=clear,
+                limit=CLEAR_AFTER_PAINT + 2 * film_of(piece),
                 source=ARITHMETIC if clear < 0 else PRACTICE,
-                text=f"The moulding's lip hangs at {figure(lip)} mm, {figure(clear)} mm above the upper edge of {motion.key}; it must clear the door.",
+                text=(
+                    f"The moulding's lip hangs at {figure(lip)} mm, {figure(clear)} mm above the upper edge of the"
+                    f" {study(model).called_moving(motion)}; it must clear the door."
+                ),
                 remedy="Make the lip's drop smaller.",
-            )  # fmt: skip
+            )
 
 
 def finger_gap(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -157,21 +229,32 @@ def finger_gap(piece: Piece, model: Model) -> Iterator[Finding]:
             open_gap = stand + abs(hinge_edge - motion.through[0])
             if FINGERS[0] < open_gap < FINGERS[1]:
                 yield Finding(
-                    check="fingers", severity="note", keys=motion.moves[:1], value=round(open_gap, 2), limit=FINGERS[0], source="RoSPA after a toy rule, read",
-                    text=f"Open, the hinge edge of {motion.key} stands {figure(open_gap, 1)} mm from the carcass; between {figure(FINGERS[0])} and {figure(FINGERS[1])} mm it can trap a child's finger.",
+                    check="fingers",
+                    severity="note",
+                    keys=motion.moves[:1],
+                    value=round(open_gap, 2),
+                    limit=FINGERS[0],
+                    source="RoSPA after a toy rule, read",
+                    text=(
+                        f"Open, the hinge edge of the {study(model).called_moving(motion)} stands {figure(open_gap, 1)}"
+                        f" mm from the carcass; between {figure(FINGERS[0])} and {figure(FINGERS[1])} mm it can trap a"
+                        " child's finger."
+                    ),
                     remedy="Use a hinge with a smaller knuckle.",
-                )  # fmt: skip
+                )
 
 
 CHECKS = (gaps_for_paint, lead_edge, door_size, hinge_count, moulding_lip, finger_gap)
 
 
-# --------------------------------------------------------------------------------------------------------------------- figures
+# -------------------------------------------------------------------------------------------------------------- figures
 def fronts(piece: Piece, model: Model) -> Iterator[tuple[Front, Opening, list[Motion]]]:
     """Each front of the piece with its opening and what moves in it."""
     openings = {opening.key: opening for opening in model.openings}
     for front in piece.fronts:
-        motions = [motion for motion in model.motions if motion.key == front.id or motion.key.startswith(f"{front.id}/")]
+        motions = [
+            motion for motion in model.motions if motion.key == front.id or motion.key.startswith(f"{front.id}/")
+        ]
         if front.id in openings and motions and all(study(model).front_parts(motion) for motion in motions):
             yield front, openings[front.id], motions
 
@@ -190,12 +273,19 @@ def gaps(model: Model, opening: Opening, motions: list[Motion]) -> Iterator[Gap]
     (first, left), (last, right) = boxes[0], boxes[-1]
     yield Gap("left", float(first[0][0]) - opening.left, left.moves[:1], (opening.left, opening.front, middle))
     yield Gap("right", opening.right - float(last[1][0]), right.moves[:1], (opening.right, opening.front, middle))
-    for (box, motion), (other, beside) in zip(boxes, boxes[1:], strict=False):
-        yield Gap("meeting", float(other[0][0] - box[1][0]), (*motion.moves[:1], *beside.moves[:1]), (float(box[1][0]), opening.front, middle))
+    for (box, motion), (other, beside) in itertools.pairwise(boxes):
+        yield Gap(
+            "meeting",
+            float(other[0][0] - box[1][0]),
+            (*motion.moves[:1], *beside.moves[:1]),
+            (float(box[1][0]), opening.front, middle),
+        )
     for box, motion in boxes:
         centre = float(box[0][0] + box[1][0]) / 2
         yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
-        yield Gap("bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom))
+        yield Gap(
+            "bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom)
+        )
 
 
 def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Motion) -> tuple[float, float] | None:
@@ -208,7 +298,10 @@ def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Mo
     hinge_gap = 2 * (left - motion.through[0] if hinged_left else motion.through[0] - right)
     need = lead_edge_need(right - left, hinge_gap, float(box[1][1] - box[0][1]), float(box[0][1]) - motion.through[1])
     edge = "meeting" if len(motions) > 1 else "right" if hinged_left else "left"
-    gap = min((each.width for each in gaps(model, opening, motions) if each.edge == edge and motion.moves[0] in each.keys), default=math.inf)
+    gap = min(
+        (each.width for each in gaps(model, opening, motions) if each.edge == edge and motion.moves[0] in each.keys),
+        default=math.inf,
+    )
     return need, gap
 
 
@@ -225,7 +318,11 @@ def doors(model: Model) -> Iterator[tuple[Motion, float, float, float]]:
 def hinges(model: Model, motion: Motion) -> list[tuple[str, float]]:
     """The kind and height of each hinge of a door."""
     moved = set(motion.moves)
-    return [(kind_of(each), each.place.origin[2]) for each in bought(model) if moved & set(each.parts) and kind_of(each).endswith("hinge")]
+    return [
+        (kind_of(each), each.place.origin[2])
+        for each in bought(model)
+        if moved & set(each.parts) and kind_of(each).endswith("hinge")
+    ]
 
 
 __all__ = ["CHECKS", "Gap", "doors", "film_of", "fronts", "gaps", "hinges", "swing_need"]

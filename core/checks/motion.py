@@ -1,8 +1,9 @@
 """Whether doors swing and drawers travel free of the carcass, of each other, of the walls and the floor.
 
-A movement is divided into steps. Over each step a moving solid stays within the hull of its corners at both ends and of the points
-where the tangents of their arcs meet; what such a hull clears is clear over the whole step. Where a hull touches something, the
-solids themselves are tried at places within the step, cut against each other, so that nothing is reported that does not meet.
+A movement is divided into steps. Over each step a moving solid stays within the hull of its corners at both ends and
+of the points where the tangents of their arcs meet; what such a hull clears is clear over the whole step. Where a
+hull touches something, the solids themselves are tried at places within the step, cut against each other, so that
+nothing is reported that does not meet.
 """
 
 from __future__ import annotations
@@ -18,11 +19,29 @@ from ..geometry import Vector
 from ..model import Model, Motion
 from ..piece import Piece
 from .convex import PLAIN, Assembled, Block, separation, shared_volume
-from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .overlap import LEAST
 from .study import study
 
-SWING_STEPS = (0.0, 1.0, 2.5, 5.0, 8.0, 12.0, 18.0, 26.0, 36.0, 48.0, 61.0, 76.0, 92.0, 110.0, 135.0, 160.0, 180.0)  # degrees
+SWING_STEPS = (
+    0.0,
+    1.0,
+    2.5,
+    5.0,
+    8.0,
+    12.0,
+    18.0,
+    26.0,
+    36.0,
+    48.0,
+    61.0,
+    76.0,
+    92.0,
+    110.0,
+    135.0,
+    160.0,
+    180.0,
+)  # degrees
 TRAVEL_STEPS = 1  # a straight way is one step: the hull of its ends holds it exactly
 TRIES = 8  # places within a step at which the solids themselves are tried
 GRAZE = 1e-4  # mm; a hull that reaches no deeper only grazes
@@ -42,14 +61,26 @@ class Clash:
 
 def movement(piece: Piece, model: Model) -> Iterator[Finding]:
     """Nothing that moves meets anything on its way: what stands still, or another front, shut or open."""
+    seen = study(model)
     for clash in clashes(model):
         how = "swings" if clash.motion.kind == "swing" else "travels"
         amount = f"{figure(clash.at)}°" if clash.motion.kind == "swing" else f"{figure(clash.at)} mm"
         yield Finding(
-            check="movement", severity="stop", keys=clash.keys, at=clash.place, value=round(clash.volume, 1), limit=LEAST, unit="mm³", source=ARITHMETIC,
-            text=f"{clash.keys[0]} meets {clash.keys[1]} when {clash.motion.key} {how} {amount}: they would share {figure(clash.volume)} mm³, at most {figure(LEAST)}.",
+            check="movement",
+            severity="stop",
+            keys=clash.keys,
+            at=clash.place,
+            value=round(clash.volume, 1),
+            limit=LEAST,
+            unit="mm³",
+            source=ARITHMETIC,
+            text=(
+                f"{sentence(seen.called(clash.keys[0]))} meets {seen.called(clash.keys[1])} when the"
+                f" {seen.called_moving(clash.motion)} {how} {amount}: they would share {figure(clash.volume)} mm³; the"
+                f" limit is {figure(LEAST)} mm³."
+            ),
             remedy="Give it more room there, or limit how far it moves.",
-        )  # fmt: skip
+        )
 
 
 def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -60,41 +91,70 @@ def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
             continue
         for degrees in np.arange(1.0, motion.reach + 0.5, 1.0).tolist():
             corners = _moving_corners(model, motion, degrees)
-            left, right = -half - piece.site.wall_left - corners[:, 0].min(), corners[:, 0].max() - half - piece.site.wall_right
+            left, right = (
+                -half - piece.site.wall_left - corners[:, 0].min(),
+                corners[:, 0].max() - half - piece.site.wall_right,
+            )
             if max(left, right) > 0:
                 side = "left" if left > right else "right"
                 if degrees <= OPEN_ENOUGH:
                     yield Finding(
-                        check="wall beside", severity="warn", keys=motion.moves[:1], value=degrees - 1, limit=OPEN_ENOUGH, unit="°", source=PRACTICE,
-                        text=f"{motion.key} opens {figure(degrees - 1, 0)}° before it meets the wall at the {side}; at least {figure(OPEN_ENOUGH, 0)}° is wanted.",
+                        check="wall beside",
+                        severity="warn",
+                        keys=motion.moves[:1],
+                        value=degrees - 1,
+                        limit=OPEN_ENOUGH,
+                        unit="°",
+                        source=PRACTICE,
+                        text=(
+                            f"The {study(model).called_moving(motion)} opens {figure(degrees - 1, 0)}° before it meets"
+                            f" the wall at the {side}; at least {figure(OPEN_ENOUGH, 0)}° is wanted."
+                        ),
                         remedy="Hang it at the other side, set the piece off the wall, or limit it with a stay.",
-                    )  # fmt: skip
+                    )
                 break
     for motion in model.motions:
         low = min(float(_moving_corners(model, motion, reach)[:, 2].min()) for reach in (0.0, motion.reach))
         if low < 0:
             yield Finding(
-                check="floor", severity="stop", keys=motion.moves[:1], value=round(low, 1), limit=0.0, source=ARITHMETIC,
-                text=f"{motion.key} moves {figure(-low)} mm below the floor; the limit is 0.", remedy="Raise it.",
-            )  # fmt: skip
+                check="floor",
+                severity="stop",
+                keys=motion.moves[:1],
+                value=round(low, 1),
+                limit=0.0,
+                source=ARITHMETIC,
+                text=(
+                    f"The {study(model).called_moving(motion)} moves {figure(-low)} mm below the floor; the limit is 0."
+                ),
+                remedy="Raise it.",
+            )
 
 
 def room_in_front(piece: Piece, model: Model) -> Iterator[Finding]:
     """How far open doors and drawers reach into the room."""
     if model.motions:
-        reach = max(-float(_moving_corners(model, motion, at)[:, 1].min()) for motion in model.motions for at in _open_places(motion))
+        reach = max(
+            -float(_moving_corners(model, motion, at)[:, 1].min())
+            for motion in model.motions
+            for at in _open_places(motion)
+        )
         beyond = reach - model.overall[1]
         if beyond > 0:
             yield Finding(
-                check="room in front", severity="note", value=round(beyond, 1), limit=0.0, source=ARITHMETIC,
-                text=f"Doors and drawers open {figure(beyond, 0)} mm beyond the front of the piece.", remedy="Keep that free, and room to stand.",
-            )  # fmt: skip
+                check="room in front",
+                severity="note",
+                value=round(beyond, 1),
+                limit=0.0,
+                source=ARITHMETIC,
+                text=f"Doors and drawers open {figure(beyond, 0)} mm beyond the front of the piece.",
+                remedy="Keep that free, and room to stand.",
+            )
 
 
 CHECKS = (movement, walls_and_floor, room_in_front)
 
 
-# ------------------------------------------------------------------------------------------------------------------ clashes
+# -------------------------------------------------------------------------------------------------------------- clashes
 def clashes(model: Model) -> list[Clash]:
     """What meets what on its way, the first place of each pair."""
     solids = study(model).assembled
@@ -112,7 +172,13 @@ def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndar
     steps = _steps(motion)
     for mine in _by_size(solids, movers):
         planes, corners = PLAIN if solids.plain[mine[0]] else solids.most
-        sweep = _Sweep.of(mine, solids.corners[mine, :corners], solids.normals[mine, :planes], motion, [step * share for step in steps])
+        sweep = _Sweep.of(
+            mine,
+            solids.corners[mine, :corners],
+            solids.normals[mine, :planes],
+            motion,
+            [step * share for step in steps],
+        )
         for obstacles in _obstacles(model, solids, motion):
             for s, m, o in _met(solids, sweep, obstacles):
                 mover, other = int(mine[m]), int(obstacles.numbers[o])
@@ -141,7 +207,12 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion) -> Iterator[_Obs
     still = np.setdiff1d(np.arange(len(solids.owner)), solids.of((*motion.moves, *motion.half)))
     for numbers in _by_size(solids, still):
         planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
-        yield _Obstacles(numbers, solids.corners[numbers, :corners], solids.normals[numbers, :planes], solids.offsets[numbers, :planes])
+        yield _Obstacles(
+            numbers,
+            solids.corners[numbers, :corners],
+            solids.normals[numbers, :planes],
+            solids.offsets[numbers, :planes],
+        )
     for other in model.motions:
         if other is motion:
             continue
@@ -151,7 +222,9 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion) -> Iterator[_Obs
                 planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
                 there, turn = carried(solids.corners[numbers, :corners], other, amount)
                 normals = solids.normals[numbers, :planes] @ turn
-                yield _Obstacles(numbers, there, normals, np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1), (other, amount))
+                yield _Obstacles(
+                    numbers, there, normals, np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1), (other, amount)
+                )
 
 
 def _by_size(solids: Assembled, numbers: np.ndarray) -> Iterator[np.ndarray]:
@@ -164,7 +237,9 @@ def _by_size(solids: Assembled, numbers: np.ndarray) -> Iterator[np.ndarray]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sweep:
-    """Blocks of about one size on their way: for each step the points whose hull holds them, and their faces' directions."""
+    """Blocks of about one size on their way: for each step the points whose hull holds them, and their faces'
+    directions.
+    """
 
     numbers: np.ndarray
     points: np.ndarray  # (steps, movers, corners, 3)
@@ -173,11 +248,19 @@ class _Sweep:
     normals: list[list[np.ndarray]]  # by step, the directions of their faces at some places of the step
 
     @classmethod
-    def of(cls, numbers: np.ndarray, corners: np.ndarray, normals: np.ndarray, motion: Motion, steps: list[float]) -> _Sweep:
+    def of(
+        cls, numbers: np.ndarray, corners: np.ndarray, normals: np.ndarray, motion: Motion, steps: list[float]
+    ) -> _Sweep:
         hulls = [_hull(corners, motion, a, b) for a, b in itertools.pairwise(steps)]
         points = np.stack([hull[0] for hull in hulls])
         plane = np.ascontiguousarray(points.transpose(0, 1, 3, 2))  # far quicker to search along the last axis
-        return cls(numbers, points, plane.min(axis=3), plane.max(axis=3), [[normals @ turn for turn in hull[1]] for hull in hulls])
+        return cls(
+            numbers,
+            points,
+            plane.min(axis=3),
+            plane.max(axis=3),
+            [[normals @ turn for turn in hull[1]] for hull in hulls],
+        )
 
 
 def _met(solids: Assembled, sweep: _Sweep, obstacles: _Obstacles) -> Iterator[tuple[int, int, int]]:
@@ -247,18 +330,26 @@ def _near(low: np.ndarray, high: np.ndarray, their_low: np.ndarray, their_high: 
 
 
 def _tried(
-    solids: Assembled, motion: Motion, share: float, step: tuple[float, float], mover: int, other: int, moved: tuple[Motion, float] | None
+    solids: Assembled,
+    motion: Motion,
+    share: float,
+    step: tuple[float, float],
+    mover: int,
+    other: int,
+    moved: tuple[Motion, float] | None,
 ) -> Clash | None:
     """The first clash of two solids themselves at places within a step."""
     keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
     obstacle = solids.blocks[other]
-    their_cutters = solids.cutters.get(keys[1], ())
+    their_cutters = solids.cutters(keys[1])
     if moved:
         obstacle, their_cutters = _carried(obstacle, their_cutters, *moved)
     for i in range(TRIES + 1):
         amount = (step[0] + (step[1] - step[0]) * i / TRIES) * share
-        block, cutters = _carried(solids.blocks[mover], solids.cutters.get(keys[0], ()), motion, amount)
-        if (block.corners.min(axis=0) >= obstacle.corners.max(axis=0)).any() or (obstacle.corners.min(axis=0) >= block.corners.max(axis=0)).any():
+        block, cutters = _carried(solids.blocks[mover], solids.cutters(keys[0]), motion, amount)
+        if (block.corners.min(axis=0) >= obstacle.corners.max(axis=0)).any() or (
+            obstacle.corners.min(axis=0) >= block.corners.max(axis=0)
+        ).any():
             continue
         volume, at = shared_volume(block, obstacle, (*cutters, *their_cutters))
         if at is not None and volume > LEAST:
@@ -269,7 +360,9 @@ def _tried(
 def _carried(block: Block, cutters: tuple, motion: Motion, amount: float) -> tuple[Block, tuple]:
     corners, turn = carried(block.corners, motion, amount)
     shift = carried(np.zeros(3), motion, amount)[0]
-    return block.moved(corners, turn), tuple((normals @ turn, offsets + (normals @ turn) @ shift) for normals, offsets in cutters)
+    return block.moved(corners, turn), tuple(
+        (normals @ turn, offsets + (normals @ turn) @ shift) for normals, offsets in cutters
+    )
 
 
 def _moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:

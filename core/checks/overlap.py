@@ -8,21 +8,40 @@ from ..geometry import Vector
 from ..model import Model
 from ..piece import Piece
 from .convex import TOUCH, Assembled, apart, near_pairs, shared_volume
-from .finding import ARITHMETIC, Finding, figure
+from .finding import ARITHMETIC, Finding, figure, sentence
 from .study import study
 
 LEAST = 1.0  # mm³; less is the rounding of coordinates
 
 
 def overlap(piece: Piece, model: Model) -> Iterator[Finding]:
-    """No two parts or fittings reach into each other; fasteners are looked at apart, for they are driven into wood."""
-    for (a, b), (volume, at) in overlaps(study(model).assembled).items():
+    """No two parts or fittings reach into each other; fasteners are looked at apart, for they are driven into wood.
+
+    Pairs of the same names that share the same volume are told together.
+    """
+    seen = study(model)
+    alike: dict[tuple[str, ...], list[tuple[tuple[str, str], float, Vector]]] = {}
+    for pair, (volume, at) in overlaps(seen.assembled).items():
         if volume > LEAST:
-            yield Finding(
-                check="overlap", severity="stop", keys=(a, b), at=at, value=round(volume, 1), limit=LEAST, unit="mm³", source=ARITHMETIC,
-                text=f"{a} and {b} take up the same {figure(volume)} mm³; the limit is {figure(LEAST)} mm³.",
-                remedy="Move or shorten one of them, or let it in.",
-            )  # fmt: skip
+            alike.setdefault((*map(seen.name, pair), figure(volume)), []).append((pair, volume, at))
+    for group in alike.values():
+        (a, b), volume, at = group[0]
+        more = f" So it is in {len(group)} places." if len(group) > 1 else ""
+        yield Finding(
+            check="overlap",
+            severity="stop",
+            keys=tuple(dict.fromkeys(key for pair, _, _ in group for key in pair)),
+            at=at,
+            value=round(volume, 1),
+            limit=LEAST,
+            unit="mm³",
+            source=ARITHMETIC,
+            text=(
+                f"{sentence(seen.called(a))} and {seen.called(b)} take up the same {figure(volume)} mm³; the limit is"
+                f" {figure(LEAST)} mm³.{more}"
+            ),
+            remedy="Move or shorten one of them, or let it in.",
+        )
 
 
 CHECKS = (overlap,)
@@ -40,7 +59,7 @@ def overlaps(solids: Assembled) -> dict[tuple[str, str], tuple[float, Vector]]:
     into = apart(solids, a, b) < -TOUCH
     for i, j in zip(a[into].tolist(), b[into].tolist(), strict=True):
         keys = (solids.keys[solids.owner[i]], solids.keys[solids.owner[j]])
-        cutters = (*solids.cutters.get(keys[0], ()), *solids.cutters.get(keys[1], ()))
+        cutters = (*solids.cutters(keys[0]), *solids.cutters(keys[1]))
         volume, at = shared_volume(solids.blocks[i], solids.blocks[j], cutters)
         if at is not None:
             before, where = found.get(keys, (0.0, at))

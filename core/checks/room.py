@@ -9,7 +9,7 @@ from ..geometry import Vector
 from ..mechanics import GRAVITY, goes_through, raising_force, stand_up_height
 from ..model import Model
 from ..piece import Piece
-from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .study import study
 
 ROOM_TO_TILT = 50.0  # mm under the ceiling for tilting; common practice, no source
@@ -27,22 +27,45 @@ def standing_up(piece: Piece, model: Model) -> Iterator[Finding]:
     if least > ceiling:
         without = " without its loose top" if lifts_off else ""
         yield Finding(
-            check="standing up", severity="stop", value=round(least, 1), limit=ceiling, source=ARITHMETIC,
-            text=f"Raised from its back{without} the piece needs {figure(least, 0)} mm of height; the ceiling is at {figure(ceiling, 0)} mm.",
-            remedy=f"Assemble it standing, or make it at most {figure(_tallest(ceiling, model), 0)} mm high at this depth.",
-        )  # fmt: skip
+            check="standing up",
+            severity="stop",
+            value=round(least, 1),
+            limit=ceiling,
+            source=ARITHMETIC,
+            text=(
+                f"Raised from its back{without} the piece needs {figure(least, 0)} mm of height; the ceiling is at"
+                f" {figure(ceiling, 0)} mm."
+            ),
+            remedy=(
+                f"Assemble it standing, or make it at most {figure(_tallest(ceiling, model), 0)} mm high at this depth."
+            ),
+        )
     elif needed > ceiling:
         yield Finding(
-            check="standing up", severity="warn", value=round(needed, 1), limit=ceiling, source=ARITHMETIC,
-            text=f"With its loose top on the piece needs {figure(needed, 0)} mm of height to stand up; the ceiling is at {figure(ceiling, 0)} mm.",
+            check="standing up",
+            severity="warn",
+            value=round(needed, 1),
+            limit=ceiling,
+            source=ARITHMETIC,
+            text=(
+                f"With its loose top on the piece needs {figure(needed, 0)} mm of height to stand up; the ceiling is at"
+                f" {figure(ceiling, 0)} mm."
+            ),
             remedy=f"Stand it up first ({figure(bare, 0)} mm), then lift the top on.",
-        )  # fmt: skip
+        )
     elif needed + ROOM_TO_TILT > ceiling:
         yield Finding(
-            check="standing up", severity="warn", value=round(ceiling - needed, 1), limit=ROOM_TO_TILT, source=PRACTICE,
-            text=f"Standing the piece up leaves {figure(ceiling - needed, 0)} mm under the ceiling; {figure(ROOM_TO_TILT, 0)} mm is wanted for tilting.",
+            check="standing up",
+            severity="warn",
+            value=round(ceiling - needed, 1),
+            limit=ROOM_TO_TILT,
+            source=PRACTICE,
+            text=(
+                f"Standing the piece up leaves {figure(ceiling - needed, 0)} mm under the ceiling;"
+                f" {figure(ROOM_TO_TILT, 0)} mm is wanted for tilting."
+            ),
             remedy="Take off what lifts off first, or assemble it standing.",
-        )  # fmt: skip
+        )
 
 
 def under_the_ceiling(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -52,10 +75,17 @@ def under_the_ceiling(piece: Piece, model: Model) -> Iterator[Finding]:
     wanted = lip + ROOM_TO_LIFT_ON if study(model).loose_top else 0.0
     if room < wanted:
         yield Finding(
-            check="ceiling", severity="stop" if room < 0 else "warn", value=room, limit=wanted, source=ARITHMETIC if room < 0 else PRACTICE,
-            text=f"The piece is {figure(model.overall[2])} mm high under a ceiling at {figure(piece.site.ceiling)} mm; {figure(wanted)} mm is wanted above it.",
+            check="ceiling",
+            severity="stop" if room < 0 else "warn",
+            value=room,
+            limit=wanted,
+            source=ARITHMETIC if room < 0 else PRACTICE,
+            text=(
+                f"The piece is {figure(model.overall[2])} mm high under a ceiling at {figure(piece.site.ceiling)} mm;"
+                f" {figure(wanted)} mm is wanted above it."
+            ),
             remedy="Make it lower." if room < 0 else "Fit the top before the piece is stood up.",
-        )  # fmt: skip
+        )
 
 
 def way_in(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -68,13 +98,18 @@ def way_in(piece: Piece, model: Model) -> Iterator[Finding]:
     small = sorted(model.overall)[0]
     without = " with its loose top on" if bare else ""
     yield Finding(
-        check="way in", severity="warn" if bare else "stop", value=round(small, 1), limit=clear, source=PRACTICE,
+        check="way in",
+        severity="warn" if bare else "stop",
+        value=round(small, 1),
+        limit=clear,
+        source=PRACTICE,
         text=(
-            f"However it is turned, the piece{without} ({' × '.join(figure(each, 0) for each in model.overall)} mm) does not go straight through a doorway "
-            f"{figure(wide, 0)} × {figure(high, 0)} mm, {figure(ROOM_FOR_HANDS, 0)} mm kept for hands."
+            f"However it is turned, the piece{without} ({' × '.join(figure(each, 0) for each in model.overall)} mm)"
+            f" does not go straight through a doorway {figure(wide, 0)} × {figure(high, 0)} mm,"
+            f" {figure(ROOM_FOR_HANDS, 0)} mm kept for hands."
         ),
         remedy="Carry the top in apart." if bare else "Build it in sections, or finish the assembly in the room.",
-    )  # fmt: skip
+    )
 
 
 def raising(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -85,27 +120,45 @@ def raising(piece: Piece, model: Model) -> Iterator[Finding]:
     people = max(1, math.ceil(carcass / 2 / one - 1e-9))
     if people > 1:
         yield Finding(
-            check="raising the carcass", severity="warn", value=round(carcass, 1), limit=2 * one, unit="kg", source=LIFT_SOURCE,
+            check="raising the carcass",
+            severity="warn",
+            value=round(carcass, 1),
+            limit=2 * one,
+            unit="kg",
+            source=LIFT_SOURCE,
             text=(
-                f"The carcass without what lifts off weighs {figure(carcass, 0)} kg; to raise one end takes {figure(force, 0)} N, more than the "
-                f"{figure(one * GRAVITY, 0)} N of one person who lifts {figure(one)} kg."
+                f"The carcass without what lifts off weighs {figure(carcass, 0)} kg; to raise one end takes"
+                f" {figure(force, 0)} N, more than the {figure(one * GRAVITY, 0)} N of one person who lifts"
+                f" {figure(one)} kg."
             ),
-            remedy=f"Raise it with {people} people, or assemble it standing. Doors, drawers, loose shelves and a loose top are {figure(whole - carcass, 0)} kg of {figure(whole, 0)}.",
-        )  # fmt: skip
+            remedy=(
+                f"Raise it with {people} people, or assemble it standing. Doors, drawers, loose shelves and a loose top"
+                f" are {figure(whole - carcass, 0)} kg of {figure(whole, 0)}."
+            ),
+        )
 
 
 def lifting(piece: Piece, model: Model) -> Iterator[Finding]:
     """Which parts and which hung fronts are more than one person lifts."""
     seen, one = study(model), piece.shop.one_person
-    heavy = [(seen.weights[part.key].mass, part.name, (part.key,)) for part in model.parts]
-    heavy += [(seen.weight(motion.moves).mass, _called(piece, motion.key), motion.moves) for motion in model.motions]
+    heavy = [(seen.weights[part.key].mass, f"the {seen.called(part.key)}", (part.key,)) for part in model.parts]
+    heavy += [
+        (seen.weight(motion.moves).mass, f"the {seen.called_moving(motion)} with all that moves with it", motion.moves)
+        for motion in model.motions
+    ]
     for mass, name, keys in heavy:
         if mass > one:
             yield Finding(
-                check="lifting", severity="warn", keys=tuple(keys), value=round(mass, 1), limit=one, unit="kg", source=LIFT_SOURCE,
-                text=f"{name[0].upper()}{name[1:]} weighs {figure(mass)} kg; one person here lifts {figure(one)} kg.",
+                check="lifting",
+                severity="warn",
+                keys=tuple(keys),
+                value=round(mass, 1),
+                limit=one,
+                unit="kg",
+                source=LIFT_SOURCE,
+                text=f"{sentence(name)} weighs {figure(mass)} kg; one person here lifts {figure(one)} kg.",
                 remedy="Two people, or break it down.",
-            )  # fmt: skip
+            )
 
 
 def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -114,10 +167,20 @@ def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
     if skirting.height > 0 and skirting.thickness > 0:
         off, deep = skirting.thickness, model.overall[1]
         yield Finding(
-            check="stand-off", severity="note", value=off, limit=0.0, source=ARITHMETIC,
-            text=f"The skirting keeps the piece {figure(off)} mm from the wall: in the room it is {figure(deep + off)} mm deep, not {figure(deep)}.",
-            remedy=f"Pack {figure(off)} mm behind the wall anchors; notch the rear legs or scribe the sides where it must touch the wall.",
-        )  # fmt: skip
+            check="stand-off",
+            severity="note",
+            value=off,
+            limit=0.0,
+            source=ARITHMETIC,
+            text=(
+                f"The skirting keeps the piece {figure(off)} mm from the wall: in the room it is {figure(deep + off)}"
+                f" mm deep, not {figure(deep)}."
+            ),
+            remedy=(
+                f"Pack {figure(off)} mm behind the wall anchors; notch the rear legs or scribe the sides where it must"
+                " touch the wall."
+            ),
+        )
 
 
 CHECKS = (standing_up, under_the_ceiling, way_in, raising, lifting, stand_off)
@@ -131,8 +194,3 @@ def _tallest(ceiling: float, model: Model) -> float:
 def _top_boxes(model: Model) -> list[tuple[Vector, Vector]]:
     seen = study(model)
     return [tuple(seen.boxes[key]) for key in sorted(seen.loose_top)]
-
-
-def _called(piece: Piece, key: str) -> str:
-    """What a motion's things are called together."""
-    return f"the front “{key}” with all that moves with it"

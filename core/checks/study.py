@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import TypeVar
@@ -84,12 +84,14 @@ class Study:
 
     @cached_property
     def main_body(self) -> frozenset[str]:
-        """The parts that stay together when all that lifts off is taken off: doors, drawers, loose shelves, a loose top.
+        """The parts that stay together when doors, drawers, loose shelves and a loose top are taken off.
 
         The largest group of parts joined by more than a fitting, a loose seat, or screws driven on site.
         """
         groups = self._groups()
-        heaviest = max(groups, key=lambda keys: (sum(self.weights[key].mass for key in keys), sorted(keys)), default=set())
+        heaviest = max(
+            groups, key=lambda keys: (sum(self.weights[key].mass for key in keys), sorted(keys)), default=set()
+        )
         return frozenset(heaviest)
 
     def _groups(self) -> list[set[str]]:
@@ -108,6 +110,34 @@ class Study:
         on_site = {each.key: each.parts for each in self.model.fasteners if each.when.stage == "on site"}
         seated = {key for keys in on_site.values() for key in keys} - self.main_body
         return frozenset(key for group in self._groups() if group & seated for key in group)
+
+    def name(self, key: str) -> str:
+        """The name of a part or fitting."""
+        return self._names.get(key, key)
+
+    def called(self, key: str) -> str:
+        """What a person calls a part or fitting: its name, and its key where the name does not tell it from others."""
+        name = self._names.get(key, key)
+        return name if self._how_often[name] == 1 else f"{name} ({key})"
+
+    def called_moving(self, motion: Motion) -> str:
+        """What a person calls all that a motion moves: "left door", "drawer"."""
+        names = {each.key: self._moving_name(each) for each in self.model.motions}
+        name = names[motion.key]
+        return name if list(names.values()).count(name) == 1 else f"{name} “{motion.key.split('/')[0]}”"
+
+    def _moving_name(self, motion: Motion) -> str:
+        panel = next(iter(self.front_parts(motion)), None)
+        name = panel.name.removesuffix(" panel") if panel else motion.key
+        return name.removesuffix(" front") if motion.kind == "travel" else name
+
+    @cached_property
+    def _names(self) -> dict[str, str]:
+        return {each.key: each.name for each in (*self.model.parts, *self.model.fittings)}
+
+    @cached_property
+    def _how_often(self) -> Counter[str]:
+        return Counter(self._names.values())
 
     def front_parts(self, motion: Motion) -> list[Part]:
         """The parts of a motion that make the front one sees: its panel and what is planted on it."""

@@ -1,6 +1,7 @@
 """Whether the piece tips, doors open and drawers out, with a child on a front; and whether it is anchored to the wall.
 
-The cases follow 16 CFR 1261 (ASTM F2057-23) as far as that can be repeated by arithmetic; they are no test to that standard.
+The cases follow 16 CFR 1261 (ASTM F2057-23) as far as that can be repeated by arithmetic; they are no test to that
+standard.
 """
 
 from __future__ import annotations
@@ -53,7 +54,10 @@ def states(model: Model) -> tuple[State, ...]:
     pivot = front_feet(model)
     shut = _loads([seen.weight([*seen.parts, *seen.fittings])], pivot)
     if not model.motions:
-        return (State("as it stands", shut, 0.0, 0.0, True), State(f"leaning {TILT:g}° to the front", shut, TILT, 0.0, False))
+        return (
+            State("as it stands", shut, 0.0, 0.0, True),
+            State(f"leaning {TILT:g}° to the front", shut, TILT, 0.0, False),
+        )
     opened = _opened(seen, pivot)
     found = [State("everything shut", shut, 0.0, 0.0, True), State(OPEN_EMPTY, opened, 0.0, 0.0, True)]
     filled = [_fill(seen, motion) for motion in model.motions if motion.kind == "travel"]
@@ -78,53 +82,105 @@ def tipping(piece: Piece, model: Model) -> Iterator[Finding]:
     if not tips:
         worst = min(found, key=lambda state: state.moment)
         yield Finding(
-            check="tipping", severity="note", value=round(worst.moment, 1), limit=0.0, unit="N·m", source=SOURCE,
-            text=f"In the worst of the states reckoned ({worst.words}) {figure(worst.moment, 0)} N·m keep the piece standing.",
+            check="tipping",
+            severity="note",
+            value=round(worst.moment, 1),
+            limit=0.0,
+            unit="N·m",
+            source=SOURCE,
+            text=(
+                f"In the worst of the states reckoned ({worst.words}) {figure(worst.moment, 0)} N·m keep the piece"
+                " standing."
+            ),
             remedy="Anchor it to the wall all the same.",
-        )  # fmt: skip
+        )
         return
     certain = [state for state in tips if state.decides]
     worst = min(certain or tips, key=lambda state: state.moment)
     force = max(strap_force(state.moment, _anchor_height(model)) for state in tips)
-    free = next((f" ({OPEN_EMPTY}, on a level floor {figure(state.moment, 0)} N·m keep it standing)" for state in found if state.words == OPEN_EMPTY), "")
+    free = next(
+        (
+            f" ({OPEN_EMPTY}, on a level floor {figure(state.moment, 0)} N·m keep it standing)"
+            for state in found
+            if state.words == OPEN_EMPTY
+        ),
+        "",
+    )
     yield Finding(
-        check="tipping", severity="stop" if certain and not held else "warn", at=(0.0, front_feet(model), 0.0),
-        value=round(worst.moment, 1), limit=0.0, unit="N·m", source=SOURCE if worst.decides else f"{SOURCE}; tilt and grip {FROM_MEMORY}",
+        check="tipping",
+        severity="stop" if certain and not held else "warn",
+        at=(0.0, front_feet(model), 0.0),
+        value=round(worst.moment, 1),
+        limit=0.0,
+        unit="N·m",
+        source=SOURCE if worst.decides else f"{SOURCE}; tilt and grip {FROM_MEMORY}",
         text=f"Not held by the wall it tips with {worst.words}: {figure(-worst.moment, 0)} N·m are missing{free}.",
-        remedy=f"Anchor it to the wall before it is used; the anchors carry about {figure(force, 0)} N in the worst state reckoned.",
-    )  # fmt: skip
+        remedy=(
+            f"Anchor it to the wall before it is used; the anchors carry about {figure(force, 0)} N in the worst state"
+            " reckoned."
+        ),
+    )
 
 
 def anchored(piece: Piece, model: Model) -> Iterator[Finding]:
     """What stands against a wall has wall anchors, and says so."""
     found = anchors(model)
-    high, mass, room = model.overall[2], study(model).weight([*study(model).parts, *study(model).fittings]).mass, enclosed(model)
+    high, mass, room = (
+        model.overall[2],
+        study(model).weight([*study(model).parts, *study(model).fittings]).mass,
+        enclosed(model),
+    )
     within = high >= SCOPE[0] and mass >= SCOPE[1] and room >= SCOPE[2] and bool(model.motions)
     scope = (
-        f"{figure(high, 0)} mm high, {figure(mass, 0)} kg, {figure(room, 0)} dm³ enclosed: where it holds clothes in a home it is of the size that "
-        f"16 CFR 1261 covers (from {SCOPE[0]:g} mm, {SCOPE[1]:g} kg and {SCOPE[2]:g} dm³)"
+        f"{figure(high, 0)} mm high, {figure(mass, 0)} kg, {figure(room, 0)} dm³ enclosed: where it holds clothes in a"
+        f" home it is of the size that 16 CFR 1261 covers (from {SCOPE[0]:g} mm, {SCOPE[1]:g} kg and {SCOPE[2]:g} dm³)"
     )
     if not found and high >= SCOPE[0]:
         yield Finding(
-            check="wall anchor", severity="warn", value=0.0, limit=1.0, unit="anchors", source="size limits of 16 CFR 1261, read; the rest common practice, no source",
-            text=f"There is no wall anchor on a piece {figure(high, 0)} mm high; the limit without one is {SCOPE[0]:g} mm.",
+            check="wall anchor",
+            severity="warn",
+            value=0.0,
+            limit=1.0,
+            unit="anchors",
+            source="size limits of 16 CFR 1261, read; the rest common practice, no source",
+            text=(
+                f"There is no wall anchor on a piece {figure(high, 0)} mm high; the limit without one is"
+                f" {SCOPE[0]:g} mm."
+            ),
             remedy="Switch the anchor rails on; a thin back holds no anchor.",
-        )  # fmt: skip
+        )
     elif found:
         yield Finding(
-            check="wall anchor", severity="note", keys=found, value=float(len(found)), limit=1.0, unit="anchors", source="16 CFR 1261, read in part; no compliance is claimed",
-            text=(f"Wall anchors: {len(found)}. {scope}." if within else f"Wall anchors: {len(found)}, to be fixed before the piece is used."),
-            remedy="Fix them to the wall with fixings that suit it; have whoever is responsible there check against the rules in force.",
-        )  # fmt: skip
+            check="wall anchor",
+            severity="note",
+            keys=found,
+            value=float(len(found)),
+            limit=1.0,
+            unit="anchors",
+            source="16 CFR 1261, read in part; no compliance is claimed",
+            text=(
+                f"Wall anchors: {len(found)}. {scope}."
+                if within
+                else f"Wall anchors: {len(found)}, to be fixed before the piece is used."
+            ),
+            remedy=(
+                "Fix them to the wall with fixings that suit it; have whoever is responsible there check against the"
+                " rules in force."
+            ),
+        )
 
 
 CHECKS = (tipping, anchored)
 
 
-# --------------------------------------------------------------------------------------------------------------------- figures
+# -------------------------------------------------------------------------------------------------------------- figures
 def front_feet(model: Model) -> float:
     """The y of the line the piece tips about: through the middles of its foremost feet, or the edge it stands on."""
-    feet = [fitting.place.origin[1] for fitting in model.fittings if kind_of(fitting) in ("glide", "levelling foot", "castor") and fitting.place.origin[2] < 60.0]
+    feet = [
+        fitting.place.origin[1]
+        for fitting in model.fittings
+        if kind_of(fitting) in ("glide", "levelling foot", "castor") and fitting.place.origin[2] < 60.0
+    ]
     if feet:
         return min(feet)
     standing = [low[1] for low, _ in study(model).boxes.values() if low[2] <= ON_THE_FLOOR]
@@ -167,7 +223,8 @@ def turned(point: Vector, motion: Motion, degrees: float) -> Vector:
     along = dot(arm, motion.axis)
     aside = cross(motion.axis, arm)
     way = tuple(
-        a * math.cos(angle) + b * math.sin(angle) + c * along * (1 - math.cos(angle)) for a, b, c in zip(arm, aside, motion.axis, strict=True)
+        a * math.cos(angle) + b * math.sin(angle) + c * along * (1 - math.cos(angle))
+        for a, b, c in zip(arm, aside, motion.axis, strict=True)
     )
     return plus(motion.through, way)  # type: ignore[arg-type]
 
@@ -225,4 +282,15 @@ def _anchor_height(model: Model) -> float:
     return min(heights, default=model.carcass[2] or MM_PER_M)
 
 
-__all__ = ["CHECKS", "State", "anchored", "anchors", "drawer_room", "enclosed", "front_feet", "states", "tipping", "turned"]
+__all__ = [
+    "CHECKS",
+    "State",
+    "anchored",
+    "anchors",
+    "drawer_room",
+    "enclosed",
+    "front_feet",
+    "states",
+    "tipping",
+    "turned",
+]
