@@ -33,6 +33,7 @@ def build(piece: Piece) -> Model:
     # by id: where two bays share a wall, the first has its holes in the usual place, in the mirror image too
     filled = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in sorted(leaves, key=lambda each: each.id)}
     insides = {leaf.id: filled[leaf.id] for leaf in leaves}
+    _bays(bench, out, set_backs, insides)
     fronts = []
     for front, opening in zip(piece.fronts, openings):
         fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)
@@ -42,7 +43,6 @@ def build(piece: Piece) -> Model:
     pin_strips(bench)
     _carcass_assembly(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top)
-    _bays(bench, out, set_backs, insides)
     return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
 
 

@@ -14,6 +14,7 @@ class Flush:
 
     style = "flush"
     label = "Flush carcass top"
+    opens_up = False
 
     def overhang(self) -> Overhang:
         """Nothing stands beyond."""

@@ -1,0 +1,141 @@
+"""A flat top on the carcass, overhanging at the front and the sides, screwed up from inside through the carcass top.
+
+Of solid wood it is held fast along the front only, where its edge must stay in line; every screw behind sits in a slot across the
+grain, as long as the season's movement there. Its underside can be chamfered so that it looks lighter.
+"""
+
+from __future__ import annotations
+
+import math
+
+from ...errors import ParameterError
+from ...fastenings import Screw
+from ...fields import ident, length, parameters
+from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
+from ...mechanics import movement
+from ...model import AT_FITTING, Board, Fitting
+from ..bench import Bench
+from ..clearance import Box, is_free, near, shifted, standing_box
+from ..hardware import screw_through
+from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
+from ..protocols import BoardById, Overhang
+from ..setting_out import SettingOut
+from ..standing import spread
+
+SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
+FROM_FRONT, FROM_REAR, ROWS_APART = 60.0, 50.0, 300.0  # mm; common practice, no source
+FROM_WALL = 50.0  # mm from an upright or side to the first screw: room for a driver; common practice, no source
+DRIVER, TOUCHING = 12.5, 0.1  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+STEP, MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
+EDGE_LEFT = 6.0  # mm of square edge above a chamfer; common practice, no source
+
+
+@parameters
+class FlatTop:
+    """A flat top with an overhang."""
+
+    style = "flat_top"
+    label = "Flat top"
+    opens_up = False
+
+    board: str = ident("oak-25", "Top", "What it is cut or glued up from; 22 or thicker looks right")
+    front: float = length(20, 0, 80, "Overhang at the front", "Beyond the carcass front")
+    side: float = length(20, 0, 80, "Overhang at the sides", "Beyond the side frames")
+    chamfer_in: float = length(0, 0, 80, "Chamfer, inward", "Along the underside, at the front and the sides; 0 for none")
+    chamfer_up: float = length(0, 0, 60, "Chamfer, upward", "On the edge")
+    screws_apart: float = length(300, 100, 600, "Screws apart at most", "In each row")
+    moisture: float = season()
+
+    def overhang(self) -> Overhang:
+        """As asked at the sides and the front."""
+        return Overhang(side=self.side, front=self.front)
+
+    def rise(self, board: BoardById) -> float:
+        """The top's thickness."""
+        return board(self.board).thickness
+
+    def build(self, bench: Bench, out: SettingOut) -> list[str]:
+        """The top, its chamfers, and the screws from inside."""
+        board = out.board(self.board, "top.board")
+        self._check(board)
+        half, deep = out.half + self.side, out.depth + self.front
+        moved = movement(deep, board.material.tangential, self.moisture) if moves(board.material) else 0.0
+        notes = (f"moves {moved:.1f} mm across the grain for {self.moisture:g} % of moisture; held fast along the front only",) if moved else ()
+        bench.part(
+            "top/board", "top", board, round(2 * half, 6), round(deep, 6), Placement(vector(-half, -deep, out.outer.top), RIGHT, BACK), role="top", finish="top",
+            grain="length" if board.material.grained else "any", face_side="up", face_edge="front edge", surviving_mark="underside, on the carcass", shown_one_side=True, notes=notes,
+        )  # fmt: skip
+        self._chamfers(bench, out, half, deep)
+        names = self._screws(bench, out, board)
+        bench.join("carcass/top|top/board", "slotted screws" if moved else "screws", "carcass/top", "top/board", UP, tuple(names))
+        return ["top/board"]
+
+    def _check(self, board: Board) -> None:
+        if (self.chamfer_in > 0) != (self.chamfer_up > 0):
+            raise ParameterError("chamfer_up" if self.chamfer_in else "chamfer_in", "0 mm makes no chamfer; give both its sizes, or neither")
+        if self.chamfer_in > min(self.front, self.side):
+            raise ParameterError("chamfer_in", f"{self.chamfer_in:g} mm is more than the overhang; use at most {min(self.front, self.side):g} mm")
+        if self.chamfer_up > board.thickness - EDGE_LEFT:
+            raise ParameterError("chamfer_up", f"{self.chamfer_up:g} mm leaves {board.thickness - self.chamfer_up:g} mm of edge; use at most {board.thickness - EDGE_LEFT:g} mm")
+
+    def _chamfers(self, bench: Bench, out: SettingOut, half: float, deep: float) -> None:
+        if not self.chamfer_in:
+            return
+        slope = math.hypot(self.chamfer_in, self.chamfer_up)
+        away, down = self.chamfer_up / slope, -self.chamfer_in / slope
+        angle = math.degrees(math.atan2(self.chamfer_in, self.chamfer_up))
+        z = out.outer.top + self.chamfer_up
+        for point, normal, where in (
+            (vector(0.0, -deep, z), (0.0, -away, down), "face edge"),
+            (vector(-half, 0.0, z), (-away, 0.0, down), "foot end"),
+            (vector(half, 0.0, z), (away, 0.0, down), "head end"),
+        ):
+            bench.saw("top/board", "chamfer", point, normal, angle, where, f"underside, {self.chamfer_in:g} in × {self.chamfer_up:g} up")
+
+    # ------------------------------------------------------------------------------------------------------------ screws
+    def _screws(self, bench: Bench, out: SettingOut, board: Board) -> list[str]:
+        thick = bench.parts["carcass/top"].board.thickness
+        size = screw_through("top.board", SCREW[0], thick, SCREW[1], board.thickness)
+        rails, uprights = ([standing_box(part) for part in bench.parts.values() if part.role == role] for role in ("anchor rail", "upright"))
+        beneath = [*rails, *uprights]
+        beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
+        bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
+        names: list[str] = []
+        for bay in bays:
+            for number, y in enumerate(self._rows(bay.low[1], bay.high[1], rails)):
+                for x in spread(bay.low[0], bay.high[0], self.screws_apart, FROM_WALL):
+                    slot = slot_length(board.material, abs(y - bay.low[1]), self.moisture, size.clearance) if number and moves(board.material) else 0.0
+                    at = self._free(bench, vector(x, y, out.inner.top), size, thick, slot, beneath)
+                    if at and slot:
+                        names.append(slotted_screw(bench, "carcass/top", "top/board", at, UP, size, thick, (BACK, slot), "top screw"))
+                    elif at:
+                        names.append(bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING))
+        if len(names) < 2:
+            raise ParameterError("screws_apart", f"{self.screws_apart:g} mm: only {len(names)} screws find room in the carcass top between dowels, uprights and brackets; at least 2 are needed")
+        return names
+
+    def _rows(self, front: float, rear: float, rails: list[Box]) -> list[float]:
+        """The y of the rows of screws in a bay: one near its front, the others behind, before the anchor rail."""
+        rear = min([rear, *(box[0][1] for box in rails)]) - FROM_REAR
+        front = front + FROM_FRONT
+        if rear - front < 2 * LEAST_SLOT:
+            return [round((front + rear) / 2, 1)]
+        count = math.ceil((rear - front) / ROWS_APART - 1e-9) + 1
+        return [round(front + (rear - front) * i / (count - 1), 1) for i in range(count)]
+
+    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float, slot: float, beneath: list[Box]) -> Vector | None:
+        """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
+        toward = FRONT if abs(wanted[0]) < 1e-6 else LEFT if wanted[0] > 0 else RIGHT  # what a mirror image does too
+        for at in shifted(wanted, toward, MOVED, STEP):
+            driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
+            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, max(size.clearance, slot), thick):
+                return at
+        return None
+
+
+def _footprint(fitting: Fitting) -> Box:
+    corners = [fitting.place.point(end) for body in fitting.bodies for end in (body.low, body.high)]
+    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
+
+
+ENTRY = FlatTop
