@@ -16,7 +16,7 @@ def set_picture_file(settings: bpy.types.ImageFormatSettings, file_format: str, 
 
 
 def with_nodes(holder: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTree:
-    """The node tree of a material or world, emptied; before 5.0 it has to be asked for, since then asking is a warning."""
+    """The node tree of a material or world, emptied; before 5.0 one has to ask for it, since then that is a warning."""
     if bpy.app.version < (5, 0, 0):
         holder.use_nodes = True
     holder.node_tree.nodes.clear()

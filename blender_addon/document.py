@@ -1,8 +1,8 @@
 """A piece in Blender: its canonical text on a root object, the editor beside it, and the one way in which it changes.
 
-The text is the piece; when it and the editor's property groups differ, the text wins. Everything goes through `edit`: values
-are set in silence, then checked, and the model is built once. What core refuses stays in the editor as it was typed, the
-last good model stays in view, and the root keeps the reason until the value is mended.
+The text is the piece; when it and the editor's property groups differ, the text wins. Everything goes through `edit`:
+values are set in silence, then checked, and the model is built once. What core refuses stays in the editor as it was
+typed, the last good model stays in view, and the root keeps the reason until the value is mended.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up t
 POLL_SECONDS = 0.4
 
 
-# ------------------------------------------------------------------------------------------------------------- finding them
+# --------------------------------------------------------------------------------------------------------- finding them
 def is_root(thing: bpy.types.Object | None) -> bool:
     """Whether an object is the root of a piece."""
     return thing is not None and TEXT in thing
@@ -80,6 +80,13 @@ def trouble(root: bpy.types.Object) -> tuple[str, str] | None:
     return (path, reason) if found else None
 
 
+def trouble_words(root: bpy.types.Object) -> str:
+    """The same as one sentence, the parameter named as on the screen; empty while the piece is current."""
+    path, reason = trouble(root) or ("", "")
+    where = editor.label(root.muntin.piece, Piece, located(piece(root), path)) if path else ""
+    return f"{where}: {reason}" if where else reason
+
+
 def scale_of(root: bpy.types.Object) -> float:
     """Blender units to a millimetre where the piece stands."""
     return units_per_mm(scene_of(root))
@@ -95,7 +102,7 @@ def _model(text: str) -> Model:
     return build(_piece(text))
 
 
-# --------------------------------------------------------------------------------------------------------- making and changing
+# -------------------------------------------------------------------------------------------------- making and changing
 def new_piece(context: bpy.types.Context, made: Piece, name: str = "") -> bpy.types.Object:
     """A new root with its objects, in a collection of its own; raises PieceError if the piece cannot be built."""
     text = dumps(made)
@@ -120,7 +127,7 @@ def set_text(root: bpy.types.Object, text: str) -> None:
 
 @contextmanager
 def edit(root: bpy.types.Object) -> Iterator[bpy.types.PropertyGroup]:
-    """The one way to change several values of a piece: they are set in silence, and the model follows once at the end."""
+    """The one way to change several values of a piece: set in silence, and the model follows once at the end."""
     with editor.silence():
         yield root.muntin.piece
     take_up(root)
@@ -184,7 +191,7 @@ def renew_shared_id(root: bpy.types.Object) -> None:
                 each[PIECE] = copy[PIECE]
 
 
-# ------------------------------------------------------------------------------------------------------------ what calls it
+# -------------------------------------------------------------------------------------------------------- what calls it
 def group_changed(group: bpy.types.PropertyGroup) -> None:
     """A person or a script changed one value of the editor."""
     root = group.id_data
@@ -219,7 +226,7 @@ def catch_up() -> float | None:
 
 
 def located(made: Piece, path: str) -> str:
-    """A parameter's path with indices where core's builders name a front or board: "fronts.doors.gaps" is "fronts[0].gaps".
+    """A parameter's path with indices where it names a front or board: "fronts.doors.gaps" is "fronts[0].gaps".
 
     An id that is not there leaves the path as it is.
     """

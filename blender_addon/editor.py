@@ -1,8 +1,9 @@
 """Property groups made from core's declared parameters: the editor of a piece's canonical text, never its keeper.
 
-Each parameter class becomes a `PropertyGroup` with one property for each declared field. `fill` writes plain data into a
-group, `plain_from` reads it back; a value that was not touched comes back with all the digits that its text had, although
-Blender's numbers are shorter. No property has a hard limit: what a person types stays, and core says what is wrong with it.
+Each parameter class becomes a `PropertyGroup` with one property for each declared field. `fill` writes plain data
+into a group, `plain_from` reads it back; a value that was not touched comes back with all the digits that its text
+had, although Blender's numbers are shorter. No property has a hard limit: what a person types stays, and core says
+what is wrong with it.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ _listeners: list[Callable[[Group], None]] = []
 _silent = 0
 
 
-# ------------------------------------------------------------------------------------------------------- the group classes
+# ---------------------------------------------------------------------------------------------------- the group classes
 def group_class(cls: type, changes: dict[str, Any] | None = None) -> type[Group]:
     """The property group of a parameter class; `changes` override the defaults of its fields."""
     changes = changes or {}
@@ -143,7 +144,7 @@ def at_name(field: Field) -> str:
     return f"at_{field.name}"
 
 
-# -------------------------------------------------------------------------------------------------------- single properties
+# ---------------------------------------------------------------------------------------------------- single properties
 def _words(field: Field) -> dict[str, str]:
     return {"name": title(field.label), "description": help_text(field.help)}
 
@@ -155,16 +156,29 @@ def _range_words(field: Field) -> dict[str, str]:
 
 def _length(field: Field) -> Any:
     return FloatProperty(
-        **_range_words(field), default=field.default * METRES_PER_MM, soft_min=field.low * METRES_PER_MM,
-        soft_max=field.high * METRES_PER_MM, subtype="DISTANCE", unit="LENGTH", precision=4, step=0.1, update=_changed,
-    )  # fmt: skip
+        **_range_words(field),
+        default=field.default * METRES_PER_MM,
+        soft_min=field.low * METRES_PER_MM,
+        soft_max=field.high * METRES_PER_MM,
+        subtype="DISTANCE",
+        unit="LENGTH",
+        precision=4,
+        step=0.1,
+        update=_changed,
+    )
 
 
 def _angle(field: Field) -> Any:
     return FloatProperty(
-        **_range_words(field), default=math.radians(field.default), soft_min=math.radians(field.low), soft_max=math.radians(field.high),
-        subtype="ANGLE", unit="ROTATION", step=100, update=_changed,
-    )  # fmt: skip
+        **_range_words(field),
+        default=math.radians(field.default),
+        soft_min=math.radians(field.low),
+        soft_max=math.radians(field.high),
+        subtype="ANGLE",
+        unit="ROTATION",
+        step=100,
+        update=_changed,
+    )
 
 
 def _number(field: Field) -> Any:
@@ -172,7 +186,7 @@ def _number(field: Field) -> Any:
     if field.unit:
         words["name"] += f" ({field.unit})"
     return FloatProperty(
-        **words, default=field.default, soft_min=field.low, soft_max=field.high, precision=2, update=_changed
+        **words, default=field.default, soft_min=field.low, soft_max=field.high, precision=1, update=_changed
     )
 
 
@@ -203,13 +217,21 @@ def _colour(field: Field) -> Any:
 
 
 _PROPERTIES: dict[str, Callable[[Field], Any]] = {
-    "length": _length, "angle": _angle, "number": _number, "mass": _number, "count": _count, "choice": _choice, "text": _text,
-    "name": _text, "date": _text, "colour": _colour,
+    "length": _length,
+    "angle": _angle,
+    "number": _number,
+    "mass": _number,
+    "count": _count,
+    "choice": _choice,
+    "text": _text,
+    "name": _text,
+    "date": _text,
+    "colour": _colour,
     "flag": lambda field: BoolProperty(**_words(field), default=field.default, update=_changed),
-}  # fmt: skip
+}
 
 
-# ------------------------------------------------------------------------------------------------------- hearing of changes
+# --------------------------------------------------------------------------------------------------- hearing of changes
 def listen(function: Callable[[Group], None]) -> None:
     """Have a function called with the group in which a person or a script changed a value."""
     _listeners[:] = [function]
@@ -233,7 +255,7 @@ def _changed(group: Group, _context: bpy.types.Context) -> None:
             each(group)
 
 
-# ---------------------------------------------------------------------------------------------------------------- filling
+# -------------------------------------------------------------------------------------------------------------- filling
 def fill(group: Group, cls: type, data: dict[str, Any], scale: float) -> None:
     """Write plain data of a parameter class into its group; `scale` is Blender units to a millimetre."""
     with silence():
@@ -290,9 +312,9 @@ def _set(group: Group, name: str, value: Any) -> None:
         setattr(group, name, value)
 
 
-# ---------------------------------------------------------------------------------------------------------------- reading
+# -------------------------------------------------------------------------------------------------------------- reading
 def plain_from(group: Group, cls: type, before: dict[str, Any] | None, scale: float) -> dict[str, Any]:
-    """The plain data that a group says; untouched values exactly as they stand in `before`, the data it was filled from."""
+    """The plain data that a group says; untouched values exactly as in `before`, the data it was filled from."""
     before = before or {}
     return {field.name: _plain(group, field, before.get(field.name), scale) for field in fields_of(cls)}
 
@@ -379,7 +401,7 @@ _OUT_OF: dict[str, Callable[[Any, float], Any]] = {
 } | dict.fromkeys(("count", "flag", "choice", "text", "name", "date"), _as_is)
 
 
-# ------------------------------------------------------------------------------------------------------------ walking about
+# -------------------------------------------------------------------------------------------------------- walking about
 def inner_class(field: Field, group: Group) -> type:
     """The parameter class behind a group or a line of a list: of a variant, the entry that its style names."""
     return entries(field.folder)[group.style] if field.kind == "variant" else field.of
@@ -408,6 +430,24 @@ def reach(group: Group, cls: type, path: str) -> tuple[Group, Field]:
             raise KeyError(path)
         held = held[int(index.rstrip("]"))]
     return reach(inner_group(field, held), inner_class(field, held), rest)
+
+
+def label(group: Group, cls: type, path: str) -> str:
+    """A parameter's path in the words of the screen: "fronts[0].gaps.side" is "Fronts 1, Gaps, Gap at the Sides".
+
+    A step that is no parameter stays as it is.
+    """
+    words, step = [], ""
+    for name in path.split("."):
+        step = f"{step}.{name}" if step else name
+        try:
+            words.append(title(reach(group, cls, step)[1].label))
+        except KeyError:
+            words.append(name)
+        index = name.partition("[")[2].rstrip("]")
+        if index.isdigit():
+            words[-1] += f" {int(index) + 1}"
+    return ", ".join(words)
 
 
 def add_row(group: Group, field: Field, scale: float) -> Group:

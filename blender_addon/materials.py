@@ -1,7 +1,7 @@
 """Finishes as shaders: paint, oiled and varnished timber with its own grain, metal and plastic.
 
-A material is found by the piece and the slot it belongs to, kept in its custom properties, and made anew only when its recipe
-changes, so that a new colour shows at once and nothing else is touched.
+A material is found by the piece and the slot it belongs to, kept in its custom properties, and made anew only when
+its recipe changes, so that a new colour shows at once and nothing else is touched.
 """
 
 from __future__ import annotations
@@ -19,23 +19,39 @@ from .core.piece.finish import Coat, Scheme
 from .lengths import METRES_PER_MM
 from .nodes import Tree, linear, shade
 
+BEHIND = "behind_fronts"  # attribute of a mesh: how far each vertex lies behind the fronts
 PIECE, SLOT, RECIPE = "muntin_piece", "muntin_slot", "muntin_recipe"
 EDGE_RADIUS = 0.001  # m; an edge broken with fine paper, in shading only
-EDGE_SAMPLES = 4
+EDGE_SAMPLES = 3
 VERSION = 1  # of the shaders below; another number makes every material anew
 
 # Colours of bare wood and boards in sRGB, to the eye; ours.
 BARE = {
-    "mdf": "#b79a76", "oak": "#c39a68", "white-oak": "#c7a270", "beech": "#d3ab80", "birch": "#dcbf95", "birch-ply": "#dfc49b",
-    "softwood": "#dcb982", "pine": "#dcb982", "ash": "#d6bd97", "walnut": "#6f4d35", "cherry": "#b67e52", "maple": "#dcc4a0",
-}  # fmt: skip
+    "mdf": "#b79a76",
+    "oak": "#c39a68",
+    "white-oak": "#c7a270",
+    "beech": "#d3ab80",
+    "birch": "#dcbf95",
+    "birch-ply": "#dfc49b",
+    "softwood": "#dcb982",
+    "pine": "#dcb982",
+    "ash": "#d6bd97",
+    "walnut": "#6f4d35",
+    "cherry": "#b67e52",
+    "maple": "#dcc4a0",
+}
 BARE_OTHERWISE = "#c8a57a"
 
 # Metals: sRGB of the reflection, roughness. Plastics: sRGB, roughness. To the eye; ours.
 METALS = {
-    "brass": ("#d9b26a", 0.28), "steel": ("#b4b4b2", 0.34), "stainless-steel": ("#bcbcba", 0.30), "zinc": ("#a9abad", 0.42),
-    "aluminium": ("#c9cacb", 0.36), "iron": ("#3d3b39", 0.55), "chrome": ("#d8d9da", 0.10),
-}  # fmt: skip
+    "brass": ("#d9b26a", 0.28),
+    "steel": ("#b4b4b2", 0.34),
+    "stainless-steel": ("#bcbcba", 0.30),
+    "zinc": ("#a9abad", 0.42),
+    "aluminium": ("#c9cacb", 0.36),
+    "iron": ("#3d3b39", 0.55),
+    "chrome": ("#d8d9da", 0.10),
+}
 PLASTICS = {
     "nylon": ("#d9d6cc", 0.45),
     "silicone": ("#dcdcd8", 0.40),
@@ -55,6 +71,7 @@ class Recipe:
     specular: float
     timber: str = ""  # id of the material whose grain shows
     across: bool = False  # the grain runs across the part
+    reveal: str = ""  # of paint: the colour in front of where the compartments begin
     unit: float = 1.0  # metres to a unit of the part's own frame
     edge: float = EDGE_RADIUS  # how far edges look rounded, in units of the scene
 
@@ -70,7 +87,7 @@ class Palette:
     def __init__(
         self, piece_id: str, scheme: Scheme, scale: float = METRES_PER_MM, scene_scale: float | None = None
     ) -> None:
-        """`scale` is units of the parts' own frames to a millimetre, `scene_scale` those of the scene where they differ."""
+        """`scale` is units of the parts' own frames to a millimetre, `scene_scale` of the scene where it differs."""
         self.piece_id = piece_id
         self.scheme = scheme
         self.unit = METRES_PER_MM / scale
@@ -78,19 +95,24 @@ class Palette:
         self._known = {_slot_of(each): each for each in bpy.data.materials if PIECE in each and not each.library}
         self.used: set[str] = set()
 
-    def of_part(self, part: Part, group: str = "") -> bpy.types.Material:
-        """The material of a part, or of those of its faces that belong to another finish group."""
-        return self.coat(group or part.finish, part.board.material.id, part.grain == "width")
+    def of_part(self, part: Part, group: str = "", reveal: str = "") -> bpy.types.Material:
+        """The material of a part, or of those of its faces that belong to another finish group.
 
-    def coat(self, group: str, timber: str, across: bool = False) -> bpy.types.Material:
+        `reveal` names the group whose colour those faces have in front of where the compartments begin.
+        """
+        return self.coat(group or part.finish, part.board.material.id, part.grain == "width", reveal)
+
+    def coat(self, group: str, timber: str, across: bool = False, reveal: str = "") -> bpy.types.Material:
         """What a finish group's coat makes of a timber or board."""
-        coat = self.scheme.coat(group)
+        coat, edge = self.scheme.coat(group), self.scheme.coat(reveal or group)
         recipe = coat_recipe(coat, timber, across)
-        slot = f"{group} {recipe.timber}{' across' if recipe.across else ''}".strip()
-        return self._material(self.piece_id, slot, f"{slot} {coat.name}".replace("_", " ").strip(), recipe)
+        if reveal and recipe.coating == edge.coating == "paint":
+            recipe = replace(recipe, reveal=edge.colour)
+        slot = f"{group} {recipe.timber}{' across' if recipe.across else ''}{' and reveal' if recipe.reveal else ''}"
+        return self._material(self.piece_id, slot, f"{slot} {coat.name}", recipe)
 
     def substance(self, name: str, group: str) -> bpy.types.Material:
-        """What a body of a fitting is made of: timber takes the coat of the group, metal and plastic are as they come."""
+        """What a body of a fitting is made of: timber takes the group's coat, metal and plastic are as they come."""
         if name in METALS or name in PLASTICS or name in GLASSES:
             return self._material("", name, name, substance_recipe(name))
         return self.coat(group, name)
@@ -102,6 +124,7 @@ class Palette:
                 bpy.data.materials.remove(each)
 
     def _material(self, owner: str, slot: str, name: str, recipe: Recipe) -> bpy.types.Material:
+        slot, name = " ".join(slot.split()), " ".join(name.replace("_", " ").split())
         made = self._known.get((owner, slot))
         if made is None:
             made = self._known[owner, slot] = bpy.data.materials.new(name[:1].upper() + name[1:])
@@ -148,9 +171,13 @@ def _slot_of(made: bpy.types.Material) -> tuple[str, str]:
     return made[PIECE], made.get(SLOT, "")
 
 
-# ---------------------------------------------------------------------------------------------------------------- shaders
+# -------------------------------------------------------------------------------------------------------------- shaders
 def _paint(tree: Tree, recipe: Recipe) -> None:
-    _principled(tree, recipe, linear(recipe.colour))
+    colour = linear(recipe.colour)
+    if recipe.reveal and recipe.reveal != recipe.colour:
+        behind = tree.node("Attribute", attribute_name=BEHIND).outputs["Fac"]
+        colour = tree.mix(tree.math("GREATER_THAN", behind, 0.0), linear(recipe.reveal), colour)
+    _principled(tree, recipe, colour)
 
 
 def _timber(tree: Tree, recipe: Recipe) -> None:
@@ -194,20 +221,29 @@ def _principled(tree: Tree, recipe: Recipe, colour: Any, height: Any = None, met
     shader = tree.node(
         "BsdfPrincipled",
         {
-            "Base Color": colour, "Roughness": recipe.roughness, "Specular IOR Level": recipe.specular, "Metallic": metallic,
+            "Base Color": colour,
+            "Roughness": recipe.roughness,
+            "Specular IOR Level": recipe.specular,
+            "Metallic": metallic,
             "Normal": normal,
         },
-    )  # fmt: skip
+    )
     tree.finish(shader.outputs[0])
 
 
 _SHADERS: dict[str, Callable[[Tree, Recipe], None]] = {
-    "paint": _paint, "oil": _timber, "clear": _timber, "bare": _timber, "metal": _metal, "plastic": _plastic, "glass": _glass,
+    "paint": _paint,
+    "oil": _timber,
+    "clear": _timber,
+    "bare": _timber,
+    "metal": _metal,
+    "plastic": _plastic,
+    "glass": _glass,
     "mirror": _metal,
-}  # fmt: skip
+}
 
 
-# ------------------------------------------------------------------------------------------------------------------ grain
+# ---------------------------------------------------------------------------------------------------------------- grain
 @dataclass(frozen=True, slots=True)
 class Figure:
     """What a timber's grain looks like; lengths in metres, to the eye, ours."""
@@ -220,11 +256,15 @@ class Figure:
 
 
 FIGURES = {
-    "oak": Figure(pores=0.55), "white-oak": Figure(pores=0.55), "ash": Figure(ring=0.005, late=0.72, pores=0.45),
-    "beech": Figure(ring=0.003, late=0.92, early=1.03, pores=0.18), "birch-ply": Figure(ring=0.012, late=0.92, early=1.03, veneer=True),
-    "softwood": Figure(ring=0.0055, late=0.70, early=1.10), "pine": Figure(ring=0.0055, late=0.70, early=1.10),
+    "oak": Figure(pores=0.55),
+    "white-oak": Figure(pores=0.55),
+    "ash": Figure(ring=0.005, late=0.72, pores=0.45),
+    "beech": Figure(ring=0.003, late=0.92, early=1.03, pores=0.18),
+    "birch-ply": Figure(ring=0.012, late=0.92, early=1.03, veneer=True),
+    "softwood": Figure(ring=0.0055, late=0.70, early=1.10),
+    "pine": Figure(ring=0.0055, late=0.70, early=1.10),
     "walnut": Figure(ring=0.005, late=0.70, early=1.15, pores=0.4),
-}  # fmt: skip
+}
 
 
 def grain(

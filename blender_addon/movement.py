@@ -1,4 +1,4 @@
-"""Doors on their true hinge axes and drawers along their true travel, as matrices that stand before a part's own place."""
+"""Doors on their true hinge axes, drawers along their true travel: matrices that stand before a part's own place."""
 
 from __future__ import annotations
 

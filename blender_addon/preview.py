@@ -1,7 +1,8 @@
-"""The photoreal picture: the piece in a room of its own scene, so that the user's camera, lights and world stay untouched.
+"""The photoreal picture: the piece in a room of its own scene; the user's camera, lights and world stay untouched.
 
-Light is set by a grey card, as a photographer does: a small render of an 18 % card at the piece's front, seen straight on,
-says by how much each channel of every light must be scaled so that matt paint in the picture is the sRGB colour that was chosen.
+Light is set by a grey card, as a photographer does: a small render of an 18 % card at the piece's front, seen
+straight on, says by how much each channel of every light must be scaled so that matt paint in the picture is the sRGB
+colour that was chosen.
 """
 
 from __future__ import annotations
@@ -26,18 +27,18 @@ from .materials import RECIPE, Palette
 from .movement import Moves
 from .room import Put
 
-SAMPLES = 24
+SAMPLES = 20
 TIME_LIMIT = 60.0  # seconds; a guard, not an aim
 THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 8
 BOUNCES = 4
 GREY_CARD = 0.18  # reflectance of a photographer's grey card
-CARD_PIXELS, CARD_SAMPLES = 24, 96
+CARD_PIXELS, CARD_SAMPLES = 24, 128
 VIEW_FROM = 27.0  # degrees to the left of straight on
 EYE_HEIGHT = 1.45  # m; common practice, no source
 LENS = 62.0  # mm on a 36 mm picture height, which makes the distance
 SENSOR = 36.0
 FILLS = (0.76, 0.77)  # of the picture's width and height that the piece may take
-BELOW_MIDDLE = 0.02  # of the height, how far the middle of the picture lies below that of the piece
+BELOW_MIDDLE = 0.028  # of the height, how far the middle of the picture lies below that of the piece
 
 
 class PreviewError(PieceError, RuntimeError):
@@ -46,7 +47,7 @@ class PreviewError(PieceError, RuntimeError):
 
 @dataclass(frozen=True)
 class Shot:
-    """How a picture is to be taken: pixels, samples, how far doors (degrees) and drawers (mm) stand open, which scheme."""
+    """How a picture is taken: pixels, samples, how far doors (degrees) and drawers (mm) stand open, which scheme."""
 
     width: int = 900
     height: int = 1100
@@ -79,9 +80,9 @@ def render(root: bpy.types.Object, path: Path, shot: Shot) -> None:
         _drop_materials(root)
 
 
-# --------------------------------------------------------------------------------------------------------------- the piece
+# ------------------------------------------------------------------------------------------------------------ the piece
 def _stand(put: Put, root: bpy.types.Object, scheme: Scheme) -> dict[str, tuple[bpy.types.Object, Matrix]]:
-    """Copies of the piece's objects in metres about the origin, doors shut; each with what brought it there from its place."""
+    """Copies of the piece's objects in metres about the origin, doors shut, by key; each with its place."""
     model, scale = document.model(root), document.scale_of(root)
     palette = Palette(_stage_id(root), scheme, scale, METRES_PER_MM)
     there = scene.own_objects(root)
@@ -129,7 +130,7 @@ def _drop_materials(root: bpy.types.Object) -> None:
         bpy.data.materials.remove(each)
 
 
-# ---------------------------------------------------------------------------------------------------------------- settings
+# ------------------------------------------------------------------------------------------------------------- settings
 def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
     if not hasattr(stage, "cycles"):
         raise PreviewError("Cycles is switched off; enable it in Preferences > Add-ons and render again")
@@ -173,9 +174,9 @@ def _render_into(stage: bpy.types.Scene, path: Path) -> None:
         aside.unlink(missing_ok=True)
 
 
-# ------------------------------------------------------------------------------------------------------------------- light
+# ---------------------------------------------------------------------------------------------------------------- light
 def _gains(put: Put, size: tuple[float, float, float]) -> np.ndarray:
-    """By how much red, green and blue light must be scaled so that an 18 % card at the front comes out as 18 % and grey."""
+    """How red, green and blue light must be scaled so that an 18 % card at the front comes out as 18 % and grey."""
     width, depth, height = size
     stage = put.scene
     card_material, tree = put.material("Grey Card")
@@ -197,25 +198,28 @@ def _gains(put: Put, size: tuple[float, float, float]) -> np.ndarray:
 
 def _linear_pixels(stage: bpy.types.Scene) -> np.ndarray:
     """What the scene's camera sees, small and without a view transform, (pixels, 3)."""
-    kept = stage.render.resolution_x, stage.render.resolution_y, stage.cycles.samples, stage.cycles.use_denoising
-    stage.render.resolution_x = stage.render.resolution_y = CARD_PIXELS
-    stage.cycles.samples, stage.cycles.use_denoising = CARD_SAMPLES, False
-    compat.set_picture_file(stage.render.image_settings, "OPEN_EXR", "32")
+    cycles, picture = stage.cycles, stage.render
+    kept = picture.resolution_x, picture.resolution_y, cycles.samples
+    picture.resolution_x = picture.resolution_y = CARD_PIXELS
+    cycles.samples = CARD_SAMPLES
+    cycles.use_denoising = cycles.use_adaptive_sampling = False
+    compat.set_picture_file(picture.image_settings, "OPEN_EXR", "32")
     with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
-        stage.render.filepath = str(Path(folder) / "card.exr")
+        picture.filepath = str(Path(folder) / "card.exr")
         bpy.ops.render.render(write_still=True, scene=stage.name)
-        image = bpy.data.images.load(stage.render.filepath)
+        image = bpy.data.images.load(picture.filepath)
         pixels = np.empty(len(image.pixels), np.float32)
         image.pixels.foreach_get(pixels)
         channels = image.channels
         bpy.data.images.remove(image)
-    stage.render.resolution_x, stage.render.resolution_y, stage.cycles.samples, stage.cycles.use_denoising = kept
+    picture.resolution_x, picture.resolution_y, cycles.samples = kept
+    cycles.use_denoising = cycles.use_adaptive_sampling = True
     return pixels.reshape(-1, channels)[:, :3]
 
 
-# ------------------------------------------------------------------------------------------------------------------ camera
+# --------------------------------------------------------------------------------------------------------------- camera
 def _camera(put: Put, shown: list[bpy.types.Object], shot: Shot) -> None:
-    """A level camera at eye height, left of the front, shifted so that uprights stay upright and all of the piece is seen."""
+    """A level camera at eye height, left of the front, shifted so that uprights stay upright and all is seen."""
     corners = np.array([each.matrix_world @ Vector(corner) for each in shown for corner in each.bound_box])
     low, high = corners.min(axis=0), corners.max(axis=0)
     middle = (low + high) / 2

@@ -1,4 +1,4 @@
-"""The room that a piece is pictured in: wall with skirting to the site's measures, floorboards, ceiling, daylight from a window.
+"""The room that a piece is pictured in: wall and skirting to the site's measures, floor, ceiling, a window's daylight.
 
 Metres; the piece stands at the origin as core has it: back plane on y = 0, front toward −y.
 """
@@ -14,7 +14,7 @@ from . import compat
 from .core.piece import Piece
 from .nodes import Tree, linear, shade
 
-# The room's own colours in sRGB, to the eye; ours. The wall steps back from the piece: light behind dark, darker behind light.
+# The room's own colours in sRGB, to the eye; ours. The wall steps back: light behind dark, darker behind light.
 LIGHT_WALL, DEEP_WALL, SKIRTING, CEILING, FLOORBOARD = "#e6ddcc", "#b7ab99", "#f3efe6", "#f5f2ea", "#b18a5e"
 LIGHT_PAINT = 0.62  # luminance above which a piece wants the deeper wall; ours
 BOARD = (1.90, 0.145)  # length and width of a floorboard, m; ours
@@ -130,7 +130,7 @@ class Put:
         self._made.clear()
 
 
-# ------------------------------------------------------------------------------------------------------------------- light
+# ---------------------------------------------------------------------------------------------------------------- light
 def _daylight(put: Put, size: tuple[float, float, float]) -> None:
     """A window at the left, rather in front of the piece, and the light of the sky from everywhere."""
     sun = put.keep("lights", bpy.data.lights.new("Window", "AREA"))
@@ -158,7 +158,7 @@ def scale_light(stage: bpy.types.Scene, gains: Sequence[float]) -> None:
             colour[:3] = [part * gain for part, gain in zip(colour[:3], gains, strict=True)]
 
 
-# ---------------------------------------------------------------------------------------------------------------- surfaces
+# ------------------------------------------------------------------------------------------------------------- surfaces
 def _skirting(put: Put, shell: Shell, height: float, thickness: float) -> None:
     """A board with a chamfer along its upper edge."""
     material, tree = put.material("Skirting")
@@ -206,10 +206,22 @@ def _floorboards(put: Put) -> bpy.types.Material:
     laid = tree.node("CombineXYZ", {0: at[1], 1: at[0]}).outputs[0]
     boards = tree.node(
         "TexBrick",
-        {"Vector": laid, "Color1": (0, 0, 0, 1), "Color2": (1, 1, 1, 1), "Mortar": (0, 0, 0, 1), "Scale": 1.0, "Mortar Size": 0.0009,
-         "Mortar Smooth": 0.2, "Bias": 0.0, "Brick Width": BOARD[0], "Row Height": BOARD[1]},
-        offset=0.37, offset_frequency=3, squash=1.0,
-    )  # fmt: skip
+        {
+            "Vector": laid,
+            "Color1": (0, 0, 0, 1),
+            "Color2": (1, 1, 1, 1),
+            "Mortar": (0, 0, 0, 1),
+            "Scale": 1.0,
+            "Mortar Size": 0.0009,
+            "Mortar Smooth": 0.2,
+            "Bias": 0.0,
+            "Brick Width": BOARD[0],
+            "Row Height": BOARD[1],
+        },
+        offset=0.37,
+        offset_frequency=3,
+        squash=1.0,
+    )
     which, seam = boards.outputs["Color"], boards.outputs[1]
     chance = tree.node("SeparateColor", {0: which}).outputs[0]
     apart = tree.node(

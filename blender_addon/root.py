@@ -16,13 +16,28 @@ class MUNTIN_PG_root(bpy.types.PropertyGroup):
 
     piece: PointerProperty(type=_piece_class, name="Piece", description="The parameters of the piece")
     swing: FloatProperty(
-        name="Swing", description="How far the doors stand open, to where they stop", default=0.0, min=0.0, max=math.pi, soft_max=math.radians(110),
-        subtype="ANGLE", unit="ROTATION", step=100, update=document.movement_changed,
-    )  # fmt: skip
+        name="Swing",
+        description="How far the doors stand open, to where they stop",
+        default=0.0,
+        min=0.0,
+        max=math.pi,
+        soft_max=math.radians(110),
+        subtype="ANGLE",
+        unit="ROTATION",
+        step=100,
+        update=document.movement_changed,
+    )
     travel: FloatProperty(
-        name="Travel", description="How far the drawers stand out, to where they stop", default=0.0, min=0.0, soft_max=0.6, subtype="DISTANCE",
-        unit="LENGTH", step=1, update=document.movement_changed,
-    )  # fmt: skip
+        name="Travel",
+        description="How far the drawers stand out, to where they stop",
+        default=0.0,
+        min=0.0,
+        soft_max=0.6,
+        subtype="DISTANCE",
+        unit="LENGTH",
+        step=1,
+        update=document.movement_changed,
+    )
 
     @property
     def swing_degrees(self) -> float:

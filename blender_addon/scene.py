@@ -1,7 +1,8 @@
 """A model as Blender's objects and meshes, brought up to date in place.
 
-Objects are found by the key and the piece id in their custom properties, never by name. Ours are the mesh data, the place
-and the mesh's materials; what a person adds at object level (modifiers, constraints, children, object-linked materials) stays.
+Objects are found by the key and the piece id in their custom properties, never by name. Ours are the mesh data, the
+place and the mesh's materials; what a person adds at object level (modifiers, constraints, children, object-linked
+materials) stays.
 """
 
 from __future__ import annotations
@@ -17,13 +18,14 @@ from mathutils import Matrix
 from .core.geometry import Placement
 from .core.model import Bay, Model, Part
 from .core.solids import mesh_of, meshes_of
-from .materials import Palette
+from .materials import BEHIND, Palette
 from .movement import Moves
 from .shapes import Drawn, drawn_fitting, drawn_part
 
 PIECE, KEY = "muntin_piece", "muntin_key"  # on every object of a piece
 SHAPE, TOPOLOGY = "muntin_shape", "muntin_topology"  # on every mesh
 STILL = 1e-6  # a place that differs by less is the same
+STRAIGHT = 0.999  # cosine above which two directions are one
 TOUCHING = 0.05  # mm; a face this near a compartment's boundary bounds it
 
 
@@ -93,12 +95,13 @@ def matrix_of(place: Placement, scale: float) -> Matrix:
     return Matrix((*rows, (0.0, 0.0, 0.0, 1.0)))
 
 
-# ------------------------------------------------------------------------------------------------------------ what to show
+# --------------------------------------------------------------------------------------------------------- what to show
 def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterator[Thing]:
+    """Every part and fitting of a model as it should be shown."""
     for part in model.parts:
-        slots, materials = _slots(part, model.bays, palette)
+        drawn, materials = _drawn(part, model.bays, palette, scale)
         place = moves.of(part.key) @ matrix_of(part.place, scale)
-        yield Thing(part.key, part.name, drawn_part(part.shape, scale, slots), materials, place)
+        yield Thing(part.key, part.name, drawn, materials, place)
     for fitting in model.fittings:
         substances = dict.fromkeys(body.substance for body in fitting.bodies)
         materials = tuple(palette.substance(each, fitting.finish) for each in substances)
@@ -106,40 +109,51 @@ def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterat
         yield Thing(fitting.key, fitting.name, drawn_fitting(fitting.bodies, scale), materials, place)
 
 
-def _slots(part: Part, bays: tuple[Bay, ...], palette: Palette) -> tuple[bytes, tuple[bpy.types.Material, ...]]:
-    """A part's materials, and which of its polygons have the second: the carcass is another colour inside."""
+def _drawn(
+    part: Part, bays: tuple[Bay, ...], palette: Palette, scale: float
+) -> tuple[Drawn, tuple[bpy.types.Material, ...]]:
+    """A part's mesh and materials; the carcass has another colour inside, from behind the fronts on."""
     outside = palette.of_part(part)
-    if part.finish != "carcass" or not bays:
-        return b"", (outside,)
-    inside = palette.of_part(part, "inside")
-    faces = _facing_a_bay(part, bays)
-    if inside == outside or not faces.any():
-        return b"", (outside,)
-    return faces[mesh_of(part.shape).face_of].astype(np.int32).tobytes(), (outside, inside)
+    facing, front = _bays_faced(part, bays) if part.finish == "carcass" else (np.zeros(0, bool), None)
+    if not facing.any():
+        return drawn_part(part.shape, scale), (outside,)
+    inside = palette.of_part(part, "inside", "carcass" if front is not None else "")
+    mesh = mesh_of(part.shape)
+    slots = facing[mesh.face_of].astype(np.int32).tobytes()
+    if front is None:
+        return drawn_part(part.shape, scale, slots), (outside, inside)
+    behind = (part.place.points(mesh.vertices)[:, 1] - front) * scale
+    return drawn_part(part.shape, scale, slots, behind.astype(np.float32).tobytes()), (outside, inside)
 
 
-def _facing_a_bay(part: Part, bays: tuple[Bay, ...]) -> np.ndarray:
-    """For each face of a part whether it bounds a compartment: it lies on the compartment's side and looks into it."""
+def _bays_faced(part: Part, bays: tuple[Bay, ...]) -> tuple[np.ndarray, float | None]:
+    """For each face of a part whether it bounds a compartment: it lies on the compartment's side and looks into it.
+
+    And the y in the piece behind which the compartments begin, if fronts close them.
+    """
     mesh = mesh_of(part.shape)
     points, normals = part.place.points(mesh.vertices), mesh.normals @ part.place.axes()
     low, high = points.min(axis=0), points.max(axis=0)
-    tails = mesh.corners[mesh.starts[:-1]]
     a_point = np.zeros((len(normals), 3))
-    a_point[mesh.face_of] = points[tails]
-    facing = np.zeros(len(normals), bool)
+    a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]
+    facing, fronts = np.zeros(len(normals), bool), []
     for bay in bays:
-        for axis in range(3):
-            others = [i for i in range(3) if i != axis]
-            if any(low[i] > bay.high[i] - TOUCHING or high[i] < bay.low[i] + TOUCHING for i in others):
-                continue
-            for side, sign in ((bay.low, 1.0), (bay.high, -1.0)):
-                if axis == 1 and sign > 0:
-                    continue  # the front of a compartment is no wall
-                facing |= (normals[:, axis] * sign > 0.999) & (np.abs(a_point[:, axis] - side[axis]) < TOUCHING)
-    return facing
+        met = np.zeros(len(normals), bool)
+        for axis, side, sign in _WALLS:
+            if all(low[i] < bay.high[i] - TOUCHING and high[i] > bay.low[i] + TOUCHING for i in range(3) if i != axis):
+                at = (bay.low, bay.high)[side][axis]
+                met |= (normals[:, axis] * sign > STRAIGHT) & (np.abs(a_point[:, axis] - at) < TOUCHING)
+        facing |= met
+        if met.any() and bay.behind_front:
+            fronts.append(bay.low[1])
+    return facing, max(fronts, default=None)
 
 
-# ----------------------------------------------------------------------------------------------------------------- objects
+# The walls of a compartment: axis, low or high side, and which way a face on it looks; its front is no wall.
+_WALLS = ((0, 0, 1.0), (0, 1, -1.0), (2, 0, 1.0), (2, 1, -1.0), (1, 1, -1.0))
+
+
+# -------------------------------------------------------------------------------------------------------------- objects
 def _new_object(root: bpy.types.Object, thing: Thing, mesh: bpy.types.Mesh) -> bpy.types.Object:
     made = bpy.data.objects.new(thing.name, mesh)
     made[PIECE], made[KEY] = root[PIECE], thing.key
@@ -165,11 +179,11 @@ def _remove(root: bpy.types.Object, gone: list[bpy.types.Object]) -> None:
         bpy.data.objects.remove(each, do_unlink=True)
 
 
-# ------------------------------------------------------------------------------------------------------------------ meshes
+# --------------------------------------------------------------------------------------------------------------- meshes
 def _meshes(
     there: dict[str, bpy.types.Object], things: list[Thing], afresh: bool
 ) -> tuple[dict[str, bpy.types.Mesh], set[str]]:
-    """The mesh of every thing by key, made, changed or as it was; and the keys of those that are being edited by hand."""
+    """The mesh of every thing by key, made, changed or as it was; and the keys of those being edited by hand."""
     ours = Counter(each.data.name for each in there.values() if each.data)
     own = {each.data.name: each.data for each in there.values() if each.data and _is_ours_alone(each.data, ours)}
     waiting = {key for key, each in there.items() if each.data and each.data.is_editmode}
@@ -216,6 +230,8 @@ def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
             "co", drawn.positions
         )  # written through the attribute, cached bounds would stay as they were
         mesh.attributes["UVMap"].data.foreach_set("vector", drawn.uv)
+        if drawn.behind is not None:
+            mesh.attributes[BEHIND].data.foreach_set("value", drawn.behind)
         mesh.update()
         return
     mesh.clear_geometry()
@@ -232,6 +248,8 @@ def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
     mesh.attributes.new("sharp_face", "BOOLEAN", "FACE").data.foreach_set("value", drawn.flat)
     if drawn.slots is not None:
         mesh.attributes.new("material_index", "INT", "FACE").data.foreach_set("value", drawn.slots)
+    if drawn.behind is not None:
+        mesh.attributes.new(BEHIND, "FLOAT", "POINT").data.foreach_set("value", drawn.behind)
     mesh.attributes.new("UVMap", "FLOAT2", "CORNER").data.foreach_set("vector", drawn.uv)
     mesh.update()
     mesh[TOPOLOGY] = drawn.topology

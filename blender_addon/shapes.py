@@ -27,14 +27,20 @@ class Drawn:
     flat: np.ndarray  # (p,) bool, False on the facets of a round
     uv: np.ndarray  # (2 c,) float32, x along the part's length, in Blender units
     slots: np.ndarray | None  # (p,) int32, the material slot of each polygon; None: the first
+    behind: np.ndarray | None  # (v,) float32, how far each vertex lies behind the fronts, Blender units
     digest: str
     topology: str
 
 
 @lru_cache(maxsize=4096)
-def drawn_part(shape: Shape, scale: float, slots: bytes = b"") -> Drawn:
-    """A part's shape; `slots` are the bytes of an int32 array, the material slot of each of its polygons."""
-    return _drawn(mesh_of(shape), scale, np.frombuffer(slots, np.int32) if slots else None)
+def drawn_part(shape: Shape, scale: float, slots: bytes = b"", behind: bytes = b"") -> Drawn:
+    """A part's shape; `slots` and `behind` are the bytes of those arrays."""
+    return _drawn(
+        mesh_of(shape),
+        scale,
+        np.frombuffer(slots, np.int32) if slots else None,
+        np.frombuffer(behind, np.float32) if behind else None,
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -71,7 +77,7 @@ def _joined(meshes: list[Mesh]) -> Mesh:
     )
 
 
-def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None) -> Drawn:
+def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None, behind: np.ndarray | None = None) -> Drawn:
     count = len(mesh.vertices)
     edge_keys, corner_edges = np.unique(_keys(*_sides(mesh).T, count), return_inverse=True)
     sharp = np.isin(edge_keys, _keys(*mesh.edges[mesh.marked].T, count))
@@ -87,10 +93,12 @@ def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None) -> Drawn:
         "flat": ~round_faces[mesh.face_of],
         "uv": (_uv(mesh) * scale).astype(np.float32).ravel(),
         "slots": slots,
+        "behind": behind,
     }
     fixed = [arrays[name] for name in ("corners", "starts", "sharp_edges", "flat")] + ([] if slots is None else [slots])
-    topology = _digest(fixed)
-    return Drawn(**arrays, topology=topology, digest=_digest([arrays["positions"], *fixed]))
+    kept = [] if behind is None else [behind]
+    topology = _digest([*fixed, np.array([len(kept)])])
+    return Drawn(**arrays, topology=topology, digest=_digest([arrays["positions"], *fixed, *kept]))
 
 
 def _sides(mesh: Mesh) -> np.ndarray:

@@ -1,4 +1,4 @@
-"""What may stand in a field that holds an id: the boards, compartments and schemes of the piece, entries of the library."""
+"""What may stand in a field that holds an id: boards, compartments and schemes of the piece, library entries."""
 
 from __future__ import annotations
 
@@ -12,11 +12,18 @@ from .core.materials import materials
 
 Search = Callable[[bpy.types.PropertyGroup, bpy.types.Context, str], Iterable[str]]
 
-# The declaration of an id does not say what it is the id of; in these fields the name does. How the kinds of fitting end:
+# The declaration of an id does not say what it is the id of; in these fields the name does. How kinds of fitting end:
 _KINDS = {
-    "hinge": ("hinge",), "catch": ("catch",), "runner": ("runner",), "handle": ("knob", "pull"), "glide": ("glide", "foot", "castor"),
-    "tube": ("hanging rail",), "socket_closed": ("socket",), "socket_open": ("socket",), "pin": ("pin",),
-}  # fmt: skip
+    "hinge": ("hinge",),
+    "catch": ("catch",),
+    "runner": ("runner",),
+    "handle": ("knob", "pull"),
+    "glide": ("glide", "foot", "castor"),
+    "tube": ("hanging rail",),
+    "socket_closed": ("socket",),
+    "socket_open": ("socket",),
+    "pin": ("pin",),
+}
 
 
 def search_for(field: Field) -> Search | None:

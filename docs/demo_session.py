@@ -5,12 +5,14 @@
     blender --background --python docs/demo_session.py -- ZIP PIECE FOLDER
 """
 
+import math
 import sys
 from pathlib import Path
 
 import bpy
 
 ADDON = "bl_ext.user_default.muntin"
+DOORS_OPEN, DRAWERS_OUT = 100.0, 0.26  # degrees, m; in the second picture
 
 
 def main(extension_zip: Path, piece: Path, folder: Path) -> None:
@@ -22,6 +24,8 @@ def main(extension_zip: Path, piece: Path, folder: Path) -> None:
     operator("add_piece")(filepath=str(piece))
     stage("rendering the preview with Cycles")
     operator("preview")(filepath=str(folder / "preview.png"))
+    open_wide = {"swing": math.radians(DOORS_OPEN), "travel": DRAWERS_OUT}
+    operator("preview")(filepath=str(folder / "preview_open.png"), width=600, height=740, samples=16, **open_wide)
     stage("writing the workshop pack, the lists and the model")
     operator("export_workshop_pack")(directory=str(folder))
 

@@ -12,16 +12,23 @@ from ..core.piece import Piece, loads, read_piece_file
 from ..core.starters import starter_kinds, starter_text
 from ..lengths import units_per_mm
 from ..wording import title
-from .base import reporting
+from .base import UNDOABLE, reporting
 
 SIZES = ("width", "height", "depth")
 
 
 def _size(name: str) -> FloatProperty:
     return FloatProperty(
-        name=title(name), description=f"Overall {name}; 0 for that of the piece file", default=0.0, min=0.0, soft_max=3.0, subtype="DISTANCE", unit="LENGTH",
-        step=1, options={"SKIP_SAVE"},
-    )  # fmt: skip
+        name=title(name),
+        description=f"Overall {name}; 0 for that of the piece file",
+        default=0.0,
+        min=0.0,
+        soft_max=3.0,
+        subtype="DISTANCE",
+        unit="LENGTH",
+        step=1,
+        options={"SKIP_SAVE"},
+    )
 
 
 class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
@@ -29,12 +36,14 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
 
     bl_idname = "muntin.add_piece"
     bl_label = "Add Piece"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     kind: EnumProperty(
-        name="Kind", description="The starter piece to begin with", items=[(kind, title(kind), f"Begin with a {kind.replace('_', ' ')}") for kind in starter_kinds()],
+        name="Kind",
+        description="The starter piece to begin with",
+        items=[(kind, title(kind), f"Begin with a {kind.replace('_', ' ')}") for kind in starter_kinds()],
         default="coat_cupboard" if "coat_cupboard" in starter_kinds() else None,
-    )  # fmt: skip
+    )
     filepath: StringProperty(
         name="Piece File", description="A piece file to begin with instead", subtype="FILE_PATH", options={"SKIP_SAVE"}
     )
@@ -56,7 +65,7 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
         return {"FINISHED"}
 
     def wanted(self, context: bpy.types.Context) -> Piece:
-        """The piece, at the sizes asked for; sizes not asked for are filled in from it, so that they can be adjusted."""
+        """The piece at the sizes asked for; those not asked for are filled in from it, so that they can be adjusted."""
         source = self.filepath or self.kind
         piece = (
             read_piece_file(bpy.path.abspath(self.filepath))

@@ -10,6 +10,8 @@ import bpy
 from .. import document
 from ..core import PieceError
 
+UNDOABLE = {"REGISTER", "UNDO"}  # a command that can be undone and adjusted
+
 Execute = Callable[[bpy.types.Operator, bpy.types.Context], set[str]]
 
 
@@ -41,7 +43,7 @@ class OnCurrentPiece:
             return False
         wrong = document.trouble(root)
         if wrong:
-            cls.poll_message_set(f"The piece is not current: {': '.join(filter(None, wrong))}")
+            cls.poll_message_set(f"The piece is not current: {document.trouble_words(root)}")
         return not wrong
 
 

@@ -9,7 +9,7 @@ from bpy_extras.io_utils import ExportHelper, ImportHelper
 from .. import document
 from ..core.exports.files import write_text
 from ..core.piece import dumps, read_piece_file
-from .base import OnCurrentPiece, OnPiece, reporting
+from .base import UNDOABLE, OnCurrentPiece, OnPiece, reporting
 
 
 class MUNTIN_OT_load_piece(bpy.types.Operator, ImportHelper):
@@ -17,7 +17,7 @@ class MUNTIN_OT_load_piece(bpy.types.Operator, ImportHelper):
 
     bl_idname = "muntin.load_piece"
     bl_label = "Load Piece"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     filename_ext = ".json"
     filter_glob: StringProperty(default="*.json", options={"HIDDEN"})
@@ -61,7 +61,7 @@ class MUNTIN_OT_refresh(OnPiece, bpy.types.Operator):
 
     bl_idname = "muntin.refresh"
     bl_label = "Refresh"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:

@@ -57,9 +57,14 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
         """Render into the file."""
         path = Path(bpy.path.abspath(self.filepath))
         shot = preview.Shot(
-            width=self.width, height=self.height, samples=self.samples, draft=self.draft, scheme=self.scheme,
-            swing=math.degrees(self.swing), travel=self.travel / units_per_mm(context.scene),
-        )  # fmt: skip
+            width=self.width,
+            height=self.height,
+            samples=self.samples,
+            draft=self.draft,
+            scheme=self.scheme,
+            swing=math.degrees(self.swing),
+            travel=self.travel / units_per_mm(context.scene),
+        )
         preview.render(document.active_root(context), path, shot)
         self.report({"INFO"}, f"Rendered {path}")
         return {"FINISHED"}

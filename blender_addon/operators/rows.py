@@ -6,7 +6,7 @@ from bpy.props import IntProperty, StringProperty
 from .. import document, editor
 from ..core.fields import Field
 from ..core.piece import Piece
-from .base import OnPiece
+from .base import UNDOABLE, OnPiece
 
 
 class OnRows(OnPiece):
@@ -36,7 +36,7 @@ class MUNTIN_OT_add_row(OnRows, bpy.types.Operator):
 
     bl_idname = "muntin.add_row"
     bl_label = "Add Line"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     path: StringProperty(options={"SKIP_SAVE"})
 
@@ -58,7 +58,7 @@ class MUNTIN_OT_remove_row(OnRows, bpy.types.Operator):
 
     bl_idname = "muntin.remove_row"
     bl_label = "Remove Line"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     path: StringProperty(options={"SKIP_SAVE"})
     index: IntProperty(options={"SKIP_SAVE"})
@@ -76,7 +76,7 @@ class MUNTIN_OT_move_row(OnRows, bpy.types.Operator):
 
     bl_idname = "muntin.move_row"
     bl_label = "Move Line"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     path: StringProperty(options={"SKIP_SAVE"})
     index: IntProperty(options={"SKIP_SAVE"})

@@ -4,7 +4,7 @@ import bpy
 from bpy.props import StringProperty
 
 from .. import document, scene
-from .base import OnPiece
+from .base import UNDOABLE, OnPiece
 
 
 class MUNTIN_OT_select_parts(OnPiece, bpy.types.Operator):
@@ -12,7 +12,7 @@ class MUNTIN_OT_select_parts(OnPiece, bpy.types.Operator):
 
     bl_idname = "muntin.select_parts"
     bl_label = "Select Parts"
-    bl_options = {"REGISTER", "UNDO"}
+    bl_options = UNDOABLE
 
     keys: StringProperty(name="Keys", description="Keys of parts and fittings, one to a line", options={"SKIP_SAVE"})
 

@@ -6,7 +6,8 @@ import bpy
 
 from .. import document, wording
 
-PIXELS_TO_A_LETTER = 7.0  # of Blender's interface font at scale 1, on average
+CLOSED = {"DEFAULT_CLOSED"}  # a panel that is shut when it is first seen
+PIXELS_TO_A_LETTER = 6.2  # of Blender's interface font at scale 1, on average
 MARGIN = 40  # pixels of a sidebar that no letter stands on
 
 

@@ -1,4 +1,4 @@
-"""Any group of declared parameters drawn as rows, lists and collapsing headings; knows the kinds of field, not the furniture."""
+"""Any group of declared parameters drawn as rows, lists and headings; knows kinds of field, not the furniture."""
 
 from __future__ import annotations
 
@@ -12,6 +12,10 @@ from ..core.fields import Field, fields_of
 from ..editor import at_name, inner_class, inner_group
 from ..wording import title
 from .base import say
+
+FITS_BESIDE = (
+    13  # letters of a label that are seen beside a value in a sidebar of Blender's own width; longer ones go above it
+)
 
 Group = bpy.types.PropertyGroup
 Layout = bpy.types.UILayout
@@ -68,10 +72,13 @@ class Sheet:
         """The lines of a list with the buttons that add, remove and move them."""
         index = getattr(group, at_name(field))
         row = layout.row()
-        row.template_list("MUNTIN_UL_rows", path, group, field.name, group, at_name(field), rows=4)
+        few = len(getattr(group, field.name)) < 2
+        row.template_list("MUNTIN_UL_rows", path, group, field.name, group, at_name(field), rows=2 if few else 4)
         buttons = row.column(align=True)
         buttons.operator("muntin.add_row", text="", icon="ADD").path = path
         _at(buttons.operator("muntin.remove_row", text="", icon="REMOVE"), path, index)
+        if few:
+            return
         buttons.separator()
         for step, icon in ((-1, "TRIA_UP"), (1, "TRIA_DOWN")):
             _at(buttons.operator("muntin.move_row", text="", icon=icon), path, index).step = step
@@ -89,11 +96,17 @@ class Sheet:
         header.label(text=text)
         return body
 
-    # ---------------------------------------------------------------------------------------------------------- one by one
+    # ------------------------------------------------------------------------------------------------------- one by one
     def _draw_value(self, layout: Layout, group: Group, name: str, path: str) -> None:
-        row = layout.row()
-        row.alert = self.wrong == path
-        row.prop(group, name)
+        column = layout.column(align=True)
+        column.alert = self.wrong == path
+        words = group.bl_rna.properties[name].name
+        if len(words) > FITS_BESIDE:
+            column.use_property_split = False
+            column.label(text=words)
+            column.prop(group, name, text="")
+        else:
+            column.prop(group, name)
         self._say_why(layout, path)
 
     def _draw_variant(self, layout: Layout, group: Group, field: Field, path: str) -> None:

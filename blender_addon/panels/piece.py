@@ -10,7 +10,7 @@ from .. import document
 from ..core.fields import Field, fields_of
 from ..core.piece import Piece
 from ..wording import title
-from .base import OfPiece, prepared, say
+from .base import CLOSED, OfPiece, prepared, say
 from .fields import Sheet
 
 FIELDS = {field.name: field for field in fields_of(Piece)}
@@ -33,17 +33,10 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
             say(layout, context, f"Linked from {linked}: it can only be read here", icon="LIBRARY_DATA_DIRECT")
             return
         if wrong:
-            path, reason = wrong
-            say(
-                layout,
-                context,
-                f"Not current: {title(path)}: {reason}" if path else f"Not current: {reason}",
-                icon="ERROR",
-                alert=True,
-            )
+            say(layout, context, f"Not current: {document.trouble_words(root)}", icon="ERROR", alert=True)
         else:
             width, depth, height = document.model(root).overall
-            say(layout, context, f"{width:g} wide, {depth:g} deep, {height:g} high, in mm")
+            say(layout, context, f"{width:g} wide, {depth:g} deep, {height:g} high, mm")
         row = layout.row(align=True)
         row.operator("muntin.load_piece", text="Load", icon="IMPORT")
         row.operator("muntin.save_piece", text="Save", icon="EXPORT")
@@ -91,7 +84,7 @@ class MUNTIN_PT_boards(OfParameters, bpy.types.Panel):
     bl_idname = "MUNTIN_PT_boards"
     bl_label = "Boards"
     bl_parent_id = "MUNTIN_PT_whole"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     shows = ("boards",)
 
 
@@ -101,7 +94,7 @@ class MUNTIN_PT_record(OfParameters, bpy.types.Panel):
     bl_idname = "MUNTIN_PT_record"
     bl_label = "Record"
     bl_parent_id = "MUNTIN_PT_whole"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     shows = ("record",)
 
 
@@ -110,7 +103,7 @@ class MUNTIN_PT_layout(OfParameters, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_layout"
     bl_label = "Layout"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 2
 
     def draw(self, context: bpy.types.Context) -> None:
@@ -128,7 +121,7 @@ class MUNTIN_PT_carcass(OfParameters, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_carcass"
     bl_label = "Joints and Back"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 3
     shows = ("carcass",)
 
@@ -138,7 +131,7 @@ class MUNTIN_PT_fronts(OfParameters, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_fronts"
     bl_label = "Fronts"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 4
 
     def draw(self, context: bpy.types.Context) -> None:
@@ -157,7 +150,7 @@ class MUNTIN_PT_inside(OfPiece, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_inside"
     bl_label = "Inside"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 5
 
     def draw(self, context: bpy.types.Context) -> None:
@@ -179,7 +172,7 @@ class MUNTIN_PT_finish(OfParameters, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_finish"
     bl_label = "Finish"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 6
     shows = ("finish",)
 
@@ -189,7 +182,7 @@ class MUNTIN_PT_site(OfParameters, bpy.types.Panel):
 
     bl_idname = "MUNTIN_PT_site"
     bl_label = "Site and Workshop"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     bl_order = 7
     shows = ("site",)
 
@@ -200,7 +193,7 @@ class MUNTIN_PT_workshop(OfParameters, bpy.types.Panel):
     bl_idname = "MUNTIN_PT_workshop"
     bl_label = "Workshop"
     bl_parent_id = "MUNTIN_PT_site"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     shows = ("shop",)
 
 
@@ -210,7 +203,7 @@ class MUNTIN_PT_measured(OfParameters, bpy.types.Panel):
     bl_idname = "MUNTIN_PT_measured"
     bl_label = "Measured Values"
     bl_parent_id = "MUNTIN_PT_site"
-    bl_options = {"DEFAULT_CLOSED"}
+    bl_options = CLOSED
     shows = ("measured",)
 
 
@@ -221,6 +214,16 @@ def sheet_of(context: bpy.types.Context, root: bpy.types.Object) -> Sheet:
 
 
 CLASSES = (
-    MUNTIN_PT_piece, MUNTIN_PT_whole, MUNTIN_PT_boards, MUNTIN_PT_record, MUNTIN_PT_layout, MUNTIN_PT_carcass, MUNTIN_PT_fronts,
-    MUNTIN_PT_inside, MUNTIN_PT_finish, MUNTIN_PT_site, MUNTIN_PT_workshop, MUNTIN_PT_measured,
-)  # fmt: skip
+    MUNTIN_PT_piece,
+    MUNTIN_PT_whole,
+    MUNTIN_PT_boards,
+    MUNTIN_PT_record,
+    MUNTIN_PT_layout,
+    MUNTIN_PT_carcass,
+    MUNTIN_PT_fronts,
+    MUNTIN_PT_inside,
+    MUNTIN_PT_finish,
+    MUNTIN_PT_site,
+    MUNTIN_PT_workshop,
+    MUNTIN_PT_measured,
+)

@@ -93,7 +93,7 @@ def test_words_on_screen_follow_blenders_rules():
 
 
 def test_rows_are_added_moved_and_removed(empty_scene):
-    """A line added to a list gets an id of its own; lines can be moved and taken out; a list that is not there is said."""
+    """A line added to a list gets its own id; lines can be moved and taken out; a list that is not there is said."""
     bpy.ops.muntin.add_piece(kind="coat_cupboard")
     piece = bpy.context.object.muntin.piece
     boards = [each.id for each in piece.boards]

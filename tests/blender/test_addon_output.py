@@ -68,7 +68,7 @@ def test_a_piece_is_added_at_other_sizes(empty_scene):
     root = bpy.context.object
     assert json.loads(root["muntin_text"])["whole"]["width"] == 1300
     assert tuple(root.matrix_world.translation) == (1, 2, 3)
-    with pytest.raises(RuntimeError, match="whole.width: 9000 is out of range"):
+    with pytest.raises(RuntimeError, match=r"whole\.width: 9000 is out of range"):
         bpy.ops.muntin.add_piece(kind="coat_cupboard", width=9.0)
 
 
@@ -98,7 +98,7 @@ def test_an_unknown_scheme_is_said(root, tmp_path):
 
 
 def test_matt_paint_is_the_colour_that_was_chosen(root, tmp_path, monkeypatch):
-    """Seen where the grey card was, matt paint comes out within 3 of 255 of its sRGB value: the card sets light and balance."""
+    """Seen where the grey card was, matt paint is within 3 of 255 of its sRGB value: the card sets the light."""
     preview, room = addon("preview"), addon("room")
     gains = []
     really = room.scale_light
@@ -120,3 +120,11 @@ def test_matt_paint_is_the_colour_that_was_chosen(root, tmp_path, monkeypatch):
     seen = 255 * np.array(image.pixels[:]).reshape(-1, 4)[:, :3].mean(axis=0)
     assert np.abs(seen - (0x8D, 0x9B, 0x83)).max() < 3
     assert len(gains) == 1
+
+
+def test_the_pack_is_written_into_the_folder(root, tmp_path):
+    """The workshop pack of the selected piece lands in the folder that was named."""
+    bpy.ops.muntin.export_workshop_pack(directory=str(tmp_path))
+    assert {"workshop_pack.pdf", "cutting_list.csv", "exploded.pdf", "model.glb"} <= {
+        each.name for each in tmp_path.iterdir()
+    }

@@ -34,7 +34,7 @@ def objects(root):
 
 
 def extent(root):
-    """Width, depth and height of the meshes of parts and glides where they stand, in mm: knobs and knuckles do not count."""
+    """Width, depth and height of the meshes of parts and glides, in mm: knobs and knuckles do not count."""
     bpy.context.view_layer.update()
     model = addon("document").model(root)
     parts = {each.key for each in model.parts} | {each.key for each in model.fittings if "glide" in each.entry}
@@ -164,14 +164,14 @@ def test_what_a_person_adds_to_an_object_stays(root):
 
 
 def test_a_value_that_cannot_work_leaves_the_last_good_piece(root):
-    """An impossible width stays as typed, says why, and leaves text and meshes as they were; exports refuse until it is mended."""
+    """An impossible width stays as typed, says why, leaves text and meshes as they were; exports refuse."""
     before = state(root)
     root.muntin.piece.whole.width = 9.0
     assert root.muntin.piece.whole.width == 9.0
     path, reason = addon("document").trouble(root)
     assert path == "whole.width" and "9000" in reason and "between" in reason
     assert state(root) == before
-    with pytest.raises(RuntimeError, match="not current.*9000"):
+    with pytest.raises(RuntimeError, match=r"not current.*9000"):
         bpy.ops.muntin.preview(filepath="/nowhere.png")
     root.muntin.piece.whole.width = 1.15
     assert addon("document").trouble(root) is None
@@ -198,7 +198,7 @@ def test_undo_and_redo_bring_back_text_fields_and_meshes(root):
 
 
 def test_a_saved_file_opens_with_the_same_piece(root, tmp_path):
-    """Saved and opened again, the file holds the same text, parts and fields, and the piece can be changed as before."""
+    """Saved and opened again, the file holds the same text, parts and fields, and can be changed as before."""
     root.muntin.piece.whole.depth = 0.58
     before = state(root)
     bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "piece.blend"))
@@ -278,7 +278,7 @@ def test_a_linked_piece_is_read_only(root, tmp_path):
 
 
 def test_doors_swing_and_drawers_travel(root):
-    """Swing turns every part of a door about its hinge axis, travel pulls the drawer straight out; both stop at their reach."""
+    """Swing turns a door about its hinge axis, travel pulls a drawer straight out; both stop at their reach."""
     there = objects(root)
     rest = there["doors/leaf.left/panel"].matrix_basis.copy()
     root.muntin.swing = 3.0

@@ -1,0 +1,123 @@
+"""Installs the zip in a windowed Blender, adds a piece, walks through the sidebar and takes pictures.
+
+    blender --factory-startup --python tests/window/shots.py -- ZIP FOLDER
+
+The pictures need ImageMagick's `import`. A trouble ends Blender with status 1.
+"""
+
+import math
+import os
+import subprocess
+import sys
+import traceback
+from pathlib import Path
+
+import bpy
+from mathutils import Euler
+
+ADDON = "bl_ext.user_default.muntin"
+PAUSE = 1.2  # seconds for Blender to draw what changed
+
+
+def steps(zip_path: Path, folder: Path):
+    """The walk, one thing a step; between steps Blender draws."""
+    bpy.ops.extensions.package_install_files(filepath=str(zip_path), repo="user_default", enable_on_install=True)
+    assert ADDON in bpy.context.preferences.addons
+    yield
+    for each in list(bpy.data.objects):
+        bpy.data.objects.remove(each)
+    with bpy.context.temp_override(**view()):
+        bpy.context.space_data.show_region_ui = True
+    subprocess.run(["xdotool", "mousemove", "20", "500", "click", "1"], check=False)  # away with the greeting
+    yield
+    choose_tab("Muntin")
+    yield
+    shot(folder, "start")
+    with bpy.context.temp_override(**view()):
+        assert bpy.ops.muntin.add_piece("EXEC_DEFAULT", kind="coat_cupboard") == {"FINISHED"}
+        frame()
+    yield
+    yield
+    choose_tab("Muntin")
+    yield
+    shot(folder, "added")
+    root = bpy.context.object
+    root.muntin.piece.whole.width = 1.25
+    root.muntin.swing, root.muntin.travel = 1.2, 0.25
+    yield
+    shot(folder, "opened")
+    root.muntin.piece.whole.width = 9.0
+    yield
+    shot(folder, "refused")
+    root.muntin.piece.whole.width = 1.15
+    root.muntin.swing = root.muntin.travel = 0.0
+    yield
+    with bpy.context.temp_override(**view()):
+        bpy.ops.wm.call_menu(name="MUNTIN_MT_starters")
+    yield
+    shot(folder, "menu")
+
+
+def view() -> dict:
+    """The 3D view's area and region, for operators that want one."""
+    window = bpy.context.window_manager.windows[0]
+    area = next(each for each in window.screen.areas if each.type == "VIEW_3D")
+    region = next(each for each in area.regions if each.type == "WINDOW")
+    return {"window": window, "area": area, "region": region, "space_data": area.spaces.active}
+
+
+def frame() -> None:
+    """Look at everything from the front left, in material colours."""
+    space = view()["space_data"]
+    space.shading.type = "SOLID"
+    space.shading.color_type = "MATERIAL"
+    space.overlay.show_extras = True
+    space.region_3d.view_rotation = Euler((math.radians(78), 0.0, math.radians(-28))).to_quaternion()
+    bpy.ops.view3d.view_all()
+
+
+def choose_tab(name: str) -> None:
+    """Bring a tab of the sidebar to the front: from 4.? on Blender lets a script do that, before, a click does."""
+    area = view()["area"]
+    region = next(each for each in area.regions if each.type == "UI")
+    try:
+        region.active_panel_category = name
+    except AttributeError:
+        click_tab(region, name)
+    region.tag_redraw()
+
+
+def click_tab(region: bpy.types.Region, name: str) -> None:
+    """Click where the tab is, found by trying the strip of tabs from the top."""
+    window = bpy.context.window_manager.windows[0]
+    for down in range(40, region.height, 22):
+        x, y = region.x + region.width - 8, window.height - (region.y + region.height - down)
+        subprocess.run(["xdotool", "mousemove", str(x), str(y), "click", "1"], check=False)
+        bpy.ops.wm.redraw_timer(type="DRAW_WIN_SWAP", iterations=1)
+        if region.active_panel_category == name:
+            return
+
+
+def shot(folder: Path, name: str) -> None:
+    """Keep what is on the screen."""
+    subprocess.run(["import", "-window", "root", str(folder / f"{name}.png")], check=True)
+    print("@shot", name, flush=True)
+
+
+def run(walk) -> float | None:
+    """One step of the walk; Blender calls again after the pause it is given."""
+    try:
+        next(walk)
+    except StopIteration:
+        print("@done", flush=True)
+        os._exit(0)
+    except BaseException:
+        traceback.print_exc()
+        os._exit(1)
+    return PAUSE
+
+
+if __name__ == "__main__":
+    words = sys.argv[sys.argv.index("--") + 1 :] if "--" in sys.argv else sys.argv[-2:]
+    walk = steps(*(Path(word) for word in words))
+    bpy.app.timers.register(lambda: run(walk), first_interval=3.0)
