@@ -26,7 +26,7 @@ class Projection:
     points: np.ndarray  # (n, 3) the vertices
     planes: np.ndarray  # (f, 4) outward normal and offset of every face
     front: np.ndarray  # (f,) bool: the face looks toward the viewer
-    coordinates: np.ndarray  # (6, n) of the vertices, in which boxes are compared: see `_measures`
+    coordinates: np.ndarray  # (6, n) of the vertices, in which boxes are compared: see `measures`
     push: np.ndarray  # (3,) how far a shadow begins behind its solid in the last three of these
 
     @classmethod
@@ -36,13 +36,13 @@ class Projection:
         points = scene.vertices @ axes.T
         normals = scene.normals @ axes.T
         offsets = np.einsum("ij,ij->i", normals, points[scene.anchors])
-        measures = _measures(axes[2])
+        found = measures(axes[2])
         return cls(
             points=points,
             planes=np.column_stack((normals, offsets)),
             front=normals[:, 2] > FACING,
-            coordinates=measures @ scene.vertices.T,
-            push=DEPTH * (measures[3:] @ axes[2]),
+            coordinates=found @ scene.vertices.T,
+            push=DEPTH * (found[3:] @ axes[2]),
         )
 
     def boxes(self, vertices: np.ndarray, starts: np.ndarray) -> Boxes:
@@ -51,7 +51,7 @@ class Projection:
         return Boxes(found, found).around_runs(starts)
 
 
-def _measures(toward: np.ndarray) -> np.ndarray:
+def measures(toward: np.ndarray) -> np.ndarray:
     """Six directions, (6, 3), in which boxes are compared.
 
     The first three lie in the sheet, each square to the picture of one axis of the piece: nothing hides what is beside

@@ -9,7 +9,7 @@ import numpy as np
 from .hidden_lines import Drawable
 from .intervals import gaps
 from .scene import Scene
-from .shadows import Projection, _measures, shadows
+from .shadows import Projection, measures, shadows
 from .views import View
 from .volumes import Boxes, Volumes, clipped, meeting
 
@@ -33,7 +33,7 @@ class Sight:
         return cls(scene, view, shadows(scene, hiding, Projection.of(scene, view)))
 
     def seen_at(self, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """What is seen at places of the sheet, (n, 2) in mm of the piece: the solid, −1 for none, and how near, (n,) each.
+        """What is seen at places of the sheet, (n, 2) mm of the piece: the solid, −1 for none, and how near, (n,) each.
 
         Nearness is measured toward the viewer in mm, −inf where nothing is.
         """
@@ -47,14 +47,14 @@ class Sight:
         return solid, FAR - 2 * FAR * first
 
     def in_sight(self, tails: np.ndarray, heads: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """The stretches of lines, (n, 3) to (n, 3) in the piece, that nothing hides: (line, from, to) in shares of it."""
+        """The stretches of lines, (n, 3) to (n, 3), that nothing hides: (line, from, to) in shares of its length."""
         axes = self.view.axes
         line, _, low, high = self._shaded(tails @ axes.T, heads @ axes.T)
         return gaps(np.zeros(len(tails)), np.ones(len(tails)), line, low, high)
 
     def _shaded(self, tails: np.ndarray, heads: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Where lines in the view's own coordinates lie in a shadow: (line, shadow, from, to)."""
-        a, b = (_measures(self.view.axes[2]) @ (ends @ self.view.axes).T for ends in (tails, heads))
+        a, b = (measures(self.view.axes[2]) @ (ends @ self.view.axes).T for ends in (tails, heads))
         line, shade = meeting(Boxes(np.minimum(a, b), np.maximum(a, b)), self.shades.boxes)
         low, high = clipped(tails, heads, line, self.shades, shade)
         some = low < high

@@ -104,7 +104,7 @@ BORDER = 0.08  # of a face's size left out along its edges
 
 
 def anchor_on(parts: Sequence[tuple[Part, np.ndarray]], solids: Mapping[str, int], sight: Sight) -> np.ndarray | None:
-    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None if none is seen.
+    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None if none is.
 
     Each part comes with how far it has moved.
     """

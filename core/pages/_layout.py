@@ -188,7 +188,7 @@ def _in_columns(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> 
 
 
 def _projected(sheet: Sheet, figures: dict[str, Figure], third_angle: bool) -> Placed:
-    """Every view where its projection puts it: that from the right at the left of the front in first angle, and so on."""
+    """Every view where its projection puts it: from the right at the left of the front in first angle, and so on."""
     if "front" not in figures:
         return None
     front, plan = figures["front"], figures["plan"]
