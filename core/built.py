@@ -8,8 +8,9 @@ from functools import cached_property
 
 from .build import build
 from .checks import Finding, findings
+from .errors import ParameterError
 from .model import Model, Part
-from .piece.job import Job
+from .piece.job import Job, JobItem
 from .piece.piece import Piece
 from .revisions.marks import Place, marks
 
@@ -63,6 +64,14 @@ def build_job(job: Job, progress: Progress | None = None) -> BuiltJob:
     for item in job.items:
         if progress:
             progress(f"building {item.piece.whole.name or item.piece.id}")
-        model = build(item.piece)
+        model = _built(item)
         built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
     return BuiltJob(job.name, tuple(built), marks([each.model for each in built]))
+
+
+def _built(item: JobItem) -> Model:
+    """The model of one item; what cannot be built is refused with the file's name first."""
+    try:
+        return build(item.piece)
+    except ParameterError as error:
+        raise (error.with_source(item.source) if item.source else error) from None

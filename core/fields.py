@@ -7,8 +7,10 @@ functions below (`length`, `choice`, `group` …). `read` makes a group from pla
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import difflib
 import math
+import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar, dataclass_transform
@@ -18,6 +20,7 @@ from .errors import ParameterError
 
 Group = TypeVar("Group")
 _MARK = "muntin"
+_UNPRINTED = ("Cc", "Cs", "Zl", "Zp")  # Unicode: control characters, lone surrogates, line and paragraph separators
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,7 +197,7 @@ def read(cls: type[Group], data: Any, path: str = "") -> Group:
     Raises ParameterError with the parameter's path, the value and the limit.
     """
     if not isinstance(data, dict):
-        raise ParameterError(path, f"must be a table of parameters in braces, not {_said(data)}")
+        raise ParameterError(path, f"must be a table of parameters in braces, not {said(data)}")
     declared = {field.name: field for field in fields_of(cls)}
     for key in data:
         if key not in declared:
@@ -210,7 +213,7 @@ def read_field(field: Field, value: Any, path: str) -> Any:
 
 def _read_number(field: Field, value: Any, path: str) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise ParameterError(path, f"must be a number {field.range_words()}, not {_said(value)}")
+        raise ParameterError(path, f"must be a number {field.range_words()}, not {said(value)}")
     if isinstance(value, float) and not math.isfinite(value):
         raise ParameterError(path, f"{value} is not a number {field.range_words()}")
     if not field.low <= value <= field.high:  # type: ignore[operator]
@@ -222,7 +225,7 @@ def _read_count(field: Field, value: Any, path: str) -> int:
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e9:
         value = int(value)
     if isinstance(value, bool) or not isinstance(value, int):
-        raise ParameterError(path, f"must be a whole number {field.range_words()}, not {_said(value)}")
+        raise ParameterError(path, f"must be a whole number {field.range_words()}, not {said(value)}")
     if not field.low <= value <= field.high:  # type: ignore[operator]
         raise ParameterError(path, f"{_figure(value)} is out of range; it must be {field.range_words()}")
     return value
@@ -230,7 +233,7 @@ def _read_count(field: Field, value: Any, path: str) -> int:
 
 def _read_flag(field: Field, value: Any, path: str) -> bool:
     if not isinstance(value, bool):
-        raise ParameterError(path, f"must be true or false, not {_said(value)}")
+        raise ParameterError(path, f"must be true or false, not {said(value)}")
     return value
 
 
@@ -238,54 +241,52 @@ def _read_choice(field: Field, value: Any, path: str) -> str:
     words = [word for word, _ in field.choices]
     if value not in words or not isinstance(value, str):
         known = ", ".join(words)
-        raise ParameterError(path, f"must be one of {known}, not {_said(value)}{suggestion(value, words)}")
+        raise ParameterError(path, f"must be one of {known}, not {said(value)}{suggestion(value, words)}")
     return value
 
 
 def _read_text(field: Field, value: Any, path: str) -> str:
     if not isinstance(value, str):
-        raise ParameterError(path, f"must be text, not {_said(value)}")
+        raise ParameterError(path, f"must be text, not {said(value)}")
     if len(value) > field.high:  # type: ignore[operator]
         raise ParameterError(path, f"is {len(value)} characters long; the most is {field.high:g}")
-    if any(ord(c) < 32 or 0xD800 <= ord(c) <= 0xDFFF for c in value):
-        raise ParameterError(path, f"holds a character that cannot be printed: {_said(value)}")
+    if any(unicodedata.category(c) in _UNPRINTED for c in value):
+        raise ParameterError(path, f"holds a character that cannot be printed: {said(value)}")
     return value
 
 
 def _read_name(field: Field, value: Any, path: str) -> str:
     value = _read_text(field, value, path)
     if not all(c.isascii() and (c.islower() or c.isdigit() or c in "-_.") for c in value):
-        raise ParameterError(path, f"must be small letters, digits, '-', '_' or '.', not {_said(value)}")
+        raise ParameterError(path, f"must be small letters, digits, '-', '_' or '.', not {said(value)}")
     return value
 
 
 def _read_colour(field: Field, value: Any, path: str) -> str:
     digits = value[1:] if isinstance(value, str) and value.startswith("#") else ""
     if len(digits) != 6 or not all(c in "0123456789abcdefABCDEF" for c in digits):
-        raise ParameterError(path, f"must be a colour such as #8a9a7b, not {_said(value)}")
+        raise ParameterError(path, f"must be a colour such as #8a9a7b, not {said(value)}")
     return value.lower()
 
 
 def _read_date(field: Field, value: Any, path: str) -> str:
-    import datetime
-
     try:
-        if value != "":
-            datetime.date.fromisoformat(value)
+        if value == "" or (len(value) == len("2026-11-24") and datetime.date.fromisoformat(value).isoformat() == value):
+            return value
     except (TypeError, ValueError):
-        raise ParameterError(path, f"must be a day such as 2026-11-24, not {_said(value)}") from None
-    return value
+        pass
+    raise ParameterError(path, f"must be a day such as 2026-11-24, not {said(value)}")
 
 
 def _read_size(field: Field, value: Any, path: str) -> Size:
     if not isinstance(value, dict) or len(value) != 1 or next(iter(value)) not in ("fixed", "share", "rest"):
-        raise ParameterError(path, f'must be {{"fixed": mm}}, {{"share": n}} or {{"rest": true}}, not {_said(value)}')
+        raise ParameterError(path, f'must be {{"fixed": mm}}, {{"share": n}} or {{"rest": true}}, not {said(value)}')
     way, amount = next(iter(value.items()))
     if way == "rest":
         if amount is not True:
-            raise ParameterError(_join(path, way), f"must be true, not {_said(amount)}")
+            raise ParameterError(_join(path, way), f"must be true, not {said(amount)}")
         return Size("rest", 1.0)
-    limits = field if way == "fixed" else Field(kind="number", label="", help="", low=0.01, high=1000)
+    limits = field if way == "fixed" else _SHARE
     return Size(way, _read_number(limits, amount, _join(path, way)))
 
 
@@ -295,7 +296,7 @@ def _read_group(field: Field, value: Any, path: str) -> Any:
 
 def _read_items(field: Field, value: Any, path: str) -> tuple:
     if not isinstance(value, list):
-        raise ParameterError(path, f"must be a list in brackets, not {_said(value)}")
+        raise ParameterError(path, f"must be a list in brackets, not {said(value)}")
     if len(value) > field.high:  # type: ignore[operator]
         raise ParameterError(path, f"has {len(value)} entries; the most is {field.high:g}")
     return tuple(_read_item(field, item, f"{path}[{index}]") for index, item in enumerate(value))
@@ -303,9 +304,9 @@ def _read_items(field: Field, value: Any, path: str) -> tuple:
 
 def _read_item(field: Field, item: Any, path: str) -> Any:
     if field.of is str:
-        return _read_name(dataclasses.replace(field, high=60), item, path)
+        return _read_name(_ID, item, path)
     if field.of is float:
-        return _read_number(Field(kind="length", label="", help="", unit="mm", low=0, high=10_000), item, path)
+        return _read_number(_HEIGHT, item, path)
     return read(field.of, item, path)  # type: ignore[arg-type]
 
 
@@ -313,7 +314,7 @@ def _read_variant(field: Field, value: Any, path: str) -> Any:
     if not field.many:
         return _read_style(field, value, path)
     if not isinstance(value, list):
-        raise ParameterError(path, f"must be a list in brackets, not {_said(value)}")
+        raise ParameterError(path, f"must be a list in brackets, not {said(value)}")
     if len(value) > field.high:  # type: ignore[operator]
         raise ParameterError(path, f"has {len(value)} entries; the most is {field.high:g}")
     return tuple(_read_style(field, item, f"{path}[{index}]") for index, item in enumerate(value))
@@ -322,12 +323,17 @@ def _read_variant(field: Field, value: Any, path: str) -> Any:
 def _read_style(field: Field, value: Any, path: str) -> Any:
     known = entries(field.folder)
     if not isinstance(value, dict) or "style" not in value:
-        raise ParameterError(path, f'must be a table with a "style" (one of {", ".join(known)}), not {_said(value)}')
+        raise ParameterError(path, f'must be a table with a "style" (one of {", ".join(known)}), not {said(value)}')
     word = value["style"]
     if not isinstance(word, str) or word not in known:
-        raise ParameterError(_join(path, "style"), f"must be one of {', '.join(known)}, not {_said(word)}{suggestion(word, known)}")
+        raise ParameterError(_join(path, "style"), f"must be one of {', '.join(known)}, not {said(word)}{suggestion(word, known)}")
     return read(known[word], {key: held for key, held in value.items() if key != "style"}, path)
 
+
+# what stands in a list or in a size without a declaration of its own
+_SHARE = Field(kind="number", label="Share", help="Of what the fixed parts leave", low=0.01, high=1000)
+_HEIGHT = Field(kind="length", unit="mm", label="Height", help="Above the floor", low=0, high=10_000)
+_ID = Field(kind="name", label="Id", help="Of something declared elsewhere", high=60)
 
 _READERS: dict[str, Callable[[Field, Any, str], Any]] = {
     "length": _read_number, "angle": _read_number, "number": _read_number, "mass": _read_number, "count": _read_count,
@@ -373,7 +379,7 @@ def _schema_of(field: Field) -> dict[str, Any]:
     about = {"title": field.label, "description": f"{field.help} ({field.unit})" if field.unit else field.help}
     if field.is_number:
         kind = "integer" if field.kind == "count" else "number"
-        return {**about, "type": kind, "minimum": field.low, "maximum": field.high, "default": field.default}
+        return {**about, **_limited(kind, field), "default": field.default}
     if field.kind == "group":
         return {**about, **schema(field.of)}  # type: ignore[arg-type]
     if field.kind == "items":
@@ -383,39 +389,48 @@ def _schema_of(field: Field) -> dict[str, Any]:
         return {**about, "type": "array", "items": known} if field.many else {**about, **known}
     if field.kind == "size":
         return {**about, "type": "object", "minProperties": 1, "maxProperties": 1, "additionalProperties": False,
-                "properties": {"fixed": {"type": "number"}, "share": {"type": "number"}, "rest": {"const": True}}}  # fmt: skip
+                "properties": {"fixed": _limited("number", field), "share": _limited("number", _SHARE), "rest": {"const": True}}}  # fmt: skip
     return {**about, **_SCHEMA_WORDS[field.kind](field), "default": field.default}
+
+
+def _limited(kind: str, field: Field) -> dict[str, Any]:
+    return {"type": kind, "minimum": field.low, "maximum": field.high}
 
 
 def _schema_of_item(of: Any) -> dict[str, Any]:
     if of is str:
-        return {"type": "string"}
+        return _SCHEMA_WORDS["name"](_ID)
     if of is float:
-        return {"type": "number"}
+        return _limited("number", _HEIGHT)
     return schema(of)
 
 
 _SCHEMA_WORDS: dict[str, Callable[[Field], dict[str, Any]]] = {
     "flag": lambda f: {"type": "boolean"},
     "choice": lambda f: {"enum": [word for word, _ in f.choices]},
-    "text": lambda f: {"type": "string", "maxLength": int(f.high or 0)},
+    "text": lambda f: {"type": "string", "maxLength": int(f.high or 0), "pattern": "^[^\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029]*$"},
     "name": lambda f: {"type": "string", "pattern": "^[a-z0-9_.-]*$", "maxLength": int(f.high or 0)},
     "colour": lambda f: {"type": "string", "pattern": "^#[0-9a-fA-F]{6}$"},
-    "date": lambda f: {"type": "string", "pattern": "^([0-9]{4}-[0-9]{2}-[0-9]{2})?$"},
+    "date": lambda f: {"type": "string", "anyOf": [{"const": ""}, {"format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}]},
 }
 
 
 # ------------------------------------------------------------------------------------------------------------------ helpers
 def _join(path: str, key: str) -> str:
-    shown = key if len(key) <= 60 else key[:57] + "..."
-    shown = "".join(c if 32 <= ord(c) and not 0xD800 <= ord(c) <= 0xDFFF else "?" for c in shown)
+    shown = in_one_line(key, 60)
     return f"{path}.{shown}" if path else shown
 
 
-def _said(value: Any) -> str:
+def in_one_line(words: str, longest: int) -> str:
+    """Words from a file as a message may show them: cut to a length, and what does not print as a question mark."""
+    cut = words if len(words) <= longest else words[: longest - 3] + "..."
+    return "".join(c if c.isprintable() else "?" for c in cut)
+
+
+def said(value: Any) -> str:
+    """A value from a file as a message shows it."""
     if isinstance(value, str):
-        cut = value if len(value) <= 40 else value[:37] + "..."
-        return '"' + "".join(c if 32 <= ord(c) and not 0xD800 <= ord(c) <= 0xDFFF else "?" for c in cut) + '"'
+        return f'"{in_one_line(value, 40)}"'
     if value is None:
         return "nothing (null)"
     if isinstance(value, bool):

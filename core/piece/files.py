@@ -11,12 +11,13 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import FileError, ParameterError
-from ..fields import plain, read, schema
+from ..fields import plain, read, said, schema
 from .piece import Piece
 
 FORMAT = "muntin piece"
 SCHEMA = 1
 LARGEST = 4_000_000  # bytes; a piece of a thousand compartments is a tenth of this
+MOST_DIGITS = 1000  # of a whole number; Python refuses to read far longer ones (sys.set_int_max_str_digits)
 DEEPEST = 40  # brackets within brackets
 
 
@@ -56,15 +57,14 @@ def file_text(path: str | Path) -> str:
         if path.is_dir():
             raise FileError(f"{path}: is a folder, not a file")
         size = path.stat().st_size
-        if size > LARGEST:
-            raise FileError(f"{path}: is {size / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)  # never more, whatever the file says of itself
     except FileNotFoundError:
         raise FileError(f"{path}: there is no such file") from None
     except (OSError, ValueError) as error:
         raise FileError(f"{path}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
     if len(data) > LARGEST:
-        raise FileError(f"{path}: is {len(data) / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
+        raise FileError(f"{path}: is {max(size, len(data)) / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -76,15 +76,13 @@ def parsed(text: str, source: str) -> dict[str, Any]:
     if _depth(text) > DEEPEST:
         raise FileError(f"{source}: brackets within brackets more than {DEEPEST} deep")
     try:
-        data = json.loads(text, object_pairs_hook=_no_key_twice, parse_constant=_no_constant)
+        data = json.loads(text, object_pairs_hook=_no_key_twice, parse_constant=_no_constant, parse_int=_whole_number)
     except json.JSONDecodeError as error:
         raise FileError(f"{source}: is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
     except RecursionError:
         raise FileError(f"{source}: brackets within brackets more than {DEEPEST} deep") from None
     except ParameterError as error:
         raise FileError(f"{source}: {error}") from None
-    except ValueError as error:  # an integer of thousands of digits
-        raise FileError(f"{source}: holds a number that cannot be read: {str(error).split(';')[0]}") from None
     if not isinstance(data, dict):
         raise FileError(f"{source}: must be a table in braces")
     return data
@@ -103,22 +101,28 @@ def piece_from(data: dict[str, Any], source: str) -> Piece:
 def check_head(data: dict[str, Any], kind: str, source: str) -> None:
     """Refuse what is not of this format, or of a schema that this version does not know."""
     if data.get("format") != kind:
-        raise FileError(f'{source}: "format" must be "{kind}", not {json.dumps(data.get("format"))[:60]}')
+        raise FileError(f'{source}: "format" must be "{kind}", not {said(data.get("format"))}')
     number = data.get("schema")
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
-        raise FileError(f'{source}: "schema" must be a whole number from 1 to {SCHEMA}, not {json.dumps(number)[:60]}')
+        raise FileError(f'{source}: "schema" must be a whole number from 1 to {SCHEMA}, not {said(number)}')
     if number > SCHEMA:
-        raise FileError(f"{source}: was written by a newer version (schema {number}; this one reads up to {SCHEMA}); it is left as it is")
+        raise FileError(f"{source}: was written by a newer version (schema {said(number)}; this one reads up to {SCHEMA}); it is left as it is")
 
 
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     table: dict[str, Any] = {}
     for key, value in pairs:
         if key in table:
-            shown = key if len(key) <= 60 else key[:57] + "..."
-            raise ParameterError("", f'the key "{shown}" stands twice in one table')
+            raise ParameterError("", f"the key {said(key)} stands twice in one table")
         table[key] = value
     return table
+
+
+def _whole_number(digits: str) -> int:
+    """The number; of more digits than any parameter allows, one as long, which its reader then refuses by name."""
+    if len(digits) <= MOST_DIGITS:
+        return int(digits)
+    return (-1 if digits.startswith("-") else 1) * 10 ** min(len(digits.lstrip("-")) - 1, 4100)  # the longest that is counted out
 
 
 def _no_constant(word: str) -> float:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from ..errors import FileError
+from ..fields import said
 from .files import FORMAT as PIECE_FORMAT
 from .files import check_head, file_text, parsed, piece_from
 from .piece import Piece
@@ -23,6 +23,7 @@ class JobItem:
 
     piece: Piece
     quantity: int = 1
+    source: str = ""  # the file it stands in
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ def read_job(paths: list[str]) -> Job:
             names.append(job.name)
         else:
             piece = piece_from(data, str(path))
-            items.append(JobItem(piece))
+            items.append(JobItem(piece, source=str(path)))
             names.append(piece.whole.name or Path(path).stem)
     return Job(", ".join(name for name in names if name), tuple(items))
 
@@ -54,7 +55,7 @@ def _job_from(data: dict[str, Any], path: Path) -> Job:
     check_head(data, FORMAT, str(path))
     for key in data:
         if key not in ("format", "schema", "name", "pieces"):
-            raise FileError(f"{path}: {json.dumps(key)[:60]} is not a key of a job; they are name and pieces")
+            raise FileError(f"{path}: {said(key)} is not a key of a job; they are name and pieces")
     name, pieces = data.get("name", ""), data.get("pieces")
     if not isinstance(name, str) or len(name) > 200:
         raise FileError(f'{path}: "name" must be text of at most 200 characters')
@@ -69,19 +70,23 @@ def _item_from(each: Any, path: Path, index: int) -> JobItem:
         raise FileError(f'{where}: must have either "file" or "piece", and may have "quantity"')
     quantity = each.get("quantity", 1)
     if isinstance(quantity, bool) or not isinstance(quantity, int) or not 1 <= quantity <= MOST_OF_ONE:
-        raise FileError(f"{where}.quantity: must be a whole number from 1 to {MOST_OF_ONE}, not {json.dumps(quantity)[:40]}")
+        raise FileError(f"{where}.quantity: must be a whole number from 1 to {MOST_OF_ONE}, not {said(quantity)}")
     if "piece" in each:
         if not isinstance(each["piece"], dict):
             raise FileError(f"{where}.piece: must be a table")
-        return JobItem(piece_from({"format": PIECE_FORMAT, "schema": 1, **each["piece"]}, where), quantity)
-    return JobItem(_piece_beside(each["file"], path, where), quantity)
+        return JobItem(piece_from({"format": PIECE_FORMAT, "schema": 1, **each["piece"]}, where), quantity, where)
+    piece, source = _piece_beside(each["file"], path, where)
+    return JobItem(piece, quantity, source)
 
 
-def _piece_beside(file: Any, path: Path, where: str) -> Piece:
+def _piece_beside(file: Any, path: Path, where: str) -> tuple[Piece, str]:
     if not isinstance(file, str) or not file:
         raise FileError(f"{where}.file: must be the name of a piece file")
     folder = path.resolve().parent
-    target = (folder / file).resolve()
+    try:
+        target = (folder / file).resolve()
+    except (OSError, ValueError, RuntimeError):  # a name that no file can have, a link that leads to itself
+        raise FileError(f"{where}.file: {said(file)} is not the name of a file") from None
     if Path(file).is_absolute() or not target.is_relative_to(folder):
-        raise FileError(f"{where}.file: {json.dumps(file)[:80]} lies outside the job file's folder")
-    return piece_from(parsed(file_text(target), str(target)), str(target))
+        raise FileError(f"{where}.file: {said(file)} lies outside the job file's folder")
+    return piece_from(parsed(file_text(target), str(target)), str(target)), str(target)
