@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 
 from .trees import NO_LIMIT, ROW, added, leaf, places
@@ -9,21 +10,26 @@ from .whole import Kind
 
 
 def fill(order: Sequence[int], kinds: Sequence[Kind], works: list[list], least: int, limit: int = NO_LIMIT,
-         skip: float = 0.0, chance: Callable[[], float] | None = None) -> tuple[list[int], int]:
+         skip: float = 0.0, chance: Callable[[], float] | None = None, most_left: float = math.inf) -> tuple[list[int] | None, int]:
     """Put parts into trees, in the given order; the kinds that found no place, and the work done.
 
     `works` holds [tree, length, width, limit of depth] and is changed. What is spoiled is the strip not filled or the growth of a strip, and a
-    rest narrower than `least`, the smallest side still to be placed. With `skip`, a place is passed over with that chance.
+    rest narrower than `least`, the smallest side still to be placed. With `skip`, a place is passed over with that chance. Given up, with None, as
+    soon as more than the area `most_left` has found no place.
     """
+    area_left = 0
     listed = [places(work[0], work[1], work[2], least, work[3]) for work in works]
     effort = 4 * len(works)
     left: list[int] = []
     refused: set[int] = set()
     for kind in order:
+        part = kinds[kind]
         if kind in refused:
             left.append(kind)
+            area_left += part.length * part.width
+            if area_left > most_left:
+                return None, effort
             continue
-        part = kinds[kind]
         length, width, turns = part.length, part.width, part.turns
         small = length if length < width else width
         lowest, best, best_turned, best_work = 1 << 62, None, False, 0
@@ -51,6 +57,9 @@ def fill(order: Sequence[int], kinds: Sequence[Kind], works: list[list], least: 
         if best is None:
             refused.add(kind)
             left.append(kind)
+            area_left += length * width
+            if area_left > most_left:
+                return None, effort
             continue
         work = works[best_work]
         fresh = leaf(kind, width, length) if best_turned else leaf(kind, length, width)
