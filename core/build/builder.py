@@ -59,6 +59,9 @@ def _set_backs(out: SettingOut) -> dict[str, float]:
         for id, other in out.rects.items():
             if rect.holds(other):
                 behind[f"bay.{id}"] = max(set_back, behind.get(f"bay.{id}", 0.0))
+    if out.open_top:  # the chest's front stands before what lies under the lid
+        under = [id for id, rect in out.rects.items() if rect.top == out.inner.top and not out.layout.parts(id)]
+        behind |= {f"bay.{id}": max(out.side_board.thickness, behind.get(f"bay.{id}", 0.0)) for id in under}
     return {**{divider.key: 0.0 for divider in out.dividers}, **behind}
 
 
@@ -107,7 +110,9 @@ def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None
         stiffener = f"carcass/stiffener.{divider.key.rsplit('/', 1)[-1]}"
         members += [(divider.key, DOWN, 2 * layer)] + ([(stiffener, DOWN, 2 * layer + 1)] if stiffener in bench.parts else [])
     last = 2 * len(shelves) + 2
-    members += [("carcass/top", UP, last), ("carcass/bottom", DOWN, last)]
+    members += [("carcass/top", UP, last)] if "carcass/top" in bench.parts else []
+    members += [("carcass/bottom", DOWN, last)]
+    members += [("carcass/front", UP, last + 1)] if "carcass/front" in bench.parts else []
     members += [("carcass/stiffener.bottom", DOWN, last + 1)] if "carcass/stiffener.bottom" in bench.parts else []
     members += [(key, FRONT, last + 2) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     members += [(f"side.{side}", away, last + 3) for side, away in (("left", LEFT), ("right", RIGHT))]

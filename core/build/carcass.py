@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..errors import ParameterError, within
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..model import Board
@@ -18,6 +20,7 @@ FROM_CORNER = 40.0
 LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
+BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
 BELOW_RAIL = 10.0  # mm left free under an anchor rail; common practice, no source
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
@@ -50,7 +53,7 @@ def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
         found["right"] = "carcass/side.right"
     if rect.bottom == out.inner.bottom:
         found["bottom"] = "carcass/bottom"
-    if rect.top == out.inner.top:
+    if rect.top == out.inner.top and not out.open_top:
         found["top"] = "carcass/top"
     for divider in out.dividers:
         other = divider.rect
@@ -87,6 +90,8 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
     common = dict(role="horizontal", finish="carcass", face_edge="front edge", surviving_mark=MARK_ON, setting="between the sides")
     low = vector(out.inner.left, -out.depth, out.outer.bottom)
     bench.part("carcass/bottom", "bottom", out.side_board, out.inner.width, deep, Placement(low, RIGHT, BACK), face_side="up", **common)
+    if out.open_top:
+        return
     high = vector(out.inner.left, out.y(deep), out.outer.top)  # face down: y runs to the front
     bench.part("carcass/top", "top", out.side_board, out.inner.width, deep, Placement(high, RIGHT, FRONT), face_side="down", face_edge_high=True, **common)
 
@@ -127,24 +132,41 @@ def _side_frames(bench: Bench, out: SettingOut) -> None:
 
 # -------------------------------------------------------------------------------------------------------------------- joints
 def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
-    joint, t = out.piece.carcass.joint, out.side_board.thickness
+    joint = out.piece.carcass.joint
     boards = [("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)]
-    boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
+    if not out.open_top:
+        boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
     boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers]
-    for key, rect, kind, set_back in boards:
-        walls = walls_of(out, rect)
-        if kind == "shelf":
-            height = rect.bottom + t / 2
-            ends = (("left", vector(rect.left, -out.depth, height), RIGHT), ("right", vector(rect.right, -out.depth, height), LEFT))
-        else:
-            middle = rect.left + t / 2
-            ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
-        for end, start, into in ends:
-            if end not in walls:
-                raise ParameterError(*_nothing_to_stand_against(out, key, kind, end))
-            behind = max(set_back, set_backs.get(walls[end], 0.0))
-            with within("carcass.joint"):
-                joint.make(bench, Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+    meetings = [meeting for key, rect, kind, set_back in boards for meeting in _meetings(out, key, rect, kind, set_back, set_backs)]
+    for meeting in meetings:
+        with within("carcass.joint"):
+            joint.make(bench, replace(meeting, staggered=any(_opposite(meeting, other) for other in meetings)))
+
+
+def _meetings(out: SettingOut, key: str, rect: Rect, kind: str, set_back: float, set_backs: dict[str, float]) -> list[Meeting]:
+    """Where the two ends of a board meet the faces of others."""
+    walls, t = walls_of(out, rect), out.side_board.thickness
+    if kind == "shelf":
+        height = rect.bottom + t / 2
+        ends = (("left", vector(rect.left, -out.depth, height), RIGHT), ("right", vector(rect.right, -out.depth, height), LEFT))
+    else:
+        middle = rect.left + t / 2
+        ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
+    made = []
+    for end, start, into in ends:
+        if end not in walls:
+            raise ParameterError(*_nothing_to_stand_against(out, key, kind, end))
+        behind = max(set_back, set_backs.get(walls[end], 0.0))
+        made.append(Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+    return made
+
+
+def _opposite(meeting: Meeting, other: Meeting) -> bool:
+    """Whether another board meets the same board from its other side in the same place, and keeps the row (by its key)."""
+    if meeting.face != other.face or meeting.into == other.into or meeting.edge <= other.edge:
+        return False
+    axis = 2 if meeting.into[0] else 0
+    return abs(meeting.start[axis] - other.start[axis]) < meeting.thickness
 
 
 def _nothing_to_stand_against(out: SettingOut, key: str, kind: str, end: str) -> tuple[str, str]:
@@ -160,12 +182,13 @@ def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     board = out.board(back.board, "carcass.back.board")
     _check_back(out, board)
     wide = round(out.inner.width + 2 * back.rebate_width - 2 * back.clearance, 6)
-    high = round(out.outer.height - 2 * back.clearance, 6)
+    high = round(out.outer.height - (1 if out.open_top else 2) * back.clearance, 6)  # a lid hangs on the back, flush above
     # face side to the front: y = z × x runs to the left
     place = Placement(vector(wide / 2, -back.rebate_depth + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
     bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
     rear = -back.rebate_depth
-    lines = [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2), ("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
+    lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
+    lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
     for divider in out.dividers:
         rect = divider.rect
         lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
@@ -249,7 +272,7 @@ def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, l
 
 def _anchor_rails(bench: Bench, out: SettingOut) -> None:
     spec = out.piece.carcass.stiffeners
-    if not spec.anchor_rails:
+    if not spec.anchor_rails or out.open_top:
         return
     thick = out.side_board.thickness
     size = screw_through("carcass.board", RAIL_SCREW[0], thick, RAIL_SCREW[1])
@@ -269,9 +292,25 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         names = []
         for i in range(ANCHOR_RAIL_SCREWS):
             x = (rect.left + rect.right) / 2 + from_middle(rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS)
+            x = _clear_of_back_screws(bench, x)
+            if x is None:
+                continue
             names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
         bench.join(f"carcass/top|{key}", "glue and screws", "carcass/top", key, DOWN, tuple(names), rect.width * out.side_board.thickness)
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)
+
+
+def _clear_of_back_screws(bench: Bench, x: float) -> float | None:
+    """The place of a screw down into an anchor rail, moved away from the middle of the piece where a back screw is in its way.
+
+    None for one on the very middle, which cannot be moved without favouring a side.
+    """
+    for each in bench.fasteners.values():
+        if each.purpose == "back screw" and each.parts[1] == "carcass/top" and abs(each.at[0] - x) < BESIDE_SCREW:
+            if abs(x) < 0.05:
+                return None
+            return round(each.at[0] + (BESIDE_SCREW if x > 0 else -BESIDE_SCREW), 1)
+    return x
 
 
 def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls:

@@ -247,25 +247,26 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     inward = -1.0 if hand == "left" else 1.0
     back = out.y(front_thickness(out, front))
     if front.hanging.catch:
-        entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
-        top, under = _above(bench, out, front, opening)
-        if wide < CATCH_FROM_EDGE + entry.size("length") / 2:
-            raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
-        place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, under), DOWN, FRONT)
-        catch = f"{key}/catch"
-        bench.fit(catch, entry, place, (top, f"{key}/panel"))
-        size = entry.sizes
-        centre = place.point((6.5, 0.0, 0.0))
-        half, rise = size["strike_length"] / 2, size["strike_width"] / 2
-        bench.take_out(
-            f"{key}/panel", "recess", vector(centre[0] - half, back + 1.0, centre[2] - rise), vector(centre[0] + half, back - size["strike_thickness"], centre[2] + rise),
-            f"strike {size['strike_length']:g} × {size['strike_width']:g} × {size['strike_thickness']:g}", AT_FITTING,
-        )  # fmt: skip
-        screw_on(bench, catch, {"carcass": top})
-        screw_on(bench, catch, {"door": f"{key}/panel"}, blame=f"{out.path(front)}.board")
+        _catch(bench, out, front, opening, key, closing_x, inward, back, wide)
     if front.stop:
         _pads(bench, out, front, key, closing_x, inward, back, bottom, high)
     return [f"{key}/catch/strike"] if f"{key}/catch/strike" in bench.fittings else []
+
+
+def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, closing_x: float, inward: float, back: float, wide: float) -> None:
+    """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
+    entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
+    holder, under = _above(bench, out, front, opening)
+    if wide < CATCH_FROM_EDGE + entry.size("length") / 2:
+        raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
+    place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, under), DOWN, FRONT)
+    catch, middle = f"{key}/catch", entry.size("strike_middle")
+    bench.fit(catch, entry, place, (holder, f"{key}/panel"))
+    along, across, thick = entry.size("strike_length"), entry.size("strike_width"), entry.size("strike_thickness")
+    corner, opposite = place.point((middle - across / 2, -1.0, -along / 2)), place.point((middle + across / 2, thick, along / 2))
+    bench.take_out(f"{key}/panel", "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
+    screw_on(bench, catch, {"carcass": holder})
+    screw_on(bench, catch, {"door": f"{key}/panel"}, blame=f"{out.path(front)}.board")
 
 
 def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:

@@ -95,6 +95,7 @@ class Top(Protocol):
     """What closes a piece above (open folder build/tops)."""
 
     style: str
+    opens_up: bool  # a lid: there is no carcass top beneath it
 
     def overhang(self) -> Overhang:
         """How far it reaches beyond the carcass."""
@@ -132,6 +133,7 @@ class Meeting:
     row: float
     set_back: float
     thickness: float
+    staggered: bool = False  # another board meets the face's other side here: the fasteners stand between those of its row
 
     @property
     def length(self) -> float:

@@ -21,6 +21,7 @@ from ..piece.shop import STEP_MM
 from ..units import down_to, nearest
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
+LEAST_INSIDE = 100.0  # mm clear inside a carcass each way; common practice, no source
 LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
 
 
@@ -84,6 +85,11 @@ class SettingOut:
     def over_frames(self) -> float:
         """Carcass width over the side frames."""
         return round(self.outer.width + 2 * self.strip, 6)
+
+    @property
+    def open_top(self) -> bool:
+        """Whether a lid closes the carcass above instead of a board."""
+        return self.piece.top.opens_up
 
     @property
     def half(self) -> float:
@@ -161,13 +167,14 @@ def set_out(piece: Piece) -> SettingOut:
     depth = down_to(piece.whole.depth - front, finest)
     width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
     top = piece.whole.height - above + (under if not over_all else 0.0)
-    height = down_to(top - under - 2 * side_board.thickness, finest)
-    _check_room(width, height, depth)
     t = side_board.thickness
+    over_it = 0.0 if piece.top.opens_up else t  # under a lid there is no carcass top
+    height = down_to(top - under - t - over_it, finest)
+    _check_room(piece, width, height, depth)
     low = under + t
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
-    outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + t, 6))
+    outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
     out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner)
     _divide(out, out.layout.root, inner)
     return out
@@ -187,10 +194,11 @@ def _board(boards: dict[str, Board], id: str, where: str) -> Board:
     return boards[id]
 
 
-def _check_room(width: float, height: float, depth: float) -> None:
-    for field_name, clear, least in (("width", width, 100.0), ("height", height, 100.0), ("depth", depth, 100.0)):
-        if clear < least:
-            raise ParameterError(f"whole.{field_name}", f"leaves {clear:g} mm clear inside the carcass; at least {least:g} is needed")
+def _check_room(piece: Piece, width: float, height: float, depth: float) -> None:
+    for name, clear in (("width", width), ("height", height), ("depth", depth)):
+        if clear < LEAST_INSIDE:
+            asked = getattr(piece.whole, name)
+            raise ParameterError(f"whole.{name}", f"{asked:g} mm leaves {clear:g} mm clear inside the carcass; at least {LEAST_INSIDE:g} mm is needed")
 
 
 def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from ...errors import ParameterError, blaming
 from ...fields import length, parameters
@@ -10,6 +11,9 @@ from ...fastenings import dowel_for
 from ...geometry import plus
 from ..bench import Bench
 from ..protocols import Meeting
+
+
+BESIDE = 24.0  # mm between the dowels of two boards that meet one face from both sides: three diameters; common practice, no source
 
 
 @parameters
@@ -34,6 +38,18 @@ class Dowels:
         number = max(2, math.ceil(free / self.pitch - 1e-9) + 1)
         return tuple(round(self.from_ends + free * i / (number - 1), 1) for i in range(number))
 
+    def places_between(self, row: float, set_back: float) -> tuple[float, ...]:
+        """The places half way between those of the shared row, for a board that meets the other side of the same face.
+
+        >>> Dowels().places_between(528, 0)
+        (96.0, 208.0, 320.0, 432.0)
+        """
+        places = self.places(row)
+        middles = [round((a + b) / 2, 1) for a, b in pairwise(places)]
+        if len(places) == 2:  # one dowel would let the board turn
+            middles = [round(places[0] + BESIDE, 1), round(places[1] - BESIDE, 1)]
+        return tuple(place for place in middles if place >= set_back + self.from_ends / 2)
+
     def places_behind(self, row: float, set_back: float) -> tuple[float, ...]:
         """The places of a shared row that a board set back from the carcass front keeps, and its own first one.
 
@@ -49,9 +65,10 @@ class Dowels:
         """Bore both parts on shared axes, put the dowels in, glue the joint."""
         with blaming("carcass.board"):
             size = dowel_for(meeting.thickness)
+        places = self.places_between if meeting.staggered else self.places_behind
         names = [
             bench.dowel(meeting.face, meeting.edge, plus(meeting.start, meeting.along, place), meeting.into, size, "dowel")
-            for place in self.places_behind(meeting.row, meeting.set_back)
+            for place in places(meeting.row, meeting.set_back)
         ]
         bench.join(
             f"{meeting.face}|{meeting.edge}", "dowels", meeting.face, meeting.edge, meeting.into, tuple(names), meeting.length * meeting.thickness
