@@ -53,12 +53,15 @@ def weight_of_fitting(fitting: Fitting) -> Weight:
 
 def weight_of_fastener(fastener: Fastener) -> Weight:
     """A dowel's or screw's mass, heads and flutes left out."""
-    wooden = fastener.kind in ("dowel", "plug", "biscuit")
-    density = material(PEG_WOOD if wooden else PEG_METAL).density
-    diameter = screw(fastener.name.removeprefix("screw ")).core if fastener.kind == "screw" else fastener.diameter
-    volume = math.pi / 4 * diameter**2 * fastener.length
-    middle = (a + fastener.length / 2 * d for a, d in zip(fastener.at, fastener.along, strict=True))
-    return Weight(volume * density / MM3_PER_M3, vector(*middle))
+    x, y, z = (a + fastener.length / 2 * d for a, d in zip(fastener.at, fastener.along, strict=True))
+    return Weight(_mass_of_peg(fastener.kind, fastener.name, fastener.diameter, fastener.length), vector(x, y, z))
+
+
+@lru_cache(maxsize=1024)
+def _mass_of_peg(kind: str, name: str, diameter: float, length: float) -> float:
+    wooden = kind in ("dowel", "plug", "biscuit")
+    thick = screw(name.removeprefix("screw ")).core if kind == "screw" else diameter
+    return math.pi / 4 * thick**2 * length * material(PEG_WOOD if wooden else PEG_METAL).density / MM3_PER_M3
 
 
 def weights_of(model: Model) -> dict[str, Weight]:

@@ -25,12 +25,17 @@ def judge(mesh) -> manifold3d.Manifold:
     return manifold3d.Manifold(manifold3d.Mesh64(points, np.asarray(mesh.triangles(), dtype=np.uint64)))
 
 
-def judged(model) -> dict[tuple[str, str], float]:
-    """The volumes that things of a model share, by the boolean library."""
+def solids_of(model) -> dict[str, manifold3d.Manifold]:
+    """Parts and fittings of a model as solids of the boolean library."""
     solids = {part.key: judge(placed(mesh_of(part.shape), part.place)) for part in model.parts}
     for fitting in model.fittings:
         bodies = [judge(placed(mesh_of_body(body), fitting.place)) for body in fitting.bodies]
         solids[fitting.key] = manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+    return solids
+
+
+def shares_of(solids: dict[str, manifold3d.Manifold]) -> dict[tuple[str, str], float]:
+    """The volumes that pairs of solids share, by the boolean library."""
     boxes = {key: solid.bounding_box() for key, solid in solids.items()}
     keys, shares = sorted(solids), {}
     for n, a in enumerate(keys):
@@ -40,6 +45,11 @@ def judged(model) -> dict[tuple[str, str], float]:
                 if share > 1e-3:
                     shares[a, b] = share
     return shares
+
+
+def judged(model) -> dict[tuple[str, str], float]:
+    """The volumes that things of a model share, by the boolean library."""
+    return shares_of(solids_of(model))
 
 
 def test_nothing_of_the_demo_overlaps():

@@ -127,33 +127,49 @@ def _rods(seen: Study) -> dict[str, list[Rod]]:
             ]
         else:
             found[part.key] = []
-    arrays = {
-        key: (np.array([rod.at for rod in rods]).reshape(-1, 3), np.array([rod.along for rod in rods]).reshape(-1, 3))
-        for key, rods in found.items()
-    }
-    pegs: dict[str, list[Rod]] = defaultdict(list)
+    for key, pegs in _unbored(seen, found).items():
+        found[key] += pegs
+    return found
+
+
+def _unbored(seen: Study, holes: dict[str, list[Rod]]) -> dict[str, list[Rod]]:
+    """By part: the stretches of pegs that no hole of it stands around."""
     ways = passages(seen.model)
+    through: dict[str, list[tuple[Fastener, float, float]]] = defaultdict(list)
     for each in seen.model.fasteners:
         for way in ways[each.key]:
             start, stop = max(way.enters, 0.0), min(way.leaves, each.length)
-            if stop - start > SAME_AXIS and not _bored(each, *arrays[way.part]):
-                mouth = plus(each.at, each.along, start)
-                pegs[way.part].append(
-                    Rod(way.part, mouth, each.along, stop - start, each.diameter / 2, each.purpose, each.when, each.key)
-                )
-    return {key: rods + pegs[key] for key, rods in found.items()}
+            if stop - start > SAME_AXIS:
+                through[way.part].append((each, start, stop))
+    found: dict[str, list[Rod]] = {}
+    for key, pegs in through.items():
+        bored = _bored([each for each, _, _ in pegs], holes[key])
+        found[key] = [
+            Rod(
+                key,
+                plus(each.at, each.along, start),
+                each.along,
+                stop - start,
+                each.diameter / 2,
+                each.purpose,
+                each.when,
+                each.key,
+            )
+            for (each, start, stop), has in zip(pegs, bored, strict=True)
+            if not has
+        ]
+    return found
 
 
-def _bored(fastener: Fastener, mouths: np.ndarray, ways: np.ndarray) -> bool:
-    """Whether a hole stands on the fastener's axis."""
-    if not len(mouths):
-        return False
-    along = np.asarray(fastener.along)
-    step = mouths - np.asarray(fastener.at)
-    off = step - (step @ along)[:, None] * along
-    return bool(
-        ((np.abs(np.abs(ways @ along) - 1) < PARALLEL) & (np.einsum("ij,ij->i", off, off) <= SAME_AXIS**2)).any()
-    )
+def _bored(pegs: list[Fastener], holes: list[Rod]) -> list[bool]:
+    """Which fasteners have a hole on their axis."""
+    if not holes:
+        return [False] * len(pegs)
+    at, along = np.array([each.at for each in pegs]), np.array([each.along for each in pegs])
+    step = np.array([rod.at for rod in holes])[None] - at[:, None]
+    off = step - np.einsum("nhi,ni->nh", step, along)[:, :, None] * along[:, None, :]
+    parallel = np.abs(np.abs(along @ np.array([rod.along for rod in holes]).T) - 1) < PARALLEL
+    return (parallel & (np.einsum("nhi,nhi->nh", off, off) <= SAME_AXIS**2)).any(axis=1).tolist()
 
 
 def _passages(seen: Study) -> dict[str, list[Passage]]:

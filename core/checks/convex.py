@@ -395,19 +395,19 @@ def placed_cutters(shape: Shape, place: Placement) -> tuple[tuple[np.ndarray, np
 
 def padded(blocks: Sequence[Block]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Corners, normals and offsets of blocks in arrays of one size."""
-    most = max((len(block.corners) for block in blocks), default=PLAIN[1])
-    planes = max((len(block.offsets) for block in blocks), default=PLAIN[0])
-    corners, normals, offsets = (
-        np.zeros((len(blocks), most, 3)),
-        np.zeros((len(blocks), planes, 3)),
-        np.zeros((len(blocks), planes)),
-    )
-    for i, block in enumerate(blocks):
-        k, m = len(block.corners), len(block.offsets)
-        corners[i, :k], corners[i, k:] = block.corners, block.corners[0]
-        normals[i, :m], normals[i, m:] = block.normals, block.normals[0]
-        offsets[i, :m], offsets[i, m:] = block.offsets, block.offsets[0]
-    return corners, normals, offsets
+    if not blocks:
+        return np.zeros((0, PLAIN[1], 3)), np.zeros((0, PLAIN[0], 3)), np.zeros((0, PLAIN[0]))
+    corner = _filled(np.array([len(block.corners) for block in blocks]), PLAIN[1])
+    plane = _filled(np.array([len(block.offsets) for block in blocks]), PLAIN[0])
+    corners, normals = (np.concatenate([getattr(block, name) for block in blocks]) for name in ("corners", "normals"))
+    return corners[corner], normals[plane], np.concatenate([block.offsets for block in blocks])[plane]
+
+
+def _filled(counts: np.ndarray, least: int) -> np.ndarray:
+    """Where each of several runs laid end to end has its members, (n, most): short runs filled up with their first."""
+    place = np.arange(max(least, int(counts.max())))
+    starts = np.cumsum(counts) - counts
+    return starts[:, None] + np.where(place < counts[:, None], place, 0)
 
 
 def separation(normals: np.ndarray, offsets: np.ndarray, corners: np.ndarray) -> np.ndarray:

@@ -23,7 +23,7 @@ from ..model import Fitting, Material, Model, Opening, Part
 from ..piece import Piece
 from .finding import FROM_MEMORY, PRACTICE, Finding, figure
 from .fronts import gaps
-from .study import bought, entry_of, kind_of, study
+from .study import Study, bought, entry_of, kind_of, study
 
 SHELF_LOAD = 65.0  # kg/m²; EN 14749, from memory, unverified
 BOOK_LOAD = 100.0  # kg/m²; the same for books
@@ -220,15 +220,21 @@ def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
                 )
 
 
-def rails(model: Model) -> Iterator[tuple[Fitting, float, float]]:
+def rails(model: Model) -> list[tuple[Fitting, float, float]]:
     """Each hanging rail: the fitting, its length, and its sag when full."""
-    for fitting in bought(model):
+    return study(model).shared(_rails)
+
+
+def _rails(seen: Study) -> list[tuple[Fitting, float, float]]:
+    found = []
+    for fitting in bought(seen.model):
         if kind_of(fitting) == "hanging rail":
             body = fitting.bodies[0]
             span = float(np.linalg.norm(np.subtract(body.high, body.low)))
             sizes = entry_of(fitting).sizes
             moment = tube_second_moment(sizes["diameter"], sizes.get("wall", sizes["diameter"] / 2))
-            yield fitting, span, spread_sag(STEEL * moment, span, RAIL_LOAD * span / 1000 * GRAVITY)
+            found.append((fitting, span, spread_sag(STEEL * moment, span, RAIL_LOAD * span / 1000 * GRAVITY)))
+    return found
 
 
 STEEL = 210_000.0  # N/mm²; EN 1993-1-1, from memory

@@ -179,7 +179,7 @@ def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndar
             motion,
             [step * share for step in steps],
         )
-        for obstacles in _obstacles(model, solids, motion):
+        for obstacles in _obstacles(model, solids, motion, sweep):
             for s, m, o in _met(solids, sweep, obstacles):
                 mover, other = int(mine[m]), int(obstacles.numbers[o])
                 keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
@@ -202,9 +202,12 @@ class _Obstacles:
     moved: tuple[Motion, float] | None = None  # how far the front they belong to stands open
 
 
-def _obstacles(model: Model, solids: Assembled, motion: Motion) -> Iterator[_Obstacles]:
-    """What a front may meet: everything else shut, and each other front open."""
-    still = np.setdiff1d(np.arange(len(solids.owner)), solids.of((*motion.moves, *motion.half)))
+def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -> Iterator[_Obstacles]:
+    """What a front may meet on its way: everything else shut, and each other front open."""
+    low, high = sweep.low.min(axis=(0, 1)), sweep.high.max(axis=(0, 1))
+    near = ((solids.low < high) & (low < solids.high)).all(axis=1)
+    near[solids.of((*motion.moves, *motion.half))] = False
+    still = np.flatnonzero(near)
     for numbers in _by_size(solids, still):
         planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
         yield _Obstacles(
@@ -221,6 +224,10 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion) -> Iterator[_Obs
             for numbers in _by_size(solids, solids.of(keys)):
                 planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
                 there, turn = carried(solids.corners[numbers, :corners], other, amount)
+                near = ((there.min(axis=1) < high) & (low < there.max(axis=1))).all(axis=1)
+                if not near.any():
+                    continue
+                numbers, there = numbers[near], there[near]
                 normals = solids.normals[numbers, :planes] @ turn
                 yield _Obstacles(
                     numbers, there, normals, np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1), (other, amount)
