@@ -44,7 +44,6 @@ def slotted_screw(bench: Bench, through: str, into: str, at: Vector, along: Vect
     low = plus(plus(plus(at, way, -long / 2), across, -SLOT_WIDTH / 2), along, -1.0)
     high = plus(plus(plus(at, way, long / 2), across, SLOT_WIDTH / 2), along, thickness + 1.0)
     bench.take_out(through, "slot", low, high, f"slot {SLOT_WIDTH:g} × {long:g}, so that the wood can move")
-    bench.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}, middle of the slot", AT_FITTING)
     inside = plus(at, along, thickness)
     bench.bore(into, inside, along, pilot_for(size, bench.parts[into].board.material), size.length - thickness + 1.0, f"pilot for screw {size.name}", AT_FITTING)
     return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, vector(*at), along, (through, into), purpose, AT_FITTING)
