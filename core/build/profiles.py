@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 
+from ..errors import ParameterError
+
 CHORD = 0.1  # mm; arcs follow the true curve within this, as every round of the model does
+FILLET, QUIRK = 2.0, 3.0  # mm; common practice, no source
 
 Point = tuple[float, float]
 
 
-def arc(centre: Point, radius: float, start: float, end: float) -> list[Point]:
-    """Points of an arc from `start` to `end` degrees, ends included, within `CHORD` of the true arc."""
-    step = 2 * math.acos(max(0.0, 1 - CHORD / radius))
-    number = max(2, math.ceil(abs(math.radians(end - start)) / step))
+def arc(centre: Point, radius: float, start: float, end: float, chord: float = CHORD) -> list[Point]:
+    """Points of an arc from `start` to `end` degrees, ends included, within `chord` of the true arc."""
+    turn = 2 * math.acos(max(0.0, 1 - chord / radius))
+    number = max(2, math.ceil(abs(math.radians(end - start)) / turn))
     angles = [math.radians(start + (end - start) * i / number) for i in range(number + 1)]
     return [(round(centre[0] + radius * math.cos(a), 6), round(centre[1] + radius * math.sin(a), 6)) for a in angles]
 
@@ -40,5 +43,54 @@ def ovolo(width: float, height: float) -> list[Point]:
     return [(radius + 2.0, 0.0), (radius + 2.0, 2.0), *list(reversed(arc(centre, radius, 180, 270)))[1:], (0.0, radius + 2.0)]
 
 
-PROFILES = {"square": square, "chamfer": chamfer, "cove": cove, "ovolo": ovolo}
-PROFILE_LABELS = {"square": "Square", "chamfer": "Chamfer", "cove": "Cove", "ovolo": "Ovolo"}
+def ogee(width: float, height: float) -> list[Point]:
+    """Two quarter rounds that run into each other, the full one within, the hollow one at the front; fillets above and below."""
+    a, b = (width - FILLET) / 2, (height - FILLET) / 2
+    full = _quarter((width, FILLET + b), a, b, 270, 180)
+    hollow = _quarter((FILLET, FILLET + b), a, b, 0, 90)
+    return [(width, 0.0), *full, *hollow[1:], (0.0, height)]
+
+
+def bead(width: float, height: float) -> list[Point]:
+    """A half round at the front, as high as the profile less the quirk above it."""
+    high = min(height - QUIRK, 2 * width)
+    half = high / 2
+    return [*reversed(arc((half, half), half, 90, 270)), (half, high + QUIRK), (0.0, high + QUIRK)]
+
+
+def step(width: float, height: float) -> list[Point]:
+    """Two square steps."""
+    return [(width, 0.0), (width, height / 2), (width / 2, height / 2), (width / 2, height), (0.0, height)]
+
+
+def own(field: str, numbers: tuple[float, ...], width: float, height: float) -> list[Point]:
+    """An outline of one's own: in, up, in, up … in mm from the front and the underside, within `width` and `height`.
+
+    It begins on the underside and ends on the front; from point to point "in" never grows and "up" never falls, so that a cutter or a
+    plane can make it. Raises ParameterError of `field`.
+
+    >>> own("points", (20, 0, 12, 8, 0, 15), 30, 30)
+    [(20, 0), (12, 8), (0, 15)]
+    """
+    points = list(zip(numbers[::2], numbers[1::2]))
+    if len(numbers) % 2 or len(points) < 2:
+        raise ParameterError(field, f"{len(numbers)} numbers do not make an outline; give pairs of in and up, at least 2 pairs")
+    if points[0][1] != 0 or points[-1][0] != 0:
+        raise ParameterError(field, f"begins at up {points[0][1]:g} and ends at in {points[-1][0]:g}; it must begin on the underside (up 0) and end on the front (in 0)")
+    if points[0][0] > width or points[-1][1] > height:
+        raise ParameterError(field, f"takes {points[0][0]:g} in and {points[-1][1]:g} up; at most {width:g} and {height:g} mm")
+    for (a, b), (c, d) in zip(points, points[1:]):
+        if c > a or d < b or (a, b) == (c, d):
+            raise ParameterError(field, f"goes from ({a:g}, {b:g}) to ({c:g}, {d:g}); in must not grow, up must not fall, and no point may come twice")
+    return points
+
+
+def _quarter(centre: Point, a: float, b: float, start: float, end: float) -> list[Point]:
+    """Points of a quarter of an ellipse with semi-axes a and b, within `CHORD` of the true curve."""
+    return [(round(centre[0] + a * x, 6), round(centre[1] + b * y, 6)) for x, y in arc((0.0, 0.0), 1.0, start, end, CHORD / max(a, b))]
+
+
+PROFILES = {"square": square, "chamfer": chamfer, "cove": cove, "ovolo": ovolo, "ogee": ogee, "bead": bead, "step": step}
+PROFILE_LABELS = {
+    "square": "Square", "chamfer": "Chamfer", "cove": "Cove", "ovolo": "Ovolo", "ogee": "Ogee", "bead": "Bead", "step": "Step", "own": "An outline of one's own",
+}  # fmt: skip

@@ -7,14 +7,14 @@ and lifts off for moving.
 from __future__ import annotations
 
 from ...errors import ParameterError, blaming
-from ...fields import choice, length, ident, parameters
+from ...fields import choice, ident, items, length, parameters
 from ...fastenings import Screw, dowel_for
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...model import Board, Fitting, When
 from ..bench import Bench
 from ..clearance import Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
-from ..profiles import PROFILE_LABELS, PROFILES
+from ..profiles import PROFILE_LABELS, PROFILES, own
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
@@ -41,6 +41,7 @@ class LooseCornice:
     clearance: float = length(1, 0.5, 3, "Clearance", "Between lip and carcass at the front and the sides: paint and ease")
     profile: str = choice("cove", PROFILE_LABELS, "Profile", "Of the lip's lower front arris")
     profile_size: float = length(18, 6, 40, "Profile size", "Width and height that the profile takes")
+    profile_points: tuple[float, ...] = items(float, "Own outline", "For an outline of one's own: in, up, in, up … from the lip's front and its underside", most=80)
     tie_board: str = ident("softwood-28", "Tie and blocks", "What the back tie and the corner blocks are cut from")
     tie_width: float = length(60, 30, 120, "Back tie width", "Front to back")
     block: float = length(100, 50, 200, "Corner blocks", "Length of the two sides that are glued")
@@ -77,7 +78,7 @@ class LooseCornice:
             raise ParameterError("lip_drop", f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})")
         if self.lip >= self.member_width - 20:
             raise ParameterError("lip", f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm")
-        if self.profile_size > self.lip - 2 and self.profile != "square":
+        if self.profile_size > self.lip - 2 and self.profile not in ("square", "own"):
             raise ParameterError("profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
 
         rise, tie = self.rise(lambda id: out.board(id, "top.board")), out.board(self.tie_board, "top.tie_board").thickness
@@ -102,10 +103,15 @@ class LooseCornice:
     # ------------------------------------------------------------------------------------------------------------- parts
     def _section(self, board: Board) -> tuple[tuple[float, float], ...]:
         """Outline across a member: y in from the front, z up from the lip's underside; the rebate beneath is part of it."""
-        profile = PROFILES[self.profile](self.profile_size, self.profile_size)
+        profile = self._profile(board)
         outline = [*reversed(profile), (self.lip, 0.0), (self.lip, self.lip_drop), (self.member_width, self.lip_drop)]
         outline += [(self.member_width, board.thickness), (0.0, board.thickness)]
         return tuple(dict.fromkeys(outline))
+
+    def _profile(self, board: Board) -> list[tuple[float, float]]:
+        if self.profile == "own":
+            return own("profile_points", self.profile_points, self.lip - 2, board.thickness - 2)
+        return PROFILES[self.profile](self.profile_size, self.profile_size)
 
     def _members(self, bench: Bench, out: SettingOut, board: Board) -> None:
         half, front, low = self._half(out), self._front_y(out), self._low(out)
