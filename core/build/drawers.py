@@ -277,22 +277,26 @@ def _handles(bench: Bench, out: SettingOut, front: Front, left: float, wide: flo
     for name, place in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
         if min(place, wide - place) < reach + shown + beside or (count == 2 and wide - 2 * min(place, wide - place) < 2 * reach):
             raise ParameterError(f"{path}.handle", f'"{front.handle}", {2 * reach:g} mm wide, finds no room {place:g} mm from the left of a front {wide:g} mm wide')
-        rail = _rail_at(bench, front, left + place, z)
-        deep = 0.0 if rail else beside
+        strip = _strip_at(bench, out, front, entry, left + place, z)
+        deep = 0.0 if strip else beside
         seat = vector(left + place, -out.depth + deep, z)
         key = f"{front.id}/pull.{name}" if count == 2 else f"{front.id}/pull"
-        through = [*rail, panel.key, *_box_front_at(bench, out, front, box, z, entry)]
+        through = [*strip, panel.key, *_box_front_at(bench, out, front, box, z, entry)]
         with blaming(f"{path}.handle"):
             made.append(seat_handle(bench, out, key, entry, seat, through, RIGHT, "pull bolt", front.id))
     return made
 
 
-def _rail_at(bench: Bench, front: Front, x: float, z: float) -> list[str]:
-    """The planted rail that a handle sits on, where there is one."""
+def _strip_at(bench: Bench, out: SettingOut, front: Front, entry: FittingEntry, x: float, z: float) -> list[str]:
+    """The planted rail or muntin that a handle sits on, where there is one; refused where it would sit astride an edge."""
+    reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2
+    rise = entry.sizes.get("width", 2 * reach) / 2
     for part in bench.parts.values():
-        if part.role == "rail" and part.key.startswith(f"{front.id}/front/"):
+        if part.role in ("rail", "muntin") and part.key.startswith(f"{front.id}/front/"):
             low, high = standing_box(part)
-            if low[0] <= x <= high[0] and low[2] <= z <= high[2]:
+            if low[0] < x + reach and x - reach < high[0] and low[2] < z + rise and z - rise < high[2]:
+                if x - reach < low[0] or high[0] < x + reach or z - rise < low[2] or high[2] < z + rise:
+                    raise ParameterError(f"{out.path(front)}.handle", f'"{front.handle}", {2 * reach:g} mm wide and {2 * rise:g} mm high, would sit astride the edge of a {part.role}; use another size, or move the {part.role}s')
                 return [part.key]
     return []
 

@@ -1,4 +1,4 @@
-"""Strips planted on a flat board so that it reads as frame and panel: stiles full height, rails between.
+"""Strips planted on a flat board so that it reads as frame and panel: stiles full height, rails between, muntins between those.
 
 Bevelled inner edges go through the strip's whole thickness, wide face down on the board; the rails' ends are undercut at the
 same angle, so that each inside corner is one clean mitre line with one saw setting.
@@ -9,15 +9,17 @@ from __future__ import annotations
 import math
 
 from ...errors import ParameterError
-from ...fields import angle, choice, items, length, ident, parameters
+from ...fields import angle, choice, count, items, length, ident, parameters
 from ...geometry import Placement, Vector, negative
 from ...model import Board
 from ..bench import Bench
+from ..framing import across_names, muntin_places
 from ..pinning import pin_for
 from ..protocols import BoardById, Face
 
 EDGES = {"bevelled": "Bevelled through", "square": "Square"}
 LEAST_FIELD = 60.0  # mm; less reads as a slot, not as a panel; common practice, no source
+LEAST_FACE = 10.0  # mm of a strip's face between its bevels; common practice, no source
 MAX_BEVEL = 45.0
 GLUE_SPREAD_EDGE = 5.0  # glue stops this short of the inner edge
 
@@ -35,6 +37,8 @@ class PlantedFrame:
     mid_rail_width: float = length(80, 25, 300, "Mid rail width", "As ripped")
     bottom_rail_width: float = length(80, 25, 300, "Bottom rail width", "As ripped")
     mid_rails: tuple[float, ...] = items(float, "Mid rails", "Height of the centre of each above the floor", most=12)
+    muntins: int = count(0, 0, 8, "Muntins", "Middle uprights in each field, evenly spread")
+    muntin_width: float = length(80, 25, 300, "Muntin width", "As ripped")
     edge: str = choice("bevelled", EDGES, "Inner edges", "Of stiles and rails")
     bevel: float = angle(30, 5, MAX_BEVEL, "Bevel", "From square")
 
@@ -51,7 +55,7 @@ class PlantedFrame:
         return self.stile_width - self._loss(board(self.board))
 
     def dress(self, bench: Bench, face: Face, board: BoardById) -> list[str]:
-        """Lay down two stiles and the rails between them, glued and pinned."""
+        """Lay down two stiles, the rails between them and the muntins between those, glued and pinned."""
         strip = board(self.board)
         loss = self._loss(strip)
         heights = self._rail_heights(face)
@@ -60,6 +64,9 @@ class PlantedFrame:
         laid = [self._stile(bench, face, strip, left) for left in (True, False)]
         for rail, low, width, bevels in heights:
             laid.append(self._rail(bench, face, strip, loss, rail, low, width, bevels))
+        for number, ((_, low, width, _), (_, high, _, _)) in enumerate(zip(heights, heights[1:]), 1):
+            row = f"{number}." if len(heights) > 2 else ""
+            laid += self._muntins(bench, face, strip, loss, row, round(low + width, 6), high)
         return laid
 
     # ------------------------------------------------------------------------------------------------------------- sizes
@@ -89,6 +96,21 @@ class PlantedFrame:
                 raise ParameterError(
                     "mid_rails", f"{where}: between {low_name} rail and {high_name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed"
                 )  # fmt: skip
+        field = (between - self.muntins * self.muntin_width) / (self.muntins + 1)
+        if field < LEAST_FIELD:
+            raise ParameterError(
+                "muntins", f"{self.muntins} of {self.muntin_width:g} mm leave fields {max(field, 0):.1f} mm wide in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
+            )  # fmt: skip
+        self._check_faces(strip)
+
+    def _check_faces(self, strip: Board) -> None:
+        """A bevel leaves some of every strip's face."""
+        bevels = {"stile_width": 1, "top_rail_width": 1, "bottom_rail_width": 1, "mid_rail_width": 2, "muntin_width": 2}
+        unused = {"mid_rail_width": not self.mid_rails, "muntin_width": not self.muntins}
+        for name, number in bevels.items():
+            taken = number * self._loss(strip)
+            if getattr(self, name) - taken < LEAST_FACE and not unused.get(name):
+                raise ParameterError(name, f"{getattr(self, name):g} mm less {taken:.1f} mm of bevel leaves too little to see; use at least {taken + LEAST_FACE:.1f} mm, or a smaller bevel")
 
     # ------------------------------------------------------------------------------------------------------------- parts
     def _stile(self, bench: Bench, face: Face, strip: Board, left: bool) -> str:
@@ -125,6 +147,28 @@ class PlantedFrame:
             self._undercut(bench, key, strip, long)
         self._glue(bench, face, key, long, width)
         return key
+
+    def _muntins(self, bench: Bench, face: Face, strip: Board, loss: float, row: str, low: float, high: float) -> list[str]:
+        """The muntins of one row of fields, fitted between its rails as rails are between stiles."""
+        laid = []
+        between, long = face.width - 2 * self.stile_width, round(high - low + 2 * loss, 6)
+        places = muntin_places(between, self.muntin_width, self.muntins)
+        for name, place in zip(across_names(self.muntins, face.left_name, face.right_name), places):
+            key = f"{face.key}/muntin.{row}{name}"
+            corner = face.at(round(self.stile_width + place + self.muntin_width, 6), round(low - loss, 6))
+            bench.part(
+                key, f"{face.what} muntin", strip, long, self.muntin_width, Placement(corner, face.up, negative(face.right)),
+                role="muntin", finish=face.finish, face_side="outside", face_edge="right edge", setting=f"{face.what} muntins",
+                surviving_mark="back of the strip, before gluing", shown_one_side=True,
+                notes=((f"back {long - 2 * loss:.1f} long, ends undercut {self.bevel:g}°",) if loss else ()),
+            )  # fmt: skip
+            self._bevel(bench, key, strip, 0.0, high=False)
+            self._bevel(bench, key, strip, self.muntin_width, high=True)
+            if loss:
+                self._undercut(bench, key, strip, long)
+            self._glue(bench, face, key, long, self.muntin_width)
+            laid.append(key)
+        return laid
 
     def _bevel(self, bench: Bench, key: str, strip: Board, edge_y: float, high: bool) -> None:
         if self.edge != "bevelled":

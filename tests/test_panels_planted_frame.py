@@ -1,0 +1,97 @@
+"""Planted strips: muntins and mid rails in any number meet on clean mitre lines, lie flat on the board, and leave even fields."""
+
+import math
+
+import numpy as np
+import pytest
+from pieces import COLUMNS, box, keeps_every_rule, refused
+from pieces import built as build_piece
+
+from core.geometry import dot
+from core.solids import mesh_of, volume
+
+PLANTED = {"style": "planted_frame", "stile_width": 70}
+DOOR = {"id": "door", "kind": "door", "closes": ["all"], "handle": "knob-34"}
+PAIR = {"id": "doors", "kind": "pair", "closes": ["all"]}
+DRAWER = {"id": "drawer", "kind": "drawer", "closes": ["all"], "handle": "pull-96", "drawer": {"runner": ""}}
+
+
+def door(**panel):
+    """A piece with one door of a planted frame."""
+    return {"whole": {"width": 560}, "fronts": [{**DOOR, "panel": {**PLANTED, **panel}}]}
+
+
+@pytest.mark.parametrize("panel", [{"muntins": 1}, {"muntins": 2, "muntin_width": 40}, {"muntins": 1, "mid_rails": [400, 600]}, {"muntins": 1, "edge": "square"}, {"muntins": 1, "bevel": 45, "mid_rails": [500]}], ids=str)
+def test_a_door_with_muntins_can_be_built(panel):
+    """Any number of muntins between any number of rails, bevelled or square."""
+    keeps_every_rule(**door(**panel))
+
+
+def test_sides_and_drawers_have_muntins_too():
+    """The same choice for side panels and drawer fronts; a pull sits on the muntin in the middle."""
+    keeps_every_rule(carcass={"side_panel": {**PLANTED, "stile_width": 60, "muntins": 2, "muntin_width": 50, "mid_rails": [450]}})
+    front = {**PLANTED, "muntins": 1, "muntin_width": 130, "top_rail_width": 50, "bottom_rail_width": 50}
+    made = keeps_every_rule(whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}])
+    pull, muntin = box(made, "drawer/pull"), box(made, "drawer/front/muntin")
+    assert pull[1][1] == pytest.approx(muntin[0][1])
+
+
+def test_fields_are_equal():
+    """Muntins divide the width between the stiles into equal fields, to 0.1 mm."""
+    made = build_piece(**door(muntins=2, muntin_width=40))
+    stiles = [box(made, f"door/leaf.left/stile.{name}") for name in ("hinge", "closing")]
+    muntins = sorted((box(made, key) for key in made.boxes if "/muntin." in key), key=lambda each: each[0][0])
+    inner = [min(each[1][0] for each in stiles), *(x for each in muntins for x in each[:, 0]), max(each[0][0] for each in stiles)]
+    fields = np.diff(inner)[::2]
+    assert len(fields) == 3 and np.ptp(fields) <= 0.15
+
+
+def test_a_muntin_is_as_long_as_the_field_behind_and_longer_in_front():
+    """Face length = back length + 2 × thickness × tan(bevel); back length = from rail to rail at the board."""
+    made = build_piece(**door(muntins=1, bevel=30))
+    muntin = made.model.part("door/leaf.left/muntin.middle")
+    low, high = box(made, "door/leaf.left/rail.bottom"), box(made, "door/leaf.left/rail.top")
+    back = high[0][2] - low[1][2]
+    assert muntin.size[0] == pytest.approx(back + 2 * 9 * math.tan(math.radians(30)), abs=1e-5)
+
+
+@pytest.mark.parametrize("bevel", [15, 30, 45])
+def test_the_volume_of_a_muntin_is_the_formula(bevel):
+    """S [wL + (n b w − e b L)/2 − e n b²/3], worked by hand; L back length, e = 2 bevelled edges, n = 2 undercut ends.
+
+    Pencilled sum for 9 mm, 30°, 80 wide: b = 5.196.
+    """
+    made = build_piece(**door(muntins=1, bevel=bevel))
+    muntin = made.model.part("door/leaf.left/muntin.middle")
+    s, w, b = 9.0, 80.0, 9.0 * math.tan(math.radians(bevel))
+    back, e, n = muntin.size[0] - 2 * b, 2, 2
+    expected = s * (w * back + (n * b * w - e * b * back) / 2 - e * n * b * b / 3)
+    assert volume(mesh_of(muntin.shape)) == pytest.approx(expected, rel=1e-6)
+
+
+def test_muntin_and_rail_meet_on_one_slope():
+    """The undercut of the muntin's end lies in the plane of the rail's bevel."""
+    made = build_piece(**door(muntins=1))
+    planes = {}
+    for key, kind in (("door/leaf.left/muntin.middle", "undercut"), ("door/leaf.left/rail.top", "bevel")):
+        part = made.model.part(key)
+        for cut in part.shape.features:
+            normal = part.place.direction(cut.normal)
+            if cut.kind == kind and abs(normal[2]) > 0.5:
+                planes.setdefault(key, []).append((normal, dot(normal, part.place.point(cut.point))))
+    ((normal, offset),) = planes["door/leaf.left/rail.top"]
+    assert any(np.allclose(np.negative(normal), other) and abs(offset + at) < 1e-5 for other, at in planes["door/leaf.left/muntin.middle"])
+
+
+def test_the_pair_and_the_columns_are_mirror_images():
+    """Muntins are called after the stile they are nearer to, so that left and right doors are alike."""
+    made = keeps_every_rule(whole={"width": 1200}, layout=COLUMNS, fronts=[{**PAIR, "closes": ["b"], "panel": {**PLANTED, "stile_width": 45, "muntins": 2, "muntin_width": 28, "bevel": 20}}])
+    assert {key.rsplit("/", 1)[-1] for key in made.boxes if "muntin" in key} == {"muntin.hinge", "muntin.meeting"}
+
+
+def test_what_cannot_be_is_refused():
+    """Muntins that leave slots, strips all bevel, and pulls astride an edge are refused by name, value and limit."""
+    assert "60" in refused("fronts[0].panel.muntins", **door(muntins=8, muntin_width=80))
+    assert "28" in refused("fronts[0].panel.muntin_width", **door(muntins=1, muntin_width=25, bevel=45))
+    front = {**PLANTED, "muntins": 1, "muntin_width": 80, "top_rail_width": 50, "bottom_rail_width": 50}
+    assert "110" in refused("fronts[0].handle", whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}])
