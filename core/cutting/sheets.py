@@ -12,8 +12,12 @@ from .improving import Effort, all_in, fewer_sheets
 from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .sawing import sawn
+from .strips import from_strips
 from .trees import AREA, NO_LIMIT, kinds_in
 from .whole import Room, Whole, in_whole_numbers
+
+MANY_OF_EACH = 3  # parts of one size on average, from which sheets of strips chosen together make a good start
+STRIPS_SHARE = 0.4  # of the work, at most, for that start
 
 
 def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
@@ -42,6 +46,14 @@ def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callab
             best = sheets
         if len(best) <= least or effort.is_over():
             break
+    if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
+        for top_up in (False, True):
+            if len(best) > least and not effort.is_over():
+                share = effort.part(int(effort.left * STRIPS_SHARE))
+                sheets = from_strips(whole.kinds, room, share, limit, top_up)
+                effort.take(share)
+                if sheets and len(sheets) < len(best):
+                    best = sheets
     tell(f"{len(best)} sheets, at least {least}")
     return [(room, tree) for tree in fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell)]
 
