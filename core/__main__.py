@@ -14,6 +14,7 @@ from pathlib import Path
 
 from . import version
 from .built import BuiltJob, build_job
+from .cutting import command as cutting
 from .cutting.list import HEADINGS, parts_list, rows
 from .drawing.explode import taken_apart
 from .drawing.views import View
@@ -223,6 +224,7 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
+    cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
     for command in (parts, pack, gltf, drawing):
         command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from .errors import FileError
 from .fields import suggestion
+from .piece.files import dumps, read_piece_file
 
 _FOLDER = Path(__file__).parent / "library" / "pieces"
 
@@ -20,9 +21,9 @@ def starter_kinds() -> list[str]:
 
 
 def starter_text(kind: str) -> str:
-    """The piece file of a kind; FileError for a kind that there is not."""
+    """The piece file of a kind, every value written; FileError for a kind that there is not."""
     kinds = starter_kinds()
     word = kind.replace("-", "_").replace(" ", "_").lower()
     if word not in kinds:
         raise FileError(f'new: there is no kind of piece "{kind[:40]}"; they are {", ".join(kinds)}{suggestion(word, kinds)}')
-    return (_FOLDER / f"{word}.json").read_text(encoding="utf-8")
+    return dumps(read_piece_file(_FOLDER / f"{word}.json"))
