@@ -143,14 +143,22 @@ def test_the_largest_piece_goes_by_track():
         assert cut.by_track == (pieces[cut.of].area > 1e6)
 
 
-def test_stages_are_kept():
-    """With two stages a sheet is ripped into strips and the strips crosscut; only trimming follows."""
-    parts = [[310 + 7 * at, 205 + 11 * at, 2] for at in range(9)]
-    found = _planned(sheet=[1500, 1000], stages=2, parts=parts)
+@pytest.mark.parametrize("stages", [2, 3])
+def test_stages_are_kept(stages):
+    """Directions follow each other no more often than allowed; freeing offcuts (two cuts) and trimming to size come on top."""
+    parts = [[310 + 7 * at, 205 + 11 * at, 2] for at in range(14)]
+    found = _planned(sheet=[1500, 1000], trim=0, stages=stages, parts=parts)
     assert faults(found) == []
     for sheet in found.sheets:
-        assert sheet.placements
-        assert {piece.part for piece in sheet.pieces if piece.kind == PART} == {each.part for each in sheet.placements}
+        made = {number: cut for cut in sheet.cuts for number in (cut.off, cut.rest)}
+        for piece in sheet.pieces:
+            if piece.kind == PART:
+                way, number = [], piece.number
+                while number in made:
+                    way.append(made[number].direction)
+                    number = made[number].of
+                runs = sum(1 for one, other in zip([None, *way], way, strict=False) if one != other)
+                assert runs <= stages + 3
 
 
 def test_a_problem_is_read_back_as_it_was():

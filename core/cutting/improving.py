@@ -38,11 +38,11 @@ class Effort:
         """Work done so far."""
         return self.given - self.left
 
-    def part(self, work: int) -> "Effort":
+    def part(self, work: int) -> Effort:
         """A share of it, for one attempt; give it back with `take`."""
         return Effort(min(work, self.left), self._stopped)
 
-    def take(self, share: "Effort") -> None:
+    def take(self, share: Effort) -> None:
         """Count what was done with a share."""
         self.left -= share.done
         self.stopped_early = self.stopped_early or share.stopped_early

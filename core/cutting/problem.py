@@ -6,7 +6,8 @@ The plain form is a mapping (JSON):
 
 `dim` 1 means lengths (W is 1 and nothing is trimmed along it). Optional additions: `"stock"`, a list of
 `{"size": [L, W], "price": p, "count": n, "offcut": false, "name": "…", "defects": [[from, to], …]}` in place of `sheet`;
-`"marks"`, one text for each part; `"stages"`, how often the direction of the cuts may turn;
+`"marks"`, one text for each part; `"stages"`, how many levels of cuts in turn (2: rip into strips, crosscut them), not counting the edge trim, the
+cuts that free the offcuts and the trimming of a part to size;
 `"largest_piece"`, the largest area in m² that one person can handle.
 """
 

@@ -23,7 +23,7 @@ STRIPS_SHARE = 0.4  # of the work, at most, for that start
 def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
     """The best plan found for rectangles on sheets."""
     whole = in_whole_numbers(problem)
-    limit = NO_LIMIT if problem.stages is None else max(problem.stages - 1, 1)
+    limit = NO_LIMIT if problem.stages is None else problem.stages
     if len(whole.rooms) == 1 and whole.rooms[0].count is None:
         least = stretched_bound(whole, whole.rooms[0])
         used, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price

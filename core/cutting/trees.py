@@ -109,7 +109,7 @@ def _collect(node: tuple, length: int, width: int, least: int, limit: int, path:
             elif (child[0] + spare) * width - child[4] >= least * least:
                 _collect(child, child[0] + spare, width, least, limit - 1, (at, path), found)
             run += child[0]
-            if at and at < last and free >= least and limit > 3:
+            if at and at < last and free >= least and limit >= node[6] + 2:
                 found.append((free, run + spare, child[1], run, STACK, path, at))
     elif lie == STACK:
         spare = width - own_width
@@ -127,7 +127,7 @@ def _collect(node: tuple, length: int, width: int, least: int, limit: int, path:
             elif (child[1] + spare) * length - child[4] >= least * least:
                 _collect(child, length, child[1] + spare, least, limit - 1, (at, path), found)
             run += child[1]
-            if at and at < last and free >= least and limit > 3:
+            if at and at < last and free >= least and limit >= node[6] + 2:
                 found.append((free, run + spare, child[0], run, ROW, path, at))
 
 

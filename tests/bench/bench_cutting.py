@@ -1,0 +1,66 @@
+"""Sheets, lengths and seconds of the planning engine beside the baselines that were measured for the same problems.
+
+    python tests/bench/bench_cutting.py [SET ...]      (all sets when none is named; minutes)
+
+Every plan is checked by the independent verifier and by our own strict check. Seconds are processor time of one thread.
+"""
+
+import json
+import statistics
+import sys
+import time
+from collections import defaultdict
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+
+from cutting_samples import BENCH, answer, judge, problem_of  # noqa: E402
+
+from core.cutting.faults import faults  # noqa: E402
+from core.cutting.planning import plan  # noqa: E402
+
+METHODS = ("rectpack_guillotine", "column_generation", "first_fit_decreasing")
+
+
+def main(wanted: list[str]) -> int:
+    """Print one line for each problem, then one for each set; the exit status is 1 when a plan was refused."""
+    if not BENCH.exists():
+        print("the published instances are not at hand; nothing was measured")
+        return 0
+    verify, refused = judge(), 0
+    baseline = json.loads((BENCH / "baseline.json").read_text())["instances"]
+    rows = defaultdict(list)
+    for instance in _measured():
+        if wanted and instance["set"] not in wanted:
+            continue
+        start = time.process_time()
+        found = plan(problem_of(instance))
+        seconds = time.process_time() - start
+        sound, why = verify(instance, answer(found))
+        wrong = "" if sound and not faults(found) else f"REFUSED {why} {faults(found)[:1]}"
+        refused += bool(wrong)
+        others = [baseline[instance["name"]][method]["sheets"] for method in METHODS
+                  if (baseline[instance["name"]].get(method) or {}).get("sheets")]
+        best = instance.get("best_known_sheets") or instance["lower_bound"]
+        count, least = len(found.sheets), found.least
+        rows[instance["set"]].append((count, least, best, min(others, default=count), seconds, found.is_least, count > min(others, default=count)))
+        print(f"{instance['name']:28s} {count:4d}  least {least:4d}  best known {best:4d}  baseline {min(others, default=0):4d}"
+              f"  {seconds:6.2f} s  {found.work:9d}  {wrong}", flush=True)
+    print(f"\n{'set':18s}{'count':>6s}{'ours':>7s}{'least':>7s}{'best':>7s}{'base':>7s}{'proven':>8s}{'worse':>7s}{'median':>8s}{'worst':>8s}")
+    for name, found in rows.items():
+        sums = [sum(row[at] for row in found) for at in range(4)]
+        times = [row[4] for row in found]
+        print(f"{name:18s}{len(found):6d}" + "".join(f"{each:7d}" for each in sums)
+              + f"{sum(row[5] for row in found):8d}{sum(row[6] for row in found):7d}{statistics.median(times):8.2f}{max(times):8.2f}")
+    return 1 if refused else 0
+
+
+def _measured() -> list[dict]:
+    measured = set(json.loads((BENCH / "split.json").read_text())["measured"])
+    files = sorted((BENCH / "data").glob("*.json"))
+    return [each for file in files for each in json.loads(file.read_text()) if each["name"] in measured]
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
