@@ -103,8 +103,10 @@ def _variant_class(folder: str, default: str) -> type[Group]:
     key = (folder, default)
     if key not in _classes:
         known = entries(folder)
-        pointers = {word: PointerProperty(type=group_class(entry), name=title(word)) for word, entry in known.items()}
-        items = [(word, title(word), help_text(entry.__doc__ or word)) for word, entry in known.items()]
+        pointers = {
+            word: PointerProperty(type=group_class(entry), name=title(entry.label)) for word, entry in known.items()
+        }
+        items = [(word, title(entry.label), help_text(entry.__doc__ or word)) for word, entry in known.items()]
         style = EnumProperty(
             items=items, default=default, name="Style", description="Which of the known ways", update=_changed
         )
@@ -410,6 +412,12 @@ def inner_class(field: Field, group: Group) -> type:
 def inner_group(field: Field, group: Group) -> Group:
     """The group that holds the parameters: of a variant, the one of its style."""
     return getattr(group, group.style) if field.kind == "variant" else group
+
+
+def choice_label(group: Group, name: str) -> str:
+    """What the screen says for the word that a choice holds."""
+    chosen = group.bl_rna.properties[name].enum_items.get(getattr(group, name))
+    return chosen.name if chosen else ""
 
 
 def reach(group: Group, cls: type, path: str) -> tuple[Group, Field]:

@@ -13,11 +13,12 @@ from typing import Any
 import bpy
 
 from . import compat
-from .core.materials import material
+from .core.materials import material, materials
 from .core.model import Part
 from .core.piece.finish import Coat, Scheme
 from .lengths import METRES_PER_MM
 from .nodes import Tree, linear, shade
+from .wording import title
 
 BEHIND = "behind_fronts"  # attribute of a mesh: how far each vertex lies behind the fronts
 PIECE, SLOT, RECIPE = "muntin_piece", "muntin_slot", "muntin_recipe"
@@ -28,8 +29,13 @@ VERSION = 1  # of the shaders below; another number makes every material anew
 # Colours of bare wood and boards in sRGB, to the eye; ours.
 BARE = {
     "mdf": "#b79a76",
+    "mdf-mr": "#a39c74",
+    "particleboard": "#c4a87c",
+    "plywood": "#d8b98c",
     "oak": "#c39a68",
     "white-oak": "#c7a270",
+    "red-oak": "#c89b78",
+    "tulipwood": "#cdbd8e",
     "beech": "#d3ab80",
     "birch": "#dcbf95",
     "birch-ply": "#dfc49b",
@@ -58,6 +64,7 @@ PLASTICS = {
     "rubber": ("#2b2a29", 0.70),
     "plastic": ("#d9d6cc", 0.45),
 }
+TIMBERS = {each.id for each in materials() if each.kind in ("sheet", "solid")}
 GLASSES = {"glass", "mirror", "mirror-glass"}
 
 
@@ -92,6 +99,8 @@ class Palette:
         self.scheme = scheme
         self.unit = METRES_PER_MM / scale
         self.edge = EDGE_RADIUS * (scene_scale or scale) / METRES_PER_MM
+        self._shared_with = "" if scene_scale is None else piece_id
+        self._coats: dict[tuple[str, str, bool, str], bpy.types.Material] = {}
         self._known = {_slot_of(each): each for each in bpy.data.materials if PIECE in each and not each.library}
         self.used: set[str] = set()
 
@@ -104,18 +113,24 @@ class Palette:
 
     def coat(self, group: str, timber: str, across: bool = False, reveal: str = "") -> bpy.types.Material:
         """What a finish group's coat makes of a timber or board."""
+        asked = (group, timber, across, reveal)
+        if asked not in self._coats:
+            self._coats[asked] = self._coat(*asked)
+        return self._coats[asked]
+
+    def _coat(self, group: str, timber: str, across: bool, reveal: str) -> bpy.types.Material:
         coat, edge = self.scheme.coat(group), self.scheme.coat(reveal or group)
         recipe = coat_recipe(coat, timber, across)
         if reveal and recipe.coating == edge.coating == "paint":
             recipe = replace(recipe, reveal=edge.colour)
         slot = f"{group} {recipe.timber}{' across' if recipe.across else ''}{' and reveal' if recipe.reveal else ''}"
-        return self._material(self.piece_id, slot, f"{slot} {coat.name}", recipe)
+        return self._material(self.piece_id, slot, recipe)
 
     def substance(self, name: str, group: str) -> bpy.types.Material:
         """What a body of a fitting is made of: timber takes the group's coat, metal and plastic are as they come."""
-        if name in METALS or name in PLASTICS or name in GLASSES:
-            return self._material("", name, name, substance_recipe(name))
-        return self.coat(group, name)
+        if name in TIMBERS:
+            return self.coat(group, name)
+        return self._material(self._shared_with, name, substance_recipe(name))
 
     def drop_unused(self) -> None:
         """Remove this piece's materials that nothing shows any more."""
@@ -123,11 +138,11 @@ class Palette:
             if owner == self.piece_id and each.name not in self.used and each.users == 0:
                 bpy.data.materials.remove(each)
 
-    def _material(self, owner: str, slot: str, name: str, recipe: Recipe) -> bpy.types.Material:
-        slot, name = " ".join(slot.split()), " ".join(name.replace("_", " ").split())
+    def _material(self, owner: str, slot: str, recipe: Recipe) -> bpy.types.Material:
+        slot = " ".join(slot.split())
         made = self._known.get((owner, slot))
         if made is None:
-            made = self._known[owner, slot] = bpy.data.materials.new(name[:1].upper() + name[1:])
+            made = self._known[owner, slot] = bpy.data.materials.new(title(slot))
             made[PIECE], made[SLOT] = owner, slot
         recipe = replace(recipe, unit=self.unit, edge=self.edge)
         if made.get(RECIPE) != recipe.words:
@@ -151,12 +166,12 @@ def coat_recipe(coat: Coat, timber: str, across: bool = False) -> Recipe:
 
 
 def substance_recipe(name: str) -> Recipe:
-    """The recipe of a metal, a plastic or glass."""
+    """The recipe of a metal, glass or plastic; what is not known is taken for plastic."""
     if name in METALS:
         return Recipe("metal", *METALS[name], 0.5)
-    if name in PLASTICS:
-        return Recipe("plastic", *PLASTICS[name], 0.4)
-    return Recipe("glass" if name == "glass" else "mirror", "#f4f7f6", 0.0, 0.5)
+    if name in GLASSES:
+        return Recipe("glass" if name == "glass" else "mirror", "#f4f7f6", 0.0, 0.5)
+    return Recipe("plastic", *PLASTICS.get(name, PLASTICS["plastic"]), 0.4)
 
 
 def write(made: bpy.types.Material, recipe: Recipe) -> None:
@@ -258,9 +273,11 @@ class Figure:
 FIGURES = {
     "oak": Figure(pores=0.55),
     "white-oak": Figure(pores=0.55),
+    "red-oak": Figure(pores=0.60),
     "ash": Figure(ring=0.005, late=0.72, pores=0.45),
     "beech": Figure(ring=0.003, late=0.92, early=1.03, pores=0.18),
     "birch-ply": Figure(ring=0.012, late=0.92, early=1.03, veneer=True),
+    "plywood": Figure(ring=0.014, late=0.88, early=1.04, veneer=True),
     "softwood": Figure(ring=0.0055, late=0.70, early=1.10),
     "pine": Figure(ring=0.0055, late=0.70, early=1.10),
     "walnut": Figure(ring=0.005, late=0.70, early=1.15, pores=0.4),

@@ -17,7 +17,7 @@ from mathutils import Matrix
 
 from .core.geometry import Placement
 from .core.model import Bay, Model, Part
-from .core.solids import mesh_of, meshes_of
+from .core.solids import Mesh, meshes_of
 from .materials import BEHIND, Palette
 from .movement import Moves
 from .shapes import Drawn, drawn_fitting, drawn_part
@@ -53,7 +53,6 @@ def show(
     Answers whether all of it was possible: a mesh in edit mode is left for later.
     """
     there = own_objects(root)
-    meshes_of(part.shape for part in model.parts)  # all at once; what follows finds them ready
     wanted = list(things(model, palette, scale, moves))
     gone = set(there) - {thing.key for thing in wanted}
     _remove(root, [there.pop(key) for key in gone])
@@ -98,8 +97,9 @@ def matrix_of(place: Placement, scale: float) -> Matrix:
 # --------------------------------------------------------------------------------------------------------- what to show
 def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterator[Thing]:
     """Every part and fitting of a model as it should be shown."""
-    for part in model.parts:
-        drawn, materials = _drawn(part, model.bays, palette, scale)
+    walls = Walls.of(model.bays)
+    for part, mesh in zip(model.parts, meshes_of(part.shape for part in model.parts), strict=True):
+        drawn, materials = _drawn(part, mesh, walls, palette, scale)
         place = moves.of(part.key) @ matrix_of(part.place, scale)
         yield Thing(part.key, part.name, drawn, materials, place)
     for fitting in model.fittings:
@@ -110,47 +110,66 @@ def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterat
 
 
 def _drawn(
-    part: Part, bays: tuple[Bay, ...], palette: Palette, scale: float
+    part: Part, mesh: Mesh, walls: Walls, palette: Palette, scale: float
 ) -> tuple[Drawn, tuple[bpy.types.Material, ...]]:
     """A part's mesh and materials; the carcass has another colour inside, from behind the fronts on."""
     outside = palette.of_part(part)
-    facing, front = _bays_faced(part, bays) if part.finish == "carcass" else (np.zeros(0, bool), None)
+    if part.finish != "carcass":
+        return drawn_part(mesh, scale), (outside,)
+    points = part.place.points(mesh.vertices)
+    facing, front = walls.facing(mesh, points, mesh.normals @ part.place.axes())
     if not facing.any():
-        return drawn_part(part.shape, scale), (outside,)
+        return drawn_part(mesh, scale), (outside,)
     inside = palette.of_part(part, "inside", "carcass" if front is not None else "")
-    mesh = mesh_of(part.shape)
     slots = facing[mesh.face_of].astype(np.int32).tobytes()
-    if front is None:
-        return drawn_part(part.shape, scale, slots), (outside, inside)
-    behind = (part.place.points(mesh.vertices)[:, 1] - front) * scale
-    return drawn_part(part.shape, scale, slots, behind.astype(np.float32).tobytes()), (outside, inside)
+    behind = b"" if front is None else ((points[:, 1] - front) * scale).astype(np.float32).tobytes()
+    return drawn_part(mesh, scale, slots, behind), (outside, inside)
 
 
-def _bays_faced(part: Part, bays: tuple[Bay, ...]) -> tuple[np.ndarray, float | None]:
-    """For each face of a part whether it bounds a compartment: it lies on the compartment's side and looks into it.
+@dataclass(frozen=True, slots=True, eq=False)
+class Walls:
+    """The five walls of every compartment, one to a row; the front is no wall."""
 
-    And the y in the piece behind which the compartments begin, if fronts close them.
-    """
-    mesh = mesh_of(part.shape)
-    points, normals = part.place.points(mesh.vertices), mesh.normals @ part.place.axes()
-    low, high = points.min(axis=0), points.max(axis=0)
-    a_point = np.zeros((len(normals), 3))
-    a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]
-    facing, fronts = np.zeros(len(normals), bool), []
-    for bay in bays:
-        met = np.zeros(len(normals), bool)
-        for axis, side, sign in _WALLS:
-            if all(low[i] < bay.high[i] - TOUCHING and high[i] > bay.low[i] + TOUCHING for i in range(3) if i != axis):
-                at = (bay.low, bay.high)[side][axis]
-                met |= (normals[:, axis] * sign > STRAIGHT) & (np.abs(a_point[:, axis] - at) < TOUCHING)
-        facing |= met
-        if met.any() and bay.behind_front:
-            fronts.append(bay.low[1])
-    return facing, max(fronts, default=None)
+    axis: np.ndarray  # (w,) across which axis of the piece it stands
+    at: np.ndarray  # (w,) where on that axis
+    sign: np.ndarray  # (w,) which way a face on it looks along that axis
+    low: np.ndarray  # (w, 3) the compartment's corner; −∞ across the wall, where there is nothing to overlap
+    high: np.ndarray  # (w, 3)
+    front: np.ndarray  # (w,) y where the compartment begins behind fronts; NaN where none close it
+
+    @classmethod
+    def of(cls, bays: tuple[Bay, ...]) -> Walls:
+        """The walls of compartments as built."""
+        rows = [(bay, *wall) for bay in bays for wall in _FIVE]
+        axis = np.array([axis for _, axis, _, _ in rows], int)
+        low = np.array([bay.low for bay, *_ in rows], float).reshape(-1, 3)
+        high = np.array([bay.high for bay, *_ in rows], float).reshape(-1, 3)
+        low[np.arange(len(rows)), axis], high[np.arange(len(rows)), axis] = -np.inf, np.inf
+        return cls(
+            axis=axis,
+            at=np.array([(bay.low, bay.high)[side][axis] for bay, axis, side, _ in rows], float),
+            sign=np.array([sign for *_, sign in rows], float),
+            low=low,
+            high=high,
+            front=np.array([bay.low[1] if bay.behind_front else np.nan for bay, *_ in rows], float),
+        )
+
+    def facing(self, mesh: Mesh, points: np.ndarray, normals: np.ndarray) -> tuple[np.ndarray, float | None]:
+        """For each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin.
+
+        `points` and `normals` are the mesh's, in the piece.
+        """
+        overlap = (points.min(axis=0) < self.high - TOUCHING) & (points.max(axis=0) > self.low + TOUCHING)
+        a_point = np.empty_like(normals)
+        a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]
+        on = np.abs(a_point[:, self.axis] - self.at) < TOUCHING
+        met = on & (normals[:, self.axis] * self.sign > STRAIGHT) & overlap.all(axis=1)
+        fronts = self.front[met.any(axis=0)]
+        fronts = fronts[~np.isnan(fronts)]
+        return met.any(axis=1), float(fronts.max()) if len(fronts) else None
 
 
-# The walls of a compartment: axis, low or high side, and which way a face on it looks; its front is no wall.
-_WALLS = ((0, 0, 1.0), (0, 1, -1.0), (2, 0, 1.0), (2, 1, -1.0), (1, 1, -1.0))
+_FIVE = ((0, 0, 1.0), (0, 1, -1.0), (2, 0, 1.0), (2, 1, -1.0), (1, 1, -1.0))  # axis, low or high side, way of looking
 
 
 # -------------------------------------------------------------------------------------------------------------- objects
@@ -226,26 +245,26 @@ def _to_change(
 def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
     """Give a mesh its shape: only coordinates where the topology is the same, else everything."""
     if mesh.get(TOPOLOGY) == drawn.topology and not afresh:
-        mesh.vertices.foreach_set(
-            "co", drawn.positions
-        )  # written through the attribute, cached bounds would stay as they were
+        # through the attribute "position" cached bounds would stay as they were
+        mesh.vertices.foreach_set("co", drawn.positions)
         mesh.attributes["UVMap"].data.foreach_set("vector", drawn.uv)
         if drawn.behind is not None:
             mesh.attributes[BEHIND].data.foreach_set("value", drawn.behind)
         mesh.update()
         return
+    net = drawn.net
     mesh.clear_geometry()
     mesh.vertices.add(len(drawn.positions) // 3)
-    mesh.edges.add(len(drawn.edges) // 2)
-    mesh.loops.add(len(drawn.corners))
-    mesh.polygons.add(len(drawn.starts))
+    mesh.edges.add(len(net.edges) // 2)
+    mesh.loops.add(len(net.corners))
+    mesh.polygons.add(len(net.starts))
     mesh.vertices.foreach_set("co", drawn.positions)
-    mesh.edges.foreach_set("vertices", drawn.edges)
-    mesh.loops.foreach_set("vertex_index", drawn.corners)
-    mesh.loops.foreach_set("edge_index", drawn.corner_edges)
-    mesh.polygons.foreach_set("loop_start", drawn.starts)
-    mesh.attributes.new("sharp_edge", "BOOLEAN", "EDGE").data.foreach_set("value", drawn.sharp_edges)
-    mesh.attributes.new("sharp_face", "BOOLEAN", "FACE").data.foreach_set("value", drawn.flat)
+    mesh.edges.foreach_set("vertices", net.edges)
+    mesh.loops.foreach_set("vertex_index", net.corners)
+    mesh.loops.foreach_set("edge_index", net.corner_edges)
+    mesh.polygons.foreach_set("loop_start", net.starts)
+    mesh.attributes.new("sharp_edge", "BOOLEAN", "EDGE").data.foreach_set("value", net.sharp_edges)
+    mesh.attributes.new("sharp_face", "BOOLEAN", "FACE").data.foreach_set("value", net.flat)
     if drawn.slots is not None:
         mesh.attributes.new("material_index", "INT", "FACE").data.foreach_set("value", drawn.slots)
     if drawn.behind is not None:

@@ -8,10 +8,23 @@ from functools import lru_cache
 
 import numpy as np
 
-from .core.model import Body, Shape
-from .core.solids import Mesh, mesh_of, mesh_of_body
+from .core.model import Body
+from .core.solids import Mesh, mesh_of_body
 
 ACROSS_GRAIN = 0.35  # a face that shows less of the part's length than this is end grain; ours
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Net:
+    """How the vertices of a mesh hang together, whatever their places."""
+
+    corners: np.ndarray  # (c,) int32, vertex of each corner
+    starts: np.ndarray  # (p,) int32, first corner of each polygon
+    edges: np.ndarray  # (2 e,) int32
+    corner_edges: np.ndarray  # (c,) int32, the edge from each corner to the next
+    sharp_edges: np.ndarray  # (e,) bool, the marked feature edges
+    flat: np.ndarray  # (p,) bool, False on the facets of a round
+    faces: np.ndarray  # (c,) int32, the planar face that each corner is a corner of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,12 +32,7 @@ class Drawn:
     """One mesh in Blender units: flat arrays, and two digests, of all of it and of its topology alone."""
 
     positions: np.ndarray  # (3 v,) float32
-    corners: np.ndarray  # (c,) int32, vertex of each corner
-    starts: np.ndarray  # (p,) int32, first corner of each polygon
-    edges: np.ndarray  # (2 e,) int32
-    corner_edges: np.ndarray  # (c,) int32, the edge from each corner to the next
-    sharp_edges: np.ndarray  # (e,) bool, the marked feature edges
-    flat: np.ndarray  # (p,) bool, False on the facets of a round
+    net: Net
     uv: np.ndarray  # (2 c,) float32, x along the part's length, in Blender units
     slots: np.ndarray | None  # (p,) int32, the material slot of each polygon; None: the first
     behind: np.ndarray | None  # (v,) float32, how far each vertex lies behind the fronts, Blender units
@@ -33,10 +41,10 @@ class Drawn:
 
 
 @lru_cache(maxsize=4096)
-def drawn_part(shape: Shape, scale: float, slots: bytes = b"", behind: bytes = b"") -> Drawn:
-    """A part's shape; `slots` and `behind` are the bytes of those arrays."""
+def drawn_part(mesh: Mesh, scale: float, slots: bytes = b"", behind: bytes = b"") -> Drawn:
+    """A part's mesh, remembered by what it is, not by its value; `slots` and `behind` are the bytes of those arrays."""
     return _drawn(
-        mesh_of(shape),
+        mesh,
         scale,
         np.frombuffer(slots, np.int32) if slots else None,
         np.frombuffer(behind, np.float32) if behind else None,
@@ -78,27 +86,40 @@ def _joined(meshes: list[Mesh]) -> Mesh:
 
 
 def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None, behind: np.ndarray | None = None) -> Drawn:
+    positions = (mesh.vertices * scale).astype(np.float32).ravel()
+    hanging = _digest([mesh.corners, mesh.starts, mesh.face_of, mesh.edges, mesh.edge_faces, mesh.marked])
+    net = _nets.get(hanging)
+    if net is None:
+        net = _nets[hanging] = _net(mesh)
+    topology = _digest([] if slots is None else [slots], f"{hanging} {behind is not None}")
+    return Drawn(
+        positions=positions,
+        net=net,
+        uv=(_uv(mesh, net) * scale).astype(np.float32).ravel(),
+        slots=slots,
+        behind=behind,
+        topology=topology,
+        digest=_digest([positions] if behind is None else [positions, behind], topology),
+    )
+
+
+_nets: dict[str, Net] = {}  # by digest; a drag changes places, hardly ever a net
+
+
+def _net(mesh: Mesh) -> Net:
     count = len(mesh.vertices)
     edge_keys, corner_edges = np.unique(_keys(*_sides(mesh).T, count), return_inverse=True)
-    sharp = np.isin(edge_keys, _keys(*mesh.edges[mesh.marked].T, count))
     round_faces = np.zeros(len(mesh.normals), bool)
     round_faces[mesh.edge_faces[~mesh.marked]] = True
-    arrays = {
-        "positions": (mesh.vertices * scale).astype(np.float32).ravel(),
-        "corners": np.ascontiguousarray(mesh.corners, np.int32),
-        "starts": np.ascontiguousarray(mesh.starts[:-1], np.int32),
-        "edges": np.stack(np.divmod(edge_keys, count), axis=1).astype(np.int32).ravel(),
-        "corner_edges": corner_edges.astype(np.int32).ravel(),
-        "sharp_edges": sharp,
-        "flat": ~round_faces[mesh.face_of],
-        "uv": (_uv(mesh) * scale).astype(np.float32).ravel(),
-        "slots": slots,
-        "behind": behind,
-    }
-    fixed = [arrays[name] for name in ("corners", "starts", "sharp_edges", "flat")] + ([] if slots is None else [slots])
-    kept = [] if behind is None else [behind]
-    topology = _digest([*fixed, np.array([len(kept)])])
-    return Drawn(**arrays, topology=topology, digest=_digest([arrays["positions"], *fixed, *kept]))
+    return Net(
+        corners=np.ascontiguousarray(mesh.corners, np.int32),
+        starts=np.ascontiguousarray(mesh.starts[:-1], np.int32),
+        edges=np.stack(np.divmod(edge_keys, count), axis=1).astype(np.int32).ravel(),
+        corner_edges=corner_edges.astype(np.int32).ravel(),
+        sharp_edges=np.isin(edge_keys, _keys(*mesh.edges[mesh.marked].T, count)),
+        flat=~round_faces[mesh.face_of],
+        faces=np.repeat(mesh.face_of, np.diff(mesh.starts)),
+    )
 
 
 def _sides(mesh: Mesh) -> np.ndarray:
@@ -113,21 +134,26 @@ def _keys(a: np.ndarray, b: np.ndarray, count: int) -> np.ndarray:
     return np.minimum(a, b).astype(np.int64) * count + np.maximum(a, b)
 
 
-def _uv(mesh: Mesh) -> np.ndarray:
+def _uv(mesh: Mesh, net: Net) -> np.ndarray:
     """Metric coordinates of every corner on its own face, (c, 2) mm: along the part's length, and across it."""
     normals = mesh.normals
-    along = np.array((1.0, 0.0, 0.0)) - normals * normals[:, :1]
-    end = np.linalg.norm(along, axis=1) < ACROSS_GRAIN
-    along[end] = np.array((0.0, 1.0, 0.0)) - normals[end] * normals[end, 1:2]
-    along /= np.linalg.norm(along, axis=1, keepdims=True)
-    across = np.cross(normals, along)
-    face = np.repeat(mesh.face_of, np.diff(mesh.starts))
-    points = mesh.vertices[mesh.corners]
-    return np.stack((np.einsum("ij,ij->i", points, along[face]), np.einsum("ij,ij->i", points, across[face])), axis=1)
+    along = -normals * normals[:, :1]
+    along[:, 0] += 1.0
+    end = (along * along).sum(axis=1) < ACROSS_GRAIN**2
+    if end.any():
+        along[end] = -normals[end] * normals[end, 1:2]
+        along[end, 1] += 1.0
+    along /= np.sqrt((along * along).sum(axis=1, keepdims=True))
+    across = normals[:, _NEXT] * along[:, _LAST] - normals[:, _LAST] * along[:, _NEXT]
+    points = mesh.vertices[net.corners]
+    return np.stack([(points * axis[net.faces]).sum(axis=1) for axis in (along, across)], axis=1)
 
 
-def _digest(arrays: list[np.ndarray]) -> str:
-    made = hashlib.blake2b(digest_size=12)
+_NEXT, _LAST = (1, 2, 0), (2, 0, 1)  # of a vector's coordinates, for the vector product
+
+
+def _digest(arrays: list[np.ndarray], before: str = "") -> str:
+    made = hashlib.blake2b(before.encode(), digest_size=12)
     for each in arrays:
         made.update(len(each).to_bytes(4, "little"))
         made.update(np.ascontiguousarray(each))

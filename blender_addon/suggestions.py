@@ -23,6 +23,10 @@ _KINDS = {
     "socket_closed": ("socket",),
     "socket_open": ("socket",),
     "pin": ("pin",),
+    "hook": ("coat hook",),
+    "bracket": ("rail bracket",),
+    "grommet": ("grommet",),
+    "stay": ("lid stay",),
 }
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import bpy
 
 from ..core.fields import Field, fields_of
-from ..editor import at_name, inner_class, inner_group
+from ..editor import at_name, choice_label, inner_class, inner_group
 from ..wording import title
 from .base import say
 
@@ -114,7 +114,7 @@ class Sheet:
         cls = inner_class(field, held)
         layout.prop(held, "style", text=title(field.label))
         if fields_of(cls):
-            body = self.under_heading(layout, f"{title(field.label)}: {title(held.style)}", path)
+            body = self.under_heading(layout, f"{title(field.label)}: {choice_label(held, 'style')}", path)
             if body:
                 self.draw_group(body, inner_group(field, held), cls, path)
         self._say_why(layout, path)
@@ -152,6 +152,3 @@ def _is_single(field: Field) -> bool:
 def _at(operator: bpy.types.OperatorProperties, path: str, index: int) -> bpy.types.OperatorProperties:
     operator.path, operator.index = path, index
     return operator
-
-
-DrawField = Callable[[Layout, Group, Field, str], None]

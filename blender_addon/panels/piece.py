@@ -9,6 +9,7 @@ import bpy
 from .. import document
 from ..core.fields import Field, fields_of
 from ..core.piece import Piece
+from ..editor import choice_label
 from ..wording import title
 from .base import CLOSED, OfPiece, prepared, say
 from .fields import Sheet
@@ -161,7 +162,7 @@ class MUNTIN_PT_inside(OfPiece, bpy.types.Panel):
         for index, each in enumerate(group.layout):
             if each.divided == "none":
                 path = f"layout[{index}].holds"
-                held = ", ".join(title(inner.style) for inner in each.holds) or "Empty"
+                held = ", ".join(choice_label(inner, "style") for inner in each.holds) or "Empty"
                 body = sheet.under_heading(layout, f"{title(each.id)}: {held}", path)
                 if body:
                     sheet.draw_list(body, each, holds, path, heading=False)

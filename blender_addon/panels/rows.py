@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from ..wording import title
+from ..editor import choice_label
 
 
 class MUNTIN_UL_rows(bpy.types.UIList):
@@ -19,16 +19,15 @@ def line_text(row: bpy.types.PropertyGroup) -> str:
     """What tells a line from its neighbours: a name, an id, a style, the thing it is about."""
     names = row.bl_rna.properties.keys()
     if "style" in names:
-        return title(row.style)
+        return choice_label(row, "style")
     if "parent" in names:
         return "    " * _depth(row) + row.id
     if "group" in names:
-        chosen = row.bl_rna.properties["group"].enum_items.get(row.group)
-        return chosen.name if chosen else row.group
+        return choice_label(row, "group")
     if "what" in names:
         return row.what
     if "kind" in names:
-        return f"{row.id}: {title(row.kind)}"
+        return f"{row.id}: {choice_label(row, 'kind')}"
     if "material" in names:
         return row.id
     return row.name or row.id
