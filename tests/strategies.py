@@ -6,6 +6,9 @@ contents and fronts mostly suit the compartment that they are put in, so that ma
 
 from __future__ import annotations
 
+import copy
+import dataclasses
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -21,15 +24,31 @@ from core.piece.fronts import Drawer, Front, Hanging
 
 Plain = dict[str, Any]
 
-BOARDS = {  # id: usual thickness, least, most
-    "mdf-18": (18.0, 15.0, 25.0),
-    "mdf-9": (9.0, 6.0, 12.0),
-    "mdf-6": (6.0, 3.0, 9.0),
-    "birch-ply-15": (15.0, 12.0, 18.0),
-    "oak-40": (40.0, 30.0, 50.0),
-    "hardwood-20": (20.0, 18.0, 28.0),
-    "softwood-28": (28.0, 18.0, 35.0),
-}
+def declared_groups(group: type, found: dict[str, type] | None = None) -> dict[str, type]:
+    """A group of parameters and every group that may stand in it, by its class's name."""
+    found = {} if found is None else found
+    if group.__name__ not in found:
+        found[group.__name__] = group
+        for field in fields_of(group):
+            inner = entries(field.folder).values() if field.kind == "variant" else [field.of]
+            for each in inner:
+                if dataclasses.is_dataclass(each):
+                    declared_groups(each, found)
+    return found
+
+
+def _usual_boards() -> dict[str, float]:
+    """Every board that a default names, and the thickness that its name says."""
+    names = {
+        field.default
+        for group in declared_groups(Piece).values()
+        for field in fields_of(group)
+        if field.kind == "name" and (field.name == "board" or field.name.endswith("_board"))
+    }
+    return {name: float(name.rsplit("-", 1)[1]) for name in sorted(names) if name}
+
+
+BOARDS = _usual_boards()
 SHEETS = tuple(each.id for each in materials() if each.kind == "sheet")
 SOLIDS = tuple(each.id for each in materials() if each.kind == "solid")
 
@@ -119,9 +138,10 @@ _VALUES: Mapping[str, Callable[[Field], st.SearchStrategy[Any]]] = {
 def boards(draw: st.DrawFn) -> list[Plain]:
     """The boards of a piece, most as thick as they are called, some as a calliper reads them."""
     made = []
-    for id, (usual, least, most) in BOARDS.items():
-        solid = id.startswith(("oak", "hardwood", "softwood"))
+    for id, usual in BOARDS.items():
+        solid = id.rsplit("-", 1)[0] in SOLIDS
         kinds = SOLIDS if solid else SHEETS
+        least, most = usual * 0.7, usual * 1.4
         thickness = draw(
             st.one_of(
                 st.just(usual),
@@ -239,7 +259,7 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
 def piece_data(draw: st.DrawFn) -> Plain:
     """The plain data of any piece, as a file holds it."""
     depth = draw(_overall(330, 650, 150, 1200))
-    width, height = draw(_overall(350, 1800, 200, 4000)), draw(_overall(400, 2200, 200, 3000))
+    width, height = draw(_overall(500, 1800, 200, 4000)), draw(_overall(600, 2200, 200, 3000))
     layout, fronts = draw(layouts(width - 70, height - 150, depth))
     fixed = {
         "id": "piece", "boards": draw(boards()), "layout": layout, "fronts": fronts, "measured": [], "finish": {},
@@ -265,6 +285,45 @@ def _stand(draw: st.DrawFn, boards: list[Plain]) -> Plain:
 def _overall(low: float, high: float, least: float, most: float) -> st.SearchStrategy[float]:
     usual = _between(low, high)
     return st.one_of(usual, usual, usual, usual, _between(least, most))
+
+
+# ------------------------------------------------------------------------------------------------------------ relenting
+def relented(data: Plain, field: str) -> Plain | None:
+    """The piece without what a refusal blames, as a person would take it back; None where nothing can be taken back.
+
+    A parameter that was given returns to its default; of one that was not, the group around it; a front that cannot be is
+    left away, contents that cannot be are taken out.
+    """
+    steps = [int(step[1:-1]) if step.startswith("[") else step for step in re.findall(r"\[\d+\]|[^.\[\]]+", field)]
+    changed = copy.deepcopy(data)
+    if steps[0] == "fronts" and len(steps) > 1 and steps[2:] in ([], ["closes"], ["handle"]):
+        del changed["fronts"][steps[1]]
+        return changed
+    if steps[0] == "layout":
+        return _emptied(changed, steps)
+    if steps[-1] == "style":
+        steps.pop()
+    while steps:
+        held: Any = changed
+        try:
+            for step in steps[:-1]:
+                held = held[step]
+            del held[steps[-1]]
+            return changed
+        except (KeyError, IndexError, TypeError):
+            steps.pop()
+    return None
+
+
+def _emptied(changed: Plain, steps: list[Any]) -> Plain | None:
+    node = changed["layout"][steps[1]] if len(steps) > 1 else {}
+    if len(steps) > 2 and steps[2] == "holds" and node.get("holds"):
+        node["holds"] = []
+        return changed
+    between = [each for each in changed["layout"] if each.get("between") == "nothing"]
+    for each in between:
+        each["between"] = "board"
+    return changed if between else None
 
 
 # ----------------------------------------------------------------------------------------------------------- mirroring

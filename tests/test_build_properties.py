@@ -19,7 +19,7 @@ import numpy as np
 import pytest
 from examples import EXAMPLES, example_text
 from hypothesis import HealthCheck, given, settings
-from strategies import mirrored, piece_data
+from strategies import mirrored, piece_data, relented
 
 import core
 from core.errors import ParameterError
@@ -35,6 +35,7 @@ RULES = settings(
 FEW, MANY = settings(RULES, max_examples=120), settings(RULES, max_examples=3000)
 
 OVERLAP = 1.0  # mm³ that two parts may share
+TIMES = 8  # that a refused piece is changed and tried again
 COAXIAL = 0.01  # mm between the axes of mating holes
 TOUCH = 0.05  # mm between things that a joint says meet
 MIRRORED = 1e-5  # mm between a piece and its mirror image; coordinates are rounded to 1e-6 more than once
@@ -214,6 +215,14 @@ def holes_stay_inside(built: Built) -> None:
                 )
 
 
+def no_hole_twice(built: Built) -> None:
+    """No hole is bored twice in the same place; a pilot in a plug is narrower."""
+    for part in built.model.parts:
+        places = Counter((hole.at, hole.into, hole.diameter) for hole in part.shape.features if isinstance(hole, Hole))
+        twice = [place for place, number in places.items() if number > 1]
+        assert not twice, f"{part.key} is bored twice at {twice[:3]}"
+
+
 def held_together(built: Built) -> None:
     """What a joint says meets does meet, and from every part the joints lead to what stands on the floor."""
     links = defaultdict(set)
@@ -264,6 +273,7 @@ ALL_RULES = (
     none_in_another,
     on_one_axis,
     holes_stay_inside,
+    no_hole_twice,
     held_together,
     names_hang_together,
 )
@@ -278,6 +288,24 @@ def built_or_refused(data: dict[str, Any]) -> Built | None:
     except ParameterError as refused:
         assert is_clear(refused, data), f"not clear: [{refused.field}] {refused}"
         return None
+
+
+def built_at_last(data: dict[str, Any]) -> tuple[dict[str, Any], Built | None]:
+    """The piece as built, after what was refused has been taken back a few times; every refusal is looked at."""
+    for _ in range(TIMES):
+        built = built_or_refused(data)
+        changed = None if built else relented(data, refused_field(data))
+        if built or changed is None:
+            return data, built
+        data = changed
+    return data, built_or_refused(data)
+
+
+def refused_field(data: dict[str, Any]) -> str:
+    """The parameter that a refused piece's refusal names."""
+    with pytest.raises(ParameterError) as refused:
+        core.build(loads(json.dumps(data)))
+    return refused.value.field
 
 
 def is_clear(refused: ParameterError, data: dict[str, Any]) -> bool:
@@ -334,7 +362,7 @@ def _built(name: str) -> Built:
 
 def any_piece(data: dict[str, Any]) -> None:
     """Any piece is refused in one clear line, or keeps every rule and is the same when built again."""
-    built = built_or_refused(data)
+    data, built = built_at_last(data)
     if built is None:
         return
     for rule in ALL_RULES:
@@ -412,13 +440,11 @@ def _box(points: np.ndarray, hand: float) -> tuple[float, ...]:
     return (*points.min(axis=0).tolist(), *points.max(axis=0).tolist())
 
 
-def are_alike(one: list[tuple[float, ...]], other: list[tuple[float, ...]]) -> bool:
-    """Whether two lists hold the same rows of numbers in some order, within `MIRRORED`."""
-    if len(one) != len(other):
-        return False
+def unlike(one: list[tuple[float, ...]], other: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """The rows of numbers of either list that the other has not, within `MIRRORED`."""
     apart = np.abs(np.array(one)[:, None] - np.array(other)[None]).max(axis=2)
-    partner = apart.argmin(axis=1)
-    return bool(apart.min(axis=1).max() <= MIRRORED) and len(set(partner.tolist())) == len(one)
+    lone = [row for row, near in zip(one, apart.min(axis=1), strict=True) if near > MIRRORED]
+    return lone + [row for row, near in zip(other, apart.min(axis=0), strict=True) if near > MIRRORED]
 
 
 def without_hands(data: dict[str, Any]) -> dict[str, Any]:
@@ -455,7 +481,8 @@ def mirror_image_is_built(data: dict[str, Any]) -> None:
     expected, found = measures(built.model, -1.0), measures(other.model)
     assert set(expected) == set(found)
     for words in sorted(expected):
-        assert are_alike(expected[words], found[words]), f"{words}: {expected[words]} is not {found[words]}"
+        assert len(expected[words]) == len(found[words]), words
+        assert not unlike(expected[words], found[words]), f"{words}: {unlike(expected[words], found[words])}"
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -468,7 +495,7 @@ def test_the_mirror_image_of_every_example_is_built(name: str) -> None:
 @given(piece_data())
 def test_the_mirror_image_of_any_piece_is_built(data: dict[str, Any]) -> None:
     """mirror(build(piece)) equals build(mirror(piece)), by measure."""
-    mirror_image_is_built(data)
+    mirror_image_is_built(built_at_last(data)[0])
 
 
 @pytest.mark.soak
@@ -476,4 +503,4 @@ def test_the_mirror_image_of_any_piece_is_built(data: dict[str, Any]) -> None:
 @given(piece_data())
 def test_the_mirror_image_of_any_piece_at_length(data: dict[str, Any]) -> None:
     """The same over many more pieces."""
-    mirror_image_is_built(data)
+    mirror_image_is_built(built_at_last(data)[0])

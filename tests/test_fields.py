@@ -2,46 +2,22 @@
 
 from __future__ import annotations
 
-import dataclasses
 import doctest
-from collections.abc import Iterator
 
 import pytest
+from strategies import declared_groups
 
 from core import fields as module
 from core.catalogue import entries
 from core.errors import ParameterError
-from core.fields import Field, Size, fields_of, plain, read, read_field, schema, style_of, walk
+from core.fields import Size, fields_of, plain, read, read_field, schema, style_of, walk
 from core.piece import Piece
 
 UNITS = {"length": "mm", "angle": "°", "mass": "kg", "size": "mm"}
 FOLDERS = ("build.insides", "build.joints", "build.panels", "build.supports", "build.tops")
 
 
-def all_groups() -> dict[str, type]:
-    """Every group of parameters that a piece file may hold, by its class's name."""
-    found: dict[str, type] = {}
-    _gather(Piece, found)
-    return found
-
-
-def _gather(group: type, found: dict[str, type]) -> None:
-    if group.__name__ in found:
-        return
-    found[group.__name__] = group
-    for field in fields_of(group):
-        for inner in _inner(field):
-            _gather(inner, found)
-
-
-def _inner(field: Field) -> Iterator[type]:
-    if field.kind == "variant":
-        yield from entries(field.folder).values()
-    elif dataclasses.is_dataclass(field.of):
-        yield field.of
-
-
-GROUPS = all_groups()
+GROUPS = declared_groups(Piece)
 FIELDS = {f"{name}.{field.name}": field for name, group in GROUPS.items() for field in fields_of(group)}
 
 

@@ -21,7 +21,7 @@ LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the 
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
-BELOW_RAIL = 10.0  # mm left free under an anchor rail; common practice, no source
+BELOW_RAIL = 10.0  # mm left free under an anchor rail or a stiffener; common practice, no source
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
 
@@ -246,6 +246,10 @@ def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> N
         if divider.kind == "shelf" and out.rects[below].width > spec.over_length and not out.layout.parts(below):
             behind = set_backs.get(f"bay.{below}", 0.0)
             rect = out.rects[below]
+            if rect.height < spec.shelf_depth + BELOW_RAIL:
+                raise ParameterError(
+                    "carcass.stiffeners.shelf_depth", f'{spec.shelf_depth:g} mm finds no room in "{below}", {rect.height:g} mm high; use at most {rect.height - BELOW_RAIL:g} mm'
+                )  # fmt: skip
             name = divider.key.rsplit("/", 1)[-1]
             _stiffener(bench, out, f"carcass/stiffener.{name}", f"stiffener under {name.split('.')[0]}", divider.key, rect.left, rect.right, rect.top, spec.shelf_depth, behind or spec.bottom_set_back, "glue")
     span = out.piece.support.clear_under(out)

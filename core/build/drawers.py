@@ -11,7 +11,7 @@ from ..piece.fronts import Front
 from ..units import down_to, from_middle, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
-from .clearance import first_free, shifted, standing_box
+from .clearance import is_free, standing_box
 from .fronts import drawer_front, front_thickness, handle_count, handle_places, seat_handle
 from .hardware import fitting_for, screw_on, screw_through
 from .setting_out import Rect, SettingOut
@@ -242,17 +242,28 @@ def _front_on_box(bench: Bench, out: SettingOut, front: Front, box: _Box, board:
     """Two screws, or four in a high box, from inside; moved toward the middle where a handle's bolt is in the way."""
     t, path = board.thickness, out.path(front)
     size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, FRONT_SCREW[1], front_board.thickness - FRONT_STOPS_SHORT + SCREW_STOPS_SHORT)
+    heights = _front_screw_heights(box, front.drawer.groove_up + bench.parts[f"{front.id}/box/bottom"].board.thickness)
+    places = [(_from_side(bench, f"{front.id}/box/front", box, t, z), z) for z in heights]
     names = []
     for inward, x in ((RIGHT, box.left + t), (LEFT, box.right - t)):
-        start = round((box.right - box.left - 2 * t) * 0.12, 1)
-        for z in _front_screw_heights(box, front.drawer.groove_up + bench.parts[f"{front.id}/box/bottom"].board.thickness):
-            wanted = vector(x + inward[0] * start, box.front_y + t, z)
-            at = first_free(bench, f"{front.id}/box/front", shifted(wanted, inward, 40.0), FRONT, FRONT_SCREW_HOLE, t, 4.0) or wanted
+        for start, z in places:
+            at = vector(x + inward[0] * start, box.front_y + t, z)
             bench.bore(f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, t, "clearance for the front's screw, washer under the head", AT_FITTING)
             mouth = vector(at[0], box.front_y, at[2])
             bench.bore(f"{front.id}/front/panel", mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
             names.append(bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (f"{front.id}/box/front", f"{front.id}/front/panel"), "drawer front screw", AT_FITTING))
     bench.join(f"{front.id}/box/front|{front.id}/front/panel", "screws", f"{front.id}/box/front", f"{front.id}/front/panel", FRONT, tuple(names))
+
+
+def _from_side(bench: Bench, key: str, box: _Box, t: float, z: float) -> float:
+    """How far from both sides a screw of the front sits: an eighth of the width, or the nearest inward where both are free."""
+    wide = box.right - box.left - 2 * t
+    start = round(wide * 0.12, 1)
+    for more in range(int(max(0.0, min(40.0, wide / 2 - start - FRONT_SCREW_HOLE)))):
+        both = [vector(x, box.front_y + t, z) for x in (box.left + t + start + more, box.right - t - start - more)]
+        if all(is_free(bench, key, at, FRONT, FRONT_SCREW_HOLE, t, 4.0) for at in both):
+            return start + more
+    return start
 
 
 def _front_screw_heights(box: _Box, groove_top: float) -> tuple[float, ...]:

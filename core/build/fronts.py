@@ -158,7 +158,7 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
         bench.fit(hinge, entry, Placement(pin, BACK, RIGHT if hand == "left" else LEFT), (wall, holds))
         glued = When("after glue-up", key)
         for plug in (screw for screw in entry.screws_for() if screw.into in ("carcass", "door")):
-            _plug(bench, hinge, plug, wall if plug.into == "carcass" else f"{key}/panel", hinge_stile, wall_x, door_x, toward, glued)
+            _plug(bench, hinge, plug, wall if plug.into == "carcass" else holds, [f"{key}/panel", *hinge_stile], wall_x, door_x, toward, glued)
         size = f"hinge recess {leaf:g} × {across:g} × {deep:g}"
         bench.take_out(wall, "recess", vector(wall_x - sign, -out.depth - 1, z), vector(wall_x + sign * deep, -out.depth + across, z + leaf), size, AT_FITTING)
         for part in [f"{key}/panel", *hinge_stile]:
@@ -174,7 +174,7 @@ def _screw_hinge(bench: Bench, out: SettingOut, front: Front, hinge: str, wall: 
     screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=f"{out.path(front)}.board")
 
 
-def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[str], wall_x: float, door_x: float, toward: Vector, glued: When) -> None:
+def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, door: list[str], wall_x: float, door_x: float, toward: Vector, glued: When) -> None:
     """A hardwood plug where the screw goes into a weak edge or near one; drilled, glued and pared before the recess."""
     if not bench.parts[part].board.material.weak_edge:
         return
@@ -186,11 +186,11 @@ def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, stile: list[st
     if in_wall:
         deep = min(deep, bench.parts[part].board.thickness - 4.0)
     else:
-        deep = min([deep, *(bench.parts[each].size[1] - PLUG_STOPS_SHORT for each in stile)])
+        deep = min([deep, *(bench.parts[each].size[1] - PLUG_STOPS_SHORT for each in door[1:])])
     mouth = vector(x, at[1], at[2])
     when = When("in the part") if in_wall else glued
     purpose = f"plug {diameter:g} × {deep:g} for hinge screw"
-    for each in [part] if in_wall else [part, *stile]:
+    for each in [part] if in_wall else door:
         bench.bore(each, mouth, into, diameter, deep, purpose, when)
     bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, into, (part,), "hinge plug", when)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from ..errors import ParameterError
+from ..errors import ParameterError, blaming
 from ..fastenings import SCREW_STOPS_SHORT, longest_screw, pilot_for, screw
 from ..geometry import BACK, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import AT_FITTING, Board, End, Part
@@ -55,7 +55,8 @@ def screw_up_fitting(bench: Bench, field: str, key: str, part: str) -> None:
     for each in entry.screws_for():
         head = fitting.place.point(each.at)
         outside = surface - head[2]
-        size = min(longest_screw(screw(each.screw).diameter, deep, outside), screw(each.screw), key=lambda one: one.length)
+        with blaming(field):
+            size = min(longest_screw(screw(each.screw).diameter, deep, outside), screw(each.screw), key=lambda one: one.length)
         mouth = vector(head[0], head[1], surface)
         bench.bore(part, mouth, UP, pilot_for(size, wood.board.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
         bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, (key, part), f"{entry.kind} screw", AT_FITTING)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ...fields import length, ident, parameters
+from ...errors import blaming
 from ...fastenings import longest_screw, pilot_for, screw
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, RIGHT, UP, Placement, vector
@@ -64,7 +65,8 @@ class Glides:
         wanted, bottom = fitting_entry(self.glide).screws_for()[0], bench.parts["carcass/bottom"].board
         head = place.point(wanted.at)
         outside = place.origin[2] - head[2]
-        size = longest_screw(screw(wanted.screw).diameter, bottom.thickness, outside)
+        with blaming("carcass.board"):
+            size = longest_screw(screw(wanted.screw).diameter, bottom.thickness, outside)
         bench.bore("carcass/bottom", place.origin, UP, pilot_for(size, bottom.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
         bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, ("carcass/bottom",), "glide screw", AT_FITTING)
 
