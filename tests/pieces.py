@@ -35,6 +35,7 @@ PLAIN = {
     "fronts": [],
 }
 COLUMNS = [{"id": "all", "divided": "columns"}, {"id": "a", "parent": "all", "order": 0, "size": {"fixed": 300}}, {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}}]
+OF_THE_SIZE = ("larger than the sheet", "tipping", "standing up", "way in", "load of shelves", "front edge sag")  # stops that a piece has for its size
 FRAMED = {"side_panel": {"style": "planted_frame", "stile_width": 50}}
 
 
@@ -58,7 +59,7 @@ def keeps_every_rule(**sections: Any) -> Built:
     for rule in ALL_RULES:
         rule(made)
     mirror_image_is_built(data(**sections))
-    stops = [each for each in found(made) if each.severity == "stop" and each.check in ("overlap", "joint that gapes", "floating part", "movement")]
+    stops = [each for each in found(made) if each.severity == "stop" and each.check not in OF_THE_SIZE]
     assert not stops, stops[0].text
     return made
 

@@ -124,7 +124,7 @@ def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None
 def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
     """The carcass with what is screwed to it, then what is laid in, the drawers, the doors, the top."""
     assembled = {assembly.key for assembly in bench.assemblies}
-    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key.endswith("/tube")]
+    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key in assembled or key.endswith("/tube")]
     moving = {member.key for assembly in bench.assemblies for member in assembly.members}
     screwed_on = [key for key in bench.fittings if key not in moving and key not in laid_in and key not in anchors]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
