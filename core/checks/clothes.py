@@ -28,7 +28,10 @@ DEPTH_SOURCE = "jfjm100.com, clothes planning dimensions, read"
 
 @dataclass(frozen=True, slots=True)
 class Hanging:
-    """One rail as built: its length, the clear depth, what is before, behind, above and under its middle."""
+    """One rail as built: its length, the clear depth across it, what is before, behind, above and under its middle.
+
+    For a rail from front to back the depth is the width of its bay, from side to side.
+    """
 
     fitting: Fitting
     length: float
@@ -38,6 +41,7 @@ class Hanging:
     above: float
     under: float
     at: tuple[float, float, float]
+    between: str = "the back and the door"
 
 
 def depth_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -55,11 +59,11 @@ def depth_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
                 limit=limit,
                 source=PRACTICE if stop else DEPTH_SOURCE,
                 text=(
-                    f"{figure(rail.depth)} mm are clear between the back and the door for coats across a rail; at least"
+                    f"{figure(rail.depth)} mm are clear between {rail.between} for coats across a rail; at least"
                     f" {figure(limit)} mm is wanted."
                 ),
                 remedy=(
-                    "Turn the rail front to back." if stop else "Make the piece deeper, or hang narrow things there."
+                    "Turn the rail the other way." if stop else "Make the piece deeper, or hang narrow things there."
                 ),
             )
         side = min(rail.to_front, rail.to_back)
@@ -177,6 +181,10 @@ def hangings(model: Model) -> Iterator[Hanging]:
         ceiling = min((float(box[0][2]) for box in across if box[0][2] > z), default=bay.high[2])
         ground = max((float(box[1][2]) for box in across if box[1][2] < z), default=bay.low[2])
         radius = fitting.bodies[0].outline[0][1]
+        if abs(fitting.place.x[1]) > 0.5:
+            left, right = x - bay.low[0], bay.high[0] - x
+            yield Hanging(fitting, length, left + right, left, right, ceiling - z - radius, z - ground, (x, y, z), "the two sides")
+            continue
         yield Hanging(
             fitting,
             length,
