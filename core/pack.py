@@ -52,8 +52,8 @@ def record_date(job: BuiltJob) -> datetime.date:
 def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, bytes]:
     """Every file of the pack by its name; the same job gives the same bytes.
 
-    Nothing in them depends on the clock. While there is a stop finding each carries the stamp, but for the piece files, whose
-    format has no place for it.
+    Nothing in them depends on the clock. While there is a stop finding each carries the stamp, but for the piece files,
+    whose format has no place for it.
     """
     tell = progress or (lambda words: None)
     tell("drawing the sheets")
