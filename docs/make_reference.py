@@ -1,4 +1,4 @@
-"""Write the reference pages that follow from the code: docs/parameters.md and docs/piece.schema.json.
+"""Write what follows from the declared parameters: docs/parameters.md, docs/piece.schema.json, and new keys in the project's own pieces.
 
     .venv/bin/python docs/make_reference.py
 """
@@ -10,7 +10,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from core.piece.files import piece_schema  # noqa: E402  the path must be set first
+from core.piece.files import FORMAT, dumps, piece_schema, read_piece_file  # noqa: E402  the path must be set first
 from core.reference import parameters_markdown  # noqa: E402
 
 PAGES = {
@@ -22,3 +22,7 @@ if __name__ == "__main__":
     for name, make in PAGES.items():
         (ROOT / "docs" / name).write_text(make(), encoding="utf-8")
         print(f"docs/{name}")
+    for path in sorted([*(ROOT / "core" / "library" / "pieces").glob("*.json"), *(ROOT / "docs" / "examples").glob("*.json")]):
+        if json.loads(path.read_text(encoding="utf-8"))["format"] == FORMAT:
+            path.write_text(dumps(read_piece_file(path)), encoding="utf-8")
+            print(path.relative_to(ROOT))
