@@ -17,6 +17,7 @@ from .trees import AREA, NO_LIMIT, kinds_in
 from .whole import Room, Whole, in_whole_numbers
 
 MANY_OF_EACH = 3  # parts of one size on average, from which sheets of strips chosen together make a good start
+MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
 STRIPS_SHARE = 0.4  # of the work, at most, for that start
 
 
@@ -26,36 +27,67 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     limit = NO_LIMIT if problem.stages is None else problem.stages
     if len(whole.rooms) == 1 and whole.rooms[0].count is None:
         least = stretched_bound(whole, whole.rooms[0])
-        used, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price
+        offers, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price
     else:
         least, least_cost = cost_bound(whole)
-        used = _several_sizes(whole, least_cost, limit, effort, tell)
+        offers = [_several_sizes(whole, least_cost, limit, effort, tell)]
+    plans = [_sawn(problem, whole, used, least, least_cost, limit, effort) for used in offers]
+    return min(plans, key=lambda plan: plan.rank)
+
+
+def _sawn(problem: CuttingProblem, whole: Whole, used: list[tuple[Room, tuple]], least: int, least_cost: float, limit: int,
+          effort: Effort) -> CuttingPlan:
+    """The plan for these trees, each sheet laid out for the least labour at the saw."""
     unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
-    sheets = tuple(sawn(problem, whole, room.stock, tree, unused) for room, tree in used)
+    sheets = tuple(sawn(problem, whole, room.stock, _easiest(problem, whole, room, tree, limit), unused) for room, tree in used)
     return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
 
 
-def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
-    """As many sheets of one size as needed."""
-    room, best = whole.rooms[0], None
+def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int) -> tuple:
+    """The same parts on the same sheet with the fewest fence settings, then cuts, then turns, then the largest offcut."""
+    held, best, lowest = kinds_in(tree), tree, None
+    if len(held) > MOST_TIDIED:
+        return tree
+    trees = [tree]
     for order in ORDERS:
-        most = len(best) - 1 if best is not None else sum(kind.quantity for kind in whole.kinds)
+        work = [None, room.length, room.width, limit]
+        ranked = sorted(held, key=lambda number, order=order: (order(whole.kinds[number]), number), reverse=True)
+        left, _ = fill(ranked, whole.kinds, [work], smallest_side(whole.kinds, held))
+        if not left:
+            trees.append(work[0])
+    for other in trees:
+        sheet = sawn(problem, whole, room.stock, other, {number: [whole.kinds[number].numbers[0]] * held.count(number) for number in set(held)})
+        offcut = sheet.largest_offcut
+        rank = sheet.settings, len(sheet.cuts), sheet.turns, -(offcut.area if offcut else 0)
+        if lowest is None or rank < lowest:
+            lowest, best = rank, other
+    return best
+
+
+def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
+    """As many sheets of one size as needed: every way found with the fewest."""
+    room, found = whole.rooms[0], []
+    most = sum(kind.quantity for kind in whole.kinds)
+    for order in ORDERS:
         sheets, spent = sheet_after_sheet(whole.kinds, ordered(whole.kinds, order), room, limit, most)
         effort.spend(spent)
-        if sheets or best is None:
-            best = sheets
-        if len(best) <= least or effort.is_over():
+        if sheets or not found:
+            found, most = [*found, sheets], len(sheets)
+        if effort.is_over():
             break
     if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
         for top_up in (False, True):
-            if len(best) > least and not effort.is_over():
+            if not effort.is_over():
                 share = effort.part(int(effort.left * STRIPS_SHARE))
                 sheets = from_strips(whole.kinds, room, share, limit, top_up)
                 effort.take(share)
-                if sheets and len(sheets) < len(best):
-                    best = sheets
+                found += [sheets] if sheets else []
+    best = min(found, key=len)
     tell(f"{len(best)} sheets, at least {least}")
-    return [(room, tree) for tree in fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell)]
+    found.append(fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell))
+    fewest = min(map(len, found))
+    different = {tuple(map(repr, sheets)): sheets for sheets in found if len(sheets) == fewest}
+    return [[(room, tree) for tree in sheets] for sheets in different.values()]
 
 
 def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:

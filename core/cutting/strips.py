@@ -85,7 +85,7 @@ def _relaxed(kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, e
         return [number for _, _, number in sorted(found)]
 
     def spend(work: int) -> bool:
-        effort.spend(work // 2)
+        effort.spend(work // 6)
         return not effort.is_over()
 
     program = Program(columns, left[rows], basis)
@@ -127,7 +127,7 @@ def _best_sheet(kinds: Sequence[Kind], room: Room, prices: np.ndarray, left: np.
             times *= 2
         if at + 1 == len(ways) or ways[at + 1][0] > across:
             strips.append((across, float(values[top]), len(steps)))
-    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 2)
+    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 10)
     return _stacked(ways, steps, strips, top, wide // coarse_wide, coarse_wide, lie, left)
 
 
