@@ -3,9 +3,11 @@
 import dataclasses
 import doctest
 import importlib
+import io
 import pkgutil
 
 import numpy as np
+import pdfplumber
 import pytest
 from examples import EXAMPLES
 from packs import MM, built, char_boxes, overlapping, pages, stopped
@@ -13,6 +15,8 @@ from packs import MM, built, char_boxes, overlapping, pages, stopped
 import core.pages
 from core.drawing.page import Circle, Page, Rect, Text
 from core.drawing.sheet import Column, Heading, Table, number_sheets, single_group
+from core.exports.pdf import pdf_bytes
+from core.pack import UNDATED
 from core.pages import page_kinds
 from core.pages._layout import laid_in
 from core.pages._sheets import blank
@@ -27,6 +31,18 @@ def test_no_two_texts_overlap():
         boxes = char_boxes(page)
         words = [char["text"] for char in page.chars if char["text"].strip()]
         assert [(words[a], words[b], boxes[a].round(1)) for a, b in overlapping(boxes)] == [], page.page_number
+
+
+def test_the_judge_of_overlaps_bites():
+    """Two words printed half over one another are found, level or upright; two side by side are not."""
+
+    def wrong(*items):
+        data = pdf_bytes([Page(210.0, 297.0, items)], title="x", date=UNDATED)
+        return len(overlapping(char_boxes(pdfplumber.open(io.BytesIO(data)).pages[0])))
+
+    assert wrong(Text(50, 50, 2.5, "1150"), Text(52, 51, 2.5, "518"))
+    assert wrong(Text(50, 50, 2.5, "1150", angle=90.0), Text(51, 52, 2.5, "518", angle=90.0))
+    assert not wrong(Text(50, 50, 2.5, "1150"), Text(58, 50, 2.5, "518"), Text(50, 53.5, 2.5, "27"))
 
 
 def test_all_text_is_inside_the_frame():
