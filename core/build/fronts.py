@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 
 from ..errors import ParameterError, blaming, within
 from ..fastenings import bolt_for, plug_for
 from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
+from ..mechanics import hinges_wanted
 from ..model import AT_FITTING, Board, Motion, Opening, When
 from ..piece.fronts import Front
 from ..units import down_to, nearest
@@ -18,8 +18,6 @@ from .hardware import fitting_for, screw_on
 from .protocols import Face
 from .setting_out import SettingOut
 
-HINGE_PER_HEIGHT = 700.0  # mm of door to a hinge; common practice, no source
-HINGE_BY_MASS = ((7.0, 2), (14.0, 3), (20.0, 4))  # kg up to, hinges; common practice, no source
 BEHIND_LEAF = 4.0  # mm of door left behind a hinge's leaf; common practice, no source
 HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
@@ -98,16 +96,6 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *hung), through=pin, axis=axis, reach=SWING))
 
 
-def hinge_count(height: float, mass: float) -> int:
-    """Hinges that a door wants: one to each 700 mm of height, and by mass; at least two. Common practice, no source.
-
-    >>> hinge_count(1443, 12.2), hinge_count(600, 3)
-    (3, 2)
-    """
-    by_mass = next((number for most, number in HINGE_BY_MASS if mass <= most), 5)
-    return max(2, math.ceil(height / HINGE_PER_HEIGHT), by_mass)
-
-
 def hinge_places(height: float, count: int, leaf: float) -> tuple[float, ...]:
     """Lower ends of the hinge leaves above the door's lower edge: one leaf length from each end, the others between.
 
@@ -132,7 +120,7 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     entry = fitting_for(f"{out.path(front)}.hanging.hinge", front.hanging.hinge, "butt hinge")
     wall = _wall(bench, out, front, opening, hand)
     mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
-    count = front.hanging.hinges or hinge_count(high, mass)
+    count = front.hanging.hinges or hinges_wanted(high, mass)
     leaf = entry.size("length")
     _check_hinges(out, front, high, leaf, count)
     thick = front_thickness(out, front)
