@@ -7,6 +7,7 @@ import pytest
 from pieces import COLUMNS, FRAMED, box, built, found, keeps_every_rule, refused
 
 from core.build.moving import slot_length
+from core.checks.deflection import fixed_shelves
 from core.materials import material
 from core.model import Cut, Pocket
 
@@ -68,3 +69,11 @@ def test_what_cannot_be_is_refused():
     assert "19" in refused("top.chamfer_up", top={**STYLE, "chamfer_in": 10, "chamfer_up": 20})
     refused("top.chamfer_up", top={**STYLE, "chamfer_in": 10})
     refused("top.board", top={**STYLE, "board": "nothing"})
+
+
+def test_it_shares_the_load_of_the_carcass_top():
+    """Two boards screwed together bend as one after the other: 18 of MDF and 25 of oak sag less by the sum of their EI."""
+    bare, topped = built(whole={"basis": "carcass"}), built(whole={"basis": "carcass"}, top=STYLE)
+    (one,), (two,) = ([each for each in fixed_shelves(made.piece, made.model) if each.part.key == "carcass/top"] for made in (bare, topped))
+    mdf, oak = 2500 * 18**3, 12000 * 25**3 * 450 / 444  # E × t³; the top is a little deeper than the carcass top
+    assert two.now == pytest.approx(one.now * mdf / (mdf + oak), rel=0.05)

@@ -367,7 +367,28 @@ def _stiffness(model: Model, part: Part, span: float, share: float, modulus: Cal
                         (float(box[1][1] - box[0][1]), deep, modulus(rib.board.material)),
                     ),
                 )
-    return best
+    return best + _beside(model, part, span, share, modulus)
+
+
+def _beside(model: Model, part: Part, span: float, share: float, modulus: Callable[[Material], float]) -> float:
+    """EI of what bends with a horizontal without being glued to it: a flat top screwed on, the rails of a stand below."""
+    seen, total = study(model), 0.0
+    (left, front, _), (right, rear, _) = seen.boxes[part.key].tolist()
+    for joint in model.joints:
+        if part.key in (joint.first, joint.second) and joint.kind in ("loose", "screws", "slotted screws"):
+            other = seen.parts.get(joint.second if joint.first == part.key else joint.first)
+            if other is None or other.role not in ("top", "rail"):
+                continue
+            low, high = seen.boxes[other.key].tolist()
+            wide, deep = min(high[1], rear) - max(low[1], front), high[2] - low[2]
+            if min(high[0], right) - max(low[0], left) < 0.9 * span:
+                continue
+            if wide > (rear - front) / 2:
+                wide *= share
+            elif share < 1 and (low[1] + high[1]) / 2 > (front + rear) / 2:
+                continue
+            total += modulus(other.board.material) * second_moment(wide, deep)
+    return total
 
 
 def _front_below(model: Model, sag: Sag) -> tuple[Opening, float] | None:
