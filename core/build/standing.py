@@ -9,6 +9,7 @@ from ..errors import ParameterError, blaming
 from ..fastenings import SCREW_STOPS_SHORT, longest_screw, pilot_for, screw
 from ..geometry import BACK, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import AT_FITTING, Board, End, Part
+from ..units import from_middle
 from .bench import Bench
 from .clearance import first_free, shifted
 from .hardware import fitting_for, hole_for, screw_through
@@ -92,7 +93,7 @@ def spread(low: float, high: float, apart: float = SCREWS_APART, from_ends: floa
     if free < from_ends:
         return [round(middle, 6)]
     count = max(2, math.ceil(free / apart - 1e-9) + 1)
-    return [_from_middle(middle, free * (i / (count - 1) - 0.5)) for i in range(count)]
+    return [round(middle + from_middle(free, i, count), 6) + 0.0 for i in range(count)]
 
 
 def dowel_heights(wide: float) -> tuple[float, ...]:
@@ -119,13 +120,8 @@ def filled_up(places: Sequence[float], low: float, high: float, apart: float) ->
     made: list[float] = []
     for a, b in zip(stops, stops[1:]):
         more = math.ceil((b - a) / apart - 1e-9) - 1
-        made += [_from_middle((a + b) / 2, (b - a) * (i / (more + 1) - 0.5)) for i in range(1, more + 1)] + [b]
+        made += [round((a + b) / 2 + from_middle(b - a, i, more + 2), 6) + 0.0 for i in range(1, more + 1)] + [b]
     return made[:-1]
-
-
-def _from_middle(middle: float, offset: float) -> float:
-    """A place to 0.1 mm from the middle, so that what is rounded at one side is rounded alike at the other."""
-    return round(middle + round(offset, 1), 6) + 0.0
 
 
 def sided_names(places: Sequence[float]) -> list[str]:

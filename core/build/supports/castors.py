@@ -42,7 +42,7 @@ class Castors:
         entry = fitting_for("castor", self.castor, "castor")
         low = bench.parts["carcass/bottom"]
         front, rear = out.y(self.inset), round(out.y(low.size[1]) - self.inset, 6)
-        self._check(out, rear - front, entry.size("plate"), 2 * (entry.size("trail") + entry.size("wheel") / 2) + APART)
+        self._check(out, rear - front, entry.size("plate"), entry.size("trail") + entry.size("wheel") / 2)
         made = []
         for side, x in (("left", out.inner.left + self.inset), ("right", out.inner.right - self.inset)):
             for end, y in (("front", front), ("rear", rear)):
@@ -54,7 +54,10 @@ class Castors:
                 made.append(key)
         return made
 
-    def _check(self, out: SettingOut, between: float, plate: float, turning: float) -> None:
+    def _check(self, out: SettingOut, between: float, plate: float, reach: float) -> None:
+        turning = 2 * reach + APART
+        if self.inset < reach:
+            raise ParameterError("inset", f"{self.inset:g} mm lets a wheel turn out beyond the bottom; use at least {reach:g} mm")
         if self.inset < plate / 2:
             raise ParameterError("inset", f"{self.inset:g} mm brings a plate {plate:g} mm wide beyond the bottom; use at least {plate / 2:g} mm")
         least = min(between, out.inner.width - 2 * self.inset)
