@@ -22,6 +22,7 @@ from .errors import FileError, OutputError, PieceError
 from .exports.drawing_json import drawing_json
 from .exports.files import write_bytes, write_text
 from .exports.gltf import glb_bytes
+from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
 from .exports.table import csv_text
 from .pack import record_date, write_built
