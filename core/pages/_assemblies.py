@@ -78,9 +78,12 @@ class Assemblies:
         return sorted(self.marks[key] for key in within(self.model, assembly.key) if key in self.marks)
 
     def opened(self, subject: Subject) -> list[Assembly]:
-        """The assemblies that are taken apart on a sheet, in the order of building."""
-        inside = {key for key in self.by_key if set(within(self.model, key)) <= set(subject.keys)}
-        loose = {key for key in inside if all(subject.member_of[leaf] == leaf for leaf in within(self.model, key))}
+        """The assemblies of several parts that are taken apart on a sheet, in the order of building."""
+        leaves = {key: set(within(self.model, key)) for key in self.by_key}
+        inside = {
+            key for key, some in leaves.items() if some <= set(subject.keys) and len(some & self.parts.keys()) > 1
+        }
+        loose = {key for key in inside if all(subject.member_of[leaf] == leaf for leaf in leaves[key])}
         return [each for each in self.model.assemblies if each.key == subject.below or each.key in loose]
 
     def main_part(self, subject: Subject, whole: str) -> Part:

@@ -150,7 +150,7 @@ def told_apart(names: Mapping[str, str]) -> dict[str, str]:
 
 def _with_words_of(key: str, name: str) -> str:
     said = name.replace(",", "").split()
-    words = [word for word in re.split(r"[^\w]+", key) if word and word not in said]
+    words = dict.fromkeys(word for word in re.split(r"[^\w]+", key) if word and word not in said)
     return f"{name}, {' '.join(words)}" if words else name
 
 
