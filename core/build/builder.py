@@ -95,7 +95,9 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
 # ------------------------------------------------------------------------------------------------------------------ assemblies
 def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None:
     for side, away in (("left", LEFT), ("right", RIGHT)):
-        on = [key for key in bench.parts if key.startswith(f"side.{side}/")]
+        frames = [assembly for assembly in bench.assemblies if assembly.key.startswith(f"side.{side}/")]
+        framed = {member.key for assembly in frames for member in assembly.members}
+        on = [key for key in (*bench.parts, *(assembly.key for assembly in frames)) if key.startswith(f"side.{side}/") and key not in framed]
         glides = [key for key in bench.fittings if key.startswith(f"side.{side}/")]
         inward = RIGHT if side == "left" else LEFT
         members = [(f"carcass/side.{side}", STAY, 0)]

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from ..errors import ParameterError, blaming
-from ..fastenings import SCREW_STOPS_SHORT, Dowel, dowel_for
+from ..errors import ParameterError, blaming, within
+from ..fastenings import SCREW_STOPS_SHORT, Dowel, Screw, dowel_for
 from ..fittings import FittingEntry, fitting_entries
-from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..model import AT_FITTING, Board, Motion, Opening
 from ..piece.fronts import Front
 from ..units import down_to, from_middle, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
-from .clearance import is_free, standing_box
-from .fronts import drawer_front, front_thickness, handle_count, handle_places, seat_handle
+from .clearance import is_free, shifted, standing_box
+from .fronts import drawer_front, front_members, front_thickness, handle_count, handle_places, seat_handle, tenons_in
 from .hardware import fitting_for, screw_on, screw_through
 from .setting_out import Rect, SettingOut
 
 REAR_ROOM = 10.0  # mm behind a runner; common practice, no source
 FRONT_SCREW = (4.0, 10.0)  # diameter, hold in the front; common practice, no source
 FRONT_STOPS_SHORT = 4.0  # mm of the front's board left beyond the point; common practice, no source
+FRONT_SCREW_MOVES = 60.0  # mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
 BOTTOM_SCREW, BOTTOM_SCREW_PITCH = (3.0, 7.0), 150.0  # diameter, hold; common practice, no source
 CORNER_DOWEL = 25.0  # first and last dowel of a corner from the edges; common practice, no source
@@ -39,7 +40,7 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     box = _Box.of(bench, out, front, opening, runner, board, thick)
     parts = _box(bench, out, front, box, board)
     key = front.id
-    bench.assemble(f"{key}/front", "drawer front", [(part, FRONT, min(i, 1)) for i, part in enumerate(front_parts)])
+    bench.assemble(f"{key}/front", "drawer front", front_members(bench, f"{key}/front", front_parts))
     away = {"bottom": (STAY, 0), "front": (FRONT, 1), "back": (BACK, 1), "side.left": (LEFT, 2), "side.right": (RIGHT, 2)}
     bench.assemble(f"{key}/box", "drawer box", [(part, *away[part.rsplit("/", 1)[-1]]) for part in parts], notes=("check the diagonals before the bottom goes in",))
     runners = _runners(bench, out, front, opening, runner, box, thick, walls)
@@ -242,17 +243,46 @@ def _front_on_box(bench: Bench, out: SettingOut, front: Front, box: _Box, board:
     """Two screws, or four in a high box, from inside; moved toward the middle where a handle's bolt is in the way."""
     t, path = board.thickness, out.path(front)
     size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, FRONT_SCREW[1], front_board.thickness - FRONT_STOPS_SHORT + SCREW_STOPS_SHORT)
+    names: dict[str, list[str]] = {}
     heights = _front_screw_heights(box, front.drawer.groove_up + bench.parts[f"{front.id}/box/bottom"].board.thickness)
     places = [(_from_side(bench, f"{front.id}/box/front", box, t, z), z) for z in heights]
-    names = []
     for inward, x in ((RIGHT, box.left + t), (LEFT, box.right - t)):
-        for start, z in places:
-            at = vector(x + inward[0] * start, box.front_y + t, z)
+        holder, in_stile = _front_holder(bench, out, front, box, t, inward)
+        for number, (start, z) in enumerate(places):
+            at = vector(x + inward[0] * (start if in_stile is None else in_stile), box.front_y + t, z)
+            if in_stile is not None:
+                at = _clear_of_mortises(bench, out, front, holder, at, DOWN if number else UP, size, t)
             bench.bore(f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, t, "clearance for the front's screw, washer under the head", AT_FITTING)
             mouth = vector(at[0], box.front_y, at[2])
-            bench.bore(f"{front.id}/front/panel", mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-            names.append(bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (f"{front.id}/box/front", f"{front.id}/front/panel"), "drawer front screw", AT_FITTING))
-    bench.join(f"{front.id}/box/front|{front.id}/front/panel", "screws", f"{front.id}/box/front", f"{front.id}/front/panel", FRONT, tuple(names))
+            for part in (holder, *tenons_in(bench, holder, mouth, size.pilot)):
+                bench.bore(part, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
+            made = bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (f"{front.id}/box/front", holder), "drawer front screw", AT_FITTING)
+            names.setdefault(holder, []).append(made)
+    for holder, screws in names.items():
+        bench.join(f"{front.id}/box/front|{holder}", "screws", f"{front.id}/box/front", holder, FRONT, tuple(screws))
+
+
+def _front_holder(bench: Bench, out: SettingOut, front: Front, box: _Box, t: float, inward: Vector) -> tuple[str, float | None]:
+    """What the front's screws hold in at one side: the board, or a true frame's stile, and how far they stand in from the box's side there."""
+    if not front.panel.stands_alone:
+        return f"{front.id}/front/panel", None
+    side = "left" if inward == RIGHT else "right"
+    low, high = standing_box(bench.parts[f"{front.id}/front/stile.{side}"])
+    reach = (high[0] - (box.left + t)) if side == "left" else (box.right - t) - low[0]
+    clear = reach - front.panel.channel_depth()
+    if clear < 2 * CLEAR_OF_EDGE:
+        least = front.panel.stile_width + 2 * CLEAR_OF_EDGE - clear
+        raise ParameterError(f"{out.path(front)}.panel.stile_width", f"{front.panel.stile_width:g} mm reaches {max(clear, 0):.1f} mm behind the box for the front's screws; use at least {least:.1f} mm")
+    return f"{front.id}/front/stile.{side}", round(clear / 2, 1)
+
+
+def _clear_of_mortises(bench: Bench, out: SettingOut, front: Front, stile: str, wanted: Vector, way: Vector, size: Screw, t: float) -> Vector:
+    """The place nearest to the wanted one, `way` first, where a front's screw is clear of what is cut in the stile and the box front."""
+    for at in shifted(wanted, way, FRONT_SCREW_MOVES):
+        mouth = vector(at[0], at[1] - t, at[2])
+        if is_free(bench, stile, mouth, FRONT, size.pilot, size.length - t + 1.0, 2.0) and is_free(bench, f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, t, 4.0):
+            return at
+    raise ParameterError(f"{out.path(front)}.panel.tenons", f'"{front.panel.tenons}" tenons leave no room for the front\'s screws within {FRONT_SCREW_MOVES:g} mm of where they are wanted; use stub tenons or a higher front')
 
 
 def _from_side(bench: Bench, key: str, box: _Box, t: float, z: float) -> float:
@@ -278,21 +308,27 @@ def _handles(bench: Bench, out: SettingOut, front: Front, left: float, wide: flo
     path = out.path(front)
     entry = fitting_for(f"{path}.handle", front.handle, "knob", "pull")
     count = handle_count(front, wide)
-    panel = bench.parts[f"{front.id}/front/panel"]
-    low, high = standing_box(panel)
-    z = nearest((low[2] + high[2]) / 2, out.finest)
+    parts = [key for key in bench.parts if key.startswith(f"{front.id}/front/")]
+    low, high = (min(standing_box(bench.parts[key])[0][2] for key in parts), max(standing_box(bench.parts[key])[1][2] for key in parts))
+    z = nearest((low + high) / 2, out.finest)
     reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2
     shown = front.panel.stile_shown(lambda id: out.board(id, f"{path}.panel.board"))
-    beside = front.panel.field_depth(lambda id: out.board(id, f"{path}.panel.board"))  # a bevel takes no more than the strip's thickness
+    with within(f"{path}.panel"):
+        beside = front.panel.field_depth(lambda id: out.board(id, f"{path}.panel.board"))  # a bevel takes no more than the strip's thickness
     made = []
     for name, place in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
         if min(place, wide - place) < reach + shown + beside or (count == 2 and wide - 2 * min(place, wide - place) < 2 * reach):
             raise ParameterError(f"{path}.handle", f'"{front.handle}", {2 * reach:g} mm wide, finds no room {place:g} mm from the left of a front {wide:g} mm wide')
         strip = _strip_at(bench, out, front, entry, left + place, z)
+        if front.panel.stands_alone and not strip:  # a loose panel holds no handle: up on to the top rail
+            low, high = standing_box(bench.parts[f"{front.id}/front/rail.top"])
+            z = nearest((low[2] + high[2]) / 2, out.finest)
+            strip = _strip_at(bench, out, front, entry, left + place, z)
         deep = 0.0 if strip else beside
         seat = vector(left + place, -out.depth + deep, z)
         key = f"{front.id}/pull.{name}" if count == 2 else f"{front.id}/pull"
-        through = [*strip, panel.key, *_box_front_at(bench, out, front, box, z, entry)]
+        board = [] if front.panel.stands_alone else [f"{front.id}/front/panel"]
+        through = [*strip, *board, *_box_front_at(bench, out, front, box, z, entry)]
         with blaming(f"{path}.handle"):
             made.append(seat_handle(bench, out, key, entry, seat, through, RIGHT, "pull bolt", front.id))
     return made

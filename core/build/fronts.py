@@ -24,6 +24,7 @@ KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; com
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 SWING = 95.0  # degrees a door must open; common practice, no source
 CATCH_FROM_EDGE = 60.0
+STRIKE_IN_STILE = 3.0  # mm of a true frame's stile beside a catch's strike; common practice, no source
 PAD_FROM_END = 60.0
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
 WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH = 14.0, 30.0
@@ -31,9 +32,16 @@ WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0  # mm: two pulls at quarter points; 
 
 
 def front_thickness(out: SettingOut, front: Front) -> float:
-    """The whole thickness of a front: its board and what is planted on it."""
-    board = out.board(front.board, f"{out.path(front)}.board")
-    return board.thickness + front.panel.face_thickness(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
+    """The whole thickness of a front: its board and what is planted on it, or its true frame."""
+    added = front.panel.face_thickness(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
+    return added if front.panel.stands_alone else front_board(out, front).thickness + added
+
+
+def front_board(out: SettingOut, front: Front) -> Board:
+    """What a front is screwed through and into: its board, or that of its true frame."""
+    if front.panel.stands_alone:
+        return out.board(front.panel.board, f"{out.path(front)}.panel.board")
+    return out.board(front.board, f"{out.path(front)}.board")
 
 
 def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
@@ -52,10 +60,21 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
 
 
 def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str) -> list[str]:
-    """A front's board and what is planted on its face; the keys of all its parts."""
-    board = out.board(front.board, f"{out.path(front)}.board")
-    thick = front_thickness(out, front)
-    back = out.y(thick)
+    """A front's board and what is planted on its face, or its true frame; the keys of all its parts."""
+    back = out.y(front_thickness(out, front))
+    laid = [] if front.panel.stands_alone else [_front_panel(bench, out, front, key, what, left, back, bottom, wide, high, datum)]
+    behind = bench.parts[laid[0]].board.thickness if laid else 0.0
+    face = Face(
+        key=key, panel=laid[0] if laid else "", what=what, corner=vector(left, back - behind, bottom), right=RIGHT, up=UP, width=wide, height=high,
+        floor=bottom, left_name=edges[0], right_name=edges[1],
+    )  # fmt: skip
+    with within(f"{out.path(front)}.panel"):
+        return [*laid, *front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))]
+
+
+def _front_panel(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, back: float, bottom: float, wide: float, high: float, datum: str) -> str:
+    """The board of a front, its length along the longer side."""
+    board = front_board(out, front)
     # x up, face side to the front: y = z × x runs to the left
     place = Placement(vector(left + wide, back, bottom), UP, LEFT)
     long_ways = high >= wide
@@ -67,13 +86,14 @@ def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, 
         f"{key}/panel", f"{what} panel", board, *size, place, role="front panel", finish="fronts", face_side="outside", shown_one_side=True,
         face_edge={"left": "left edge", "right": "right edge", "bottom": "lower edge"}[datum], face_edge_high=high_edge, surviving_mark="hinge recess" if "leaf" in key else "back",
     )  # fmt: skip
-    face = Face(
-        key=key, panel=f"{key}/panel", what=what, corner=vector(left, back - board.thickness, bottom), right=RIGHT, up=UP, width=wide, height=high,
-        floor=bottom, left_name=edges[0], right_name=edges[1],
-    )  # fmt: skip
-    with within(f"{out.path(front)}.panel"):
-        planted = front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))
-    return [f"{key}/panel", *planted]
+    return f"{key}/panel"
+
+
+def front_members(bench: Bench, key: str, parts: list[str]) -> list[tuple[str, Vector, int]]:
+    """A front's parts as members of its assembly: a true frame as the one thing that it was glued up to."""
+    if any(assembly.key == f"{key}/frame" for assembly in bench.assemblies):
+        return [(f"{key}/frame", (0.0, 0.0, 0.0), 0)]
+    return [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)]
 
 
 # --------------------------------------------------------------------------------------------------------------------- doors
@@ -87,7 +107,7 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     knobs = _knob(bench, out, front, key, hand, left, bottom, wide, high, parts)
     strikes = _stops(bench, out, front, opening, key, hand, left, wide, high, bottom)
     hung = [f"{hinge}/door_leaf" for hinge in hinges] + strikes
-    members = [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)] + [(knob, FRONT, 2) for knob in knobs]
+    members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in hung]
     bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     edge_x = left if hand == "left" else left + wide
@@ -137,6 +157,7 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     screws = next(each.at[0] for each in entry.screws_for() if each.into == "door")  # behind the pin; the pin stands before the face
     line = -out.depth - entry.size("pin_stand") + screws
     holds = next((each for each in hinge_stile if standing_box(bench.parts[each])[1][1] >= line), f"{key}/panel")
+    door = hinge_stile if front.panel.stands_alone else [f"{key}/panel", *hinge_stile]
     made = []
     for number, low in enumerate(hinge_places(high, count, leaf), 1):
         z = bottom + low
@@ -146,10 +167,10 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
         bench.fit(hinge, entry, Placement(pin, BACK, RIGHT if hand == "left" else LEFT), (wall, holds))
         glued = When("after glue-up", key)
         for plug in (screw for screw in entry.screws_for() if screw.into in ("carcass", "door")):
-            _plug(bench, hinge, plug, wall if plug.into == "carcass" else holds, [f"{key}/panel", *hinge_stile], wall_x, door_x, toward, glued)
+            _plug(bench, hinge, plug, wall if plug.into == "carcass" else holds, door, wall_x, door_x, toward, glued)
         size = f"hinge recess {leaf:g} × {across:g} × {deep:g}"
         bench.take_out(wall, "recess", vector(wall_x - sign, -out.depth - 1, z), vector(wall_x + sign * deep, -out.depth + across, z + leaf), size, AT_FITTING)
-        for part in [f"{key}/panel", *hinge_stile]:
+        for part in door:
             bench.take_out(part, "recess", vector(door_x + sign, -out.depth - 1, z), vector(door_x - sign * deep, -out.depth + across, z + leaf), size, glued)
         _screw_hinge(bench, out, front, hinge, wall, holds)
         made.append(hinge)
@@ -159,7 +180,7 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
 def _screw_hinge(bench: Bench, out: SettingOut, front: Front, hinge: str, wall: str, holds: str) -> None:
     """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
     screw_on(bench, hinge, {"carcass": wall}, bored=not bench.parts[wall].board.material.weak_edge)
-    screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=f"{out.path(front)}.board")
+    screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=_blamed(out, front))
 
 
 def _plug(bench: Bench, hinge: str, screw: ScrewPlace, part: str, door: list[str], wall_x: float, door_x: float, toward: Vector, glued: When) -> None:
@@ -206,7 +227,17 @@ def _knob(bench: Bench, out: SettingOut, front: Front, key: str, hand: str, left
     stile = [part for part in parts if part.endswith(("stile.meeting", "stile.closing"))]
     seat = vector(x, -out.depth, round(height, 1))
     with blaming(f"{out.path(front)}.handle"):
-        return [seat_handle(bench, out, f"{key}/knob", entry, seat, [*stile, f"{key}/panel"], UP, "knob bolt", key)]
+        return [seat_handle(bench, out, f"{key}/knob", entry, seat, _layers(front, key, stile), UP, "knob bolt", key)]
+
+
+def _blamed(out: SettingOut, front: Front) -> str:
+    """The parameter that says what a front's screws hold in."""
+    return f"{out.path(front)}.panel.board" if front.panel.stands_alone else f"{out.path(front)}.board"
+
+
+def _layers(front: Front, key: str, stile: list[str]) -> list[str]:
+    """What a bolt goes through in the closing stile of a door, from the outside in."""
+    return stile if front.panel.stands_alone else [*stile, f"{key}/panel"]
 
 
 def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, seat: Vector, parts: list[str], along: Vector, purpose: str, assembly: str) -> str:
@@ -223,10 +254,22 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
         mouth = start
         for part in parts:
             deep = bench.parts[part].board.thickness
-            bench.bore(part, mouth, inward, hole.diameter, deep, purpose, when)
+            for each in (part, *tenons_in(bench, part, mouth, hole.diameter)):
+                bench.bore(each, mouth, inward, hole.diameter, deep, purpose, when)
             mouth = plus(mouth, inward, deep)
         bench.fasten("bolt", f"bolt {bolt.name}", bolt.diameter, bolt.length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
     return key
+
+
+def tenons_in(bench: Bench, stile: str, at: Vector, diameter: float) -> list[str]:
+    """The rails whose tenons lie in a stile where a hole is bored through both."""
+    found = []
+    for joint in bench.joints:
+        if joint.kind == "mortise and tenon" and joint.first == stile:
+            low, high = standing_box(bench.parts[joint.second])
+            if all(low[i] - diameter / 2 < at[i] < high[i] + diameter / 2 for i in (0, 2)):
+                found.append(joint.second)
+    return found
 
 
 def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> list[str]:
@@ -245,16 +288,22 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = _above(bench, out, front, opening)
-    if wide < CATCH_FROM_EDGE + entry.size("length") / 2:
+    from_edge, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
+    if front.panel.stands_alone:  # the strike is let into the middle of the closing stile
+        stile = front.panel.stile_width
+        from_edge, key_of_back = nearest(stile / 2, out.finest), next(each for each in bench.parts if each.startswith(f"{key}/stile.") and not each.endswith("hinge"))
+        if stile < entry.size("strike_length") + 2 * STRIKE_IN_STILE:
+            raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in a stile {stile:g} mm wide; leave it empty')
+    if wide < from_edge + entry.size("length") / 2:
         raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
-    place = Placement(vector(closing_x + inward * CATCH_FROM_EDGE, back, under), DOWN, FRONT)
+    place = Placement(vector(closing_x + inward * from_edge, back, under), DOWN, FRONT)
     catch, middle = f"{key}/catch", entry.size("strike_middle")
-    bench.fit(catch, entry, place, (holder, f"{key}/panel"))
+    bench.fit(catch, entry, place, (holder, key_of_back))
     along, across, thick = entry.size("strike_length"), entry.size("strike_width"), entry.size("strike_thickness")
     corner, opposite = place.point((middle - across / 2, -1.0, -along / 2)), place.point((middle + across / 2, thick, along / 2))
-    bench.take_out(f"{key}/panel", "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
+    bench.take_out(key_of_back, "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
     screw_on(bench, catch, {"carcass": holder})
-    screw_on(bench, catch, {"door": f"{key}/panel"}, blame=f"{out.path(front)}.board")
+    screw_on(bench, catch, {"door": key_of_back}, blame=_blamed(out, front))
 
 
 def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:
@@ -291,8 +340,7 @@ def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     left = round((opening.left + opening.right - wide) / 2, 6)
     bottom = round(opening.bottom + front.gaps.bottom, 6)
     parts = lay_front(bench, out, front, f"{front.id}/front", "drawer front", left, bottom, wide, high, ("left", "right"), "bottom")
-    board = out.board(front.board, f"{out.path(front)}.board")
-    return parts, board, left, bottom, wide, high
+    return parts, front_board(out, front), left, bottom, wide, high
 
 
 def handle_count(front: Front, wide: float) -> int:

@@ -31,7 +31,7 @@ class Face:
     """
 
     key: str  # of what it belongs to: "side.left", "doors/leaf.right"
-    panel: str  # key of the board it is planted on
+    panel: str  # key of the board it is planted on; empty where a true frame is the whole front
     what: str  # for names: "side", "door", "drawer front"
     corner: Vector
     right: Vector
@@ -59,6 +59,7 @@ class Panel(Protocol):
     """A way to dress a face (open folder build/panels)."""
 
     style: str
+    stands_alone: bool  # a true frame: a front made so has no board behind it
 
     def face_thickness(self, board: BoardById) -> float:
         """How much it adds to the board it dresses."""

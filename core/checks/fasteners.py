@@ -438,6 +438,8 @@ def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding
         walls = _to_box(own, pocket) - radii
         for n in np.flatnonzero(walls < WALL - TINY).tolist():
             rod, wall = holes[n], float(walls[n])
+            if pocket.when.stage == "in the part" and _is_shared(seen, part, rod):
+                continue  # a tenon fills the mortise by then, and is bored with it
             meets = wall <= -TINY
             yield Finding(
                 check="holes that meet" if meets else "thin wall",

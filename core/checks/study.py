@@ -127,9 +127,8 @@ class Study:
         return name if list(names.values()).count(name) == 1 else f"{name} “{motion.key.split('/')[0]}”"
 
     def _moving_name(self, motion: Motion) -> str:
-        panel = next(iter(self.front_parts(motion)), None)
-        name = panel.name.removesuffix(" panel") if panel else motion.key
-        return name.removesuffix(" front") if motion.kind == "travel" else name
+        assembly = next((each for each in self.model.assemblies if each.key == motion.key), None)
+        return assembly.name if assembly else motion.key
 
     @cached_property
     def _names(self) -> dict[str, str]:
@@ -142,7 +141,7 @@ class Study:
     def front_parts(self, motion: Motion) -> list[Part]:
         """The parts of a motion that make the front one sees: its panel and what is planted on it."""
         moved = [self.parts[key] for key in motion.moves if key in self.parts]
-        return [part for part in moved if part.role in ("front panel", "stile", "rail", "muntin")]
+        return [part for part in moved if part.role in ("front panel", "panel", "stile", "rail", "muntin")]
 
     def front_box(self, motion: Motion) -> np.ndarray | None:
         """The box, (2, 3), of a front shut; None for a motion without one."""

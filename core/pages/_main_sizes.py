@@ -18,6 +18,7 @@ FLOOR = 0.0
 MERGED = 0.6  # mm; places nearer than this are given once
 FOOT_GAP = 20.0  # mm between what counts as two feet
 FRONT_PANEL = "front panel"
+FRONT_ROLES = (FRONT_PANEL, "stile", "rail")  # what a front's edges are on
 RAIL_KIND = "hanging rail"
 
 
@@ -50,7 +51,7 @@ def front_sizes(model: Model) -> tuple[FrontSize, ...]:
     boxes = boxes_of(model)
     found = []
     for motion in model.motions:
-        panels = [key for key in motion.moves if key in parts and parts[key].role == FRONT_PANEL]
+        panels = [key for key in motion.moves if key in parts and parts[key].role in FRONT_ROLES]
         if panels:
             low, high = (np.array([boxes[key][end] for key in panels]) for end in (0, 1))
             sizes = (float(low[:, X].min()), float(high[:, X].max()), float(low[:, Z].min()), float(high[:, Z].max()))

@@ -48,7 +48,7 @@ class Front:
     id: str = ident("front", "Front", "Its id, never used again for another")
     kind: str = choice("door", KINDS, "Kind", "What it is")
     closes: tuple[str, ...] = items(str, "Closes", "Ids of the compartments it closes; together they must make one rectangle")
-    board: str = ident("mdf-18", "Board", "What the panel of the front is made from")
+    board: str = ident("mdf-18", "Board", "What the panel of the front is made from; a true frame has boards of its own")
     panel: object = variant("build.panels", "plain", "Panel", "What its face looks like")
     gaps: Gaps = group(Gaps, "Gaps", "Around the front")
     hanging: Hanging = group(Hanging, "Hanging", "For doors")

@@ -13,6 +13,7 @@ class Plain:
 
     style = "plain"
     label = "Plain"
+    stands_alone = False
 
     def face_thickness(self, board: BoardById) -> float:
         """Nothing is added."""

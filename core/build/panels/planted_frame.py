@@ -13,12 +13,11 @@ from ...fields import angle, choice, count, items, length, ident, parameters
 from ...geometry import Placement, Vector, negative
 from ...model import Board
 from ..bench import Bench
-from ..framing import across_names, muntin_places
+from ..framing import Rail, across_names, check_fields, muntin_places, rails_of
 from ..pinning import pin_for
 from ..protocols import BoardById, Face
 
 EDGES = {"bevelled": "Bevelled through", "square": "Square"}
-LEAST_FIELD = 60.0  # mm; less reads as a slot, not as a panel; common practice, no source
 LEAST_FACE = 10.0  # mm of a strip's face between its bevels; common practice, no source
 MAX_BEVEL = 45.0
 GLUE_SPREAD_EDGE = 5.0  # glue stops this short of the inner edge
@@ -30,6 +29,7 @@ class PlantedFrame:
 
     style = "planted_frame"
     label = "Planted frame"
+    stands_alone = False
 
     board: str = ident("mdf-9", "Strips", "What stiles and rails are ripped from")
     stile_width: float = length(80, 25, 200, "Stile width", "As ripped; a bevel takes some of it from the face")
@@ -58,50 +58,20 @@ class PlantedFrame:
         """Lay down two stiles, the rails between them and the muntins between those, glued and pinned."""
         strip = board(self.board)
         loss = self._loss(strip)
-        heights = self._rail_heights(face)
-        self._check(face, strip, heights)
+        rails = rails_of(face, self.bottom_rail_width, self.mid_rail_width, self.top_rail_width, self.mid_rails)
+        check_fields(face, self.stile_width, rails, self.muntins, self.muntin_width)
+        self._check_faces(strip)
         pin_for(strip.thickness, bench.parts[face.panel].board.thickness)  # there must be one to buy
         laid = [self._stile(bench, face, strip, left) for left in (True, False)]
-        for rail, low, width, bevels in heights:
-            laid.append(self._rail(bench, face, strip, loss, rail, low, width, bevels))
-        for number, ((_, low, width, _), (_, high, _, _)) in enumerate(zip(heights, heights[1:]), 1):
-            row = f"{number}." if len(heights) > 2 else ""
-            laid += self._muntins(bench, face, strip, loss, row, round(low + width, 6), high)
+        laid += [self._rail(bench, face, strip, loss, rail) for rail in rails]
+        for number, (below, above) in enumerate(zip(rails, rails[1:]), 1):
+            row = f"{number}." if len(rails) > 2 else ""
+            laid += self._muntins(bench, face, strip, loss, row, below.high, above.low)
         return laid
 
     # ------------------------------------------------------------------------------------------------------------- sizes
     def _loss(self, strip: Board) -> float:
         return strip.thickness * math.tan(math.radians(self.bevel)) if self.edge == "bevelled" else 0.0
-
-    def _rail_heights(self, face: Face) -> list[tuple[str, float, float, str]]:
-        """Each rail: name, height of its lower edge on the face, width, which edges are bevelled."""
-        top = self.top_rail_width + face.covered_top
-        rails = [("bottom", 0.0, self.bottom_rail_width, "upper")]
-        for number, centre in enumerate(sorted(self.mid_rails), 1):
-            mid = "mid" if len(self.mid_rails) == 1 else f"mid.{number}"
-            rails.append((mid, round(centre - face.floor - self.mid_rail_width / 2, 6), self.mid_rail_width, "both"))
-        rails.append(("top", round(face.height - top, 6), top, "lower"))
-        return rails
-
-    def _check(self, face: Face, strip: Board, heights: list[tuple[str, float, float, str]]) -> None:
-        where = f"{face.key}"
-        between = face.width - 2 * self.stile_width
-        if between < LEAST_FIELD:
-            raise ParameterError(
-                "stile_width", f"two stiles of {self.stile_width:g} mm leave {between:g} mm of field in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
-            )  # fmt: skip
-        for (low_name, low, width, _), (high_name, high, _, _) in zip(heights, heights[1:]):
-            room = round(high - low - width, 6)
-            if room < LEAST_FIELD:
-                raise ParameterError(
-                    "mid_rails", f"{where}: between {low_name} rail and {high_name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed"
-                )  # fmt: skip
-        field = (between - self.muntins * self.muntin_width) / (self.muntins + 1)
-        if field < LEAST_FIELD:
-            raise ParameterError(
-                "muntins", f"{self.muntins} of {self.muntin_width:g} mm leave fields {max(field, 0):.1f} mm wide in {where}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed"
-            )  # fmt: skip
-        self._check_faces(strip)
 
     def _check_faces(self, strip: Board) -> None:
         """A bevel leaves some of every strip's face."""
@@ -129,19 +99,19 @@ class PlantedFrame:
         self._glue(bench, face, key, length_ - face.run_down, self.stile_width)
         return key
 
-    def _rail(self, bench: Bench, face: Face, strip: Board, loss: float, rail: str, low: float, width: float, bevels: str) -> str:
-        key = f"{face.key}/rail.{rail}"
+    def _rail(self, bench: Bench, face: Face, strip: Board, loss: float, rail: Rail) -> str:
+        key, width = f"{face.key}/rail.{rail.name}", rail.width
         start = self.stile_width - loss
         long = round(face.width - 2 * start, 6)
         bench.part(
-            key, f"{face.what} {rail.split('.')[0]} rail", strip, long, width, Placement(face.at(start, low), face.right, face.up),
+            key, f"{face.what} {rail.name.split('.')[0]} rail", strip, long, width, Placement(face.at(start, rail.low), face.right, face.up),
             role="rail", finish=face.finish, face_side="outside", face_edge="lower edge", setting=f"{face.what} rails",
             surviving_mark="back of the strip, before gluing", shown_one_side=True,
             notes=((f"back {long - 2 * loss:.1f} long, ends undercut {self.bevel:g}°",) if loss else ()),
         )  # fmt: skip
-        if bevels in ("upper", "both"):
+        if rail.name != "top":
             self._bevel(bench, key, strip, width, high=True)
-        if bevels in ("lower", "both"):
+        if rail.name != "bottom":
             self._bevel(bench, key, strip, 0.0, high=False)
         if loss:
             self._undercut(bench, key, strip, long)
