@@ -123,9 +123,8 @@ def agreement(
     theirs = lines(edges, step)
     doubtful = [s for one, other in ((theirs, ours), (ours, theirs)) for s in one[truth.uncovered(one, other) > 1e-3]]
     if doubtful:
-        asked = np.array(doubtful)
-        length = np.linalg.norm(asked[:, 1] - asked[:, 0], axis=1)
-        again = np.array([(truth.uncovered(asked, edge[None]) < length - 1e-3).any() for edge in view.project(edges)])
+        flat = view.project(edges)
+        again = np.any([_lies_along(flat, segment) for segment in doubtful], axis=0)
         theirs = np.concatenate((lines(edges[~again], step), lines(edges[again], fine)))
     return Agreement(
         theirs=truth.union_length(theirs),
@@ -133,3 +132,13 @@ def agreement(
         missed=float(truth.uncovered(theirs, ours).sum()),
         extra=float(truth.uncovered(ours, theirs).sum()),
     )
+
+
+def _lies_along(lines: np.ndarray, segment: np.ndarray) -> np.ndarray:
+    """Which lines of the sheet, (k, 2, 2), lie along a segment, (2, 2), within 0.1 mm and for some length."""
+    step = segment[1] - segment[0]
+    size = np.hypot(*step)
+    away = lines - segment[0]
+    beside = np.abs(_cross(np.broadcast_to(step, away.shape), away)).max(axis=1) / size
+    along = away @ step / size
+    return (beside < 0.1) & (along.max(axis=1) > 0) & (along.min(axis=1) < size)
