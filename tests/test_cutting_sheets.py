@@ -200,3 +200,18 @@ def test_the_bound_is_never_above_the_best_known():
     for instance in published("classes_R", "classes_O", "csp30", "knownopt", "atp", "imahori"):
         whole = in_whole_numbers(problem_of(instance))
         assert stretched_bound(whole, whole.rooms[0]) <= instance["best_known_sheets"], instance["name"]
+
+
+@pytest.mark.soak
+def test_published_sheets_reach_the_floor():
+    """Workshop jobs in at most 135 sheets, 14 of them proven; large demands in at most 5064; every plan accepted."""
+    verify, totals, proven = judge(), {}, 0
+    for instance in published("workshop", "cintra"):
+        found = plan(problem_of(instance))
+        assert verify(instance, answer(found)) == (True, "ok"), instance["name"]
+        assert faults(found) == [], instance["name"]
+        totals[instance["set"]] = totals.get(instance["set"], 0) + len(found.sheets)
+        proven += found.is_least and instance["set"] == "workshop"
+    assert totals["workshop"] <= 135
+    assert totals["cintra"] <= 5064
+    assert proven >= 14

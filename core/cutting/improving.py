@@ -17,7 +17,9 @@ from .whole import Kind, Room
 HISTORY = 60  # moves that late acceptance looks back; tried on hard cases
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
-SKIP = 0.05  # chance that a good place is passed over
+SKIPS = (0.0, 0.05, 0.05, 0.05, 0.25)  # chances that a good place is passed over, one of them drawn for each move; tried on hard cases
+BOLD_SKIPS = (0.2,)
+FEW_PARTS, BOLD_FROM = 40, 0.6  # with so few parts, the last 40 % of the work goes into a bold search
 STRIP_REWARD = 0.05  # for one wide free strip on a sheet, against the area that is open; 0.02, 0.1 and 0.2 left more open on 18 hard cases
 
 
@@ -61,7 +63,14 @@ def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_p
     while len(best) > least_possible and not effort.is_over():
         emptied = min(range(len(best)), key=lambda at: (best[at][AREA], -at))
         kept = best[:emptied] + best[emptied + 1:]
-        fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, effort, limit, seed)
+        fuller = None
+        few = sum(tree[LEAVES] for tree in best) <= FEW_PARTS
+        for bold in (False, True) if few else (False,):
+            share = effort.part(int(effort.left * BOLD_FROM) if few and not bold else effort.left)
+            fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, share, limit, seed, bold)
+            effort.take(share)
+            if fuller is not None or effort.stopped_early:
+                break
         if fuller is None:
             break
         best = [tree for tree in fuller if tree is not None]
@@ -71,8 +80,12 @@ def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_p
 
 
 def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: list[int], kinds: Sequence[Kind], effort: Effort,
-           limit: int = NO_LIMIT, seed: int = 1) -> list[tuple | None] | None:
-    """The sheets with the open parts put in as well, each in its room, or None when that was not managed."""
+           limit: int = NO_LIMIT, seed: int = 1, bold: bool = False) -> list[tuple | None] | None:
+    """The sheets with the open parts put in as well, each in its room, or None when that was not managed.
+
+    A `bold` search passes over good places more often.
+    """
+    skips = BOLD_SKIPS if bold else SKIPS
     trees = list(sheets)
     if not trees:
         return None
@@ -120,7 +133,7 @@ def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: li
         free = sum(work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0) for work in works)
         free += sum([rooms[at].area - (trees[at][AREA] if trees[at] is not None else 0) for at in chosen])
         reward = total_strips - sum([strips[at] for at in chosen]) + STRIP_REWARD * free
-        left, spent = fill(order, kinds, works, least, limit, SKIP if chance() < 0.7 else 0.0, chance, bar + reward)
+        left, spent = fill(order, kinds, works, least, limit, skips[int(chance() * len(skips))], chance, bar + reward)
         effort.spend(spent + 20)
         if left is None:
             if value < history[slot]:
