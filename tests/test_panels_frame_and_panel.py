@@ -132,11 +132,11 @@ def test_a_full_tenon_is_a_third_thick_and_two_thirds_long():
 
 
 def test_the_wood_of_a_rail_is_what_is_sawn():
-    """Stub-tenoned rail, 20 thick, 70 wide, groove 6.2 × 10: shoulder length × (20 × 70 − 6.2 × 10) + two tenons 6.2 × 10 × 60."""
+    """Stub-tenoned rail, 20 thick, 80 wide, groove 6.2 × 10: shoulder length × (20 × 80 − 6.2 × 10) + two tenons 6.2 × 10 × 70."""
     made = build_piece(**door())
-    rail = part(made, "rail.top")
+    rail = part(made, "rail.bottom")
     between = rail.size[0] - 20
-    assert volume(mesh_of(rail.shape)) == pytest.approx(between * (20 * 70 - 6.2 * 10) + 2 * 6.2 * 10 * 60, rel=1e-9)
+    assert volume(mesh_of(rail.shape)) == pytest.approx(between * (20 * 80 - 6.2 * 10) + 2 * 6.2 * 10 * 70, rel=1e-9)
 
 
 def test_the_wood_of_a_raised_panel_is_what_is_sawn():

@@ -12,7 +12,7 @@ from ..units import down_to, from_middle, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
 from .clearance import is_free, shifted, standing_box
-from .fronts import drawer_front, front_members, front_thickness, handle_count, handle_places, seat_handle, tenons_in
+from .fronts import drawer_front, front_members, front_thickness, handle_count, handle_places, seat_handle
 from .hardware import fitting_for, screw_on, screw_through
 from .setting_out import Rect, SettingOut
 
@@ -254,8 +254,7 @@ def _front_on_box(bench: Bench, out: SettingOut, front: Front, box: _Box, board:
                 at = _clear_of_mortises(bench, out, front, holder, at, DOWN if number else UP, size, t)
             bench.bore(f"{front.id}/box/front", at, FRONT, FRONT_SCREW_HOLE, t, "clearance for the front's screw, washer under the head", AT_FITTING)
             mouth = vector(at[0], box.front_y, at[2])
-            for part in (holder, *tenons_in(bench, holder, mouth, size.pilot)):
-                bench.bore(part, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
+            bench.bore(holder, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
             made = bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (f"{front.id}/box/front", holder), "drawer front screw", AT_FITTING)
             names.setdefault(holder, []).append(made)
     for holder, screws in names.items():

@@ -8,7 +8,7 @@ from ..fastenings import bolt_for, plug_for
 from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
 from ..mechanics import hinges_wanted
-from ..model import AT_FITTING, Board, Motion, Opening, When
+from ..model import AT_FITTING, Board, Motion, Opening, Pocket, When
 from ..piece.fronts import Front
 from ..units import down_to, nearest
 from .bench import Bench
@@ -24,7 +24,7 @@ KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; com
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 SWING = 95.0  # degrees a door must open; common practice, no source
 CATCH_FROM_EDGE = 60.0
-STRIKE_IN_STILE = 3.0  # mm of a true frame's stile beside a catch's strike; common practice, no source
+STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
 WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH = 14.0, 30.0
@@ -254,22 +254,22 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
         mouth = start
         for part in parts:
             deep = bench.parts[part].board.thickness
-            for each in (part, *tenons_in(bench, part, mouth, hole.diameter)):
+            for each in (part, *_tenons_in(bench, part, mouth, hole.diameter)):
                 bench.bore(each, mouth, inward, hole.diameter, deep, purpose, when)
             mouth = plus(mouth, inward, deep)
         bench.fasten("bolt", f"bolt {bolt.name}", bolt.diameter, bolt.length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
     return key
 
 
-def tenons_in(bench: Bench, stile: str, at: Vector, diameter: float) -> list[str]:
+def _tenons_in(bench: Bench, stile: str, at: Vector, diameter: float) -> list[str]:
     """The rails whose tenons lie in a stile where a hole is bored through both."""
-    found = []
-    for joint in bench.joints:
-        if joint.kind == "mortise and tenon" and joint.first == stile:
-            low, high = standing_box(bench.parts[joint.second])
-            if all(low[i] - diameter / 2 < at[i] < high[i] + diameter / 2 for i in (0, 2)):
-                found.append(joint.second)
-    return found
+    own, reach = bench.parts[stile].place.own_point(at), diameter / 2
+    mortises = [each for each in bench.features[stile] if isinstance(each, Pocket) and each.kind == "mortise"]
+    if not any(all(each.low[i] - reach < own[i] < each.high[i] + reach for i in (0, 1)) for each in mortises):
+        return []
+    rails = [joint.second for joint in bench.joints if joint.kind == "mortise and tenon" and joint.first == stile]
+    boxes = {key: standing_box(bench.parts[key]) for key in rails}
+    return [key for key, (low, high) in boxes.items() if low[0] - reach < at[0] < high[0] + reach and low[2] - reach < at[2] < high[2] + reach]
 
 
 def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, wide: float, high: float, bottom: float) -> list[str]:
@@ -289,11 +289,11 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = _above(bench, out, front, opening)
     from_edge, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
-    if front.panel.stands_alone:  # the strike is let into the middle of the closing stile
-        stile = front.panel.stile_width
-        from_edge, key_of_back = nearest(stile / 2, out.finest), next(each for each in bench.parts if each.startswith(f"{key}/stile.") and not each.endswith("hinge"))
-        if stile < entry.size("strike_length") + 2 * STRIKE_IN_STILE:
-            raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in a stile {stile:g} mm wide; leave it empty')
+    if front.panel.stands_alone:  # the strike is let into the top rail, beside the closing stile
+        beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
+        from_edge, key_of_back = max(from_edge, nearest(beside, out.finest)), f"{key}/rail.top"
+        if wide < from_edge + beside:
+            raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in the top rail of a door {wide:g} mm wide; leave it empty')
     if wide < from_edge + entry.size("length") / 2:
         raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
     place = Placement(vector(closing_x + inward * from_edge, back, under), DOWN, FRONT)
