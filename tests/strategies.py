@@ -357,6 +357,8 @@ def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
     for key in keys:
         if key in made:
             made[key] = _OTHER_HAND[made[key]]
+    if held.get("style") == "mirror":
+        made["hand"] = _OTHER_HAND[held.get("hand", "right")]
     if held.get("style") == "rail":
         made["open_end"] = _OTHER_HAND[held.get("open_end", _HANDED["open_end"])]
     if "closes" in held:

@@ -37,6 +37,8 @@ def build(piece: Piece) -> Model:
     fronts = []
     for front, opening in zip(piece.fronts, openings):
         fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)
+    for leaf in sorted(leaves, key=lambda each: each.id):
+        _fill(bench, out, leaf, set_backs, on_front=True)
     anchors = _anchors(bench, out)
     with within("top"):
         top = piece.top.build(bench, out)
@@ -65,12 +67,15 @@ def _set_backs(out: SettingOut) -> dict[str, float]:
     return {**{divider.key: 0.0 for divider in out.dividers}, **behind}
 
 
-def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float]) -> list[str]:
+def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float], on_front: bool = False) -> list[str]:
+    """Lay in what a compartment holds; with `on_front` what hangs on its doors."""
     made: list[str] = []
     if not leaf.holds:
         return made
     walls = bay_walls(out, leaf.id, set_backs)
     for number, inside in enumerate(leaf.holds, 1):
+        if getattr(inside, "on_front", False) != on_front:
+            continue
         with within(f"{walls.path}.holds[{number - 1}]"):
             made += inside.build(bench, out, walls, number)
     return made

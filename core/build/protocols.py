@@ -143,7 +143,11 @@ class Meeting:
 
 
 class Inside(Protocol):
-    """What a compartment holds (open folder build/insides)."""
+    """What a compartment holds (open folder build/insides).
+
+    What hangs on the inside of a door says `on_front = True`, is laid down when the doors are hung, and answers `hangs_on(front, hand)` and
+    `mass(board)`, so that the hinges are reckoned for it.
+    """
 
     style: str
 
