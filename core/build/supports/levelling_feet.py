@@ -8,6 +8,7 @@ from ...fittings import FittingEntry
 from ...geometry import BACK, DOWN, RIGHT, UP, Placement, Vector, plus, vector
 from ...model import AT_FITTING, Board
 from ..bench import Bench
+from ..clearance import first_free, shifted
 from ..hardware import fitting_for
 from ..protocols import BoardById
 from ..setting_out import SettingOut
@@ -63,7 +64,7 @@ class LevellingFeet:
                 away = self.block * SCREW_FROM_FOOT
                 inward = BACK if end == "front" else (0.0, -1.0, 0.0)
                 screw_up(bench, "block_board", block, "carcass/bottom", [vector(x, y + s * away, low) for s in (-1, 1)], inward, self.block * 0.1)
-                self._foot(bench, entry, board, block, foot, vector(x, y, low))
+                self._foot(bench, entry, board, block, foot, self._clear(bench, entry, board, vector(x, y, low), inward))
                 members += [(block, (0.0, 0.0, 0.0), 0), (foot, DOWN, 1)]
         bench.assemble("feet", "levelling feet", members, how="screwed", notes=("blocks glued and screwed up into the bottom; feet screwed half way out",))
         return ["feet"]
@@ -88,6 +89,18 @@ class LevellingFeet:
         under = [(d.rect.left + d.rect.right) / 2 for d in out.dividers if d.kind == "upright" and d.rect.bottom == out.inner.bottom]
         clear = [x for x in under if abs(x) < outer - self.block - 20 and all(x == y or abs(x - y) >= self.block + 20 for y in under)]
         return [-outer, *filled_up(clear, -outer, outer, max(self.apart, self.block + 20)), outer]
+
+    def _clear(self, bench: Bench, entry: FittingEntry, board: Board, under: Vector, inward: Vector) -> Vector:
+        """The middle of a block, or a little beside it where a dowel from above is in the thread's way."""
+        for hole in entry.holes_for():
+            above = (hole.depth or 0.0) - board.thickness
+            if above > 0.5:
+                ahead = [plus(each, UP, board.thickness) for each in shifted(under, inward, self.block * 0.2)]
+                at = first_free(bench, "carcass/bottom", ahead, UP, hole.diameter, above, gap=2.0)
+                if at is None:
+                    raise ParameterError("block_board", f"a thread {hole.depth:g} mm up finds no room between dowels in the bottom; blocks {hole.depth:g} mm thick keep it out of there")
+                return plus(at, UP, -board.thickness)
+        return under
 
     def _foot(self, bench: Bench, entry: FittingEntry, board: Board, block: str, key: str, under: Vector) -> None:
         """The foot and its holes; a thread longer than the block is thick runs on into the bottom."""
