@@ -34,9 +34,7 @@ def flow_paths(
         pair = tuple(sorted(member_of[end] for end in ends))
         points = _seat_points(joint, fasteners, boxes)
         seats.setdefault((pair[0], pair[1]), []).extend((joint, point) for point in points)
-    return [
-        path for found in seats.values() for joint, point in _outermost(found) for path in _path(joint, point, moves)
-    ]
+    return [_path(joint, point, moves) for found in seats.values() for joint, point in _outermost(found)]
 
 
 def visible_stretches(paths: Iterable[Path], sight: Sight, view: View, scale: float) -> list[np.ndarray]:
@@ -82,19 +80,20 @@ def _outermost(found: Sequence[tuple[Joint, np.ndarray]]) -> list[tuple[Joint, n
     return [found[a], found[b]]
 
 
-def _path(joint: Joint, point: np.ndarray, moves: Mapping[str, np.ndarray]) -> Iterator[Path]:
-    """From seat to seat; the one that moves along the joint leaves straight, the corner comes after."""
+def _path(joint: Joint, point: np.ndarray, moves: Mapping[str, np.ndarray]) -> Path:
+    """From seat to seat along the axes of the piece; what moves along the joint leaves straight, corners come after."""
     first, second = point + moves[joint.first], point + moves[joint.second]
-    apart = np.abs(np.array(joint.apart))
-    if (np.abs(second - first) > STILL).sum() < 2 or not apart.any():
-        yield first, second
-        return
-    axis = int(apart.argmax())
+    along = np.abs(np.array(joint.apart)) + 1e-6 * np.abs(second - first)
+    axis = int(along.argmax())
     if abs(moves[joint.first][axis]) < abs(moves[joint.second][axis]):
         first, second = second, first
-    corner = first.copy()
-    corner[axis] = second[axis]
-    yield tuple(p for p in (first, corner, second))
+    corners = [first]
+    for each in np.argsort(-along, kind="stable"):
+        if abs(second[each] - corners[-1][each]) > STILL:
+            corner = corners[-1].copy()
+            corner[each] = second[each]
+            corners.append(corner)
+    return tuple(corners)
 
 
 # ------------------------------------------------------------------------------------------------------------ anchors
