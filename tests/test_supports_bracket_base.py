@@ -37,9 +37,17 @@ def test_brackets_slope_from_pad_to_thin_end():
     assert end[:, 2].max() - end[:, 2].min() == pytest.approx(40)
 
 
+def test_brackets_at_the_sides_are_shorter_under_a_shallow_carcass():
+    """320 deep, 10 in at the back: half of 310 less 10 between the feet is 145; those in front stay 180 long."""
+    made = keeps_every_rule(whole={"depth": 320}, support=STYLE)
+    side, front = (made.model.part(f"base/left.front/bracket.{which}").size[0] for which in ("side", "front"))
+    assert (side, front) == (145, 180)
+
+
 def test_what_cannot_be_is_refused():
     """A pad as long as the bracket, an end that does not hide its block, feet longer than half the piece: by name, value and limit."""
     assert "160" in refused("support.pad", support={**STYLE, "pad": 170})
     assert "28" in refused("support.end", support={**STYLE, "end": 25})
-    assert "210" in refused("support.foot", support={**STYLE, "foot": 300})
+    assert "265" in refused("support.foot", whole={"width": 550}, support={**STYLE, "foot": 300})
+    refused("support.foot", whole={"depth": 200}, support={**STYLE, "pad": 60})
     assert "48" in refused("support.pad", support={**STYLE, "pad": 45})

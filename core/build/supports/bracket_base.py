@@ -22,6 +22,7 @@ from ..standing import dowel_heights, least_thickness, screw_up, spread
 OUTLINES = {"sloped": "On a slope from pad to end", "stepped": "Square: a pad and a thin end"}
 LEAST_SLOPE = 20.0  # mm between pad and end; common practice, no source
 LEAST_BLOCK = 40.0  # mm of glue block along a bracket; common practice, no source
+BETWEEN_FEET = 10.0  # mm from each of two feet to the middle between them
 SHORT_OF_END = 10.0  # mm that a block ends before its bracket does; common practice, no source
 BOTTOM_LAP = 12.0  # mm from a screw to the edge of the bottom; European MDF industry guide (mdf-info.eu)
 
@@ -77,8 +78,9 @@ class BracketBase:
 
     def _check(self, out: SettingOut, board: Board, block: Board) -> None:
         least_thickness("board", board, 15.0, "a bracket")
-        if self.pad > self.foot - LEAST_SLOPE:
-            raise ParameterError("pad", f"{self.pad:g} mm of a bracket {self.foot:g} mm long leaves no outline; use at most {self.foot - LEAST_SLOPE:g} mm")
+        short = self.side_foot(out)
+        if self.pad > short - LEAST_SLOPE:
+            raise ParameterError("pad", f"{self.pad:g} mm of a bracket {short:g} mm long leaves no outline; use at most {short - LEAST_SLOPE:g} mm")
         if self.end > self.height - LEAST_SLOPE:
             raise ParameterError("end", f"{self.end:g} mm of {self.height:g} mm leaves no outline; use at most {self.height - LEAST_SLOPE:g} mm")
         if block.thickness > self.end:
@@ -86,11 +88,14 @@ class BracketBase:
         if block.thickness > self.pad - board.thickness:
             raise ParameterError("pad", f"{self.pad:g} mm does not hide a corner block {block.thickness:g} mm wide behind a bracket {board.thickness:g} thick; use at least {block.thickness + board.thickness:g} mm")
         least = board.thickness + block.thickness + LEAST_BLOCK + SHORT_OF_END
-        if self.foot < least:
-            raise ParameterError("foot", f"{self.foot:g} mm leaves no room for glue blocks; use at least {least:g} mm")
-        most = min(out.half, (out.depth - self.rear_set_in) / 2) - 10
-        if self.foot > most:
-            raise ParameterError("foot", f"{self.foot:g} mm is more than half the carcass; use at most {most:g} mm")
+        if short < least:
+            raise ParameterError("foot", f"brackets {short:g} mm long leave no room for glue blocks; at least {least:g} mm is needed, on a carcass deep enough")
+        if self.foot > out.half - BETWEEN_FEET:
+            raise ParameterError("foot", f"{self.foot:g} mm is more than half the carcass; use at most {out.half - BETWEEN_FEET:g} mm")
+
+    def side_foot(self, out: SettingOut) -> float:
+        """How long the brackets at the sides are: as those in front, or shorter where the carcass is shallow."""
+        return min(self.foot, float(math.floor((out.depth - self.rear_set_in) / 2 - BETWEEN_FEET)))
 
 
 class _Corner:
@@ -114,8 +119,8 @@ class _Corner:
         side_key, other = f"{self.stem}/bracket.side", f"{self.stem}/bracket.{self.end}"
         # the side's bracket begins at the corner; a rear one begins behind it
         start = 0.0 if front else t
-        self._bracket(bench, side_key, f"side bracket, {self.side} {self.end}", self.at(0, 0), self.deep, self.across, 0.0)
-        self._bracket(bench, other, f"{self.end} bracket, {self.side}", self.at(start, 0), self.across, self.deep, start)
+        self._bracket(bench, side_key, f"side bracket, {self.side} {self.end}", self.at(0, 0), self.deep, self.across, 0.0, self.spec.side_foot(self.out))
+        self._bracket(bench, other, f"{self.end} bracket, {self.side}", self.at(start, 0), self.across, self.deep, start, self.spec.foot)
         if front:
             for key, along in ((side_key, self.deep), (other, self.across)):
                 self._mitre(bench, key, along)
@@ -133,10 +138,10 @@ class _Corner:
         """Whether a bracket reaches under the bottom, not only under the side panel."""
         return key.endswith((".front", ".rear"))
 
-    def _bracket(self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float) -> None:
+    def _bracket(self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float, foot: float) -> None:
         """A bracket from `start` at its outer lower arris, running `along`; `thick` points from its face to its back."""
         spec, t = self.spec, self.board.thickness
-        long = round(spec.foot - begun, 6)
+        long = round(foot - begun, 6)
         outward = tuple(-c + 0.0 for c in thick)
         forward = _cross(along, UP) == outward  # x along gives z outward; else x runs the other way
         origin = plus(start, thick, t) if forward else plus(plus(start, thick, t), along, long)
@@ -146,7 +151,7 @@ class _Corner:
             face_edge_high=True, surviving_mark="inner face", setting="brackets",
         )  # fmt: skip
         where = "head end" if forward else "foot end"
-        rise, run = spec.height - spec.end, spec.foot - spec.pad
+        rise, run = spec.height - spec.end, foot - spec.pad
         toe, tip = plus(start, along, spec.pad - begun), plus(plus(start, along, long), UP, rise)
         if spec.outline == "sloped":
             slope = math.hypot(rise, run)
@@ -172,13 +177,13 @@ class _Corner:
         bench.part(corner, "corner block", self.block_board, spec.height, b, place, grain="length", role="block", finish="inside", face_side="inside", face_edge="outer edge", surviving_mark="upper end", setting="corner blocks")
         for key, away in ((f"{self.stem}/bracket.side", self.across), (f"{self.stem}/bracket.{self.end}", self.deep)):
             bench.join(f"{key}|{corner}", "glue", key, corner, away, (), spec.height * b)
-        start, stop = t + b, spec.foot - SHORT_OF_END
+        start, stop, side_stop = t + b, spec.foot - SHORT_OF_END, spec.side_foot(self.out) - SHORT_OF_END
         self._top_block(bench, f"{self.stem}/block.{self.end}", f"{self.stem}/bracket.{self.end}", self.at(start, t, spec.height - b), self.across, self.deep, stop - start, b / 2)
         edge = self.out.half - self.out.inner.right  # from the outer face to the end of the bottom
         in_block = min(max(b / 2, edge + BOTTOM_LAP - t), b - 8.0)
         if t + in_block < edge + 6:
             raise ParameterError("block_board", f"blocks {b:g} mm wide behind brackets of {t:g} mm do not reach under the bottom, which begins {edge:g} mm in; at least {edge + 14 - t:g} is needed")
-        self._top_block(bench, f"{self.stem}/block.side", f"{self.stem}/bracket.side", self.at(t, start, spec.height - b), self.deep, self.across, stop - start, in_block)
+        self._top_block(bench, f"{self.stem}/block.side", f"{self.stem}/bracket.side", self.at(t, start, spec.height - b), self.deep, self.across, side_stop - start, in_block)
 
     def _top_block(self, bench: Bench, key: str, bracket: str, low: Vector, along: Vector, off: Vector, long: float, in_block: float) -> None:
         """A block under the bottom along a bracket, from `low` on; its screws go up `in_block` off the bracket."""
