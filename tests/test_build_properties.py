@@ -32,7 +32,7 @@ from core.solids import Mesh, is_closed, meshes_of, placed
 RULES = settings(
     deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck), print_blob=False
 )
-FEW, MANY = settings(RULES, max_examples=120), settings(RULES, max_examples=3000)
+FEW, MANY = settings(RULES, max_examples=150), settings(RULES, max_examples=3000)
 
 OVERLAP = 1.0  # mm³ that two parts may share
 TIMES = 8  # that a refused piece is changed and tried again

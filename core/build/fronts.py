@@ -23,7 +23,8 @@ HINGES_APART = 20.0  # mm between two hinges at least; common practice, no sourc
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 SWING = 95.0  # degrees a door must open; common practice, no source
-CATCH_FROM_EDGE = 60.0
+PAD = "pad-8"
+CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 2.0  # mm from the closing edge to its middle, and beside an upright; common practice, no source
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
@@ -136,10 +137,18 @@ def _check_hinges(out: SettingOut, front: Front, high: float, leaf: float, count
         raise ParameterError(f"{path}.hinges", f"{count} hinges {leaf:g} mm long find no room on a door {high:g} mm high, {HINGES_APART:g} mm between them")
 
 
+def _hung_on(out: SettingOut, front: Front, hand: str) -> float:
+    """The mass of what the compartments behind a door hang on its inside, kg."""
+    closed = {leaf for id in front.closes for leaf in out.layout.within(id)}
+    things = [(leaf, number, each) for leaf in out.layout.leaves() if leaf.id in closed for number, each in enumerate(leaf.holds) if getattr(each, "on_front", False)]
+    return sum(each.mass(lambda id: out.board(id, f"{out.path_of(leaf.id)}.holds[{number}].board")) for leaf, number, each in things if each.hangs_on(front, hand))
+
+
 def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
     entry = fitting_for(f"{out.path(front)}.hanging.hinge", front.hanging.hinge, "butt hinge")
     wall = _wall(bench, out, front, opening, hand)
     mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
+    mass += _hung_on(out, front, hand)
     count = front.hanging.hinges or hinges_wanted(high, mass)
     leaf = entry.size("length")
     _check_hinges(out, front, high, leaf, count)
@@ -279,7 +288,7 @@ def _stops(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     back = out.y(front_thickness(out, front))
     if front.hanging.catch:
         _catch(bench, out, front, opening, key, closing_x, inward, back, wide)
-    if front.stop:
+    if front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size("thickness"):  # with less the door stops on the wood
         _pads(bench, out, front, key, closing_x, inward, back, bottom, high)
     return [f"{key}/catch/strike"] if f"{key}/catch/strike" in bench.fittings else []
 
@@ -288,7 +297,7 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = _above(bench, out, front, opening)
-    from_edge, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
+    from_edge, key_of_back = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length")), f"{key}/panel"
     if front.panel.stands_alone:  # the strike is let into the top rail, beside the closing stile
         beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
         from_edge, key_of_back = max(from_edge, nearest(beside, out.finest)), f"{key}/rail.top"
@@ -306,6 +315,17 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     screw_on(bench, catch, {"door": key_of_back}, blame=_blamed(out, front))
 
 
+def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float) -> float:
+    """How far from the closing edge the middle of a catch sits: the usual, or farther in where an upright stands behind."""
+    closed = out.closed_by(front)
+    uprights = [each.rect for each in out.dividers if each.kind == "upright" and closed.meets(each.rect) and each.rect.top == closed.top]
+    for from_edge in range(int(CATCH_FROM_EDGE), int(wide - long), 5):
+        middle = closing_x + inward * from_edge
+        if not any(rect.left - CATCH_CLEAR < middle + long / 2 and middle - long / 2 < rect.right + CATCH_CLEAR for rect in uprights):
+            return float(from_edge)
+    return CATCH_FROM_EDGE
+
+
 def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:
     """What a catch is screwed to above a door, and the height of its underside: a stiffener where one hangs there."""
     top = walls_of(out, out.closed_by(front)).get("top")
@@ -320,7 +340,7 @@ def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tup
 
 
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
-    entry = fitting_entry("pad-8")
+    entry = fitting_entry(PAD)
     for divider in out.dividers:
         if divider.kind == "upright" and out.closed_by(front).meets(divider.rect) and divider.rect.left - 1 <= closing_x + inward * 8.0 <= divider.rect.right + 1:
             edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])

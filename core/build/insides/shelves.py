@@ -45,6 +45,8 @@ class Shelves:
         if space < FIRST_ABOVE:
             raise ParameterError("quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
         front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
+        if self.end_gap < pin.size("collar"):
+            raise ParameterError("end_gap", f"{self.end_gap:g} mm does not clear the pin's collar, {pin.size('collar'):g} mm thick; use at least {pin.size('collar'):g} mm")
         if depth < LEAST_DEPTH:
             raise ParameterError("set_back", f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed")
         middles = self._middle_holes(space, board.thickness)
