@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from ..geometry import Placement, Vector, plus
 from ..model import Cut, Fastener, Feature, Part, Pocket
 from .bench import Bench
 
 Box = tuple[Vector, Vector]
+REMEMBERED = 20_000  # boxes; each is asked for again with every hole that comes after it
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 
+@lru_cache(maxsize=REMEMBERED)
 def box_of(feature: Feature) -> Box | None:
     """The box around a hole or pocket in its part's frame; a cut has none."""
     if isinstance(feature, Cut):
@@ -21,12 +24,14 @@ def box_of(feature: Feature) -> Box | None:
     return _round(feature.at, plus(feature.at, feature.into, feature.depth), feature.diameter / 2)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def fastener_box(fastener: Fastener, place: Placement) -> Box:
     """The box around a fastener in the frame of a part that stands at `place`."""
     end = plus(fastener.at, fastener.along, fastener.length)
     return _round(place.own_point(fastener.at), place.own_point(end), fastener.diameter / 2)
 
 
+@lru_cache(maxsize=REMEMBERED)
 def moved(box: Box, start: Placement, to: Placement) -> Box:
     """A box of one part's frame in another's; both stand square to one another."""
     a, b = (to.own_point(start.point(corner)) for corner in box)
@@ -35,7 +40,9 @@ def moved(box: Box, start: Placement, to: Placement) -> Box:
 
 def near(box: Box, other: Box, gap: float = 0.0) -> bool:
     """Whether two boxes are nearer than `gap` in every direction."""
-    return all(a - gap < d and c - gap < b for a, b, c, d in zip(box[0], box[1], other[0], other[1]))
+    (a, b, c), (d, e, f) = box
+    (u, v, w), (x, y, z) = other
+    return a - gap < x and u - gap < d and b - gap < y and v - gap < e and c - gap < z and w - gap < f
 
 
 def standing_box(part: Part) -> Box:
