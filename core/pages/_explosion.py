@@ -26,6 +26,7 @@ VIEWS = {  # the names say where the viewer stands
 }
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
+STEP = 0.5  # mm; gaps are multiples of it
 WELL_SEEN = 0.75  # share of a part's outline from which more room shows little more
 SEEN_ENOUGH = 0.4  # share below which a smaller scale, with wider gaps, is worth it
 CLOSER = (0.25, 0.4, 0.65)  # shares of the widest gap that are tried, the closest that shows all parts well is taken
@@ -215,7 +216,7 @@ class _Spread:
                     most = middle
                 else:
                     least = middle
-            yield scale, least
+            yield scale, float(np.floor(least / STEP) * STEP)  # the same on every machine
 
 
 def _closer(apart: Apart, widest: float) -> Apart:
