@@ -21,6 +21,7 @@ LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the 
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
+RAIL_END = 12.0  # mm between a screw and the end of an anchor rail; common practice, no source
 BELOW_RAIL = 10.0  # mm left free under an anchor rail or a stiffener; common practice, no source
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
@@ -296,7 +297,7 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         names = []
         for i in range(ANCHOR_RAIL_SCREWS):
             x = (rect.left + rect.right) / 2 + from_middle(rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS)
-            x = _clear_of_back_screws(bench, x)
+            x = _clear_of_back_screws(bench, x, rect)
             if x is None:
                 continue
             names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
@@ -304,8 +305,10 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)
 
 
-def _clear_of_back_screws(bench: Bench, x: float) -> float | None:
+def _clear_of_back_screws(bench: Bench, x: float, rail: Rect) -> float | None:
     """The place of a screw down into an anchor rail, moved away from the middle of the piece where a back screw is in its way.
+
+    Where the rail ends there, it moves toward the middle.
 
     None for one on the very middle, which cannot be moved without favouring a side.
     """
@@ -313,7 +316,9 @@ def _clear_of_back_screws(bench: Bench, x: float) -> float | None:
         if each.purpose == "back screw" and each.parts[1] == "carcass/top" and abs(each.at[0] - x) < BESIDE_SCREW:
             if abs(x) < 0.05:
                 return None
-            return round(each.at[0] + (BESIDE_SCREW if x > 0 else -BESIDE_SCREW), 1)
+            outward = BESIDE_SCREW if x > 0 else -BESIDE_SCREW
+            places = (round(each.at[0] + outward, 1), round(each.at[0] - outward, 1))
+            return next((place for place in places if rail.left + RAIL_END < place < rail.right - RAIL_END), None)
     return x
 
 
