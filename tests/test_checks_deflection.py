@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 from checks_help import changed, demo, found, only
 
-from core.checks.deflection import fixed_shelves, loose_shelves, rails, shelf_load
+from core.checks.deflection import fixed_shelves, loose_shelves, rails
+from core.checks.loads import shelf_load
 from core.mechanics import GRAVITY, point_sag, second_moment, spread_sag
 from core.piece import dumps, loads
 

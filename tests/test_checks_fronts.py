@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from checks_help import changed, demo, found, moved, only
 
-from core.checks.fronts import film_of, fronts, gaps, swing_need
+from core.checks.fronts import film_of, swing_need
+from core.checks.reading import fronts, gaps
 
 
 def test_the_gaps_of_the_demo():

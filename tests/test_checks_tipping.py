@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from checks_help import changed, demo, found, only
 
-from core.checks.tipping import CHILD, OPEN_EMPTY, drawer_room, enclosed, front_feet, states
+from core.checks.reading import drawer_room
+from core.checks.tipping import CHILD, OPEN_EMPTY, enclosed, front_feet, states
 from core.mechanics import GRAVITY, holding_moment
 from core.model import Model
 from core.weights import together, weight_of_part

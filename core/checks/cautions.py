@@ -12,8 +12,8 @@ from ..model import Model
 from ..piece import Piece
 from ..weights import MM3_PER_M3
 from .boards import SHEET
+from .reading import anchors
 from .study import study
-from .tipping import anchors
 
 Where = Literal["front page", "sawing", "gluing", "painting", "lifting", "fitting", "handing over"]
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from ..model import Fitting, Model
 from ..piece import Piece
-from .deflection import SHELF_LOAD, loose_shelves, rails, shelf_load
 from .finding import FROM_MEMORY, PRACTICE, Finding, figure
+from .loads import SHELF_LOAD, loose_shelf_loads, shelf_load
+from .reading import hanging_rails
 from .study import study
 
 SHALLOW = 530.0  # mm clear for adult coats across a rail (530 to 600); jfjm100.com, clothes planning dimensions, read
@@ -133,14 +134,14 @@ def what_goes_in(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"Room for {room_for(rail.length)}; {figure(rail.under, 0)} mm under the rail, enough for {words}."
                 ),
             )
-    shelves = list(loose_shelves(piece, model))
-    loads = sorted({math.floor(sag.load + 0.5) for sag in shelves})
+    shelves = list(loose_shelf_loads(piece, model))
+    loads = sorted({math.floor(load + 0.5) for _, load in shelves})
     if loads:
         each = f"{loads[0]}" if len(loads) == 1 else f"{loads[0]} to {loads[-1]}"
         yield Finding(
             check="load of shelves",
             severity="note",
-            keys=tuple(sag.part.key for sag in shelves),
+            keys=tuple(part.key for part, _ in shelves),
             value=float(loads[0]),
             limit=shelf_load(piece),
             unit="kg",
@@ -166,7 +167,7 @@ def room_for(length: float) -> str:
 def hangings(model: Model) -> Iterator[Hanging]:
     """Each hanging rail with the room around it."""
     seen = study(model)
-    for fitting, length, _ in rails(model):
+    for fitting, length in hanging_rails(model):
         bay = next((bay for bay in model.bays if fitting.key in bay.holds), None)
         if bay is None:
             continue

@@ -11,11 +11,11 @@ from ..model import Joint, Model
 from ..piece import Piece
 from .convex import apart
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
+from .reading import ON_THE_FLOOR
 from .study import connected, study
 
 GLUED = 0.2  # mm that a glued or screwed joint may gape; common practice, no source
 LOOSE = 1.0  # mm of play in a fitting or a loose seat: a runner's side space, a loose top; common practice, no source
-ON_THE_FLOOR = 0.5  # mm; what begins this near to the floor stands on it
 
 
 def floating(piece: Piece, model: Model) -> Iterator[Finding]:

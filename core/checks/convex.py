@@ -21,6 +21,7 @@ from ..solids.convex import across, facets
 
 TOUCH = 2e-7  # mm; two pieces that reach into each other by no more only touch: 0.5 mm³ on the largest face there is
 SAME = 1e-9  # mm; points on a plane
+LEAST = 1.0  # mm³; less is the rounding of coordinates
 CRUMB = 1e-3  # mm³; less is not worth cutting further
 
 
@@ -453,6 +454,7 @@ def near_pairs(low: np.ndarray, high: np.ndarray, owner: np.ndarray, reach: floa
 
 
 __all__ = [
+    "LEAST",
     "PLAIN",
     "TOUCH",
     "Assembled",

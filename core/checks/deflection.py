@@ -22,13 +22,10 @@ from ..mechanics import (
 from ..model import Fitting, Material, Model, Opening, Part
 from ..piece import Piece
 from .finding import FROM_MEMORY, PRACTICE, Finding, figure
-from .fronts import gaps
-from .study import Study, bought, entry_of, kind_of, study
+from .loads import DRAWER_PRESSURE, RAIL_LOAD, loose_shelf_loads, shelf_load
+from .reading import gaps, hanging_rails
+from .study import entry_of, kind_of, study
 
-SHELF_LOAD = 65.0  # kg/m²; EN 14749, from memory, unverified
-BOOK_LOAD = 100.0  # kg/m²; the same for books
-BOOK_KINDS = ("bookcase", "desk_pedestal", "media_cabinet")
-RAIL_LOAD = 40.0  # kg to a metre of rail; EN 14749, from memory, unverified
 SEEN = 384.0  # span over sag: what the eye does not notice is less; a magazine on building furniture, 2007, read
 MOST = 144.0  # span over sag; Architectural Woodwork Standards 2009, read
 RAIL_MOST = 200.0  # span over sag of a hanging rail; common practice, no source
@@ -39,7 +36,6 @@ BACK_PITCH = (
 FLANGE_SHARE = (
     0.2  # of the span: board that works with a rib; EN 1995-1-1 Table 9.1 for fibreboard, from memory, unverified
 )
-DRAWER_PRESSURE = 718.0  # Pa on a drawer's bottom; ANSI/KCMA A161.1 as quoted, read
 DRAWER_BOTTOMS = (
     (600.0, 6.0),
     (1000.0, 9.0),
@@ -174,19 +170,10 @@ CHECKS = (loose_shelf_sag, fixed_shelf_sag, rail_sag, drawer_bottom)
 # -------------------------------------------------------------------------------------------------------------- figures
 def loose_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
     """The sag of each loose shelf, on its pins at both ends."""
-    for part in model.parts:
-        if part.role == "loose shelf":
-            span, depth, thick = part.size
-            load = shelf_load(piece) * span * depth / 1e6
-            now = shelf_sag(span, depth, thick, part.board.material.modulus, load)
-            yield Sag(
-                part, span, part.place.point((span / 2, 0.0, 0.0)), load, now, now * (1 + part.board.material.creep)
-            )
-
-
-def shelf_load(piece: Piece) -> float:
-    """What a shelf of this piece is meant to hold, kg/m²."""
-    return BOOK_LOAD if piece.whole.kind.replace("-", "_") in BOOK_KINDS else SHELF_LOAD
+    for part, load in loose_shelf_loads(piece, model):
+        span, depth, thick = part.size
+        now = shelf_sag(span, depth, thick, part.board.material.modulus, load)
+        yield Sag(part, span, part.place.point((span / 2, 0.0, 0.0)), load, now, now * (1 + part.board.material.creep))
 
 
 def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
@@ -222,18 +209,11 @@ def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
 
 def rails(model: Model) -> list[tuple[Fitting, float, float]]:
     """Each hanging rail: the fitting, its length, and its sag when full."""
-    return study(model).shared(_rails)
-
-
-def _rails(seen: Study) -> list[tuple[Fitting, float, float]]:
     found = []
-    for fitting in bought(seen.model):
-        if kind_of(fitting) == "hanging rail":
-            body = fitting.bodies[0]
-            span = float(np.linalg.norm(np.subtract(body.high, body.low)))
-            sizes = entry_of(fitting).sizes
-            moment = tube_second_moment(sizes["diameter"], sizes.get("wall", sizes["diameter"] / 2))
-            found.append((fitting, span, spread_sag(STEEL * moment, span, RAIL_LOAD * span / 1000 * GRAVITY)))
+    for fitting, span in hanging_rails(model):
+        sizes = entry_of(fitting).sizes
+        moment = tube_second_moment(sizes["diameter"], sizes.get("wall", sizes["diameter"] / 2))
+        found.append((fitting, span, spread_sag(STEEL * moment, span, RAIL_LOAD * span / 1000 * GRAVITY)))
     return found
 
 
@@ -329,7 +309,7 @@ class _Carrying:
         part = self.seen.parts.get(key)
         if part is not None and part.role == "loose shelf":
             return self.seen.weights[key].mass + shelf_load(self.piece) * part.size[0] * part.size[1] / 1e6
-        return sum(RAIL_LOAD * span / 1000 for fitting, span, _ in rails(self.model) if fitting.key == key)
+        return sum(RAIL_LOAD * span / 1000 for fitting, span in hanging_rails(self.model) if fitting.key == key)
 
     def _ends_at(self, shelf: Part, upright: Part) -> bool:
         box, other = self.seen.boxes[shelf.key], self.seen.boxes[upright.key]

@@ -10,11 +10,10 @@ import numpy as np
 from ..mechanics import GRAVITY
 from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
-from .deflection import DRAWER_PRESSURE
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
-from .fronts import fronts
+from .loads import DRAWER_PRESSURE
+from .reading import drawer_room, fronts
 from .study import bought, entry_of, kind_of, study
-from .tipping import drawer_room
 
 PLAIN_RATIO = (
     1.5  # box width over runner length that runs without more ado; a rule of thumb read at a hardware seller's

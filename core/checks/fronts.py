@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from ..mechanics import hinge_pull, hinges_wanted, lead_edge_need
 from ..model import Model, Motion, Opening
 from ..piece import Piece
-from ..piece.fronts import Front
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .reading import fronts, gaps
 from .study import bought, kind_of, study
 
 FILM = 0.15  # mm of paint on a face, two undercoats and two top coats: 0.10 to 0.15; common practice, no source
@@ -23,16 +21,6 @@ WIDEST_DOOR = 600.0  # mm; common practice, no source
 SLIMMEST = 4.0  # height over width; common practice, no source
 HEAVIEST_ON_BUTTS = 15.0  # kg in plugged weak board; common practice, no source
 FINGERS = (5.0, 12.0)  # mm: no gap between these at a hinge; RoSPA, read (a toy rule)
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """The gap at one edge of a front, as the model has it."""
-
-    edge: str  # "left", "right", "top", "bottom", "meeting"
-    width: float
-    keys: tuple[str, ...]
-    at: tuple[float, float, float]
 
 
 def gaps_for_paint(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -248,44 +236,10 @@ CHECKS = (gaps_for_paint, lead_edge, door_size, hinge_count, moulding_lip, finge
 
 
 # -------------------------------------------------------------------------------------------------------------- figures
-def fronts(piece: Piece, model: Model) -> Iterator[tuple[Front, Opening, list[Motion]]]:
-    """Each front of the piece with its opening and what moves in it."""
-    openings = {opening.key: opening for opening in model.openings}
-    for front in piece.fronts:
-        motions = [
-            motion for motion in model.motions if motion.key == front.id or motion.key.startswith(f"{front.id}/")
-        ]
-        if front.id in openings and motions and all(study(model).front_parts(motion) for motion in motions):
-            yield front, openings[front.id], motions
-
-
 def film_of(piece: Piece) -> float:
     """The paint film on one face of a front, mm; nothing where it is not painted."""
     coat = piece.finish.scheme().coat("fronts")
     return FILM * (FILM_COATS + coat.coats) / (2 * FILM_COATS) if coat.coating == "paint" else 0.0
-
-
-def gaps(model: Model, opening: Opening, motions: list[Motion]) -> Iterator[Gap]:
-    """The gaps around the fronts in one opening, as the model has them."""
-    seen = study(model)
-    boxes = sorted(((seen.front_box(motion), motion) for motion in motions), key=lambda pair: pair[0][0][0])
-    middle = (opening.bottom + opening.top) / 2
-    (first, left), (last, right) = boxes[0], boxes[-1]
-    yield Gap("left", float(first[0][0]) - opening.left, left.moves[:1], (opening.left, opening.front, middle))
-    yield Gap("right", opening.right - float(last[1][0]), right.moves[:1], (opening.right, opening.front, middle))
-    for (box, motion), (other, beside) in itertools.pairwise(boxes):
-        yield Gap(
-            "meeting",
-            float(other[0][0] - box[1][0]),
-            (*motion.moves[:1], *beside.moves[:1]),
-            (float(box[1][0]), opening.front, middle),
-        )
-    for box, motion in boxes:
-        centre = float(box[0][0] + box[1][0]) / 2
-        yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
-        yield Gap(
-            "bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom)
-        )
 
 
 def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Motion) -> tuple[float, float] | None:
@@ -325,4 +279,4 @@ def hinges(model: Model, motion: Motion) -> list[tuple[str, float]]:
     ]
 
 
-__all__ = ["CHECKS", "Gap", "doors", "film_of", "fronts", "gaps", "hinges", "swing_need"]
+__all__ = ["CHECKS", "doors", "film_of", "hinges", "swing_need"]

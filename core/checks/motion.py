@@ -18,9 +18,8 @@ import numpy as np
 from ..geometry import Vector
 from ..model import Model, Motion
 from ..piece import Piece
-from .convex import PLAIN, Assembled, Block, separation, shared_volume
+from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
-from .overlap import LEAST
 from .study import study
 
 SWING_STEPS = (

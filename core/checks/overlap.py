@@ -7,11 +7,9 @@ from collections.abc import Iterator
 from ..geometry import Vector
 from ..model import Model
 from ..piece import Piece
-from .convex import TOUCH, Assembled, apart, near_pairs, shared_volume
+from .convex import LEAST, TOUCH, Assembled, apart, near_pairs, shared_volume
 from .finding import ARITHMETIC, Finding, figure, sentence
 from .study import study
-
-LEAST = 1.0  # mm³; less is the rounding of coordinates
 
 
 def overlap(piece: Piece, model: Model) -> Iterator[Finding]:

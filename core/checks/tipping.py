@@ -15,8 +15,8 @@ from ..mechanics import MM_PER_M, holding_moment, strap_force
 from ..model import Model, Motion
 from ..piece import Piece
 from ..weights import Weight
-from .contact import ON_THE_FLOOR
 from .finding import FROM_MEMORY, Finding, figure
+from .reading import ANCHOR_KIND, ON_THE_FLOOR, anchors, drawer_room
 from .study import Study, kind_of, study
 
 CHILD = 27.2  # kg; 16 CFR 1261 (60 lb), read
@@ -28,7 +28,6 @@ FULL_SWING = 90.0  # degrees; doors stand open at a right angle
 SCOPE = (686.0, 13.6, 90.6)  # mm high, kg, dm³ enclosed: clothing storage units from here up; 16 CFR 1261, read
 FIXED_SPACE = 0.5  # share of a fixed enclosed space that counts; 16 CFR 1261, read
 FILL = 136.2  # kg/m³ of drawer; the 2022 rule, read; for ASTM F2057-23 from memory
-ANCHOR_KIND = "anchor bracket"
 SOURCE = "cases after 16 CFR 1261 (child 27.2 kg, read); this arithmetic is no test to that standard"
 
 
@@ -184,12 +183,7 @@ def front_feet(model: Model) -> float:
     if feet:
         return min(feet)
     standing = [low[1] for low, _ in study(model).boxes.values() if low[2] <= ON_THE_FLOOR]
-    return min(standing, default=-model.carcass[1])
-
-
-def anchors(model: Model) -> tuple[str, ...]:
-    """The keys of the wall anchors."""
-    return tuple(fitting.key for fitting in model.fittings if kind_of(fitting) == ANCHOR_KIND)
+    return float(min(standing, default=-model.carcass[1]))
 
 
 def enclosed(model: Model) -> float:
@@ -202,18 +196,6 @@ def enclosed(model: Model) -> float:
         if bay.behind_front and not any(_inside(box, bay.low, bay.high) for box in boxes if box)
     )
     return (drawers + FIXED_SPACE * fixed) / 1e6
-
-
-def drawer_room(model: Model, motion: Motion) -> tuple[Vector, Vector] | None:
-    """The clear box inside a drawer: between its sides, above its bottom, to the height of its lowest side."""
-    seen = study(model)
-    moved = {key.rsplit("/", 1)[-1]: seen.boxes[key] for key in motion.moves if key in seen.parts and "/box/" in key}
-    if not {"side.left", "side.right", "front", "back", "bottom"} <= moved.keys():
-        return None
-    top = min(moved[name][1][2] for name in ("side.left", "side.right", "front", "back"))
-    low = (moved["side.left"][1][0], moved["front"][1][1], moved["bottom"][1][2])
-    high = (moved["side.right"][0][0], moved["back"][0][1], top)
-    return tuple(map(float, low)), tuple(map(float, high))  # type: ignore[return-value]
 
 
 def turned(point: Vector, motion: Motion, degrees: float) -> Vector:
@@ -286,8 +268,6 @@ __all__ = [
     "CHECKS",
     "State",
     "anchored",
-    "anchors",
-    "drawer_room",
     "enclosed",
     "front_feet",
     "states",

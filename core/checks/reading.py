@@ -1,0 +1,92 @@
+"""What several checks find in a model: fronts and their gaps, drawers' room, hanging rails, wall anchors, the floor."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..geometry import Vector
+from ..model import Fitting, Model, Motion, Opening
+from ..piece import Piece
+from ..piece.fronts import Front
+from .study import Study, bought, kind_of, study
+
+ON_THE_FLOOR = 0.5  # mm; what begins this near to the floor stands on it
+ANCHOR_KIND = "anchor bracket"
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """The gap at one edge of a front, as the model has it."""
+
+    edge: str  # "left", "right", "top", "bottom", "meeting"
+    width: float
+    keys: tuple[str, ...]
+    at: tuple[float, float, float]
+
+
+def fronts(piece: Piece, model: Model) -> Iterator[tuple[Front, Opening, list[Motion]]]:
+    """Each front of the piece with its opening and what moves in it."""
+    openings = {opening.key: opening for opening in model.openings}
+    for front in piece.fronts:
+        motions = [
+            motion for motion in model.motions if motion.key == front.id or motion.key.startswith(f"{front.id}/")
+        ]
+        if front.id in openings and motions and all(study(model).front_parts(motion) for motion in motions):
+            yield front, openings[front.id], motions
+
+
+def gaps(model: Model, opening: Opening, motions: list[Motion]) -> Iterator[Gap]:
+    """The gaps around the fronts in one opening, as the model has them."""
+    seen = study(model)
+    boxes = sorted(((seen.front_box(motion), motion) for motion in motions), key=lambda pair: pair[0][0][0])
+    middle = (opening.bottom + opening.top) / 2
+    (first, left), (last, right) = boxes[0], boxes[-1]
+    yield Gap("left", float(first[0][0]) - opening.left, left.moves[:1], (opening.left, opening.front, middle))
+    yield Gap("right", opening.right - float(last[1][0]), right.moves[:1], (opening.right, opening.front, middle))
+    for (box, motion), (other, beside) in itertools.pairwise(boxes):
+        yield Gap(
+            "meeting",
+            float(other[0][0] - box[1][0]),
+            (*motion.moves[:1], *beside.moves[:1]),
+            (float(box[1][0]), opening.front, middle),
+        )
+    for box, motion in boxes:
+        centre = float(box[0][0] + box[1][0]) / 2
+        yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
+        yield Gap(
+            "bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom)
+        )
+
+
+def drawer_room(model: Model, motion: Motion) -> tuple[Vector, Vector] | None:
+    """The clear box inside a drawer: between its sides, above its bottom, to the height of its lowest side."""
+    seen = study(model)
+    moved = {key.rsplit("/", 1)[-1]: seen.boxes[key] for key in motion.moves if key in seen.parts and "/box/" in key}
+    if not {"side.left", "side.right", "front", "back", "bottom"} <= moved.keys():
+        return None
+    top = min(moved[name][1][2] for name in ("side.left", "side.right", "front", "back"))
+    low = (moved["side.left"][1][0], moved["front"][1][1], moved["bottom"][1][2])
+    high = (moved["side.right"][0][0], moved["back"][0][1], top)
+    return tuple(map(float, low)), tuple(map(float, high))  # type: ignore[return-value]
+
+
+def hanging_rails(model: Model) -> list[tuple[Fitting, float]]:
+    """Each hanging rail and its length, mm."""
+    return study(model).shared(_hanging_rails)
+
+
+def _hanging_rails(seen: Study) -> list[tuple[Fitting, float]]:
+    return [
+        (fitting, float(np.linalg.norm(np.subtract(fitting.bodies[0].high, fitting.bodies[0].low))))
+        for fitting in bought(seen.model)
+        if kind_of(fitting) == "hanging rail"
+    ]
+
+
+def anchors(model: Model) -> tuple[str, ...]:
+    """The keys of the wall anchors."""
+    return tuple(fitting.key for fitting in model.fittings if kind_of(fitting) == ANCHOR_KIND)
