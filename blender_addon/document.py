@@ -7,6 +7,7 @@ typed, the last good model stays in view, and the root keeps the reason until th
 
 from __future__ import annotations
 
+import math
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -172,7 +173,7 @@ def show(root: bpy.types.Object, afresh: bool = False) -> None:
     """Bring the objects of a piece up to date with its text."""
     renew_shared_id(root)
     made, scale = model(root), scale_of(root)
-    moves = Moves(made, root.muntin.swing_degrees, root.muntin.travel / scale, scale)
+    moves = Moves(made, math.degrees(root.muntin.swing), root.muntin.travel / scale, scale)
     palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)
     if scene.show(root, made, palette, scale, moves, afresh):
         root.pop(LATER, None)
@@ -195,17 +196,17 @@ def renew_shared_id(root: bpy.types.Object) -> None:
 def group_changed(group: bpy.types.PropertyGroup) -> None:
     """A person or a script changed one value of the editor."""
     root = group.id_data
-    if TEXT in root:
+    if TEXT in root and not editor.is_silent():
         take_up(root)
 
 
-def movement_changed(group: bpy.types.PropertyGroup, _context: bpy.types.Context) -> None:
+def movement_changed(group: bpy.types.PropertyGroup) -> None:
     """A person moved the sliders Swing and Travel."""
     root = group.id_data
     if TEXT not in root or is_read_only(root):
         return
     made, scale, there = model(root), scale_of(root), scene.own_objects(root)
-    moves = Moves(made, group.swing_degrees, group.travel / scale, scale)
+    moves = Moves(made, math.degrees(group.swing), group.travel / scale, scale)
     for each in (*made.parts, *made.fittings):
         if each.key in there:
             scene.put(there[each.key], moves.of(each.key) @ scene.matrix_of(each.place, scale))

@@ -26,7 +26,7 @@ from bpy.props import (
     StringProperty,
 )
 
-from . import suggestions
+from . import hooks, suggestions
 from .core.catalogue import entries
 from .core.fields import Field, fields_of, plain
 from .lengths import METRES_PER_MM
@@ -40,7 +40,6 @@ WORD_OF_LIST = Field(kind="name", label="Id", help="An id", default="", high=60)
 
 Group = bpy.types.PropertyGroup
 _classes: dict[Any, type[Group]] = {}
-_listeners: list[Callable[[Group], None]] = []
 _silent = 0
 
 
@@ -108,7 +107,11 @@ def _variant_class(folder: str, default: str) -> type[Group]:
         }
         items = [(word, title(entry.label), help_text(entry.__doc__ or word)) for word, entry in known.items()]
         style = EnumProperty(
-            items=items, default=default, name="Style", description="Which of the known ways", update=_changed
+            items=items,
+            default=default,
+            name="Style",
+            description="Which of the known ways",
+            update=hooks.value_changed,
         )
         _classes[key] = _group(folder.rsplit(".", 1)[-1], {"style": style, **pointers})
     return _classes[key]
@@ -133,7 +136,7 @@ def _size_class(field: Field) -> type[Group]:
         _classes[key] = _group(
             "size",
             {
-                "way": EnumProperty(items=ways, default="share", update=_changed, **_words(field)),
+                "way": EnumProperty(items=ways, default="share", update=hooks.value_changed, **_words(field)),
                 "fixed": _length(dataclasses.replace(field, default=400.0)),
                 "share": _number(share),
             },
@@ -166,7 +169,7 @@ def _length(field: Field) -> Any:
         unit="LENGTH",
         precision=4,
         step=0.1,
-        update=_changed,
+        update=hooks.value_changed,
     )
 
 
@@ -179,7 +182,7 @@ def _angle(field: Field) -> Any:
         subtype="ANGLE",
         unit="ROTATION",
         step=100,
-        update=_changed,
+        update=hooks.value_changed,
     )
 
 
@@ -188,13 +191,17 @@ def _number(field: Field) -> Any:
     if field.unit:
         words["name"] += f" ({field.unit})"
     return FloatProperty(
-        **words, default=field.default, soft_min=field.low, soft_max=field.high, precision=1, update=_changed
+        **words, default=field.default, soft_min=field.low, soft_max=field.high, precision=1, update=hooks.value_changed
     )
 
 
 def _count(field: Field) -> Any:
     return IntProperty(
-        **_range_words(field), default=field.default, soft_min=int(field.low), soft_max=int(field.high), update=_changed
+        **_range_words(field),
+        default=field.default,
+        soft_min=int(field.low),
+        soft_max=int(field.high),
+        update=hooks.value_changed,
     )
 
 
@@ -202,19 +209,19 @@ def _choice(field: Field) -> Any:
     items = [
         (word, title(label.partition(":")[0].partition(",")[0]), help_text(label)) for word, label in field.choices
     ]
-    return EnumProperty(items=items, default=field.default, update=_changed, **_words(field))
+    return EnumProperty(items=items, default=field.default, update=hooks.value_changed, **_words(field))
 
 
 def _text(field: Field) -> Any:
-    search = suggestions.search_for(field)
-    more = {"search": search, "search_options": {"SUGGESTION", "SORT"}} if search else {}
-    return StringProperty(**_words(field), default=field.default, update=_changed, **more)
+    kind = suggestions.kind_for(field)
+    more = {"search": hooks.suggesting(kind), "search_options": {"SUGGESTION", "SORT"}} if kind else {}
+    return StringProperty(**_words(field), default=field.default, update=hooks.value_changed, **more)
 
 
 def _colour(field: Field) -> Any:
     default = _colour_in(field.default, 0)
     return FloatVectorProperty(
-        **_words(field), default=default, size=3, min=0, max=1, subtype="COLOR_GAMMA", update=_changed
+        **_words(field), default=default, size=3, min=0, max=1, subtype="COLOR_GAMMA", update=hooks.value_changed
     )
 
 
@@ -229,18 +236,13 @@ _PROPERTIES: dict[str, Callable[[Field], Any]] = {
     "name": _text,
     "date": _text,
     "colour": _colour,
-    "flag": lambda field: BoolProperty(**_words(field), default=field.default, update=_changed),
+    "flag": lambda field: BoolProperty(**_words(field), default=field.default, update=hooks.value_changed),
 }
 
 
-# --------------------------------------------------------------------------------------------------- hearing of changes
-def listen(function: Callable[[Group], None]) -> None:
-    """Have a function called with the group in which a person or a script changed a value."""
-    _listeners[:] = [function]
-
-
+# --------------------------------------------------------------------------------------------------- silence
 class silence:
-    """While this is entered, changed values call nobody."""
+    """While this is entered, changed values change nothing else."""
 
     def __enter__(self) -> None:
         global _silent
@@ -251,10 +253,9 @@ class silence:
         _silent -= 1
 
 
-def _changed(group: Group, _context: bpy.types.Context) -> None:
-    if not _silent:
-        for each in _listeners:
-            each(group)
+def is_silent() -> bool:
+    """Whether values are being set that nobody is to hear of."""
+    return _silent > 0
 
 
 # -------------------------------------------------------------------------------------------------------------- filling

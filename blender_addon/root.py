@@ -5,7 +5,7 @@ import math
 import bpy
 from bpy.props import FloatProperty, PointerProperty
 
-from . import document, editor
+from . import document, editor, hooks, suggestions
 from .core.piece import Piece
 
 _piece_class = editor.group_class(Piece)
@@ -25,7 +25,7 @@ class MUNTIN_PG_root(bpy.types.PropertyGroup):
         subtype="ANGLE",
         unit="ROTATION",
         step=100,
-        update=document.movement_changed,
+        update=hooks.movement_changed,
     )
     travel: FloatProperty(
         name="Travel",
@@ -36,13 +36,8 @@ class MUNTIN_PG_root(bpy.types.PropertyGroup):
         subtype="DISTANCE",
         unit="LENGTH",
         step=1,
-        update=document.movement_changed,
+        update=hooks.movement_changed,
     )
-
-    @property
-    def swing_degrees(self) -> float:
-        """The swing in core's unit."""
-        return math.degrees(self.swing)
 
 
 def classes() -> tuple[type, ...]:
@@ -53,11 +48,14 @@ def classes() -> tuple[type, ...]:
 def register() -> None:
     """Give every object the pointer; listen to the editor."""
     bpy.types.Object.muntin = PointerProperty(type=MUNTIN_PG_root)
-    editor.listen(document.group_changed)
+    hooks.on("value changed", document.group_changed)
+    hooks.on("movement changed", document.movement_changed)
+    hooks.on("suggest", suggestions.suggest)
 
 
 def unregister() -> None:
     """Take the pointer away."""
+    hooks.forget()
     if bpy.app.timers.is_registered(document.catch_up):
         bpy.app.timers.unregister(document.catch_up)
     del bpy.types.Object.muntin

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import bpy
 
 from .core.fields import Field
 from .core.fittings import fitting_entries
 from .core.materials import materials
-
-Search = Callable[[bpy.types.PropertyGroup, bpy.types.Context, str], Iterable[str]]
 
 # The declaration of an id does not say what it is the id of; in these fields the name does. How kinds of fitting end:
 _KINDS = {
@@ -30,21 +28,25 @@ _KINDS = {
 }
 
 
-def search_for(field: Field) -> Search | None:
-    """The function that lists what a field may hold, as a string property wants it; None for free text."""
+def kind_for(field: Field) -> str:
+    """What a field may hold the id of: "boards", "materials", "compartments" …; "" for free text."""
     if field.kind != "name" or field.name == "id":
-        return None
+        return ""
     if field.name == "board" or field.name.endswith("_board"):
-        return lambda group, context, typed: (each.id for each in _piece(group).boards)
-    if field.name == "material":
-        return lambda group, context, typed: (each.id for each in materials())
-    if field.name in ("parent", "closes"):
-        return lambda group, context, typed: (each.id for each in _piece(group).layout)
-    if field.name == "shown":
-        return lambda group, context, typed: (each.id for each in _piece(group).finish.schemes)
-    if field.name in _KINDS:
-        return lambda group, context, typed: _fittings(_KINDS[field.name])
-    return None
+        return "boards"
+    named = {"material": "materials", "parent": "compartments", "closes": "compartments", "shown": "schemes"}
+    return named.get(field.name, field.name if field.name in _KINDS else "")
+
+
+def suggest(kind: str, group: bpy.types.PropertyGroup) -> Iterable[str]:
+    """The ids of a kind that the piece of a group, or the library, has."""
+    if kind == "materials":
+        return [each.id for each in materials()]
+    if kind in _KINDS:
+        return _fittings(_KINDS[kind])
+    piece = _piece(group)
+    rows = {"boards": piece.boards, "compartments": piece.layout, "schemes": piece.finish.schemes}[kind]
+    return [each.id for each in rows]
 
 
 def _piece(group: bpy.types.PropertyGroup) -> bpy.types.PropertyGroup:

@@ -1,4 +1,4 @@
-"""The add-on in a real window: the walk of `shots.py` runs to its end, and each of its pictures shows something else."""
+"""The add-on in a real window: the walk of `shots.py` runs to its end, and each of its pictures differs."""
 
 import os
 import shutil
