@@ -151,7 +151,6 @@ def _deliver(text: str, out: str | None) -> None:
 
 
 def _deliver_pdf(page: object, job: BuiltJob, out: str | None) -> None:
-    from .exports.pdf import pdf_bytes
     data = pdf_bytes([page], title=job.name, date=record_date(job))
     if out and out != "-":
         write_bytes(out, data)
