@@ -97,7 +97,7 @@ def test_the_scale_is_true():
 
 def test_small_pieces_take_one_sheet_and_stay_in_projection():
     """Where all three views fit at the larger scale they share a sheet, the side where first angle puts it."""
-    sheets = ENTRY.sheets(built("starter chest_of_drawers"))
+    sheets = ENTRY.sheets(built("starter sideboard"))
     assert len(sheets) == 2 and "side, seen from the right" in sheets[0].title.views
     names = {item.string: item for item in sheets[0].items if isinstance(item, Text) and item.height == 3.5}
     assert names["Side, seen from the right"].x < names["Front"].x
@@ -106,7 +106,7 @@ def test_small_pieces_take_one_sheet_and_stay_in_projection():
 
 def test_third_angle_turns_the_places_round():
     """In third angle the view from the right stands at the right, and the plan above."""
-    job = built("starter chest_of_drawers")
+    job = built("starter sideboard")
     piece = job.pieces[0].piece
     piece = dataclasses.replace(piece, shop=dataclasses.replace(piece.shop, locale="en_AU"))
     job = dataclasses.replace(job, pieces=(dataclasses.replace(job.pieces[0], piece=piece),))

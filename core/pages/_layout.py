@@ -113,7 +113,7 @@ def composed(
             figures = {name: view.at(scale.ratio) for name, view in views.items()}
         except RoomError:  # so small that a dimension finds no place
             continue
-        for way in (_in_columns, _projected, _in_a_row):
+        for way in (_projected, _in_columns, _in_a_row):
             found = way(sheet, dict(figures), third_angle)
             if found is not None:
                 return Composition(scale, *found)
