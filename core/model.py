@@ -180,7 +180,7 @@ class Joint:
     """
 
     key: str
-    kind: Literal["dowels", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "slotted screws", "rebate", "groove", "loose", "fitting"]
+    kind: Literal["dowels", "biscuits", "housing", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "slotted screws", "rebate", "groove", "loose", "fitting"]
     first: str
     second: str
     apart: Vector

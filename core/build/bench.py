@@ -62,6 +62,16 @@ class Bench:
         self.features[key] = []
         return part
 
+    def lengthen(self, key: str, toward: Vector, by: float) -> None:
+        """Make a part longer at the end that looks `toward` (in the piece); what is cut in it already stays where it is."""
+        part = self.parts[key]
+        at_foot = by if part.place.own_direction(toward)[0] < 0 else 0.0
+        long, wide, thick = part.size
+        place = part.place.moved(vector(*(at_foot * t for t in toward)))
+        self.parts[key] = dataclasses.replace(part, shape=dataclasses.replace(part.shape, size=vector(long + by, wide, thick)), place=place)
+        if at_foot:
+            self.features[key] = [_shifted(feature, at_foot) for feature in self.features[key]]
+
     def bore(self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART) -> None:
         """Bore a hole whose mouth and direction are given in the piece."""
         place = self.parts[key].place
@@ -166,3 +176,13 @@ class Bench:
     def _finished(self, part: Part) -> Part:
         shape = dataclasses.replace(part.shape, features=tuple(self.features[part.key]))
         return dataclasses.replace(part, shape=shape)
+
+
+def _shifted(feature: Feature, by: float) -> Feature:
+    """A feature of a part whose foot end moved away by so much."""
+    step: Vector = (by, 0.0, 0.0)
+    if isinstance(feature, Hole):
+        return dataclasses.replace(feature, at=plus(feature.at, step))
+    if isinstance(feature, Pocket):
+        return dataclasses.replace(feature, low=plus(feature.low, step), high=plus(feature.high, step))
+    return dataclasses.replace(feature, point=plus(feature.point, step))

@@ -204,7 +204,7 @@ def _fits(length: float, width: float) -> bool:
 
 def _held_across(model: Model, part: Part) -> bool:
     """Whether a wide board of solid wood is glued or screwed to something."""
-    held = ("glue", "glue and screws", "glue and pins", "screws", "dowels")
+    held = ("glue", "glue and screws", "glue and pins", "screws", "dowels", "biscuits", "housing")
     return any(joint.kind in held and part.key in (joint.first, joint.second) for joint in model.joints)
 
 

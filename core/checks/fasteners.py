@@ -413,6 +413,14 @@ def _is_shared(seen: Study, part: Part, rod: Rod) -> bool:
     return any(_is_in(seen, key, plus(rod.middle, way, rod.radius + WALL)) for way in _around(rod) for key in beside)
 
 
+def _is_filled(seen: Study, part: Part, rod: Rod) -> bool:
+    """Whether a hole that is bored later ends in, or goes through, the neighbour that was let into a pocket before."""
+    if rod.when.stage not in LATER:
+        return False
+    beside = [key for key in sorted(seen.neighbours[part.key]) if key in seen.parts]
+    return any(_is_in(seen, key, point) for key in beside for point in (rod.middle, plus(rod.end, rod.along, rod.radius)))
+
+
 def _around(rod: Rod) -> Iterator[Vector]:
     """Four directions square to a rod's axis."""
     u, v = across(rod.along)
@@ -438,8 +446,8 @@ def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding
         walls = _to_box(own, pocket) - radii
         for n in np.flatnonzero(walls < WALL - TINY).tolist():
             rod, wall = holes[n], float(walls[n])
-            if pocket.when.stage == "in the part" and _is_shared(seen, part, rod):
-                continue  # a tenon fills the mortise by then, and is bored with it
+            if pocket.when.stage == "in the part" and _is_filled(seen, part, rod):
+                continue  # a tenon fills the mortise by then, a shelf its housing, and is bored with it
             meets = wall <= -TINY
             yield Finding(
                 check="holes that meet" if meets else "thin wall",

@@ -6,16 +6,17 @@ from ...fields import length, ident, parameters
 from ...errors import blaming
 from ...fastenings import longest_screw, pilot_for, screw
 from ...fittings import fitting_entry
-from ...geometry import BACK, FRONT, RIGHT, UP, Placement, vector
-from ...model import AT_FITTING
+from ...geometry import BACK, FRONT, RIGHT, UP, Placement, Vector, vector
+from ...model import AT_FITTING, Pocket
 from ..bench import Bench
 from ..hardware import fitting_for
 from ..protocols import BoardById
-from ..clearance import first_free, shifted
+from ..clearance import WOOD_BETWEEN, first_free, shifted
 from ..setting_out import SettingOut
 from ..standing import filled_up, sided_names
 
 
+NEARER = 1.0  # mm that a screw's point may come nearer to a filled housing than to the open; common practice, no source
 MOVED = 40.0  # mm that a glide may give way to the dowels above it; common practice, no source
 
 
@@ -53,7 +54,9 @@ class Glides:
             for end, y in (("front", out.y(self.inset)), ("rear", -self.inset)):
                 key = f"carcass/glide.{side}.{end}"
                 at = vector(x, y, out.outer.bottom)
-                free = first_free(bench, "carcass/bottom", shifted(at, BACK if end == "front" else FRONT, MOVED), UP, 4.0, out.side_board.thickness - 2.0)
+                wood = wood_above(bench, at)
+                deep = wood - 2.0 if wood == out.side_board.thickness else wood - WOOD_BETWEEN
+                free = first_free(bench, "carcass/bottom", shifted(at, BACK if end == "front" else FRONT, MOVED), UP, 4.0, deep)
                 place = Placement(free or at, RIGHT, BACK)
                 bench.fit(key, entry, place, ("carcass/bottom",))
                 self._screw(bench, place)
@@ -65,10 +68,19 @@ class Glides:
         wanted, bottom = fitting_entry(self.glide).screws_for()[0], bench.parts["carcass/bottom"].board
         head = place.point(wanted.at)
         outside = place.origin[2] - head[2]
-        with blaming("carcass.board"):
-            size = longest_screw(screw(wanted.screw).diameter, bottom.thickness, outside)
+        wood = wood_above(bench, place.origin)
+        with blaming("glide"):  # the end of a housed upright closes the housing, so that the point may come nearer to it
+            size = longest_screw(screw(wanted.screw).diameter, wood + (NEARER if wood < bottom.thickness else 0.0), outside)
         bench.bore("carcass/bottom", place.origin, UP, pilot_for(size, bottom.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
         bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, ("carcass/bottom",), "glide screw", AT_FITTING)
+
+
+def wood_above(bench: Bench, at: Vector) -> float:
+    """How much of the bottom is left above a place under it: less where an upright is housed in it from above."""
+    part = bench.parts["carcass/bottom"]
+    x, y, _ = part.place.own_point(at)
+    floors = [each.low[2] for each in bench.features[part.key] if isinstance(each, Pocket) and each.kind == "housing" and each.low[0] < x < each.high[0] and each.low[1] < y < each.high[1]]
+    return min([part.board.thickness, *floors])
 
 
 ENTRY = Glides
