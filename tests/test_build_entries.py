@@ -35,6 +35,11 @@ def pieces(draw: st.DrawFn, section: str, style: str) -> dict[str, Any]:
         sections["layout"] = [{**each, "holds": [entry]} if each["id"] != "all" or len(layout) == 1 else each for each in layout]
     else:
         sections[section.removesuffix("s")] = entry
+    if style == "mirror":
+        kind = draw(st.sampled_from(("door", "pair")))
+        door = {"id": "doors", "kind": kind, "closes": ["all"], "hanging": {"hinge": "hinge-butt-50", "hand": draw(st.sampled_from(("left", "right")))}}
+        sections |= {"layout": [{"id": "all", "holds": [entry]}], "fronts": [door]}
+        sections["whole"]["height"] = 2300
     if style == "hinged_lid":
         sections |= {"layout": [{"id": "all"}], "carcass": {**carcass, **CHEST}}
     return data(**sections)

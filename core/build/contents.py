@@ -14,6 +14,7 @@ from .hardware import screw_through
 
 WALL_SCREW = (4.0, 15.0)  # diameter, hold: a bearer on a side or upright; common practice, no source
 BACK_SCREW = (3.0, 15.0)  # the same through a back into what lies against it; common practice, no source
+LEAST_BEARER = 15.0  # mm thick; common practice, no source
 EDGE_HOLDS = 12.0  # mm from a screw to a board's edge, so that MDF holds it; European MDF industry guide (mdf-info.eu)
 BEARER_LEFT = 6.0  # mm of bearer left beside a screw; common practice, no source
 BESIDE = 20.0  # mm from one row's screws to another's
@@ -89,12 +90,14 @@ def beside(places: Sequence[float]) -> list[float]:
 
 
 def between(places: Sequence[float]) -> list[float]:
-    """The middles of the first, the last and the middle gap between some places.
+    """The middles of the first, the last and the middle gap between some places; at both sides of a single one.
 
-    >>> between([40.0, 140.0, 240.0, 340.0]), between([40.0, 140.0])
-    ([90.0, 190.0, 290.0], [90.0])
+    >>> between([40.0, 140.0, 240.0, 340.0]), between([40.0, 140.0]), between([40.0])
+    ([90.0, 190.0, 290.0], [90.0], [20.0, 60.0])
     """
-    middles = [(a + b) / 2 for a, b in zip(places, places[1:])] or [places[0] + BESIDE]
+    if len(places) == 1:
+        return [places[0] - BESIDE, places[0] + BESIDE]
+    middles = [(a + b) / 2 for a, b in zip(places, places[1:])]
     chosen = {0, len(middles) - 1} | ({len(middles) // 2} if len(middles) % 2 else set())
     return [middles[i] for i in sorted(chosen)]
 

@@ -8,11 +8,11 @@ from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, v
 from ...model import Board
 from ...units import down_to
 from ..bench import Bench
-from ..contents import beside, between, check_room, from_edge, named_grain, screw_through_back, screw_to_wall, stem
+from ..contents import LEAST_BEARER, beside, between, check_room, from_edge, named_grain, screw_through_back, screw_to_wall, stem
 from ..moving import moves
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
-from ..standing import screw_up, spread
+from ..standing import least_thickness, screw_up, spread
 
 END_PLAY = 0.5  # mm at each end, to lay it in; common practice, no source
 BEARER_SHORT = 20.0  # mm that bearers end behind the shelf's front edge, out of sight; common practice, no source
@@ -36,6 +36,7 @@ class FixedShelf:
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Bearers at the walls, the shelf on them."""
         board, bearer = out.board(self.board, "board"), out.board(self.bearer_board, "bearer_board")
+        least_thickness("bearer_board", bearer, LEAST_BEARER, "a bearer")
         depth = bay.back_f - bay.front_f - self.set_back
         low = round(bay.rect.bottom + self.height, 6)
         self._check(bay, board, depth)
@@ -81,8 +82,8 @@ class FixedShelf:
     def _rear_bearer(self, bench: Bench, bay: BayWalls, board: Board, key: str, rear: float, low: float) -> str:
         bearer, bottom = f"{key}/bearer.rear", low - self.bearer_width
         left, right = bay.rect.left + board.thickness, bay.rect.right - board.thickness
-        if right - left < 40:
-            raise ParameterError("rear_bearer", f"the compartment leaves {right - left:g} mm between the side bearers; at least 40 is needed: leave the rear one off")
+        if right - left < 60:
+            raise ParameterError("rear_bearer", f"the compartment leaves {right - left:g} mm between the side bearers; at least 60 is needed: leave the rear one off")
         place = Placement(vector(left, rear, bottom), RIGHT, UP)
         bench.part(bearer, "shelf bearer, rear", board, round(right - left, 6), self.bearer_width, place, grain="length", role="bearer", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="back", setting="rear bearers")
         screw_through_back(bench, "bearer_board", bearer, [bottom + self.bearer_width / 2], spread(left, right, 150.0, 40.0), (left + right) / 2)

@@ -10,11 +10,11 @@ from ...geometry import LEFT, RIGHT, Placement, Vector, negative, plus, vector
 from ...model import Board
 from ...units import down_to
 from ..bench import Bench
-from ..contents import beside, check_room, from_edge, named_grain, screw_to_wall, stem
+from ..contents import LEAST_BEARER, beside, check_room, from_edge, named_grain, screw_to_wall, stem
 from ..hardware import screw_through
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
-from ..standing import spread
+from ..standing import least_thickness, spread
 
 END_PLAY = 1.0  # mm at each end; common practice, no source
 BEARER_SHORT = 20.0  # mm that bearers end behind the lower edge
@@ -42,6 +42,7 @@ class ShoeRack:
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Bearers, shelves and strips, from the lowest up."""
         board, strip = out.board(self.board, "board"), out.board(self.strip_board, "strip_board")
+        least_thickness("strip_board", strip, LEAST_BEARER, "a bearer")
         turn = math.radians(self.slope)
         up_slope: Vector = (0.0, math.cos(turn), math.sin(turn))
         off: Vector = (0.0, -math.sin(turn), math.cos(turn))
