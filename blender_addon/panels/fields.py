@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import bpy
 
 from ..core.fields import Field, fields_of
-from ..editor import at_name, choice_label, inner_class, inner_group
+from ..editor import at_name, inner_class, inner_group
 from ..wording import title
 from .base import say
 
@@ -112,9 +112,14 @@ class Sheet:
     def _draw_variant(self, layout: Layout, group: Group, field: Field, path: str) -> None:
         held = getattr(group, field.name)
         cls = inner_class(field, held)
-        layout.prop(held, "style", text=title(field.label))
-        if fields_of(cls):
-            body = self.under_heading(layout, f"{title(field.label)}: {choice_label(held, 'style')}", path)
+        if not fields_of(cls):
+            layout.prop(held, "style", text=title(field.label))
+        else:
+            header, body = layout.panel(f"muntin.{path}", default_closed=True)
+            header.alert = self._is_within(path)
+            header.use_property_split = False
+            header.label(text=title(field.label))
+            header.prop(held, "style", text="")
             if body:
                 self.draw_group(body, inner_group(field, held), cls, path)
         self._say_why(layout, path)
