@@ -21,7 +21,9 @@ Place = tuple[int, str]  # which piece of the job, and the key of the part
 def marks(models: Sequence[Model], recorded: Mapping[Place, int] | None = None) -> dict[Place, int]:
     """The mark of every part of a job by (piece, key), in the order of the parts list.
 
-    `recorded` are the marks of the last revision: a part that is still equal to what bore its mark keeps it.
+    `recorded` are the marks of the last revision: the part of a key keeps the number that stood there, also where its sizes changed
+    (sheets and labels say the revision). Of parts that were equal and are no more, the first keeps the number; a number that
+    falls free is never given to another part.
     """
     classes = _classes(models)
     taken: dict[int, int] = {}
