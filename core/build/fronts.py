@@ -91,9 +91,11 @@ def _front_panel(bench: Bench, out: SettingOut, front: Front, key: str, what: st
 
 
 def front_members(bench: Bench, key: str, parts: list[str]) -> list[tuple[str, Vector, int]]:
-    """A front's parts as members of its assembly: a true frame as the one thing that it was glued up to."""
-    if any(assembly.key == f"{key}/frame" for assembly in bench.assemblies):
-        return [(f"{key}/frame", (0.0, 0.0, 0.0), 0)]
+    """A front's parts as members of its assembly: a true frame as the one thing that it was glued up to, glass and beads from behind."""
+    frame = next((assembly for assembly in bench.assemblies if assembly.key == f"{key}/frame"), None)
+    if frame:
+        framed = {member.key for member in frame.members}
+        return [(frame.key, (0.0, 0.0, 0.0), 0), *((part, BACK, 1 if bench.parts[part].role == "pane" else 2) for part in parts if part not in framed)]
     return [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)]
 
 
