@@ -112,7 +112,10 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     hung = [f"{hinge}/door_leaf" for hinge in hinges] + strikes
     members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in hung]
-    bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
+    if front.panel.stands_alone:
+        bench.assemble(key, name, members, how="screwed", notes=("both faces get the same coats; panes and beads go in after that",))
+    else:
+        bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     edge_x = left if hand == "left" else left + wide
     pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, -out.depth - fitting_entry(front.hanging.hinge).size("pin_stand"), 0.0)
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
