@@ -346,16 +346,17 @@ def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tup
 
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
     entry = fitting_entry(PAD)
-    for divider in out.dividers:
-        if divider.kind == "upright" and out.closed_by(front).meets(divider.rect) and divider.rect.left - 1 <= closing_x + inward * 8.0 <= divider.rect.right + 1:
-            edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
-            lap = min(divider.rect.right, max(divider.rect.left, closing_x))
-            edge = divider.rect.left if inward < 0 else divider.rect.right
-            x = round((lap + edge) / 2, 3)
-            low, top = max(bottom, divider.rect.bottom), min(bottom + high, divider.rect.top)
-            places = (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END)) if top - low > 2.5 * PAD_FROM_END else (("middle", (low + top) / 2),)
-            for end, z in places:
-                bench.fit(f"{key}/pad.{end}", entry, Placement(vector(x, edge_y, z), FRONT, RIGHT), (divider.key,))
+    behind = [each.rect for each in out.dividers if each.kind == "upright" and out.closed_by(front).meets(each.rect)]
+    lapped = {rect.bottom: rect for rect in behind if rect.left - 1 <= closing_x + inward * 8.0 <= rect.right + 1}
+    for number, (_, rect) in enumerate(sorted(lapped.items())):
+        divider = next(each for each in out.dividers if each.kind == "upright" and each.rect == rect)
+        edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
+        lap, edge = min(rect.right, max(rect.left, closing_x)), rect.left if inward < 0 else rect.right
+        low, top = max(bottom, rect.bottom), min(bottom + high, rect.top)
+        places = (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END)) if top - low > 2.5 * PAD_FROM_END else (("middle", (low + top) / 2),)
+        above = f".{number + 1}" if number else ""  # a second upright stands over the first, on a fixed shelf
+        for end, z in places:
+            bench.fit(f"{key}/pad.{end}{above}", entry, Placement(vector(round((lap + edge) / 2, 3), edge_y, z), FRONT, RIGHT), (divider.key,))
 
 
 def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[list[str], Board, float, float, float, float]:
