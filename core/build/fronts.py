@@ -315,6 +315,10 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     bench.fit(catch, entry, place, (holder, key_of_back))
     along, across, thick = entry.size("strike_length"), entry.size("strike_width"), entry.size("strike_thickness")
     corner, opposite = place.point((middle - across / 2, -1.0, -along / 2)), place.point((middle + across / 2, thick, along / 2))
+    low, high = standing_box(bench.parts[key_of_back])
+    if not (low[2] <= min(corner[2], opposite[2]) and max(corner[2], opposite[2]) <= high[2]):
+        name = bench.parts[key_of_back].name
+        raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {name} ({low[2]:g} to {high[2]:g} mm); leave it empty')
     bench.take_out(key_of_back, "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
     screw_on(bench, catch, {"carcass": holder})
     screw_on(bench, catch, {"door": key_of_back}, blame=_blamed(out, front))
