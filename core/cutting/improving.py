@@ -11,16 +11,16 @@ import random
 from collections.abc import Callable, Sequence
 
 from .filling import fill
-from .trees import AREA, CHILDREN, LEAVES, LIE, NO_LIMIT, ROW, kinds_in, replaced, without
+from .trees import AREA, CHILDREN, LEAF, LEAVES, LIE, NO_LIMIT, ROW, kinds_in, replaced, without
 from .whole import Kind, Room
 
-HISTORY = 60  # moves that late acceptance looks back; tried on hard cases
+HISTORY = 300  # moves that late acceptance looks back; 60 and 1500 left more open on hard cases
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
 SKIPS = (0.0, 0.05, 0.05, 0.05, 0.25)  # chances that a good place is passed over, one of them drawn for each move; tried on hard cases
 BOLD_SKIPS = (0.2,)
 FEW_PARTS, BOLD_FROM = 40, 0.6  # with so few parts, the last 40 % of the work goes into a bold search
-STRIP_REWARD = 0.05  # for one wide free strip on a sheet, against the area that is open; 0.02, 0.1 and 0.2 left more open on 18 hard cases
+STRIP_REWARD = 0.05  # for one wide free strip on a sheet, against the area that is open; 0.02, 0.15 and 0.2 left more open on hard cases
 
 
 class Effort:
@@ -186,6 +186,29 @@ def _group(node: tuple, length: int, width: int, most: int, chance: Callable[[],
 
 
 def _strip(tree: tuple | None, room: Room) -> float:
+    """The reward for the largest free strip beside the whole tree, beside one of its groups, or inside one."""
     if tree is None:
         return STRIP_REWARD * room.area
-    return STRIP_REWARD * max((room.length - tree[0]) * room.width, (room.width - tree[1]) * room.length)
+    length, width = room.length, room.width
+    best = max((length - tree[0]) * width, (width - tree[1]) * length)
+    if tree[2] == ROW:
+        for child in tree[3]:
+            free = (width - child[1]) * child[0]
+            if free > best:
+                best = free
+            if child[2] != LEAF:
+                for inner in child[3]:
+                    free = (child[0] - inner[0]) * inner[1]
+                    if free > best:
+                        best = free
+    elif tree[2] != LEAF:
+        for child in tree[3]:
+            free = (length - child[0]) * child[1]
+            if free > best:
+                best = free
+            if child[2] != LEAF:
+                for inner in child[3]:
+                    free = (child[1] - inner[1]) * inner[0]
+                    if free > best:
+                        best = free
+    return STRIP_REWARD * best
