@@ -12,6 +12,7 @@ from ..protocols import BayWalls
 from ..setting_out import SettingOut
 
 ENDS = {"left": "The left, seen from the front", "right": "The right, seen from the front"}
+AROUND = 10.0  # mm about a tube for its sockets; common practice, no source
 LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
 
 
@@ -36,6 +37,7 @@ class Rail:
                 "", f"the bay is {bay.back_f - bay.front_f:g} mm deep; a rail across it needs at least {LEAST_DEPTH:g} (turn it front to back)"
             )  # fmt: skip
         tube = fitting_for("tube", self.tube, "hanging rail")
+        self._check(bay, tube.size("diameter") / 2 + AROUND)
         height, y = round(bay.rect.top - self.drop, 6), out.y(bay.back_f - self.from_back)
         stem = f"{bay.key}/rail.{number}"
         ends = (("left", bay.left, bay.rect.left, RIGHT), ("right", bay.right, bay.rect.right, LEFT))
@@ -55,6 +57,14 @@ class Rail:
         for key in made:
             bench.join(f"{stem}/tube|{key}", "loose", key, f"{stem}/tube", UP)
         return [*made, f"{stem}/tube"]
+
+    def _check(self, bay: BayWalls, room: float) -> None:
+        """The tube hangs within the bay."""
+        deep, high = round(bay.back_f - bay.front_f, 6), bay.rect.height
+        if not room <= self.from_back <= deep - room:
+            raise ParameterError("from_back", f"{self.from_back:g} mm is out of range in a bay {deep:g} mm deep; it must be between {room:g} and {deep - room:g} mm")
+        if self.drop > high - room:
+            raise ParameterError("drop", f"{self.drop:g} mm is too much in a bay {high:g} mm high; at most {high - room:g} mm")
 
 
 ENTRY = Rail
