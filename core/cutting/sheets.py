@@ -16,9 +16,10 @@ from .strips import from_strips
 from .trees import AREA, NO_LIMIT, kinds_in
 from .whole import Room, Whole, in_whole_numbers
 
-MANY_OF_EACH = 3  # parts of one size on average, from which sheets of strips chosen together make a good start
+MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
-STRIPS_SHARE = 0.4  # of the work, at most, for that start
+EASIER_WORK = 500_000  # spent on plans that are only easier to saw, when the least possible is reached already
+STRIPS_SHARE = 0.25  # of the work, at most, for that start
 
 
 def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
@@ -78,7 +79,8 @@ def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callab
     if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
         for top_up in (False, True):
             if not effort.is_over():
-                share = effort.part(int(effort.left * STRIPS_SHARE))
+                reached = min(map(len, found)) <= least
+                share = effort.part(EASIER_WORK if reached else int(effort.left * STRIPS_SHARE))
                 sheets = from_strips(whole.kinds, room, share, limit, top_up)
                 effort.take(share)
                 found += [sheets] if sheets else []

@@ -17,7 +17,7 @@ from .linear import Columns, Program
 from .trees import NO_LIMIT, ROW, STACK, joined, kinds_in, leaf
 from .whole import Kind, Room
 
-LONGEST = 30_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up
+LONGEST = 6_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up
 
 
 def from_strips(kinds: Sequence[Kind], room: Room, effort: Effort, limit: int = NO_LIMIT, top_up: bool = False) -> list[tuple]:
@@ -97,61 +97,77 @@ def _relaxed(kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, e
 
 
 def _best_sheet(kinds: Sequence[Kind], room: Room, prices: np.ndarray, left: np.ndarray, lie: int, effort: Effort) -> tuple | None:
-    """The most valuable sheet of strips that lie along the length (ROW) or across it (STACK)."""
+    """The most valuable sheet of strips that lie along the length (ROW) or across it (STACK); no more of a part than is left."""
     long, wide = (room.length, room.width) if lie == ROW else (room.width, room.length)
+    coarse_long, coarse_wide = -(-long // LONGEST), -(-wide // LONGEST)
+    rest, free, stack = left.copy(), wide // coarse_wide, []
+    while free > 0:
+        ways = _ways(kinds, prices, rest, lie, long, free * coarse_wide)
+        if not ways:
+            break
+        strips = _strips(ways, prices, rest, long // coarse_long, coarse_long, effort)
+        before = len(stack)
+        for across, contents in _together(ways, strips, rest, free, coarse_wide):
+            counts = _totals(ways, contents)
+            if len(stack) > before and any(times > rest[number] for number, times in counts.items()):
+                break  # not enough left for this strip as it is: look again with what is left
+            parts = []
+            for at, times in contents:
+                _, _, number, length, width = ways[at]
+                fits = min(times, int(rest[number]))
+                rest[number] -= fits
+                parts += [leaf(number, length, width)] * fits
+            stack.append(joined(lie, parts))
+            free -= -(-across // coarse_wide)
+        if len(stack) == before:
+            break
+    return joined(STACK if lie == ROW else ROW, stack) if stack else None
+
+
+def _ways(kinds: Sequence[Kind], prices: np.ndarray, rest: np.ndarray, lie: int, long: int, wide: int) -> list[tuple]:
+    """How parts may lie in a strip: (across, along, kind, length, width), thinnest first."""
     ways = []
     for number, kind in enumerate(kinds):
-        if prices[number] > 1e-9 and left[number]:
-            sizes = {(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())
-            for length, width in sorted(sizes):
+        if prices[number] > 1e-9 and rest[number] > 0:
+            for length, width in sorted({(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())):
                 along, across = (length, width) if lie == ROW else (width, length)
                 if along <= long and across <= wide:
                     ways.append((across, along, number, length, width))
-    if not ways:
-        return None
-    ways.sort()
-    coarse_long, coarse_wide = -(-long // LONGEST), -(-wide // LONGEST)
-    top = long // coarse_long
+    return sorted(ways)
+
+
+def _strips(ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, coarse: int, effort: Effort) -> list[tuple]:
+    """The most valuable strip of every thickness: (across, worth, contents)."""
     values, steps, strips = np.zeros(top + 1), [], []
     for at, (across, along, number, _, _) in enumerate(ways):
-        weight, most, times = -(-along // coarse_long), int(min(left[number], long // along)), 1
+        weight, times = -(-along // coarse), 1
+        most = int(min(rest[number], top // weight))
         while most > 0:
             times = min(times, most)
-            if times * weight <= top:
-                trial = values[:top + 1 - times * weight] + times * prices[number]
-                taken = trial > values[times * weight:] + 1e-12
-                values = values.copy()
-                np.maximum(values[times * weight:], trial, out=values[times * weight:])
-                steps.append((at, times, times * weight, taken))
+            trial = values[:top + 1 - times * weight] + times * prices[number]
+            taken = trial > values[times * weight:] + 1e-12
+            values = values.copy()
+            np.maximum(values[times * weight:], trial, out=values[times * weight:])
+            steps.append((at, times, times * weight, taken))
             most -= times
             times *= 2
         if at + 1 == len(ways) or ways[at + 1][0] > across:
             strips.append((across, float(values[top]), len(steps)))
-    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 10)
-    return _stacked(ways, steps, strips, top, wide // coarse_wide, coarse_wide, lie, left)
+    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 4)
+    return [(across, worth, _contents(steps[:count], top)) for across, worth, count in strips if worth > 0]
 
 
-def _stacked(ways: list, steps: list, strips: list, top: int, height: int, coarse: int, lie: int, left: np.ndarray) -> tuple | None:
-    """Strips put beside each other as often as they fit, most valuable together; no more of a part than is left."""
+def _together(ways: list[tuple], strips: list[tuple], rest: np.ndarray, free: int, coarse: int) -> list[tuple]:
+    """Strips beside each other, most valuable together, the most valuable for its thickness first: (across, contents)."""
     weights = np.array([-(-across // coarse) for across, _, _ in strips])
     worths = np.array([worth for _, worth, _ in strips])
-    contents = [_contents(ways, steps[:count], top) for _, _, count in strips]
-    often = [min(int(left[number]) // times for number, times in _totals(ways, parts).items()) if parts else 0 for parts in contents]
-    _, chosen = best_choice(weights, worths, np.minimum(height // weights, often), [height])[0]
-    rest, stack = left.copy(), []
-    for pick in np.flatnonzero(chosen)[::-1].repeat(chosen[chosen > 0][::-1]):
-        parts = []
-        for at, times in contents[pick]:
-            _, _, number, length, width = ways[at]
-            fits = min(times, int(rest[number]))
-            rest[number] -= fits
-            parts += [leaf(number, length, width)] * fits
-        if parts:
-            stack.append(joined(lie, parts))
-    return joined(STACK if lie == ROW else ROW, stack) if stack else None
+    often = [max(1, min(int(rest[number]) // times for number, times in _totals(ways, contents).items())) for _, _, contents in strips]
+    _, chosen = best_choice(weights, worths, np.minimum(free // weights, often), [free])[0]
+    ranked = sorted(np.flatnonzero(chosen), key=lambda pick: (-worths[pick] / weights[pick], pick))
+    return [(strips[pick][0], strips[pick][2]) for pick in ranked for _ in range(int(chosen[pick]))]
 
 
-def _contents(ways: list, steps: list, top: int) -> list[tuple[int, int]]:
+def _contents(steps: list, top: int) -> list[tuple[int, int]]:
     """Which ways of laying parts fill the strip best, and how often each."""
     found, free = [], top
     for at, times, weight, taken in reversed(steps):
