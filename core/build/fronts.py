@@ -360,7 +360,7 @@ def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: floa
         places = (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END)) if top - low > 2.5 * PAD_FROM_END else (("middle", (low + top) / 2),)
         above = f".{number + 1}" if number else ""  # a second upright stands over the first, on a fixed shelf
         for end, z in places:
-            bench.fit(f"{key}/pad.{end}{above}", entry, Placement(vector(round((lap + edge) / 2, 3), edge_y, z), FRONT, RIGHT), (divider.key,))
+            bench.fit(f"{key}/pad.{end}{above}", entry, Placement(vector((lap + edge) / 2, edge_y, z), FRONT, RIGHT), (divider.key,))
 
 
 def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[list[str], Board, float, float, float, float]:

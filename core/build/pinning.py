@@ -19,6 +19,7 @@ from .clearance import Box, moved, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
+HAIR = 1e-3  # mm; a pin at the very limit counts as clear, whatever the last digit says
 CLEAR_OF_END, CLEAR_OF_CUT = 12.0, 5.0  # mm; common practice, no source
 
 Span = tuple[float, float]
@@ -86,7 +87,7 @@ def _count(span: float, centred: bool) -> int:
 def _clear(place: float, inward: float, most: float, no_pin: Sequence[Span]) -> float | None:
     for step in range(int(most)):
         for there in (place + inward * step, place - inward * step):
-            if not any(low < there < high for low, high in no_pin):
+            if not any(low + HAIR < there < high - HAIR for low, high in no_pin):
                 return there
     return None
 

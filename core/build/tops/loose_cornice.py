@@ -189,7 +189,9 @@ class LooseCornice:
             names = tuple(name for name, each in bench.fasteners.items() if each.purpose == "cornice screw" and each.parts[1] == key)
             bench.join(f"carcass/top|{key}", "screws", "carcass/top", key, UP, names)
         for side in ("left", "right"):
-            bench.join(f"carcass/side.{side}|cornice/return.{side}", "loose", f"carcass/side.{side}", f"cornice/return.{side}", UP)
+            under = _under(bench, side)
+            if under:
+                bench.join(f"{under}|cornice/return.{side}", "loose", under, f"cornice/return.{side}", UP)
 
     def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
         """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
@@ -201,6 +203,13 @@ class LooseCornice:
             if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
                 return at
         return wanted
+
+
+def _under(bench: Bench, side: str) -> str | None:
+    """The part of a side that a return lies on: the panel, or the top rail of a framed side."""
+    member = standing_box(bench.parts[f"cornice/return.{side}"])
+    parts = [part for key, part in bench.parts.items() if key == f"carcass/side.{side}" or key.startswith(f"side.{side}/")]
+    return next((part.key for part in parts if near(standing_box(part), member, TOUCHING)), None)
 
 
 def _footprint(fitting: Fitting) -> Box:
