@@ -248,7 +248,7 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
         return None
     runner = draw(st.sampled_from(FITTINGS["runner"]))
     hanging = draw(
-        groups(Hanging, {"hinge": draw(st.sampled_from(("hinge-butt-50", "hinge-butt-50", *FITTINGS["hinge"])))})
+        groups(Hanging, {"hinge": draw(st.sampled_from(("", "", "", *FITTINGS["hinge"])))})
     )
     drawer = draw(groups(Drawer, {"runner": runner}))
     return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging}))

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from ..errors import ParameterError, blaming, within
 from ..fastenings import bolt_for, plug_for
-from ..fittings import FittingEntry, ScrewPlace, fitting_entry, recess_depth, recess_width
+from ..fittings import FittingEntry, ScrewPlace, fitting_entries, fitting_entry, recess_depth, recess_width
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
 from ..mechanics import hinges_wanted
 from ..model import AT_FITTING, Board, Motion, Opening, Pocket, When
@@ -18,6 +18,7 @@ from .hardware import fitting_for, screw_on
 from .protocols import Face
 from .setting_out import SettingOut
 
+LEAF_BY_HEIGHT = ((900.0, 65.0), (1500.0, 75.0), (2000.0, 90.0), (9999.0, 100.0))  # mm of door up to, hinge; common practice, no source
 BEHIND_LEAF = 4.0  # mm of door left behind a hinge's leaf; common practice, no source
 HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
@@ -117,7 +118,7 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     else:
         bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     edge_x = left if hand == "left" else left + wide
-    pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, -out.depth - fitting_entry(front.hanging.hinge).size("pin_stand"), 0.0)
+    pin = vector(edge_x + (-1 if hand == "left" else 1) * front.gaps.side / 2, bench.fittings[hinges[0]].place.origin[1], 0.0)
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
     bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *hung), through=pin, axis=axis, reach=SWING))
 
@@ -149,8 +150,26 @@ def _hung_on(out: SettingOut, front: Front, hand: str) -> float:
     return sum(each.mass(lambda id: out.board(id, f"{out.path_of(leaf.id)}.holds[{number}].board")) for leaf, number, each in things if each.hangs_on(front, hand))
 
 
+def _hinge(out: SettingOut, front: Front, high: float) -> FittingEntry:
+    """The hinge that is named; where none is, the longest that the door's height and thickness take."""
+    path = f"{out.path(front)}.hanging.hinge"
+    if front.hanging.hinge:
+        return fitting_for(path, front.hanging.hinge, "butt hinge")
+    room = front_thickness(out, front) - BEHIND_LEAF
+    fit = [each for each in fitting_entries("butt hinge") if _let_in(each) <= room and each.size("closed_thickness") > front.gaps.side]
+    if not fit:
+        raise ParameterError(path, f"no butt hinge goes into a door {room + BEHIND_LEAF:g} mm thick with a gap of {front.gaps.side:g} mm; take a thicker board or a narrower gap")
+    wanted = next((leaf for most, leaf in LEAF_BY_HEIGHT if high <= most), LEAF_BY_HEIGHT[-1][1])
+    fit.sort(key=lambda each: each.size("length"))
+    return next((each for each in reversed(fit) if each.size("length") <= wanted), fit[0])
+
+
+def _let_in(hinge: FittingEntry) -> float:
+    return recess_width(hinge.size("leaf_width"), hinge.size("pin_stand"))
+
+
 def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, parts: list[str]) -> list[str]:
-    entry = fitting_for(f"{out.path(front)}.hanging.hinge", front.hanging.hinge, "butt hinge")
+    entry = _hinge(out, front, high)
     wall = _wall(bench, out, front, opening, hand)
     mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in parts) / 1e9
     mass += _hung_on(out, front, hand)
@@ -160,7 +179,7 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     thick = front_thickness(out, front)
     with blaming(f"{out.path(front)}.gaps.side"):
         deep = recess_depth(entry.size("closed_thickness"), front.gaps.side)
-    across = recess_width(entry.size("leaf_width"), entry.size("pin_stand"))
+    across = _let_in(entry)
     if across > thick - BEHIND_LEAF:
         raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf let in {across:g} mm is too wide for a door {thick:g} mm thick; at most {thick - BEHIND_LEAF:g} mm")
     door_x = left if hand == "left" else left + wide

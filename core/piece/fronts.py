@@ -22,7 +22,7 @@ class Gaps:
 class Hanging:
     """How a door hangs and what keeps it shut."""
 
-    hinge: str = ident("hinge-butt-75", "Hinge", "An entry of the fittings library")
+    hinge: str = ident("", "Hinge", "An entry of the fittings library; empty: by the door's height and thickness")
     hinges: int = count(0, 0, 8, "Hinges on each door", "0: by height and mass")
     catch: str = ident("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
     hand: str = choice("left", HANDS, "Hand", "Of a single door")
