@@ -24,6 +24,7 @@ from core.piece.fronts import Drawer, Front, Hanging
 
 Plain = dict[str, Any]
 
+
 def declared_groups(group: type, found: dict[str, type] | None = None) -> dict[str, type]:
     """A group of parameters and every group that may stand in it, by its class's name."""
     found = {} if found is None else found
@@ -247,9 +248,7 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     if kind is None:
         return None
     runner = draw(st.sampled_from(FITTINGS["runner"]))
-    hanging = draw(
-        groups(Hanging, {"hinge": draw(st.sampled_from(("", "", "", *FITTINGS["hinge"])))})
-    )
+    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from(("", "", "", *FITTINGS["hinge"])))}))
     drawer = draw(groups(Drawer, {"runner": runner}))
     return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging}))
 

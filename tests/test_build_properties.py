@@ -19,15 +19,16 @@ import numpy as np
 import pytest
 from examples import EXAMPLES, example_text
 from hypothesis import HealthCheck, Phase, given, settings
-from strategies import mirrored, piece_data, relented
+from strategies import BOARDS, SOLIDS, mirrored, piece_data, relented
 
 import core
+from core.catalogue import entries
 from core.errors import ParameterError
 from core.fields import walk
 from core.fittings import fitting_entry
 from core.model import Cut, Hole, Model, Part, Pocket
 from core.piece import Piece, loads
-from core.solids import Mesh, is_closed, meshes_of, placed
+from core.solids import Mesh, is_closed, mesh_of_body, meshes_of, placed
 
 RULES = settings(
     deadline=None,
@@ -85,14 +86,14 @@ class _Solids(dict):
         self.meshes = meshes
 
     def __missing__(self, key: str) -> manifold3d.Manifold:
-        mesh = self.meshes[key]
-        solid = manifold3d.Manifold(
-            manifold3d.Mesh64(
-                np.ascontiguousarray(mesh.vertices, float), np.ascontiguousarray(mesh.triangles(), np.uint64)
-            )
-        )
-        self[key] = solid
-        return solid
+        self[key] = solid_of(self.meshes[key])
+        return self[key]
+
+
+def solid_of(mesh: Mesh) -> manifold3d.Manifold:
+    """The judge's solid of a mesh."""
+    points = np.ascontiguousarray(mesh.vertices, float)
+    return manifold3d.Manifold(manifold3d.Mesh64(points, np.ascontiguousarray(mesh.triangles(), np.uint64)))
 
 
 def body_points(body: Any) -> np.ndarray:
@@ -229,6 +230,21 @@ def no_hole_twice(built: Built) -> None:
         assert not twice, f"{part.key} is bored twice at {twice[:3]}"
 
 
+def nothing_fouls(built: Built) -> None:
+    """No fitting stands in the wood, but where a recess or a hole was made for it."""
+    for fitting in built.model.fittings:
+        low, high = built.boxes[fitting.key]
+        near = [
+            key
+            for key in built.meshes
+            if np.all(low < built.boxes[key][1] - SAME) and np.all(built.boxes[key][0] < high - SAME)
+        ]
+        bodies = [solid_of(placed(mesh_of_body(body), fitting.place)) for body in fitting.bodies] if near else []
+        for key in near:
+            shared = max((body ^ built.solids[key]).volume() for body in bodies)
+            assert shared <= OVERLAP, f"{fitting.key} stands {shared:.1f} mm³ in {key}"
+
+
 def held_together(built: Built) -> None:
     """What a joint says meets does meet, and from every part the joints lead to what stands on the floor."""
     links = defaultdict(set)
@@ -280,6 +296,7 @@ ALL_RULES = (
     on_one_axis,
     holes_stay_inside,
     no_hole_twice,
+    nothing_fouls,
     held_together,
     names_hang_together,
 )
@@ -390,6 +407,79 @@ def test_any_piece_is_refused_clearly_or_can_be_built(data: dict[str, Any]) -> N
 def test_any_piece_at_length(data: dict[str, Any]) -> None:
     """The same over many more pieces."""
     any_piece(data)
+
+
+# ------------------------------------------------------------------------------------------------------------ defaults
+ALL_BOARDS = [
+    {
+        "id": id,
+        "material": next((word for word in (*SOLIDS, "mirror", "glass") if id.startswith(word)), "mdf"),
+        "thickness": thickness,
+    }
+    for id, thickness in BOARDS.items()
+]
+ENTRIES = [
+    (folder, word)
+    for folder in ("insides", "joints", "panels", "supports", "tops")
+    for word in entries(f"build.{folder}")
+]
+
+
+def plainly(**more: Any) -> dict[str, Any]:
+    """A coat cupboard of defaults with every board at hand."""
+    carcass = {"side_panel": {"style": "planted_frame"}, "stiffeners": {"anchor_rails": False}}
+    return {"format": "muntin piece", "schema": 1, "boards": ALL_BOARDS, "carcass": carcass, **more}
+
+
+def with_entry(folder: str, word: str) -> dict[str, Any]:
+    """The same with one entry of an open folder, all its parameters left to their defaults."""
+    style = {"style": word}
+    if folder == "supports":
+        return plainly(support=style)
+    if folder == "tops" and word == "hinged_lid":  # it hangs on the back's edge, which must be thick enough
+        return plainly(top=style, carcass={"back": {"board": "mdf-18", "rebate_depth": 18}})
+    if folder == "tops":
+        return plainly(top=style)
+    if folder == "joints":
+        return plainly(carcass={"joint": style})
+    if folder == "panels":
+        side = style if word != "glazed" else {"style": "plain"}  # behind a side there is nothing to see
+        doors = {"id": "doors", "kind": "pair", "closes": ["all"], "panel": style}
+        return plainly(carcass={"side_panel": side}, fronts=[doors])
+    fronts = [{"id": "doors", "kind": "pair", "closes": ["all"]}] if word in ON_DOORS else []
+    return plainly(whole={"height": 2100}, layout=[{"id": "all", "holds": [style]}], fronts=fronts)
+
+
+ON_DOORS = ("mirror",)  # contents that hang on a door
+
+
+@pytest.mark.parametrize(("folder", "word"), ENTRIES)
+def test_every_entry_of_an_open_folder_can_be_built_as_it_comes(folder: str, word: str) -> None:
+    """Whoever picks a support, top, panel, joint or content from a menu gets one that works, before changing anything."""
+    built = Built(loads(json.dumps(with_entry(folder, word))), core.build(loads(json.dumps(with_entry(folder, word)))))
+    for rule in ALL_RULES:
+        rule(built)
+
+
+@pytest.mark.parametrize("kind", ["door", "pair", "drawer"])
+@pytest.mark.parametrize("width", [500, 900])
+def test_every_kind_of_front_can_be_built_as_it_comes(kind: str, width: int) -> None:
+    """Fit Doors and Fit Drawers give something that works on a plain cabinet."""
+    height = 900 if kind != "drawer" else 300
+    data = plainly(
+        whole={"width": width, "height": height, "depth": 560},
+        fronts=[{"id": "front", "kind": kind, "closes": ["all"]}],
+    )
+    built = Built(loads(json.dumps(data)), core.build(loads(json.dumps(data))))
+    for rule in ALL_RULES:
+        rule(built)
+
+
+def test_a_piece_of_nothing_but_defaults_can_be_built() -> None:
+    """The first piece that anyone sees."""
+    built = Built(Piece(), core.build(Piece()))
+    for rule in ALL_RULES:
+        rule(built)
 
 
 # -------------------------------------------------------------------------------------------------------------- mirror
