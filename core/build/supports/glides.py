@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...fields import length, ident, parameters
-from ...errors import blaming
+from ...errors import ParameterError, blaming
 from ...fastenings import longest_screw, pilot_for, screw
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, RIGHT, UP, Placement, Vector, vector
@@ -46,6 +46,9 @@ class Glides:
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Screw glides to the underside of the bottom: at its corners, under each upright, and so that it does not sag between."""
         entry = fitting_entry(self.glide)
+        most = min(bench.parts["carcass/bottom"].size[:2]) / 2 - entry.size("diameter")
+        if self.inset > most:
+            raise ParameterError("inset", f"{self.inset:g} mm brings the glides together under a bottom {2 * (most + entry.size('diameter')):g} mm across; use at most {most:g} mm")
         outer = out.inner.right - self.inset
         uprights = [(each.rect.left + each.rect.right) / 2 for each in out.dividers if each.kind == "upright" and each.rect.bottom == out.inner.bottom]
         places = [-outer, *filled_up([x for x in uprights if abs(x) < outer - self.inset], -outer, outer, self.apart), outer]
