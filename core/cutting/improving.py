@@ -9,18 +9,32 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from .filling import fill
 from .trees import AREA, CHILDREN, LEAF, LEAVES, LIE, NO_LIMIT, ROW, kinds_in, replaced, without
 from .whole import Kind, Room
 
-HISTORY = 300  # moves that late acceptance looks back; 60 and 1500 left more open on hard cases
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
-SKIPS = (0.0, 0.05, 0.05, 0.05, 0.25)  # chances that a good place is passed over, one of them drawn for each move; tried on hard cases
-BOLD_SKIPS = (0.2,)
-FEW_PARTS, BOLD_FROM = 40, 0.6  # with so few parts, the last 40 % of the work goes into a bold search
 STRIP_REWARD = 0.05  # for one wide free strip on a sheet, against the area that is open; 0.02, 0.15 and 0.2 left more open on hard cases
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How to search: with which share of the work that is left, how many moves late acceptance looks back, and with which chances a good
+    place is passed over (one of them drawn for each move)."""
+
+    share: float
+    history: int
+    skips: tuple[float, ...] = (0.0, 0.05, 0.05, 0.05, 0.25)
+    seed: int = 1
+
+
+# Tried on hard cases: many parts want a long look back (60 and 1500 left more open), few parts several short searches.
+MANY_PARTS_WAYS = (Way(1.0, 300),)
+FEW_PARTS = 110
+FEW_PARTS_WAYS = (Way(0.4, 20), Way(0.6, 100, (0.0, 0.05), 2), Way(1.0, 20, (0.2,), 3))
 
 
 class Effort:
@@ -57,17 +71,16 @@ class Effort:
 
 
 def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_possible: int, effort: Effort,
-                 limit: int = NO_LIMIT, seed: int = 1, tell: Callable[[str], None] | None = None) -> list[tuple]:
+                 limit: int = NO_LIMIT, tell: Callable[[str], None] | None = None) -> list[tuple]:
     """The fewest sheets of one size found; never more than were given."""
     best = list(sheets)
     while len(best) > least_possible and not effort.is_over():
         emptied = min(range(len(best)), key=lambda at: (best[at][AREA], -at))
         kept = best[:emptied] + best[emptied + 1:]
-        fuller = None
-        few = sum(tree[LEAVES] for tree in best) <= FEW_PARTS
-        for bold in (False, True) if few else (False,):
-            share = effort.part(int(effort.left * BOLD_FROM) if few and not bold else effort.left)
-            fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, share, limit, seed, bold)
+        parts = sum(tree[LEAVES] for tree in best)
+        for way in FEW_PARTS_WAYS if parts <= FEW_PARTS else MANY_PARTS_WAYS:
+            share = effort.part(int(effort.left * way.share))
+            fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, share, limit, way)
             effort.take(share)
             if fuller is not None or effort.stopped_early:
                 break
@@ -80,22 +93,19 @@ def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_p
 
 
 def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: list[int], kinds: Sequence[Kind], effort: Effort,
-           limit: int = NO_LIMIT, seed: int = 1, bold: bool = False) -> list[tuple | None] | None:
-    """The sheets with the open parts put in as well, each in its room, or None when that was not managed.
-
-    A `bold` search passes over good places more often.
-    """
-    skips = BOLD_SKIPS if bold else SKIPS
+           limit: int = NO_LIMIT, way: Way | None = None) -> list[tuple | None] | None:
+    """The sheets with the open parts put in as well, each in its room, or None when that was not managed."""
+    way = way or MANY_PARTS_WAYS[0]
     trees = list(sheets)
     if not trees:
         return None
-    chance = random.Random(seed).random
+    chance = random.Random(way.seed).random
     areas = [kind.length * kind.width for kind in kinds]
     sides = [min(kind.length, kind.width) for kind in kinds]
     strips = [_strip(tree, room) for tree, room in zip(trees, rooms)]
     total_strips = sum(strips)
     value = sum(areas[kind] for kind in open_kinds) - total_strips
-    history = [value] * HISTORY
+    history = [value] * way.history
     moves, count = 0, len(trees)
     while open_kinds:
         moves += 1
@@ -128,13 +138,14 @@ def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: li
         order = _shuffled(taken + open_kinds, kinds, chance)
         least = min([sides[kind] for kind in order])
         # A strip is never larger than what is free, so a move that leaves more than this open cannot be kept.
-        slot = moves % HISTORY
+        slot = moves % way.history
         bar = history[slot] if history[slot] > value else value
         free = sum(work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0) for work in works)
         free += sum([rooms[at].area - (trees[at][AREA] if trees[at] is not None else 0) for at in chosen])
         reward = total_strips - sum([strips[at] for at in chosen]) + STRIP_REWARD * free
-        left, spent = fill(order, kinds, works, least, limit, skips[int(chance() * len(skips))], chance, bar + reward)
-        effort.spend(spent + 20)
+        left, spent = fill(order, kinds, works, least, limit, way.skips[int(chance() * len(way.skips))], chance, bar + reward)
+        leaves = sum([trees[at][LEAVES] for at in chosen if trees[at] is not None])
+        effort.spend(spent + 20 + 2 * leaves)
         if left is None:
             if value < history[slot]:
                 history[slot] = value

@@ -114,8 +114,8 @@ class _Lengths:
         return patterns
 
     def spend(self, work: int) -> bool:
-        """Count work; whether any is left. A unit here is half of one in the search for sheets."""
-        self.effort.spend(work // 2)
+        """Count work; whether any is left."""
+        self.effort.spend(work)
         return not self.effort.is_over()
 
     def _prove(self, prices: np.ndarray) -> None:

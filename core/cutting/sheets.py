@@ -18,7 +18,7 @@ from .whole import Room, Whole, in_whole_numbers
 
 MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
-EASIER_WORK = 500_000  # spent on plans that are only easier to saw, when the least possible is reached already
+EASIER_WORK = 1_000_000  # spent on plans that are only easier to saw, when the least possible is reached already
 STRIPS_SHARE = 0.25  # of the work, at most, for that start
 
 

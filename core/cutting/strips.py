@@ -85,7 +85,7 @@ def _relaxed(kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, e
         return [number for _, _, number in sorted(found)]
 
     def spend(work: int) -> bool:
-        effort.spend(work // 6)
+        effort.spend(work // 3)
         return not effort.is_over()
 
     program = Program(columns, left[rows], basis)
@@ -153,7 +153,7 @@ def _strips(ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, c
             times *= 2
         if at + 1 == len(ways) or ways[at + 1][0] > across:
             strips.append((across, float(values[top]), len(steps)))
-    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 4)
+    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 2)
     return [(across, worth, _contents(steps[:count], top)) for across, worth, count in strips if worth > 0]
 
 
