@@ -25,6 +25,7 @@ KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; com
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 SWING = 95.0  # degrees a door must open; common practice, no source
 PAD = "pad-8"
+CATCH_STEP = 5.0  # mm that a catch gives way to an upright behind it
 CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 2.0  # mm from the closing edge to its middle, and beside an upright; common practice, no source
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
@@ -321,12 +322,13 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = _above(bench, out, front, opening)
-    from_edge, key_of_back = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length")), f"{key}/panel"
+    least, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
     if front.panel.stands_alone:  # the strike is let into the top rail, beside the closing stile
         beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
-        from_edge, key_of_back = max(from_edge, nearest(beside, out.finest)), f"{key}/rail.top"
-        if wide < from_edge + beside:
+        least, key_of_back = max(least, nearest(beside, out.finest)), f"{key}/rail.top"
+        if wide < least + beside:
             raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in the top rail of a door {wide:g} mm wide; leave it empty')
+    from_edge = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length"), least)
     if wide < from_edge + entry.size("length") / 2:
         raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
     place = Placement(vector(closing_x + inward * from_edge, back, under), DOWN, FRONT)
@@ -343,15 +345,16 @@ def _catch(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: s
     screw_on(bench, catch, {"door": key_of_back}, blame=_blamed(out, front))
 
 
-def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float) -> float:
-    """How far from the closing edge the middle of a catch sits: the usual, or farther in where an upright stands behind."""
+def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float, least: float) -> float:
+    """How far from the closing edge the middle of a catch sits: as little as may be, or farther in where an upright stands behind."""
     closed = out.closed_by(front)
     uprights = [each.rect for each in out.dividers if each.kind == "upright" and closed.meets(each.rect) and each.rect.top == closed.top]
-    for from_edge in range(int(CATCH_FROM_EDGE), int(wide - long), 5):
+    for step in range(max(1, int((wide - long - least) / CATCH_STEP))):
+        from_edge = least + step * CATCH_STEP
         middle = closing_x + inward * from_edge
         if not any(rect.left - CATCH_CLEAR < middle + long / 2 and middle - long / 2 < rect.right + CATCH_CLEAR for rect in uprights):
-            return float(from_edge)
-    return CATCH_FROM_EDGE
+            return from_edge
+    return least
 
 
 def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:
