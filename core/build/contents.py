@@ -80,12 +80,16 @@ def from_edge(bearer: float, play: float) -> float:
 def beside(places: Sequence[float]) -> list[float]:
     """Places a little inward of the first and the last of some, clear of what holds there; in the middle where they are near together.
 
-    >>> beside([45.0, 140.0, 235.0]), beside([45.0, 90.0])
-    ([65.0, 215.0], [67.5])
+    They are the same from both ends, so that the mirror image of a bearer has them too.
+
+    >>> beside([45.0, 140.0, 235.0]), beside([45.0, 90.0]), beside([60.0])
+    ([65.0, 215.0], [67.5], [40.0, 80.0])
     """
     first, last = places[0], places[-1]
+    if last - first <= BESIDE:
+        return [first - BESIDE, last + BESIDE]
     if last - first < 3 * BESIDE:
-        return [(first + last) / 2 if last - first > BESIDE else first + BESIDE]
+        return [(first + last) / 2]
     return [first + BESIDE, last - BESIDE]
 
 
