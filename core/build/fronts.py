@@ -26,7 +26,8 @@ KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; commo
 SWING = 95.0  # degrees a door must open; common practice, no source
 PAD = "pad-8"
 CATCH_STEP = 5.0  # mm that a catch gives way to an upright behind it
-CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 2.0  # mm from the closing edge to its middle, and beside an upright; common practice, no source
+PAD_LAP = 1.001  # mm; not quite round, so that the last digit of a sum decides nothing
+CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 1.999  # mm from the closing edge to its middle, and beside an upright; common practice, no source
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
@@ -373,7 +374,7 @@ def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tup
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
     entry = fitting_entry(PAD)
     behind = [each.rect for each in out.dividers if each.kind == "upright" and out.closed_by(front).meets(each.rect)]
-    lapped = {rect.bottom: rect for rect in behind if rect.left - 1 <= closing_x + inward * 8.0 <= rect.right + 1}
+    lapped = {rect.bottom: rect for rect in behind if rect.left - PAD_LAP <= closing_x + inward * 8.0 <= rect.right + PAD_LAP}
     for number, (_, rect) in enumerate(sorted(lapped.items())):
         divider = next(each for each in out.dividers if each.kind == "upright" and each.rect == rect)
         edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
