@@ -182,7 +182,7 @@ def _compartment(
     id = f"c{len(nodes)}"
     node: Plain = {"id": id, "parent": parent, "order": order, "size": size}
     nodes.append(node)
-    deep = id != "c0" and (parent == "c0" or draw(st.booleans()))
+    deep = id != "c0"
     divided = draw(st.sampled_from(_divisions(width, height, deep)))
     front = None if closed else draw(_fronts(id, width, height, len(fronts), divided == "none"))
     if front:
@@ -199,8 +199,8 @@ def _compartment(
 
 
 def _divisions(width: float, height: float, deep: bool) -> list[str]:
-    known = ["none", "none"] if deep else ["none"]
-    return known + (["columns"] if width > 300 else []) + (["rows"] if height > 300 else [])
+    ways = ["columns"] * (width > 300) + ["rows"] * (height > 300)
+    return ways + ["none", "none"] if deep else [*ways, *ways, "none"]  # the first is drawn most often
 
 
 @st.composite
@@ -226,9 +226,10 @@ def _sizes(draw: st.DrawFn, clear: float, number: int) -> list[tuple[Plain, floa
 def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> list[Plain]:
     known = entries("build.insides")
     suits = [] if drawer else ["shelves"] * (height > 350) + ["rail"] * (height > 700 and width > 250)
-    words = draw(st.lists(st.sampled_from(suits), max_size=2, unique=True)) if suits else []
-    if draw(st.integers(1, 12)) == 1:
-        words = draw(st.lists(st.sampled_from(sorted(known)), max_size=3))
+    others = [word for word in sorted(known) if word not in suits]
+    words = draw(st.lists(st.sampled_from(suits), min_size=1, max_size=2, unique=True)) if suits else []
+    if draw(st.integers(1, 4)) == 1:
+        words = draw(st.lists(st.sampled_from([*others, *known]), max_size=2))
     most = max(1, int(height / 250))
     return [
         draw(groups(known[word], {"quantity": draw(st.integers(1, most))} if word == "shelves" else None))
@@ -239,9 +240,9 @@ def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> lis
 @st.composite
 def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, whole: bool) -> Plain | None:
     """A front for a compartment, or none; a drawer only before an undivided one, and the kinds by its shape."""
-    suits = [None] + ([None, None] if not whole else [])
+    suits: list[str | None] = ["drawer"] * 3 * (whole and 100 < height < 420)
     suits += ["pair"] * 2 * (width > 500 and height > 300) + ["door"] * 2 * (width <= 650 and height > 250)
-    suits += ["drawer"] * 3 * (whole and 100 < height < 420)
+    suits += [None] if whole else [None, None, None]
     kind = draw(st.sampled_from(suits))
     if draw(st.integers(1, 15)) == 1:
         kind = draw(st.sampled_from(("door", "pair", "drawer")))

@@ -17,7 +17,7 @@ from typing import Any
 import manifold3d
 import numpy as np
 import pytest
-from examples import EXAMPLES, example_text
+from examples import EXAMPLES, example_model, example_text
 from hypothesis import HealthCheck, Phase, given, settings
 from strategies import BOARDS, SOLIDS, mirrored, piece_data, relented
 
@@ -407,6 +407,30 @@ def test_any_piece_is_refused_clearly_or_can_be_built(data: dict[str, Any]) -> N
 def test_any_piece_at_length(data: dict[str, Any]) -> None:
     """The same over many more pieces."""
     any_piece(data)
+
+
+# ------------------------------------------------------------------------------------------------------------ measured
+@pytest.mark.parametrize("off", [-2.0, -0.4, 0.4, 2.0])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_measured_opening_moves_what_closes_it_and_nothing_else(name: str, off: float) -> None:
+    """The carcass that was measured stays as it is; door or drawer takes the difference; without it all is as designed."""
+    for opening in example_model(name).openings:
+        data = json.loads(example_text(name))
+        data["measured"] = [{"what": f"opening.{opening.key}.width", "value": round(opening.width + off, 1)}]
+        measured = Built(loads(json.dumps(data)), core.build(loads(json.dumps(data))))
+        for rule in (closed, as_large_as_asked, none_in_another, on_one_axis, holes_stay_inside, names_hang_together):
+            rule(measured)
+        before = {part.key: part for part in example_model(name).parts}
+        assert set(before) == {part.key for part in measured.model.parts}
+        for part in measured.model.parts:
+            if not part.key.startswith(f"{opening.key}/"):
+                assert part.size == before[part.key].size and part.place == before[part.key].place, part.key
+        panels = [
+            part
+            for part in measured.model.parts
+            if part.key.startswith(f"{opening.key}/") and part.size != before[part.key].size
+        ]
+        assert panels or abs(off) < 0.5, f"{opening.key} does not follow"
 
 
 # ------------------------------------------------------------------------------------------------------------ defaults

@@ -231,7 +231,8 @@ def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runn
     height = runner_height(box.bottom, box.height)
     y = out.y(thick + runner.size("set_back_inset"))
     made = []
-    for side, x, inward in (("left", opening.left, RIGHT), ("right", opening.right, LEFT)):
+    space = out.closed_by(front)
+    for side, x, inward in (("left", space.left, RIGHT), ("right", space.right, LEFT)):
         key = f"{front.id}/runner.{side}"
         bench.fit(key, runner, Placement(vector(x, y, height), inward, BACK), (walls[side], f"{front.id}/box/side.{side}"))
         screw_on(bench, key, {"carcass": walls[side], "drawer": f"{front.id}/box/side.{side}"})

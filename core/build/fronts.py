@@ -185,7 +185,8 @@ def _hang(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     if across > thick - BEHIND_LEAF:
         raise ParameterError(f"{out.path(front)}.hanging.hinge", f"a leaf let in {across:g} mm is too wide for a door {thick:g} mm thick; at most {thick - BEHIND_LEAF:g} mm")
     door_x = left if hand == "left" else left + wide
-    wall_x = opening.left if hand == "left" else opening.right
+    closed = out.closed_by(front)
+    wall_x = closed.left if hand == "left" else closed.right  # where the wall stands in the model, whatever was measured
     sign = -1.0 if hand == "left" else 1.0  # from the door toward the wall
     toward: Vector = (sign, 0.0, 0.0)
     hinge_stile = [part for part in parts if part.endswith("stile.hinge")]
@@ -368,7 +369,7 @@ def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tup
             low, high = standing_box(bench.parts[joint.second])
             if low[0] < opening.right and opening.left < high[0] and low[2] < opening.top:
                 return joint.second, low[2]
-    return top, opening.top
+    return top, out.closed_by(front).top
 
 
 def _pads(bench: Bench, out: SettingOut, front: Front, key: str, closing_x: float, inward: float, back: float, bottom: float, high: float) -> None:
