@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from core.cutting.faults import faults
 from core.cutting.knapsack import best_choice
+from core.cutting.linear import Columns, Program
 from core.cutting.planning import plan
 from core.cutting.problem import read_problem
 
@@ -115,3 +116,20 @@ def test_published_lengths():
         assert found.least <= len(found.sheets)
         total += len(found.sheets)
     assert total <= 3360
+
+
+def test_the_growing_program_finds_the_optimum():
+    """Sizes 3 and 5 out of 10, wanted 6 and 4 times: patterns 3+3+3 and 5+5 at 2 each, four lengths by the relaxation."""
+    columns = Columns(2)
+    basis = [columns.add(np.array(column), 1.0) for column in ([3, 0], [0, 2])]
+    program = Program(columns, np.array([6, 4]), basis)
+    assert program.solve(lambda prices: [], lambda work: True)
+    assert program.value == pytest.approx(4)
+    assert program.prices() == pytest.approx([1 / 3, 1 / 2])
+
+
+def test_the_inverse_is_the_inverse():
+    """Computed afresh, the inverse times the basis is the identity."""
+    columns, numbers = Columns(5), np.random.default_rng(3).integers(0, 4, (5, 5)) + 5 * np.eye(5, dtype=int)
+    program = Program(columns, np.arange(1, 6), [columns.add(column, 1.0) for column in numbers.T])
+    assert np.allclose(program.inverse @ numbers, np.eye(5))

@@ -22,8 +22,10 @@ from .trees import ROW, joined, leaf
 from .whole import Whole, in_whole_numbers
 
 LONGEST = 400_000  # steps in one length, beyond which the exact pricing would take too long
-DIVES = 40  # how often patterns are taken in another order
-SEARCH_SHARE = 0.3  # of the work, for putting parts to and fro in the end
+BACK_ON_THE_WAY = 0.85  # how often a dive goes back to somewhere on the way of the last one, not to the top
+DIVES = 2000  # how often patterns are taken in another order
+NEW_COLUMNS = 2000  # found on the way, beyond which the next dives begin without them
+SEARCH_SHARE = 0.05  # of the work, for putting parts to and fro in the end
 
 
 def plan_lengths(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
@@ -66,11 +68,17 @@ class _Lengths:
         self._prove(root.program.prices())
         tell(f"{len(best)} lengths, at least {self.least}")
         chance = random.Random(1).random
-        kept = self.effort.left * SEARCH_SHARE
+        kept, pool = self.effort.left * SEARCH_SHARE, root.columns.copy()
+        trail: list[tuple] = []
         for dive in range(DIVES):
             if len(best) <= self.least or self.effort.left < kept or self.effort.is_over():
                 break
-            found = self._dive(root, len(best), chance if dive else None)
+            if pool.count > root.columns.count + NEW_COLUMNS:
+                pool = root.columns.copy()
+            # Mostly from somewhere on the way of the dive before, which is cheaper than from the top.
+            start = trail[int(chance() * len(trail))] if trail and chance() < BACK_ON_THE_WAY else (0, [], self.demand, root)
+            trail = [state for state in trail if state[0] <= start[0]]
+            found = self._dive(start, trail, pool, len(best), chance if dive else None)
             if found is not None and len(found) < len(best):
                 best = found
                 tell(f"{len(best)} lengths, at least {self.least}")
@@ -125,10 +133,13 @@ class _Lengths:
         if value > 0:
             self.least = max(self.least, int(-(-int(exact @ self.demand) // int(value))))
 
-    def _dive(self, root: _Relaxed, most: int, chance: Callable[[], float] | None) -> list[np.ndarray] | None:
-        """Take patterns for good, one after another; None when fewer than `most` cannot be reached this way."""
-        taken: list[np.ndarray] = []
-        left, relaxed = self.demand.copy(), root
+    def _dive(self, start: tuple, trail: list[tuple], columns: Columns, most: int, chance: Callable[[], float] | None) -> list[np.ndarray] | None:
+        """Take patterns for good, one after another; None when fewer than `most` cannot be reached this way.
+
+        States are (depth, patterns taken, parts left, relaxation); those passed are added to the trail.
+        """
+        depth, taken, left, relaxed = start
+        taken = taken.copy()
         while True:
             if len(taken) + np.ceil(relaxed.program.value - 1e-6) >= most:
                 return None
@@ -140,9 +151,13 @@ class _Lengths:
                     left = left - times * pattern
             if not left.any():
                 return taken
-            relaxed = _Relaxed(self, root.columns, left)
+            self.spend(columns.count * len(self.sizes) // 400)
+            relaxed = _Relaxed(self, columns, left)
             if not relaxed.solve():
                 return None
+            depth += 1
+            if len(taken) + np.ceil(relaxed.program.value - 1e-6) < most:
+                trail.append((depth, taken.copy(), left, relaxed))
 
     def _filled_up(self, pattern: np.ndarray, left: np.ndarray) -> np.ndarray:
         """The pattern with whatever still fits, longest first."""

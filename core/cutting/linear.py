@@ -11,7 +11,7 @@ from collections.abc import Callable
 import numpy as np
 
 TINY = 1e-9
-AFRESH = 120  # pivots after which the inverse is computed anew
+AFRESH = 400  # pivots after which the inverse is computed anew
 MOST_PIVOTS = 20_000  # a program of ours needs a few thousand; more means that it turns in circles
 
 
@@ -39,6 +39,12 @@ class Columns:
         self.count += 1
         return self.count - 1
 
+    def copy(self) -> Columns:
+        """The same columns, to be added to apart."""
+        other = Columns(self.rows)
+        other._table, other._costs, other.count, other._known = self._table.copy(), self._costs.copy(), self.count, dict(self._known)
+        return other
+
     def among(self, rows: np.ndarray, most: np.ndarray) -> Columns:
         """The columns that use these rows only, and none more than `most` times, cut down to these rows; surplus columns among them."""
         fits = (self.table <= most[:, None]).all(axis=0)
@@ -59,23 +65,31 @@ class Columns:
 
 
 class Program:
-    """One state: which columns are in the basis, and how often each is used."""
+    """One state: which columns are in the basis, and how often each is used.
+
+    Products are summed by einsum: one thread, whatever library numpy was built with, which at these sizes is faster as well.
+    """
 
     def __init__(self, columns: Columns, demand: np.ndarray, basis: list[int]) -> None:
         self.columns = columns
         self.demand = demand.astype(float)
         self.basis = np.array(basis)
         self.pivots = 0
-        self.refresh()
+        start = columns.table[:, self.basis]
+        if (start == np.diag(np.diag(start))).all():
+            self.inverse = np.diag(1 / np.diag(start))
+            self.used = self.demand / np.diag(start)
+        else:
+            self.refresh()
 
     def refresh(self) -> None:
         """Compute the inverse anew."""
-        self.inverse = np.linalg.inv(self.columns.table[:, self.basis])
-        self.used = self.inverse @ self.demand
+        self.inverse = _inverse(self.columns.table[:, self.basis])
+        self.used = np.einsum("ij,j->i", self.inverse, self.demand)
 
     def prices(self) -> np.ndarray:
         """What each demand costs at the margin."""
-        return self.columns.costs[self.basis] @ self.inverse
+        return np.einsum("i,ij->j", self.columns.costs[self.basis], self.inverse)
 
     @property
     def value(self) -> float:
@@ -89,7 +103,7 @@ class Program:
         """
         while self.pivots < MOST_PIVOTS:
             prices = self.prices()
-            reduced = self.columns.costs - prices @ self.columns.table
+            reduced = self.columns.costs - np.einsum("i,ij->j", prices, self.columns.table)
             reduced[self.basis] = 0.0
             enter = int(np.argmin(reduced))
             if reduced[enter] > -1e-7:
@@ -103,7 +117,7 @@ class Program:
         return False
 
     def _enter(self, column: int) -> bool:
-        change = self.inverse @ self.columns.table[:, column]
+        change = np.einsum("ij,j->i", self.inverse, np.ascontiguousarray(self.columns.table[:, column]))
         rising = change > 1e-8
         if not rising.any():
             return False
@@ -126,3 +140,20 @@ class Program:
         self.inverse[leave] = pivot_row
         self.used -= step * change
         self.used[leave] = step
+
+
+def _inverse(matrix: np.ndarray) -> np.ndarray:
+    """By elimination, one thread: a library's threads wait for each other longer than the work takes on a busy machine."""
+    size = len(matrix)
+    both = np.concatenate((matrix, np.eye(size)), axis=1)
+    for at in range(size):
+        pivot = at + int(np.argmax(np.abs(both[at:, at])))
+        if pivot != at:
+            both[[at, pivot]] = both[[pivot, at]]
+        both[at] /= both[at, at]
+        factors = both[:, at].copy()
+        factors[at] = 0.0
+        rows = np.flatnonzero(factors)
+        if len(rows):
+            both[rows] -= np.outer(factors[rows], both[at])
+    return np.ascontiguousarray(both[:, size:])
