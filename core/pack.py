@@ -52,8 +52,8 @@ def record_date(job: BuiltJob) -> datetime.date:
 def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, bytes]:
     """Every file of the pack by its name; the same job gives the same bytes.
 
-    Nothing in them depends on the clock. While there is a stop finding each carries the stamp, but for the piece files,
-    whose format has no place for it.
+    Nothing in them depends on the clock. While there is a stop finding each carries the stamp; the piece files, whose format has
+    no place for it, carry it in their names.
     """
     tell = progress or (lambda words: None)
     tell("drawing the sheets")
@@ -72,7 +72,7 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
     for built, name in zip(job.pieces, names, strict=True):
-        files[f"{name}.json"] = dumps(built.piece).encode("utf-8")
+        files[f"{'DO_NOT_CUT_' if job.stops else ''}{name}.json"] = dumps(built.piece).encode("utf-8")
     return files
 
 

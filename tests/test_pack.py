@@ -163,6 +163,7 @@ def test_a_stop_finding_stamps_everything():
         rows = list(csv.reader(io.StringIO(made[file].decode())))
         assert all(row[0] == stamp for row in rows[1:]) and len(rows) > 30
     assert json.loads(made["findings.json"])["stamp"] == stamp
+    assert [name for name in made if name.startswith("DO_NOT_CUT_")] and "coat-cupboard.json" not in made
     assert stamp in made["general_arrangement.svg"].decode()
     assert stamp in json.dumps(glb_json(made["model.glb"]))
 

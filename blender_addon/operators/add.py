@@ -62,6 +62,7 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             each.select_set(False)
         root.select_set(True)
         context.view_layer.objects.active = root
+        _hide_relationship_lines(context)
         return {"FINISHED"}
 
     def wanted(self, context: bpy.types.Context) -> Piece:
@@ -95,6 +96,13 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             layout.prop(self, "kind")
         for name in (*SIZES, "align", "location", "rotation"):
             layout.prop(self, name)
+
+
+def _hide_relationship_lines(context: bpy.types.Context) -> None:
+    """Put out the dotted lines from every part to the root, which would cover the piece; the view's overlays menu has them."""
+    space = context.space_data
+    if space and space.type == "VIEW_3D":
+        space.overlay.show_relationship_lines = False
 
 
 CLASSES = (MUNTIN_OT_add_piece,)
