@@ -38,6 +38,8 @@ DEMO_FILES = ("preview.png", "workshop_pack.pdf", "cutting_list.csv", "exploded.
 RUNNING = sys.version_info[:2]
 PYTHONS = ((3, 11), (3, 13))  # Blender 4.2 to 5.0 carries the first, from 5.1 on the second
 BLENDERS = {"5.0": (3, 11), "4.5": (3, 11), "4.2": (3, 11), "5.2": (3, 13)}  # as modules; the first fit is the default
+BUILT = ("reportlab", "pillow")  # what the zip carries, for each platform where that matters
+PURE = ("ezdxf", "fonttools", "pyparsing", "typing-extensions")  # what it carries in one wheel for all
 PLATFORMS = ("linux-x64", "windows-x64", "windows-arm64", "macos-arm64", "macos-x64")  # Blender's own words
 MODULE_GAPS = {("5.0", "macos-x64"), ("5.2", "macos-x64"), ("4.2", "windows-arm64")}  # no such wheel is published
 HEARTBEAT = 30.0  # seconds of silence before a long step says that it is still at work
@@ -510,18 +512,23 @@ def a_pip() -> Path:
 
 def lock_wheels(python: Path) -> None:
     """Write requirements/wheels.toml: the versions that tests.txt names, for every platform and Python."""
-    pins = dict(re.findall(r"^(reportlab|pillow)==(\S+)", (LOCKS / "tests.txt").read_text(), re.MULTILINE))
+    pins = dict(re.findall(r"^([\w-]+)==(\S+)", (LOCKS / "tests.txt").read_text(), re.MULTILINE))
     tags = {
         "linux-x64": "manylinux_2_28_x86_64", "windows-x64": "win_amd64", "windows-arm64": "win_arm64",
         "macos-arm64": "macosx_11_0_arm64", "macos-x64": "macosx_10_13_x86_64",
     }  # fmt: skip
     with tempfile.TemporaryDirectory() as scratch:
+        download = [python, "-m", "pip", "download", "--quiet", "--no-deps", "--only-binary=:all:", "--dest", scratch]
+        quietly(
+            [*download, "--platform", "any", "--abi", "none", "--implementation", "py",
+             *(f"{name}=={pins[name]}" for name in PURE)],
+            "fetching the wheels for every platform",
+        )  # fmt: skip
         for each in PLATFORMS:
             for wanted in PYTHONS:
                 quietly(
-                    [python, "-m", "pip", "download", "--quiet", "--no-deps", "--only-binary=:all:", "--dest", scratch,
-                     "--platform", tags[each], "--python-version", "{}.{}".format(*wanted),
-                     *(f"{name}=={number}" for name, number in pins.items())],
+                    [*download, "--platform", tags[each], "--python-version", "{}.{}".format(*wanted),
+                     *(f"{name}=={pins[name]}" for name in BUILT)],
                     f"fetching the wheels for {each}, Python {wanted[1]}",
                 )  # fmt: skip
         lines = [f'"{path.name}" = "{digest(path)}"\n' for path in sorted(Path(scratch).glob("*.whl"))]

@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parent.parent
 CORE = ROOT / "core"
 MODULES = {path.relative_to(ROOT).as_posix(): path for path in sorted(CORE.rglob("*.py"))}
 OUTSIDE = {"numpy"}  # what core may import besides the standard library
-ONLY_IN = {"reportlab": "core/exports/pdf.py", "PIL": "core/exports/pdf.py"}
+ONLY_IN = {"reportlab": "core/exports/pdf.py", "PIL": "core/exports/pdf.py", "ezdxf": "core/exports/dxf.py"}
 OPEN = (
     "core/build/insides",
     "core/build/joints",

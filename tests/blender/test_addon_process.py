@@ -12,7 +12,7 @@ SCRIPT = """
 import json, sys
 import bpy
 bpy.ops.extensions.package_install_files(filepath=sys.argv[1], repo="user_default", enable_on_install=True)
-loaded = sorted(name for name in ("reportlab", "PIL") if name in sys.modules)
+loaded = sorted(name for name in ("reportlab", "PIL", "ezdxf") if name in sys.modules)
 bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
 bpy.ops.muntin.add_piece(kind="coat_cupboard")
 bpy.context.object.muntin.piece.whole.width = 1.2

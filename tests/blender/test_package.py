@@ -58,7 +58,7 @@ def test_a_wheel_of_each_package_fits_this_blender(tool, written_manifest):
     if not hasattr(tool, "python_versions_from_wheel"):
         pytest.skip("this Blender's tool does not tell a wheel's Python")
     here = tool.platform_from_this_system()
-    for project in ("pillow", "reportlab"):
+    for project in ("pillow", "reportlab", "ezdxf", "fonttools"):
         ours = [each for each in written_manifest["wheels"] if each.startswith(f"./wheels/{project}-")]
         assert all(tool.blender_platform_compatible_with_wheel_platform_from_filepath(here, each) for each in ours)
         pythons = set().union(*(tool.python_versions_from_wheel(Path(each).name) for each in ours))
@@ -66,9 +66,9 @@ def test_a_wheel_of_each_package_fits_this_blender(tool, written_manifest):
 
 
 def test_the_packages_come_from_the_zip(installed):
-    """Pillow and ReportLab are imported from the extension's wheels, not from somewhere else on the path."""
+    """Pillow, ReportLab and ezdxf are imported from the extension's wheels, not from somewhere else on the path."""
     kept = Path(bpy.utils.user_resource("EXTENSIONS")).resolve()
-    for name in ("PIL._imaging", "reportlab.pdfgen.canvas"):
+    for name in ("PIL._imaging", "reportlab.pdfgen.canvas", "ezdxf"):
         module = importlib.import_module(name)
         assert kept in Path(module.__file__).resolve().parents, module.__file__
 
