@@ -17,6 +17,7 @@ import bpy
 
 from . import editor, scene
 from .core import Piece, PieceError, build, dumps, loads
+from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
 from .core.fields import plain, read
 from .core.model import Model
@@ -103,6 +104,12 @@ def _model(text: str) -> Model:
     return build(_piece(text))
 
 
+@lru_cache(maxsize=8)
+def _apart(text: str) -> dict[str, tuple[float, float, float]]:
+    """How far each part and fitting goes when everything is apart, as on the drawings, mm."""
+    return directions_apart(_model(text))
+
+
 # -------------------------------------------------------------------------------------------------- making and changing
 def new_piece(context: bpy.types.Context, made: Piece, name: str = "") -> bpy.types.Object:
     """A new root with its objects, in a collection of its own; raises PieceError if the piece cannot be built."""
@@ -173,13 +180,21 @@ def show(root: bpy.types.Object, afresh: bool = False) -> None:
     """Bring the objects of a piece up to date with its text."""
     renew_shared_id(root)
     made, scale = model(root), scale_of(root)
-    moves = Moves(made, math.degrees(root.muntin.swing), root.muntin.travel / scale, scale)
+    moves = moves_of(root)
     palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)
     if scene.show(root, made, palette, scale, moves, afresh):
         root.pop(LATER, None)
     else:
         root[LATER] = True
         wait_for_edit_mode()
+
+
+def moves_of(root: bpy.types.Object) -> Moves:
+    """Where the sliders take each part and fitting."""
+    made, scale, sliders = model(root), scale_of(root), root.muntin
+    ways = _apart(root[TEXT]) if sliders.apart else {}
+    apart = {key: tuple(sliders.apart * each for each in way) for key, way in ways.items()}
+    return Moves(made, math.degrees(sliders.swing), sliders.travel / scale, scale, apart)
 
 
 def renew_shared_id(root: bpy.types.Object) -> None:
@@ -201,12 +216,12 @@ def group_changed(group: bpy.types.PropertyGroup) -> None:
 
 
 def movement_changed(group: bpy.types.PropertyGroup) -> None:
-    """A person moved the sliders Swing and Travel."""
+    """A person moved one of the sliders Swing, Travel and Take Apart."""
     root = group.id_data
     if TEXT not in root or is_read_only(root):
         return
     made, scale, there = model(root), scale_of(root), scene.own_objects(root)
-    moves = Moves(made, math.degrees(group.swing), group.travel / scale, scale)
+    moves = moves_of(root)
     for each in (*made.parts, *made.fittings):
         if each.key in there:
             scene.put(there[each.key], moves.of(each.key) @ scene.matrix_of(each.place, scale))

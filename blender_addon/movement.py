@@ -1,8 +1,9 @@
-"""Doors on their true hinge axes, drawers along their true travel: matrices that stand before a part's own place."""
+"""Doors on their hinge axes, drawers along their travel, parts on their way apart: matrices before a part's place."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from mathutils import Matrix, Vector
 
@@ -12,15 +13,28 @@ STILL = Matrix()
 
 
 class Moves:
-    """Where each part is taken to when doors swing by an angle (degrees) and drawers come out by a way (mm)."""
+    """Where each part is taken to when doors swing by an angle (degrees) and drawers come out by a way (mm).
 
-    def __init__(self, model: Model, swing: float = 0.0, travel: float = 0.0, scale: float = 0.001) -> None:
+    `apart` says how far each key has come away from the whole, as a vector in mm; it comes after swing and travel.
+    """
+
+    def __init__(
+        self,
+        model: Model,
+        swing: float = 0.0,
+        travel: float = 0.0,
+        scale: float = 0.001,
+        apart: Mapping[str, tuple[float, float, float]] | None = None,
+    ) -> None:
         self._by_key: dict[str, Matrix] = {}
         for motion in model.motions:
             amount = min(swing if motion.kind == "swing" else travel, motion.reach)
             if amount > 0:
                 self._by_key |= dict.fromkeys(motion.moves, _matrix(motion, amount, scale))
                 self._by_key |= dict.fromkeys(motion.half, _matrix(motion, amount / 2, scale))
+        for key, shift in (apart or {}).items():
+            if any(shift):
+                self._by_key[key] = Matrix.Translation(Vector(shift) * scale) @ self.of(key)
 
     def of(self, key: str) -> Matrix:
         """The motion of one part or fitting, the identity for what stands still."""

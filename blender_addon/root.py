@@ -1,4 +1,4 @@
-"""What Muntin adds to Blender's objects: on a piece's root, its editor and the sliders that move doors and drawers."""
+"""What Muntin adds to Blender's objects: on a piece's root, its editor and the sliders that open it or part it."""
 
 import math
 
@@ -12,7 +12,7 @@ _piece_class = editor.group_class(Piece)
 
 
 class MUNTIN_PG_root(bpy.types.PropertyGroup):
-    """A piece's editor and how far its fronts stand open."""
+    """A piece's editor, how far its fronts stand open and how far it is taken apart."""
 
     piece: PointerProperty(type=_piece_class, name="Piece", description="The parameters of the piece")
     swing: FloatProperty(
@@ -36,6 +36,15 @@ class MUNTIN_PG_root(bpy.types.PropertyGroup):
         subtype="DISTANCE",
         unit="LENGTH",
         step=1,
+        update=hooks.movement_changed,
+    )
+    apart: FloatProperty(
+        name="Take Apart",
+        description="How far the parts have come away from one another, each the way that the drawings show",
+        default=0.0,
+        min=0.0,
+        max=1.0,
+        subtype="FACTOR",
         update=hooks.movement_changed,
     )
 

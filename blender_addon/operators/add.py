@@ -99,7 +99,7 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
 
 
 def _hide_relationship_lines(context: bpy.types.Context) -> None:
-    """Put out the dotted lines from every part to the root, which would cover the piece; the view's overlays menu has them."""
+    """Put out the dotted lines from every part to the root, which cover the piece; the overlays menu has them."""
     space = context.space_data
     if space and space.type == "VIEW_3D":
         space.overlay.show_relationship_lines = False

@@ -9,18 +9,19 @@ from .base import OfPiece, prepared, say
 
 
 class MUNTIN_PT_movement(OfPiece, bpy.types.Panel):
-    """Doors on their hinges, drawers on their runners."""
+    """Doors on their hinges, drawers on their runners, parts on their way apart."""
 
     bl_idname = "MUNTIN_PT_movement"
     bl_label = "Movement"
     bl_order = 8
 
     def draw(self, context: bpy.types.Context) -> None:
-        """The two sliders."""
+        """The three sliders."""
         root = document.active_root(context)
         layout = prepared(self.layout, root)
         layout.prop(root.muntin, "swing", slider=True)
         layout.prop(root.muntin, "travel", slider=True)
+        layout.prop(root.muntin, "apart", slider=True)
 
 
 class MUNTIN_PT_findings(OfPiece, bpy.types.Panel):

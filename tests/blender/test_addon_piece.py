@@ -295,6 +295,26 @@ def test_doors_swing_and_drawers_travel(root):
     assert np.allclose(there["doors/leaf.left/panel"].matrix_basis, rest, atol=1e-6)
 
 
+def test_taken_apart_as_on_the_drawings(root):
+    """Take Apart moves every part and fitting by the drawing's own way for it, open doors too, and brings it back."""
+    taken_apart = addon("core.drawing.explode").taken_apart
+    root.muntin.apart = 0.5
+    model = taken_apart(addon("document").model(root), 0.5)
+    there = objects(root)
+    for each in (*model.parts, *model.fittings):
+        assert np.allclose(there[each.key].matrix_basis.translation * 1000, each.place.origin, atol=0.01), each.key
+    root.muntin.piece.whole.width = 1.3
+    model = taken_apart(addon("document").model(root), 0.5)
+    side = model.part("carcass/side.left")
+    assert np.allclose(objects(root)[side.key].matrix_basis.translation * 1000, side.place.origin, atol=0.01)
+    root.muntin.swing, root.muntin.apart = 1.0, 0.0
+    shut = objects(root)["doors/leaf.left/panel"].matrix_basis.copy()
+    root.muntin.apart = 1.0
+    way = objects(root)["doors/leaf.left/panel"].matrix_basis.translation - shut.translation
+    apart = addon("core.drawing.explode").directions_apart(addon("document").model(root))
+    assert np.allclose(way * 1000, apart["doors/leaf.left/panel"], atol=0.01) and way.length > 0.01
+
+
 def test_sizes_follow_the_scenes_unit(empty_scene):
     """Where a Blender unit is a millimetre, meshes and fields are in millimetres, and the piece is the same."""
     empty_scene.unit_settings.scale_length = 0.001
