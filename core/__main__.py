@@ -29,6 +29,7 @@ from .pack import record_date, write_built
 from .pages.single import drawing_page
 from .piece.job import read_job
 from .starters import starter_kinds, starter_text
+from .workshop.files import read_workshop_file
 
 class _Strict(PieceError):
     """A stop finding where the person asked that nothing be written then."""
@@ -129,7 +130,8 @@ def _built(arguments: argparse.Namespace, one: bool = False) -> BuiltJob:
     job = read_job(paths)
     if one and len(job.items) != 1:
         raise FileError(f"{arguments.piece}: holds {len(job.items)} pieces; this command takes one")
-    built = build_job(job)
+    workshop = getattr(arguments, "workshop", None)
+    built = build_job(job, workshop=read_workshop_file(workshop) if workshop else None)
     if built.stops and getattr(arguments, "strict", False):
         raise _Strict(f"{built.stamp}; nothing was written (--strict)")
     return built
@@ -225,6 +227,8 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
     cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
+    for command in (parts, check, pack, gltf, drawing):
+        command.add_argument("--workshop", metavar="FILE", help="stock and saws; otherwise an example")
     for command in (parts, pack, gltf, drawing):
         command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser

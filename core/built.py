@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from .build import build
 from .checks import Finding, findings
@@ -13,6 +14,8 @@ from .model import Model, Part
 from .piece.job import Job, JobItem
 from .piece.piece import Piece
 from .revisions.marks import Place, marks
+from .workshop.files import example_workshop
+from .workshop.workshop import Workshop
 
 Progress = Callable[[str], None]
 
@@ -29,11 +32,16 @@ class BuiltPiece:
 
 @dataclass(frozen=True)
 class BuiltJob:
-    """All pieces of a job, with marks that are unique across it."""
+    """All pieces of a job, with marks that are unique across it, and the workshop that it is made in.
+
+    `kept` holds what has been worked out from the job once (its plans), by whoever worked it out.
+    """
 
     name: str
     pieces: tuple[BuiltPiece, ...]
     marks: dict[Place, int]
+    workshop: Workshop = field(default_factory=example_workshop)
+    kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     @cached_property
     def stops(self) -> int:
@@ -58,15 +66,21 @@ class BuiltJob:
         return {key: mark for (piece, key), mark in self.marks.items() if piece == index}
 
 
-def build_job(job: Job, progress: Progress | None = None) -> BuiltJob:
-    """Build every piece of a job, look for faults, and allot the marks."""
+def build_job(job: Job, progress: Progress | None = None, workshop: Workshop | None = None) -> BuiltJob:
+    """Build every piece of a job, look for faults, allot the marks; where no workshop is given an example stands in."""
     built = []
     for item in job.items:
         if progress:
             progress(f"building {item.piece.whole.name or item.piece.id}")
         model = _built(item)
         built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
-    return BuiltJob(job.name, tuple(built), marks([each.model for each in built]))
+    return BuiltJob(job.name, tuple(built), marks([each.model for each in built]), workshop or _assumed(job))
+
+
+def _assumed(job: Job) -> Workshop:
+    """The library's example workshop, with the saw and the person that the first piece reckons with."""
+    example, shop = example_workshop(), job.items[0].piece.shop
+    return replace(example, saws=replace(example.saws, kerf=shop.kerf, one_person=shop.one_person))
 
 
 def _built(item: JobItem) -> Model:

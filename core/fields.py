@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar, dataclass_transform
 
 from .catalogue import entries
-from .errors import ParameterError
+from .errors import ParameterError, within
 
 Group = TypeVar("Group")
 _MARK = "muntin"
@@ -203,7 +203,10 @@ def read(cls: type[Group], data: Any, path: str = "") -> Group:
         if key not in declared:
             raise ParameterError(_join(path, key), "is not a parameter" + suggestion(key, declared))
     values = {key: read_field(declared[key], value, _join(path, key)) for key, value in data.items()}
-    return cls(**values)
+    if not path:
+        return cls(**values)
+    with within(path):
+        return cls(**values)
 
 
 def read_field(field: Field, value: Any, path: str) -> Any:

@@ -24,15 +24,18 @@ from .pages import PageKind, page_kinds
 from .pages.front import ContentsLine
 from .piece import dumps
 from .piece.job import Job
+from .workshop.workshop import Workshop
 
 UNDATED = datetime.date(
     2000, 1, 1
 )  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
 
 
-def write_pack(job: Job, folder: Path, progress: Progress | None = None) -> list[Path]:
+def write_pack(
+    job: Job, folder: Path, progress: Progress | None = None, workshop: Workshop | None = None
+) -> list[Path]:
     """Build a job and write its pack into a folder; the files written, in the order of `pack_files`."""
-    return write_built(build_job(job, progress), folder, progress)
+    return write_built(build_job(job, progress, workshop), folder, progress)
 
 
 def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None) -> list[Path]:

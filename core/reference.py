@@ -7,12 +7,13 @@ import dataclasses
 from .catalogue import entries
 from .fields import Field, fields_of
 from .piece.piece import Piece
+from .workshop.workshop import Workshop
 
 
 def parameters_markdown() -> str:
     """A Markdown page with one table for each group of parameters, and one for each entry of an open folder."""
-    sections = ["# Parameters of a piece file", "", "Made from the declarations in `core/piece` and `core/build`; lengths in mm, angles in degrees.", ""]
-    waiting: list[tuple[str, type]] = [("Piece", Piece)]
+    sections = ["# Parameters of a piece file and of a workshop file", "", "Made from the declarations in `core/piece`, `core/build` and `core/workshop`; lengths in mm, angles in degrees.", ""]
+    waiting: list[tuple[str, type]] = [("Piece", Piece), ("Workshop file", Workshop)]
     done: set[type] = set()
     folders: dict[str, None] = {}
     while waiting:

@@ -1,4 +1,4 @@
-"""Write what follows from the declared parameters: docs/parameters.md, docs/piece.schema.json, and new keys in the project's own pieces.
+"""Write what follows from the declared parameters: docs/parameters.md, docs/piece.schema.json, docs/workshop.schema.json, and new keys in the project's own pieces.
 
     .venv/bin/python docs/make_reference.py
 """
@@ -12,10 +12,12 @@ sys.path.insert(0, str(ROOT))
 
 from core.piece.files import FORMAT, dumps, piece_schema, read_piece_file  # noqa: E402  the path must be set first
 from core.reference import parameters_markdown  # noqa: E402
+from core.workshop.files import workshop_schema  # noqa: E402
 
 PAGES = {
     "parameters.md": parameters_markdown,
     "piece.schema.json": lambda: json.dumps(piece_schema(), indent=1, ensure_ascii=False) + "\n",
+    "workshop.schema.json": lambda: json.dumps(workshop_schema(), indent=1, ensure_ascii=False) + "\n",
 }
 
 if __name__ == "__main__":

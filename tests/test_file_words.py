@@ -9,6 +9,7 @@ import pytest
 from core.catalogue import entries
 from core.fields import fields_of
 from core.piece import Piece, dumps, read_piece_file
+from core.workshop.workshop import Workshop
 
 HERE = Path(__file__).parent
 FROZEN = HERE / "references" / "words_schema_1.json"
@@ -16,9 +17,9 @@ CORPUS = sorted((HERE / "corpus").glob("*/*.json"))
 
 
 def words_in_use() -> dict[str, list[str]]:
-    """Every key, choice word and style word of a piece file, by the class that declares it."""
+    """Every key, choice word and style word of a piece file and a workshop file, by the class that declares it."""
     words: dict[str, list[str]] = {}
-    waiting: list[type] = [Piece]
+    waiting: list[type] = [Piece, Workshop]
     while waiting:
         cls = waiting.pop()
         if cls.__name__ in words:

@@ -15,6 +15,7 @@ from core.fields import fields_of
 from core.fittings import fitting_kinds
 from core.materials import materials
 from core.piece import Piece, read_piece_file
+from core.workshop.workshop import Workshop
 
 ROOT = Path(__file__).parent.parent
 GLOSSARY = ROOT / "docs" / "glossary.md"
@@ -62,7 +63,7 @@ def _plain(word: str) -> str:
 
 
 def _parameters():
-    waiting, done = [Piece], set()
+    waiting, done = [Piece, Workshop], set()
     while waiting:
         cls = waiting.pop()
         if cls in done:
