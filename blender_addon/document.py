@@ -21,7 +21,8 @@ from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
 from .core.fields import plain, read
 from .core.model import Model
-from .lengths import scene_of, units_per_mm
+from .core.units import read_length, shown_length
+from .lengths import are_inches, scene_of, units_per_mm
 from .materials import Palette
 from .movement import Moves
 from .scene import KEY, PIECE
@@ -30,6 +31,7 @@ TEXT = "muntin_text"  # canonical text of the piece, on its root
 TROUBLE = (
     "muntin_trouble"  # path and reason of a value that cannot work, each on a line; absent while the piece is current
 )
+UNREAD = "muntin_unread"  # texts typed for lengths that could not be read, by path; absent while there are none
 LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
 POLL_SECONDS = 0.4
 
@@ -141,13 +143,21 @@ def edit(root: bpy.types.Object) -> Iterator[bpy.types.PropertyGroup]:
     take_up(root)
 
 
-def take_up(root: bpy.types.Object) -> None:
-    """Make what the editor says the piece; a value that cannot work is noted and leaves text and model as they are."""
+def take_up(root: bpy.types.Object, exact: dict[str, float] | None = None) -> None:
+    """Make what the editor says the piece; a value that cannot work is noted and leaves text and model as they are.
+
+    `exact` are lengths in mm by path that are known to more digits than Blender's numbers have.
+    """
     if is_read_only(root):
         return
     before = plain(piece(root))
     try:
-        made = read(Piece, editor.plain_from(root.muntin.piece, Piece, before, scale_of(root)))
+        for path, words in dict(root.get(UNREAD, {})).items():
+            raise ParameterError(path, unreadable(words))
+        data = editor.plain_from(root.muntin.piece, Piece, before, scale_of(root))
+        for path, value in (exact or {}).items():
+            editor.put_at(data, path, value)
+        made = read(Piece, data)
         text = dumps(made)
         _model(text)
     except PieceError as error:
@@ -162,6 +172,15 @@ def take_up(root: bpy.types.Object) -> None:
     show(root)
 
 
+def unreadable(words: str) -> str:
+    """Why a text is no length; empty if it is one."""
+    try:
+        read_length(words)
+    except ParameterError as error:
+        return error.message
+    return ""
+
+
 def refresh(root: bpy.types.Object, afresh: bool = False) -> None:
     """Make editor and objects what the text says; `afresh` also writes meshes that seem to be right."""
     if is_read_only(root):
@@ -174,6 +193,7 @@ def fill_editor(root: bpy.types.Object) -> None:
     """Make the editor what the text says."""
     editor.fill(root.muntin.piece, Piece, plain(piece(root)), scale_of(root))
     root.pop(TROUBLE, None)
+    root.pop(UNREAD, None)
 
 
 def show(root: bpy.types.Object, afresh: bool = False) -> None:
@@ -212,7 +232,36 @@ def group_changed(group: bpy.types.PropertyGroup) -> None:
     """A person or a script changed one value of the editor."""
     root = group.id_data
     if TEXT in root and not editor.is_silent():
+        if not are_inches(scene_of(root)):
+            root.pop(UNREAD, None)
         take_up(root)
+
+
+def length_shown(group: bpy.types.PropertyGroup, name: str) -> str:
+    """A length of the editor as text in inches; what could not be read stays as it was typed."""
+    root = group.id_data
+    unread = root.get(UNREAD)
+    words = unread.get(editor.path_of(group, Piece, name)) if unread else None
+    return shown_length(getattr(group, name) / scale_of(root)) if words is None else words
+
+
+def length_typed(group: bpy.types.PropertyGroup, name: str, words: str) -> None:
+    """A person typed a length as text; typing what is shown already changes nothing."""
+    root, path = group.id_data, editor.path_of(group, Piece, name)
+    if words == length_shown(group, name):
+        return
+    unread = {each: said for each, said in dict(root.get(UNREAD, {})).items() if each != path}
+    exact = {}
+    if unreadable(words):
+        unread[path] = words
+    else:
+        exact[path] = read_length(words)
+        with editor.silence():
+            setattr(group, name, exact[path] * scale_of(root))
+    root.pop(UNREAD, None)
+    if unread:
+        root[UNREAD] = unread
+    take_up(root, exact)
 
 
 def movement_changed(group: bpy.types.PropertyGroup) -> None:

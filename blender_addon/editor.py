@@ -11,6 +11,7 @@ from __future__ import annotations
 import ctypes
 import dataclasses
 import math
+import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -81,7 +82,17 @@ def _properties(field: Field) -> dict[str, Any]:
         return {field.name: row, at_name(field): IntProperty(name="Active", description="The line that is shown below")}
     if field.kind == "size":
         return {field.name: PointerProperty(type=_size_class(field), **_words(field))}
-    return {field.name: _PROPERTIES[field.kind](field)}
+    return _single(field, field.name)
+
+
+def _single(field: Field, name: str) -> dict[str, Any]:
+    """The property of one value; of a length also the text that is shown where lengths are inches."""
+    made = {name: _PROPERTIES[field.kind](field)}
+    if field.kind == "length":
+        made[words_name(name)] = StringProperty(
+            **_range_words(field), get=hooks.showing(name), set=hooks.typing(name), options={"SKIP_SAVE"}
+        )
+    return made
 
 
 def _row_class(field: Field) -> type[Group]:
@@ -94,7 +105,7 @@ def _row_class(field: Field) -> type[Group]:
     if key not in _classes:
         inner = LENGTH_OF_LIST if field.of is float else dataclasses.replace(WORD_OF_LIST, name=field.name)
         inner = dataclasses.replace(inner, label=field.label, help=field.help)
-        _classes[key] = _group(f"value_{field.name}", {"value": _PROPERTIES[inner.kind](inner)})
+        _classes[key] = _group(f"value_{field.name}", _single(inner, "value"))
     return _classes[key]
 
 
@@ -137,7 +148,7 @@ def _size_class(field: Field) -> type[Group]:
             "size",
             {
                 "way": EnumProperty(items=ways, default="share", update=hooks.value_changed, **_words(field)),
-                "fixed": _length(dataclasses.replace(field, default=400.0)),
+                **_single(dataclasses.replace(field, kind="length", default=400.0), "fixed"),
                 "share": _number(share),
             },
         )
@@ -147,6 +158,11 @@ def _size_class(field: Field) -> type[Group]:
 def at_name(field: Field) -> str:
     """The name of the property that says which line of a list is shown."""
     return f"at_{field.name}"
+
+
+def words_name(name: str) -> str:
+    """The name of the property that holds a length as text."""
+    return f"{name}_words"
 
 
 # ---------------------------------------------------------------------------------------------------- single properties
@@ -439,6 +455,32 @@ def reach(group: Group, cls: type, path: str) -> tuple[Group, Field]:
             raise KeyError(path)
         held = held[int(index.rstrip("]"))]
     return reach(inner_group(field, held), inner_class(field, held), rest)
+
+
+def path_of(group: Group, cls: type, name: str) -> str:
+    """The path of a group's property in the piece, as core has it: "fronts[0].panel.mid_rails[1].at"."""
+    steps, words = [*group.path_from_id().split(".")[2:], name], []
+    while steps:
+        step, steps = steps[0], steps[1:]
+        field = next(each for each in fields_of(cls) if each.name == step.partition("[")[0])
+        words.append(step)
+        if field.kind == "size":
+            words, steps = words + steps, []
+        elif field.kind == "variant":
+            cls, steps = entries(field.folder)[steps[0]], steps[1:]
+        elif field.kind == "items" and not dataclasses.is_dataclass(field.of):
+            steps = []
+        else:
+            cls = field.of
+    return ".".join(words)
+
+
+def put_at(data: Any, path: str, value: Any) -> None:
+    """Set the value at a path of plain data."""
+    steps = [int(each) if each.isdigit() else each for each in re.split(r"[.\[\]]+", path) if each]
+    for each in steps[:-1]:
+        data = data[each]
+    data[steps[-1]] = value
 
 
 def label(group: Group, cls: type, path: str) -> str:

@@ -16,7 +16,9 @@ _calls: dict[str, Callable[..., Any]] = {}
 
 
 def on(event: str, function: Callable[..., Any]) -> None:
-    """Have a function called: at "value changed", "movement changed" with the group, at "suggest" with kind, group."""
+    """Have a function called: at "value changed", "movement changed" with the group, at "suggest" with kind, group,
+    at "length shown" with group and name, at "length typed" with group, name and text.
+    """
     _calls[event] = function
 
 
@@ -42,6 +44,24 @@ def suggesting(what: str) -> Callable[[Any, Any, str], Iterable[str]]:
         return _call("suggest", what, group) or ()
 
     return suggest
+
+
+def showing(name: str) -> Callable[[Any], str]:
+    """A getter for the text that stands for a length."""
+
+    def show(group: Any) -> str:
+        return _call("length shown", group, name) or ""
+
+    return show
+
+
+def typing(name: str) -> Callable[[Any, str], None]:
+    """A setter for the text that stands for a length."""
+
+    def typed(group: Any, words: str) -> None:
+        _call("length typed", group, name, words)
+
+    return typed
 
 
 def _call(event: str, *given: Any) -> Any:

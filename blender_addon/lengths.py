@@ -12,6 +12,11 @@ def units_per_mm(scene: bpy.types.Scene | None) -> float:
     return METRES_PER_MM / (scene.unit_settings.scale_length if scene else 1.0)
 
 
+def are_inches(scene: bpy.types.Scene | None) -> bool:
+    """Whether lengths in a scene are typed and shown in inches."""
+    return scene is not None and scene.unit_settings.system == "IMPERIAL"
+
+
 def scene_of(thing: bpy.types.Object) -> bpy.types.Scene | None:
     """The scene that an object stands in: the one on screen if it is there, else the first that has it."""
     shown = getattr(bpy.context, "scene", None)

@@ -59,6 +59,8 @@ def register() -> None:
     bpy.types.Object.muntin = PointerProperty(type=MUNTIN_PG_root)
     hooks.on("value changed", document.group_changed)
     hooks.on("movement changed", document.movement_changed)
+    hooks.on("length shown", document.length_shown)
+    hooks.on("length typed", document.length_typed)
     hooks.on("suggest", suggestions.suggest)
 
 

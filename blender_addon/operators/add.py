@@ -10,7 +10,7 @@ from .. import document
 from ..core.fields import plain, read
 from ..core.piece import Piece, loads, read_piece_file
 from ..core.starters import starter_kinds, starter_text
-from ..lengths import units_per_mm
+from ..lengths import are_inches, units_per_mm
 from ..wording import title
 from .base import UNDOABLE, reporting
 
@@ -94,7 +94,10 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             layout.label(text=Path(self.filepath).name)
         else:
             layout.prop(self, "kind")
-        for name in (*SIZES, "align", "location", "rotation"):
+        sizes = (
+            () if are_inches(context.scene) else SIZES
+        )  # Blender reads 23-5/8" as a subtraction; the sidebar does not
+        for name in (*sizes, "align", "location", "rotation"):
             layout.prop(self, name)
 
 

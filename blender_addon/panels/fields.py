@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import bpy
 
 from ..core.fields import Field, fields_of
-from ..editor import at_name, inner_class, inner_group
+from ..editor import at_name, inner_class, inner_group, words_name
+from ..lengths import are_inches
 from ..wording import title
 from .base import say
 
@@ -50,7 +51,7 @@ class Sheet:
         elif field.kind == "size":
             self._draw_size(layout, getattr(group, field.name), field, path)
         else:
-            self._draw_value(layout, group, field.name, path)
+            self._draw_value(layout, group, self.name_of(field, field.name), path)
 
     def draw_list(self, layout: Layout, group: Group, field: Field, path: str, heading: bool = True) -> None:
         """A list: plain values line by line, groups as a list with the chosen one below."""
@@ -96,6 +97,11 @@ class Sheet:
         header.label(text=text)
         return body
 
+    def name_of(self, field: Field, name: str) -> str:
+        """The property that is shown for a value: of a length, its text where lengths are inches."""
+        is_length = field.kind in ("length", "size") or field.of is float
+        return words_name(name) if is_length and are_inches(self.context.scene) else name
+
     # ------------------------------------------------------------------------------------------------------- one by one
     def _draw_value(self, layout: Layout, group: Group, name: str, path: str) -> None:
         column = layout.column(align=True)
@@ -129,7 +135,7 @@ class Sheet:
         if held.way != "rest":
             row = layout.row()
             row.alert = self._is_within(path)
-            row.prop(held, held.way)
+            row.prop(held, self.name_of(field, held.way) if held.way == "fixed" else held.way)
         self._say_why(layout, path, within=True)
 
     def _draw_values(self, layout: Layout, group: Group, field: Field, path: str) -> None:
@@ -137,7 +143,7 @@ class Sheet:
         for index, each in enumerate(getattr(group, field.name)):
             row = column.row(align=True)
             row.alert = self.wrong == f"{path}[{index}]"
-            row.prop(each, "value", text=f"{title(field.label)} {index + 1}")
+            row.prop(each, self.name_of(field, "value"), text=f"{title(field.label)} {index + 1}")
             _at(row.operator("muntin.remove_row", text="", icon="REMOVE"), path, index)
         column.operator("muntin.add_row", text="Add", icon="ADD").path = path
         self._say_why(layout, path, within=True)

@@ -9,7 +9,9 @@ import bpy
 from .. import document
 from ..core.fields import Field, fields_of
 from ..core.piece import Piece
+from ..core.units import shown_length
 from ..editor import choice_label
+from ..lengths import are_inches
 from ..wording import title
 from .base import CLOSED, OfPiece, prepared, say
 from .fields import Sheet
@@ -36,8 +38,7 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
         if wrong:
             say(layout, context, f"Not current: {document.trouble_words(root)}", icon="ERROR", alert=True)
         else:
-            width, depth, height = document.model(root).overall
-            say(layout, context, f"{width:g} wide, {depth:g} deep, {height:g} high, mm")
+            say(layout, context, sizes_words(context, document.model(root).overall))
         row = layout.row(align=True)
         row.operator("muntin.load_piece", text="Load", icon="IMPORT")
         row.operator("muntin.save_piece", text="Save", icon="EXPORT")
@@ -206,6 +207,15 @@ class MUNTIN_PT_measured(OfParameters, bpy.types.Panel):
     bl_parent_id = "MUNTIN_PT_site"
     bl_options = CLOSED
     shows = ("measured",)
+
+
+def sizes_words(context: bpy.types.Context, overall: tuple[float, float, float]) -> str:
+    """Width, depth and height in a sentence, in the scene's units."""
+    if are_inches(context.scene):
+        width, depth, height = map(shown_length, overall)
+        return f"{width} wide, {depth} deep, {height} high"
+    width, depth, height = overall
+    return f"{width:g} wide, {depth:g} deep, {height:g} high, mm"
 
 
 def sheet_of(context: bpy.types.Context, root: bpy.types.Object) -> Sheet:

@@ -2,6 +2,7 @@
 
 import importlib
 import inspect
+import json
 
 import bpy
 import pytest
@@ -113,11 +114,12 @@ class Recorder:
     """Stands in for a layout: checks that every property and operator drawn is there, and keeps what was said."""
 
     def __init__(self):
-        self.said, self.drawn = [], 0
+        self.said, self.names, self.drawn = [], [], 0
 
     def prop(self, data, name, text="", **_):
         assert name in data.bl_rna.properties, f"{data} has no {name}"
         getattr(data, name)
+        self.names.append(name)
         self.drawn += 1
 
     def operator(self, idname, text=None, **_):
@@ -182,6 +184,65 @@ def test_every_panel_draws(empty_scene):
     bpy.context.object.muntin.piece.whole.width = 9.0
     said = " ".join(draw_all(bpy.context).said)
     assert "Not current" in said and "9000" in said
+
+
+def test_lengths_are_read_by_core_where_they_are_inches(empty_scene):
+    """In imperial scenes 23-5/8" is 600.075 mm in the piece's text, to the last digit; metric lengths are taken too."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    root = bpy.context.object
+    empty_scene.unit_settings.system = "IMPERIAL"
+    whole = root.muntin.piece.whole
+    for typed, mm, shown in (
+        ('45-5/8"', 1158.875, '45-5/8"'),
+        ("1160 mm", 1160, '45.669"'),
+        ("45 21/64", 1151.334375, '45-21/64"'),
+    ):
+        whole.width_words = typed
+        assert text_of(root)["whole"]["width"] == mm and whole.width_words == shown
+    whole.depth_words = "22"
+    assert (text_of(root)["whole"]["width"], text_of(root)["whole"]["depth"]) == (1151.334375, 558.8)
+    panel = root.muntin.piece.fronts[0].panel
+    panel.planted_frame.stile_width_words = '3-1/8"'
+    assert text_of(root)["fronts"][0]["panel"]["stile_width"] == 79.375
+    root.muntin.piece.layout[0].size.way = "fixed"
+    editor = addon("editor")
+    assert editor.path_of(root.muntin.piece.layout[1].size, addon("core").Piece, "fixed") == "layout[1].size.fixed"
+
+
+def test_what_is_no_length_stays_as_typed_and_says_why(empty_scene):
+    """An unreadable length stays in its field with the reason; other fields are held until it is mended."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    root, document = bpy.context.object, addon("document")
+    empty_scene.unit_settings.system = "IMPERIAL"
+    whole, before = root.muntin.piece.whole, root["muntin_text"]
+    whole.width_words = "about four feet"
+    assert whole.width_words == "about four feet" and root["muntin_text"] == before
+    assert document.trouble(root)[0] == "whole.width" and "such as 23-5/8" in document.trouble(root)[1]
+    whole.depth_words = "22"
+    assert root["muntin_text"] == before and "such as 23-5/8" in " ".join(draw_all(bpy.context).said)
+    whole.width_words = "4'"
+    assert document.trouble(root) is None
+    assert (text_of(root)["whole"]["width"], text_of(root)["whole"]["depth"]) == (1219.2, 558.8)
+    whole.width_words = "wide"
+    bpy.ops.muntin.refresh()
+    assert whole.width_words == '48"' and document.trouble(root) is None
+
+
+def test_panels_show_inches_where_lengths_are_inches(empty_scene):
+    """Every length field is drawn as text in an imperial scene, and as a number in a metric one."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    metric = draw_all(bpy.context)
+    empty_scene.unit_settings.system = "IMPERIAL"
+    imperial = draw_all(bpy.context)
+    lengths = [name for name in metric.names if f"{name}_words" in imperial.names]
+    assert {"width", "height", "depth", "thickness"} <= set(lengths)
+    assert not [name for name in imperial.names if name in lengths and name != "value"]  # ids in lists are values too
+    assert imperial.drawn == metric.drawn
+    assert any('45.276" wide' in line for line in imperial.said)
+
+
+def text_of(root):
+    return json.loads(root["muntin_text"])
 
 
 def test_the_add_menu_offers_every_starter(empty_scene):
