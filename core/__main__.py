@@ -24,8 +24,7 @@ from .exports.files import write_bytes, write_text
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
-from .exports.table import csv_text
-from .pack import record_date, write_built
+from .pack import list_csv, record_date, write_built
 from .pages.single import drawing_page
 from .piece.job import read_job
 from .starters import starter_kinds, starter_text
@@ -74,7 +73,7 @@ def _parts(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
     table = rows(parts_list(job))
     if arguments.format == "csv":
-        _print(csv_text(HEADINGS, table, stamp=job.stamp), end="")
+        _print(list_csv(job, parts_list(job)), end="")
     else:
         parts = [dict(zip(HEADINGS, row)) | {"keys": list(entry.keys)} for row, entry in zip(table, parts_list(job))]
         _print(json.dumps({**_stamped(job), "job": job.name, "parts": parts}, indent=1, ensure_ascii=False))

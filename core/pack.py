@@ -12,15 +12,16 @@ from pathlib import Path
 
 from . import version
 from .built import BuiltJob, Progress, build_job
-from .cutting.list import HEADINGS, cutting_list, parts_list, rows
+from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
 from .exports.files import make_folder, write_all
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
-from .exports.table import csv_text
+from .exports.table import SEPARATORS, csv_text
 from .pages import PageKind, page_kinds
+from .pages._sheets import lists_of
 from .pages.front import ContentsLine
 from .piece import dumps
 from .piece.job import Job
@@ -64,8 +65,8 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     tell("writing the pack")
     files = {
         "workshop_pack.pdf": _pdf(job, workshop_pack(job, chapters), "workshop pack"),
-        "parts_list.csv": csv_text(HEADINGS, rows(parts_list(job)), stamp=job.stamp).encode("utf-8"),
-        "cutting_list.csv": csv_text(HEADINGS, rows(cutting_list(job).entries), stamp=job.stamp).encode("utf-8"),
+        "parts_list.csv": list_csv(job, parts_list(job)).encode("utf-8"),
+        "cutting_list.csv": list_csv(job, cutting_list(job).entries).encode("utf-8"),
         "cutting_list.pdf": _pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
         "exploded.pdf": _pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
         "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
@@ -94,6 +95,12 @@ def findings_text(job: BuiltJob) -> str:
     ]
     stamp = {"stamp": job.stamp} if job.stamp else {}
     return json.dumps({**stamp, "findings": found}, indent=1, ensure_ascii=False) + "\n"
+
+
+def list_csv(job: BuiltJob, entries: Sequence[CuttingEntry]) -> str:
+    """A list of parts as CSV, its sizes and separators as the workshop's locale has them."""
+    locale = lists_of(job)
+    return csv_text(headings(locale), rows(entries, locale), separators=SEPARATORS[locale.csv], stamp=job.stamp)
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

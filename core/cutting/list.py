@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..built import BuiltJob
+from ..locales import INCH, MM_PER_INCH, Locale
 from ..model import Cut, Hole, Part, Pocket
 
 GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
@@ -85,15 +86,37 @@ HEADINGS = (
 )  # fmt: skip
 
 
-def rows(entries: Sequence[CuttingEntry]) -> list[list[str | int | float]]:
-    """The list as rows under `HEADINGS`, sizes in mm."""
+LENGTH_HEADINGS = ("cut length", "cut width", "finished length", "finished width")
+
+
+def headings(locale: Locale | None = None) -> tuple[str, ...]:
+    """`HEADINGS`, those of sizes saying so where they are in inches and how they are rounded."""
+    if locale is None or not locale.denominator:
+        return HEADINGS
+    words = {each: f"{each}, inches to the nearest 1/{locale.denominator}" for each in LENGTH_HEADINGS}
+    return tuple({**words, "thick": "thick, inches"}.get(each, each) for each in HEADINGS)
+
+
+def rows(entries: Sequence[CuttingEntry], locale: Locale | None = None) -> list[list[str | int | float]]:
+    """The list as rows under `headings`: sizes in mm as numbers, or in inches as text such as 67-13/16"."""
+    length, thick = _millimetres, _hundredths
+    if locale and locale.denominator:
+        length, thick = (lambda mm: locale.length(mm).replace(INCH, '"')), (lambda mm: round(mm / MM_PER_INCH, 3))
     return [
         [
-            each.mark, each.name, each.quantity, round(each.cut[0], 1), round(each.cut[1], 1), round(each.cut[2], 2), round(each.finished[0], 1),
-            round(each.finished[1], 1), each.material, each.grain, each.edges, each.setting, each.where, each.notes, "; ".join(each.pieces),
+            each.mark, each.name, each.quantity, length(each.cut[0]), length(each.cut[1]), thick(each.cut[2]), length(each.finished[0]),
+            length(each.finished[1]), each.material, each.grain, each.edges, each.setting, each.where, each.notes, "; ".join(each.pieces),
         ]
         for each in entries
     ]  # fmt: skip
+
+
+def _millimetres(mm: float) -> float:
+    return round(mm, 1)
+
+
+def _hundredths(mm: float) -> float:
+    return round(mm, 2)
 
 
 def edge_words(part: Part) -> str:

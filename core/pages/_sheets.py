@@ -12,11 +12,10 @@ from ..drawing.dimensions import figures
 from ..drawing.page import Item, Rect
 from ..drawing.sheet import SHEETS, Sheet, SheetSize, TitleBlock
 from ..drawing.title_block import Projection
-from ..piece.shop import LOCALES
+from ..locales import LOCALES, Locale, locale_for
 from ..piece.whole import Record
 
 ROD_RULES = "If a measure disagrees, the rod rules."
-ALL_MM = "All sizes in mm."
 STATES = {"draft": "Draft", "released": "Released for cutting"}
 
 # Paper and projection by locale. Third angle where it is usual (from memory, unverified); views are named in words too.
@@ -36,12 +35,14 @@ def blank(
     projected: bool = False,
     bookmark: str | None = None,
     level: int = 0,
+    locale: Locale | None = None,
 ) -> Sheet:
     """An empty sheet of the job, or of one piece of it: `paper` is the ISO name, `views` names the views in words.
 
     The bookmark is the title unless another is given, or "" for none; `projected` sheets show the projection symbol.
+    The title block says what sizes are given in: mm, or as `locale` writes them (`lists_of(job)` for a list).
     """
-    record, locale = record_of(job, built), locale_of(job)
+    record, where, locale = record_of(job, built), locale_of(job), locale or drawings_of(job)
     block = TitleBlock(
         piece=name_of(job, built),
         sheet=title,
@@ -51,11 +52,11 @@ def blank(
         revision=record.revision,
         state=STATES[record.state],
         scale=scale,
-        views=" ".join(filter(None, (views, ALL_MM, ROD_RULES))),
-        projection=projection(locale) if projected else "",
+        views=" ".join(filter(None, (views, locale.unit_words, ROD_RULES))),
+        projection=projection(where) if projected else "",
     )
     return Sheet(
-        size=sheet_size(paper, locale),
+        size=sheet_size(paper, where),
         title=block,
         stamp=job.stamp,
         bookmark=title if bookmark is None else bookmark,
@@ -73,6 +74,16 @@ def locale_of(job: BuiltJob) -> str:
     locale = job.pieces[0].piece.shop.locale
     assert locale in LOCALES
     return locale
+
+
+def drawings_of(job: BuiltJob) -> Locale:
+    """How figures are written on drawings, rods and templates: lengths in mm."""
+    return locale_for(locale_of(job))
+
+
+def lists_of(job: BuiltJob) -> Locale:
+    """How figures are written in lists: lengths in mm, or in inches where the workshop of the first piece says so."""
+    return locale_for(locale_of(job), job.pieces[0].piece.shop.lengths)
 
 
 def sheet_size(paper: str, locale: str) -> SheetSize:

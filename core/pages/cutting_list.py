@@ -8,11 +8,11 @@ from itertools import groupby
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
 from ..cutting.list import CuttingEntry, CuttingList, cutting_list, sideless
-from ..drawing.dimensions import figures
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..locales import Locale
 from ..model import Part
 from ._making import grain_word, parts_by_mark, saw_words
-from ._sheets import blank, counted, sentence
+from ._sheets import blank, counted, lists_of, sentence
 
 CALLIPER = "Check the thickness of every sheet with a calliper before the first cut: the sizes below depend on it."
 
@@ -26,16 +26,16 @@ class CuttingListPages:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's blanks need, the totals last."""
-        whole, parts = cutting_list(job), parts_by_mark(job)
+        whole, parts, locale = cutting_list(job), parts_by_mark(job), lists_of(job)
         groups = [
-            _group(material, whole, parts) for material in dict.fromkeys(entry.material for entry in whole.entries)
+            _group(material, whole, parts, locale) for material in dict.fromkeys(entry.material for entry in whole.entries)
         ]
         table = Table(COLUMNS, tuple(groups), bracket_width=34)
-        sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.")
+        sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.", locale=locale)
         mind = dict.fromkeys(
             each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
         )
-        return flow([Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole)], sheet)
+        return flow([Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole, locale)], sheet)
 
 
 COLUMNS = (
@@ -50,23 +50,15 @@ COLUMNS = (
     Column("Grain", 14),
     Column("Edges and ends at the saw"),
 )
-TOTALS = (
-    Column("Material", 50),
-    Column("Pieces", 20, "right"),
-    Column("Area, m²", 22, "right"),
-    Column("Run, m", 22, "right"),
-    Column("Mass, kg", 22, "right"),
-)
-
 ENTRY = CuttingListPages()
 
 
-def _group(material: str, whole: CuttingList, parts: dict[int, list[Part]]) -> Group:
+def _group(material: str, whole: CuttingList, parts: dict[int, list[Part]], locale: Locale) -> Group:
     entries = list(in_setting_order(whole.of_material(material)))
     total = next(each for each in whole.totals if each.material == material)
-    extent = f"{total.area:.2f} m²" if entries[0].material_kind == "sheet" else f"{total.run:.2f} m run"
-    title = f"{sentence(material)}: {counted(total.quantity, 'piece')}, {extent}, {total.mass:.1f} kg"
-    return Group(tuple(_row(entry, parts[entry.mark][0]) for entry in entries), title, tuple(_brackets(entries)))
+    extent = locale.area(total.area) if entries[0].material_kind == "sheet" else f"{locale.run(total.run)} run"
+    title = f"{sentence(locale.text(material))}: {counted(total.quantity, 'piece')}, {extent}, {locale.mass(total.mass)}"
+    return Group(tuple(_row(entry, parts[entry.mark][0], locale) for entry in entries), title, tuple(_brackets(entries)))
 
 
 def in_setting_order(entries: Sequence[CuttingEntry]) -> Iterator[CuttingEntry]:
@@ -91,32 +83,32 @@ def _brackets(entries: Iterable[CuttingEntry]) -> Iterator[Bracket]:
         first += count
 
 
-def _row(entry: CuttingEntry, part: Part) -> tuple[str | Cell, ...]:
-    cut_length, cut_width, thickness = (figures(value) for value in entry.cut)
-    length, width, finished_thickness = (figures(value) for value in entry.finished)
-    finished = "" if (length, width) == (cut_length, cut_width) else f"{length} × {width}"
-    if finished_thickness != thickness:
-        finished = f"{length} × {width} × {finished_thickness}"
-    words = "; ".join(filter(None, (saw_words(part), entry.notes)))
-    return (
-        "",
-        Cell(str(entry.mark), "bold"),
-        sentence(entry.name),
-        str(entry.quantity),
-        cut_length,
-        cut_width,
-        thickness,
-        finished,
-        grain_word(part),
-        words,
+def _row(entry: CuttingEntry, part: Part, locale: Locale) -> tuple[str | Cell, ...]:
+    cut, finished = (_written(size, locale) for size in (entry.cut, entry.finished))
+    other = "" if finished == cut else " × ".join(finished[: 3 if finished[2] != cut[2] else 2])
+    words = locale.text("; ".join(filter(None, (saw_words(part), entry.notes))))
+    head = ("", Cell(str(entry.mark), "bold"), sentence(entry.name), str(entry.quantity))
+    return (*head, *cut, other, grain_word(part), words)
+
+
+def _written(size: Sequence[float], locale: Locale) -> tuple[str, str, str]:
+    return locale.length(size[0]), locale.length(size[1]), locale.thickness(size[2])
+
+
+def _totals(whole: CuttingList, locale: Locale) -> Table:
+    columns = (
+        Column("Material", 50),
+        Column("Pieces", 20, "right"),
+        Column(f"Area, {locale.area_unit}", 22, "right"),
+        Column(f"Run, {locale.run_unit}", 22, "right"),
+        Column(f"Mass, {locale.mass_unit}", 22, "right"),
     )
-
-
-def _totals(whole: CuttingList) -> Table:
-    rows = [
-        (sentence(each.material), str(each.quantity), f"{each.area:.2f}", f"{each.run:.2f}", f"{each.mass:.1f}")
-        for each in whole.totals
-    ]
     area, mass = sum(each.area for each in whole.totals), sum(each.mass for each in whole.totals)
-    last = ("All materials", str(sum(each.quantity for each in whole.totals)), f"{area:.2f}", "", f"{mass:.1f}")
-    return Table(TOTALS, single_group([*rows, tuple(Cell(cell, "bold") for cell in last)]))
+    rows = [
+        (sentence(locale.text(each.material)), str(each.quantity), locale.area_figure(each.area),
+         locale.run_figure(each.run), locale.mass_figure(each.mass))
+        for each in whole.totals
+    ]  # fmt: skip
+    pieces = str(sum(each.quantity for each in whole.totals))
+    last = ("All materials", pieces, locale.area_figure(area), "", locale.mass_figure(mass))
+    return Table(columns, single_group([*rows, tuple(Cell(cell, "bold") for cell in last)]))

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from ..built import BuiltJob
 from ..cutting.list import CuttingEntry, parts_list
 from ..drawing.sheet import Cell, Column, Sheet, Table, flow, single_group
+from ..locales import Locale
 from ..model import Part
 from ._making import assembly_names, grain_word, making_words, parts_by_mark
-from ._sheets import blank, sentence, triple
+from ._sheets import blank, lists_of, sentence
 
 
 class PartsList:
@@ -21,13 +22,20 @@ class PartsList:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's parts need."""
-        parts, assemblies = parts_by_mark(job), assembly_names(job)
+        parts, assemblies, locale = parts_by_mark(job), assembly_names(job), lists_of(job)
         rows = [
-            _row(entry, parts[entry.mark], making_words(parts[entry.mark], assemblies)) for entry in parts_list(job)
+            _row(entry, parts[entry.mark], making_words(parts[entry.mark], assemblies), locale)
+            for entry in parts_list(job)
         ]
         return flow(
             [Table(COLUMNS, single_group(rows))],
-            blank(job, self.title, paper="A4 landscape", views="Sizes are finished sizes: length × width × thickness."),
+            blank(
+                job,
+                self.title,
+                paper="A4 landscape",
+                views="Sizes are finished sizes: length × width × thickness.",
+                locale=locale,
+            ),
         )
 
 
@@ -35,7 +43,7 @@ COLUMNS = (
     Column("Mark", 12, "right"),
     Column("Name", 36),
     Column("Quantity", 18, "right"),
-    Column("Size", 31, "right"),
+    Column("Size", 34, "right"),
     Column("Material", 24),
     Column("Grain", 14),
     Column("What is done to it, and when; where its number is pencilled"),
@@ -44,15 +52,15 @@ COLUMNS = (
 ENTRY = PartsList()
 
 
-def _row(entry: CuttingEntry, parts: Sequence[Part], making: str) -> tuple[str | Cell, ...]:
+def _row(entry: CuttingEntry, parts: Sequence[Part], making: str, locale: Locale) -> tuple[str | Cell, ...]:
     notes = f"{sentence(entry.notes)}." if entry.notes else ""
     where = f"Number: {entry.where}." if entry.where else ""
     return (
         Cell(str(entry.mark), "bold"),
         sentence(entry.name),
         str(entry.quantity),
-        triple(entry.finished),
+        locale.triple(entry.finished),
         sentence(parts[0].board.material.name),
         grain_word(parts[0]),
-        " ".join(filter(None, (making, notes, where))),
+        locale.text(" ".join(filter(None, (making, notes, where)))),
     )

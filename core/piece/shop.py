@@ -7,6 +7,7 @@ from ..fields import choice, length, mass, parameters
 FINEST = {"0.1 mm": "0.1 mm", "1/64 in": "1/64 in"}
 STEPS = {"0.1 mm": "0.1 mm", "0.5 mm": "0.5 mm", "1 mm": "1 mm", "1/32 in": "1/32 in", "1/64 in": "1/64 in"}
 LOCALES = {"en_GB": "British", "en_AU": "Australian", "en_US": "American", "de_DE": "German", "fr_FR": "French"}
+LENGTHS = {"mm": "Millimetres", "1/16 in": "Inches, to 1/16", "1/32 in": "Inches, to 1/32"}
 STEP_MM = {"0.1 mm": 0.1, "0.5 mm": 0.5, "1 mm": 1.0, "1/32 in": 25.4 / 32, "1/64 in": 25.4 / 64}
 
 
@@ -19,3 +20,4 @@ class Shop:
     kerf: float = length(3.2, 0.5, 8, "Saw kerf", "Width of the cut")
     one_person: float = mass(20, 5, 60, "One person lifts", "Heavier things are marked for two")
     locale: str = choice("en_GB", LOCALES, "Paper follows", "Decimal sign, date, paper size, first or third angle")
+    lengths: str = choice("mm", LENGTHS, "Lists give lengths in", "Inches are reduced fractions, rounded to the nearest; drawings, rods and templates stay in mm")
