@@ -109,8 +109,8 @@ def test_csv_separators_follow_the_locale(locale, separator, decimal):
 
 def test_lists_with_a_decimal_comma():
     """Where the comma is used, no size or quantity of a list has a point before its decimals."""
-    pages = [page.extract_text() for page in PdfReader(io.BytesIO(pack_files(job(locale="de_DE"))["workshop_pack.pdf"])).pages]
-    for words in pages:
+    for page in PdfReader(io.BytesIO(pack_files(job(locale="de_DE"))["workshop_pack.pdf"])).pages:
+        words = page.extract_text()
         if any(f"Sheet {title}" in " ".join(words.split()) for title in ("Parts list", "Cutting list")):
             assert not re.findall(r"\d\.\d", words), words[:200]
             assert re.search(r"\d,\d", words)
