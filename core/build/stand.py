@@ -13,7 +13,6 @@ from ..errors import ParameterError, blaming
 from ..fastenings import Dowel, dowel_for
 from ..fields import choice, ident, length, parameters
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
-from ..model import Board
 from ..units import down_to
 from .bench import Bench
 from .protocols import BoardById

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...errors import ParameterError
 from ...fields import ident, length, parameters
-from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ...geometry import BACK, FRONT, LEFT, RIGHT, Placement, vector
 from ..bench import Bench
 from ..contents import stem
 from ..hardware import fitting_for, screw_on
