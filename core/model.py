@@ -104,7 +104,27 @@ class Cut:
     when: When = IN_THE_PART
 
 
-Feature = Hole | Pocket | Cut
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutOut:
+    """An outline swept along one axis of the part and taken out: a bracket's curve, a dovetail's socket, a finger hole.
+
+    `outline` are its corners in the plane of the next two axes after `axis` (0: y and z, 1: z and x, 2: x and y), counter-clockwise; it is
+    swept from `start` to `end` along `axis`. Where it lies on or beyond the blank's surface it is open. `rises` says for each side,
+    from its corner to the next, how high its arc stands over its chord, mm: out of the outline, or into it if negative; a side
+    of no rise is straight, and so are all if there are no rises.
+    """
+
+    kind: Literal["cut-out", "shaping", "dovetail", "raising"]
+    axis: Literal[0, 1, 2]
+    outline: tuple[tuple[float, float], ...]
+    start: float
+    end: float
+    purpose: str
+    rises: tuple[float, ...] = ()
+    when: When = IN_THE_PART
+
+
+Feature = Hole | Pocket | Cut | CutOut
 
 
 # -------------------------------------------------------------------------------------------------------------------- parts

@@ -26,7 +26,7 @@ from core.catalogue import entries
 from core.errors import ParameterError
 from core.fields import walk
 from core.fittings import fitting_entry
-from core.model import Cut, Hole, Model, Part, Pocket
+from core.model import Cut, CutOut, Hole, Model, Part, Pocket
 from core.piece import Piece, loads
 from core.solids import Mesh, is_closed, mesh_of_body, meshes_of, placed
 
@@ -546,9 +546,24 @@ def _feature(feature: Any, place: Any, hand: float) -> tuple[tuple[str, ...], tu
         return ("hole", feature.purpose), (*_point(at, hand), *_point(into, hand), feature.diameter, feature.depth)
     if isinstance(feature, Pocket):
         return (feature.kind, feature.purpose), _box(place.points(np.array((feature.low, feature.high))), hand)
+    if isinstance(feature, CutOut):
+        return (feature.kind, feature.purpose), _cut_out(feature, place, hand)
     assert isinstance(feature, Cut)
     normal = np.array(place.direction(feature.normal))
     return (feature.kind,), (*_point(normal, hand), float(normal @ np.array(place.point(feature.point))), feature.angle)
+
+
+def _cut_out(feature: CutOut, place: Any, hand: float) -> tuple[float, ...]:
+    """The box of the corners at both ends, where each corner with its rises stands together, and their sum."""
+    k = feature.axis
+    corners = np.zeros((2, len(feature.outline), 3))
+    corners[..., (k + 1) % 3], corners[..., (k + 2) % 3] = np.array(feature.outline).T
+    corners[0, :, k], corners[1, :, k] = feature.start, feature.end
+    points = place.points(corners.reshape(-1, 3))
+    rises = np.array(feature.rises or (0.0,) * len(feature.outline))
+    weights = np.tile(1 + rises + np.roll(rises, 1), 2)
+    middle = (points * weights[:, None]).sum(axis=0) / 100
+    return (*_box(points, hand), *_point(middle, hand), float(rises.sum()), float(len(rises)))
 
 
 def _point(vector: Any, hand: float) -> tuple[float, ...]:

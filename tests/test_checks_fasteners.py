@@ -10,7 +10,7 @@ from checks_help import demo, fastener, found, only, refastened, reworked
 
 from core.checks.bores import Rod, gap_between, gaps_between, passages, rods_of
 from core.geometry import DOWN, UP
-from core.model import Cut, Hole, Pocket, When
+from core.model import Cut, CutOut, Hole, Pocket, When
 
 ALL = (
     "fastener out of the wood",
@@ -164,6 +164,20 @@ def test_a_hole_in_a_groove():
         spoilt = bored(model, key, (200.0, y, depth), DOWN, 5.0, 8.0)
         seen = [each for each in found((piece, spoilt), "holes that meet", "thin wall") if "groove" in each.text]
         assert [each.severity for each in seen] == [severity]
+
+
+def test_a_hole_beside_a_cut_out():
+    """A hole bored into the round end of a finger hole is a stop, one 1 mm beside it a warn, one 6 mm off nothing."""
+    piece, model = demo()
+    key = "carcass/shelf.drawer+upper"
+    part = model.part(key)
+    slot = ((300.0, 200.0), (360.0, 200.0), (360.0, 230.0), (300.0, 230.0))
+    finger = CutOut(kind="cut-out", axis=2, outline=slot, rises=(0.0, 15.0, 0.0, 15.0), start=-1.0, end=19.0, purpose="finger hole")
+    holed = reworked(model, key, finger)
+    for x, severities in ((374.0, ["stop"]), (378.5, ["warn"]), (383.5, [])):
+        spoilt = bored(holed, key, (x, 215.0, part.size[2]), DOWN, 5.0, 8.0)
+        seen = [each for each in found((piece, spoilt), "holes that meet", "thin wall") if "cut-out" in each.text]
+        assert [each.severity for each in seen] == severities
 
 
 def test_a_pin_in_the_path_of_a_blade():

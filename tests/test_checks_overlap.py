@@ -16,7 +16,7 @@ from core.checks.convex import bar_blocks, body_blocks, shared_volume, whole_blo
 from core.checks.overlap import overlaps
 from core.checks.study import study
 from core.geometry import BACK, DOWN, LEFT, RIGHT, UP, Placement
-from core.model import Body, Cut, Hole, Pocket, Shape
+from core.model import Body, Cut, CutOut, Hole, Pocket, Shape
 from core.solids import mesh_of, mesh_of_body, placed, volume
 
 
@@ -145,6 +145,13 @@ SHAPES = (
         size=(100.0, 40.0, 20.0), features=(Pocket(kind="rebate", low=(-1, 30, 12), high=(101, 41, 21), purpose="t"),)
     ),
     Shape(size=(90.0, 50.0, 20.0), features=(Hole(at=(30, 25, 20), into=DOWN, diameter=12, depth=14, purpose="t"),)),
+    Shape(
+        size=(90.0, 60.0, 18.0),
+        features=(
+            CutOut(kind="cut-out", axis=2, outline=((20, 15), (60, 15), (60, 45), (20, 45)), rises=(0, 15, 0, -6), start=-1, end=19, purpose="t"),
+            CutOut(kind="dovetail", axis=2, outline=((70, -1), (85, -1), (88, 20), (67, 20)), start=6, end=19, purpose="t"),
+        ),
+    ),
     Shape(size=(80.0, 0.0, 0.0), section=((0, 0), (30, 0), (30, 20), (18, 20), (18, 8), (0, 8))),
 )
 PLACES = (
@@ -155,7 +162,7 @@ PLACES = (
 )
 
 
-@pytest.mark.parametrize("number", range(24))
+@pytest.mark.parametrize("number", range(36))
 def test_any_two_shapes_share_what_the_judge_says(number):
     """Slanted, bevelled, rebated, bored and profiled shapes in any attitude."""
     dice = random.Random(number)

@@ -16,7 +16,7 @@ from strategies import mirrored
 import core
 from core.geometry import Placement
 from core.materials import material
-from core.model import Board, Cut, Hole, Model, Part, Pocket, Shape, When
+from core.model import Board, Cut, CutOut, Hole, Model, Part, Pocket, Shape, When
 from core.piece import loads
 from core.revisions.marks import are_equal, marks
 
@@ -71,10 +71,28 @@ def moved(found: Part, signs: tuple[int, int, int]) -> Part:
             features.append(replace(each, at=point(each.at), into=way(each.into)))
         elif isinstance(each, Cut):
             features.append(replace(each, point=point(each.point), normal=way(each.normal)))
+        elif isinstance(each, CutOut):
+            features.append(moved_cut_out(each, signs, found.size))
         else:
             low, high = point(each.low), point(each.high)
             features.append(replace(each, low=tuple(map(min, low, high)), high=tuple(map(max, low, high))))
     return replace(found, shape=replace(found.shape, features=tuple(reversed(features))))
+
+
+def moved_cut_out(each: CutOut, signs: tuple[int, int, int], size: tuple[float, ...]) -> CutOut:
+    """A cut-out of a part turned so: its ends and corners, which run round the other way where one of the two axes is reversed."""
+    axes = [(each.axis + i) % 3 for i in range(3)]
+    ends, outline = sorted((each.start, each.end)), [list(corner) for corner in each.outline]
+    if signs[axes[0]] < 0:
+        ends = sorted(size[axes[0]] - at for at in ends)
+    for i in (0, 1):
+        if signs[axes[i + 1]] < 0:
+            for corner in outline:
+                corner[i] = size[axes[i + 1]] - corner[i]
+    rises = list(each.rises)
+    if signs[axes[1]] * signs[axes[2]] < 0:
+        outline, rises = outline[::-1], [*rises[-2::-1], *rises[-1:]]
+    return replace(each, start=ends[0], end=ends[1], outline=tuple(map(tuple, outline)), rises=tuple(rises))
 
 
 ONE_HOLE = part(hole(100, 80))
@@ -185,6 +203,12 @@ def parts(draw: st.DrawFn) -> Part:
                 where="back edge",
             )
         )
+    if draw(st.booleans()):
+        x, y, lean = 100.0 * draw(GRID), 50.0 * draw(GRID), 20.0 * draw(st.integers(-1, 1))
+        outline = ((x, y), (x + 60, y), (x + 60 + lean, y + 30), (x + lean, y + 30))
+        low, high = draw(st.sampled_from(((0.0, 18.0), (0.0, 9.0), (9.0, 18.0))))
+        rises = draw(st.sampled_from(((), (0.0, 10.0, 0.0, 0.0), (0.0, 10.0, 0.0, 10.0))))
+        features.append(CutOut(kind="cut-out", axis=2, outline=outline, start=low, end=high, rises=rises, purpose="test"))
     return part(*dict.fromkeys(features), shown_one_side=draw(st.booleans()))
 
 
@@ -196,6 +220,10 @@ def exactly(found: Part) -> frozenset[Any]:
             said.append(("hole", each.at, each.into))
         elif isinstance(each, Pocket):
             said.append(("pocket", each.low, each.high))
+        elif isinstance(each, CutOut):
+            rises = each.rises or (0.0,) * len(each.outline)
+            sides = zip(each.outline, (*each.outline[1:], each.outline[0]), rises, strict=True)
+            said.append(("cut-out", each.axis, each.start, each.end, frozenset((frozenset(side[:2]), side[2]) for side in sides)))
         else:
             half = tuple(size / 2 for size in found.size)
             offset = sum(n * (p - h) for n, p, h in zip(each.normal, each.point, half, strict=True))

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core import solids
-from core.model import Cut, Feature, Hole, Pocket, Shape
+from core.model import Cut, CutOut, Feature, Hole, Pocket, Shape
 
 EXAMPLES = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -34,7 +34,35 @@ def judged(shape: Shape) -> manifold3d.Manifold:
             bar -= manifold3d.Manifold.cube(high - low).translate(low)
         elif isinstance(feature, Hole):
             bar -= round_about(feature)
+        elif isinstance(feature, CutOut):
+            bar -= swept(feature)
     return bar
+
+
+def swept(cut_out: CutOut) -> manifold3d.Manifold:
+    """The outline of a cut-out, its arcs facetted within 0.1 mm, drawn along its axis."""
+    corners: list[complex] = []
+    rises = cut_out.rises or (0.0,) * len(cut_out.outline)
+    points = [complex(*corner) for corner in cut_out.outline]
+    for a, b, rise in zip(points, [*points[1:], points[0]], rises, strict=True):
+        corners.append(a)
+        if rise:
+            top = (a + b) / 2 - 1j * rise * (b - a) / abs(b - a)
+            # the centre is as far from the top as from a: on the line from the top through the chord's middle
+            axis = (a + b) / 2 - top
+            centre = top + axis * abs(a - top) ** 2 / (2 * ((a - top) * axis.conjugate()).real)
+            turn = math.copysign(4 * math.atan(2 * abs(rise) / abs(b - a)), rise)
+            n = 2
+            while abs(a - centre) * (1 - math.cos(turn / 2 / n)) > 0.1 + 1e-9:
+                n += 1
+            corners += [centre + (a - centre) * complex(math.cos(turn * i / n), math.sin(turn * i / n)) for i in range(1, n)]
+    flat = np.array([(corner.real, corner.imag) for corner in corners])
+    solid = manifold3d.CrossSection([flat], manifold3d.FillRule.Positive).extrude(cut_out.end - cut_out.start)
+    turn = np.zeros((3, 4))
+    for i, axis in enumerate(((cut_out.axis + 1) % 3, (cut_out.axis + 2) % 3, cut_out.axis)):
+        turn[axis, i] = 1.0
+    turn[cut_out.axis, 3] = cut_out.start
+    return solid.transform(turn)
 
 
 def round_about(hole: Hole) -> manifold3d.Manifold:
@@ -151,6 +179,35 @@ def cuts(draw: st.DrawFn, size: tuple[float, float, float]) -> Cut:
     return Cut(kind="bevel", point=tuple(point), normal=tuple(normal), angle=math.degrees(angle), where="face edge")
 
 
+@st.composite
+def cut_outs(draw: st.DrawFn, size: tuple[float, float, float]) -> CutOut:
+    """A dovetail's socket, a finger hole, a bracket's curve or a star, anywhere, right through or to a depth from either face."""
+    axis = draw(st.integers(0, 2))
+    wide, high = size[(axis + 1) % 3], size[(axis + 2) % 3]
+    x, y = draw(lengths(-5, wide + 5)), draw(lengths(-5, high + 5))
+    a, b = draw(lengths(6, 40)), draw(lengths(6, 40))
+    form, rises = draw(st.sampled_from(("dovetail", "hole", "ogee", "star"))), ()
+    if form == "dovetail":
+        lean = draw(lengths(-2, 2, 0.25))
+        outline = ((x, y), (x + a, y), (x + a - lean, y + b), (x + lean, y + b))
+    elif form == "hole":
+        outline, rises = ((x, y), (x + a, y), (x + a, y + b), (x, y + b)), (0.0, b / 2, 0.0, draw(st.sampled_from((b / 2, b / 5, -b / 8))))
+    elif form == "ogee":  # two arcs that run into each other
+        rise = draw(st.sampled_from((2.0, 5.0, -4.0)))
+        outline = ((x, y), (x + 2 * a, y), (x + 2 * a, y + 2 * b), (x + a, y + b))
+        rise = math.copysign(min(abs(rise), a / 6, b / 6), rise)
+        rises = (0.0, 0.0, rise, -rise)
+    else:
+        reach = draw(st.lists(st.sampled_from((5.0, 9.0, 16.0)), min_size=3, max_size=7))
+        turn = [2 * math.pi * i / len(reach) for i in range(len(reach))]
+        outline = tuple((x + r * math.cos(t), y + r * math.sin(t)) for r, t in zip(reach, turn, strict=True))
+    ends = sorted((draw(lengths(-2, size[axis] - 1)), draw(lengths(1, size[axis] + 2))))
+    through = draw(st.integers(0, 2))
+    start = -1.0 if through == 1 else ends[0]
+    end = size[axis] if through else max(ends[1], start + 1.0)
+    return CutOut(kind="cut-out", axis=axis, outline=outline, rises=rises, start=start, end=end, purpose="test")
+
+
 SECTIONS = (
     (),
     ((0, 0), (60, 0), (60, 20), (45, 20), (45, 12), (0, 12)),
@@ -182,7 +239,8 @@ def shapes(draw: st.DrawFn) -> Shape:
         60.0 if section else draw(lengths(20, 90)),
         20.0 if section else draw(lengths(6, 40)),
     )
-    features = draw(st.lists(st.one_of(holes(size), pockets(size), cuts(size), leaning_holes(size)), max_size=6))
+    kinds = (holes(size), pockets(size), cuts(size), leaning_holes(size), cut_outs(size))
+    features = draw(st.lists(st.one_of(*kinds), max_size=6))
     return Shape(size=size, section=section, features=tuple(features))
 
 

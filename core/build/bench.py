@@ -7,6 +7,7 @@ that mating features come from one axis and not from two sums.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..fastenings import Dowel, Screw, pilot_for
@@ -18,6 +19,7 @@ from ..model import (
     Bay,
     Board,
     Cut,
+    CutOut,
     Fastener,
     Feature,
     Fitting,
@@ -84,6 +86,26 @@ class Bench:
         a, b = place.own_point(corner), place.own_point(opposite)
         low, high = (vector(*(pick(u, v) for u, v in zip(a, b))) for pick in (min, max))
         self.features[key].append(Pocket(kind=kind, low=low, high=high, purpose=purpose, when=when))  # type: ignore[arg-type]
+
+    def cut_out(
+        self, key: str, kind: str, outline: Sequence[Vector], through: Vector, depth: float, purpose: str, rises: Sequence[float] = (), when: When = IN_THE_PART
+    ) -> None:  # fmt: skip
+        """Take out an outline given in the piece, its corners in one plane square to an axis of the part, swept along `through` so far.
+
+        It may run round either way; `rises` says how high the arc of each side, from its corner to the next, stands out of the outline.
+        """
+        place = self.parts[key].place
+        way = place.own_direction(through)
+        axis = max(range(3), key=lambda i: abs(way[i]))
+        points = [place.own_point(corner) for corner in outline]
+        flat = [(point[(axis + 1) % 3], point[(axis + 2) % 3]) for point in points]
+        bows = [*rises] or [0.0] * len(flat)
+        if _runs_clockwise(flat):
+            flat, bows = flat[::-1], [*bows[-2::-1], bows[-1]]
+        ends = sorted((points[0][axis], round(points[0][axis] + depth * way[axis], 6)))
+        self.features[key].append(
+            CutOut(kind=kind, axis=axis, outline=tuple(flat), start=ends[0], end=ends[1], purpose=purpose, rises=tuple(bows) if any(bows) else (), when=when)  # type: ignore[arg-type]
+        )  # fmt: skip
 
     def saw(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:
         """Saw off all that lies beyond a plane given in the piece."""
@@ -185,4 +207,18 @@ def _shifted(feature: Feature, by: float) -> Feature:
         return dataclasses.replace(feature, at=plus(feature.at, step))
     if isinstance(feature, Pocket):
         return dataclasses.replace(feature, low=plus(feature.low, step), high=plus(feature.high, step))
+    if isinstance(feature, CutOut):
+        return _cut_out_shifted(feature, by)
     return dataclasses.replace(feature, point=plus(feature.point, step))
+
+
+def _cut_out_shifted(feature: CutOut, by: float) -> CutOut:
+    if feature.axis == 0:
+        return dataclasses.replace(feature, start=round(feature.start + by, 6), end=round(feature.end + by, 6))
+    x = 3 - feature.axis - 1  # where the length stands in the outline's two axes
+    outline = tuple(tuple(round(c + by, 6) if i == x else c for i, c in enumerate(corner)) for corner in feature.outline)
+    return dataclasses.replace(feature, outline=outline)
+
+
+def _runs_clockwise(corners: Sequence[tuple[float, float]]) -> bool:
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, (*corners[1:], corners[0]))) < 0

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from ..geometry import Placement, Vector, plus
-from ..model import Cut, Fastener, Feature, Part, Pocket
+from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
+from ..outlines import box_about
 from .bench import Bench
 
 Box = tuple[Vector, Vector]
@@ -16,9 +17,11 @@ WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 @lru_cache(maxsize=REMEMBERED)
 def box_of(feature: Feature) -> Box | None:
-    """The box around a hole or pocket in its part's frame; a cut has none."""
+    """The box around a hole, pocket or cut-out in its part's frame; a cut has none."""
     if isinstance(feature, Cut):
         return None
+    if isinstance(feature, CutOut):
+        return box_about(feature)
     if isinstance(feature, Pocket):
         return feature.low, feature.high
     return _round(feature.at, plus(feature.at, feature.into, feature.depth), feature.diameter / 2)

@@ -15,9 +15,9 @@ from functools import lru_cache
 import numpy as np
 
 from ..geometry import Placement, Vector
-from ..model import Body, Cut, Hole, Model, Part, Pocket, Shape
+from ..model import Body, Cut, CutOut, Hole, Model, Part, Pocket, Shape
 from ..solids import polygons
-from ..solids.convex import across, facets
+from ..solids.convex import across, cut_out_cutters, facets
 
 TOUCH = 2e-7  # mm; two pieces that reach into each other by no more only touch: 0.5 mm³ on the largest face there is
 SAME = 1e-9  # mm; points on a plane
@@ -226,8 +226,12 @@ def _convex_loops(outline: np.ndarray) -> list[list[int]]:
 
 @lru_cache(maxsize=4096)
 def cutters_of(shape: Shape) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
-    """What pockets and holes take out: normals and offsets of each, in the part's frame, pockets first."""
+    """What pockets, cut-outs and holes take out: normals and offsets of each, in the part's frame, holes last."""
     pockets = [_pocket(each) for each in shape.features if isinstance(each, Pocket)]
+    for cut_out in (each for each in shape.features if isinstance(each, CutOut)):
+        for piece in cut_out_cutters(cut_out, 0):
+            planes = np.array(piece.planes)
+            pockets.append((planes[:, :3], planes[:, 3]))
     holes = [_hole(each) for each in shape.features if isinstance(each, Hole)]
     return (*pockets, *holes)
 

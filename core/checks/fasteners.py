@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from ..geometry import Vector, dot, plus
-from ..model import Cut, Fastener, Hole, Model, Part, Pocket
+from ..model import Cut, CutOut, Fastener, Feature, Model, Part, Pocket
+from ..outlines import distance_to
 from ..piece import Piece
 from ..solids.convex import across
 from .bores import PARALLEL, SAME_AXIS, Passage, Rod, coaxial, gap_between, gaps_between, passages, rods_of
@@ -436,14 +437,14 @@ def _is_in(seen: Study, key: str, point: Vector) -> bool:
 
 
 def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding]:
-    pockets = [each for each in part.shape.features if isinstance(each, Pocket) and each.kind != "recess"]
+    pockets = [each for each in part.shape.features if isinstance(each, (Pocket, CutOut)) and each.kind != "recess"]
     if not (pockets and holes):
         return
     ends = np.array([(rod.at, rod.end) for rod in holes])
     own = (ends - np.asarray(part.place.origin)) @ part.place.axes().T
     radii = np.array([rod.radius for rod in holes])
     for pocket in pockets:
-        walls = _to_box(own, pocket) - radii
+        walls = _to_hollow(own, pocket) - radii
         for n in np.flatnonzero(walls < WALL - TINY).tolist():
             rod, wall = holes[n], float(walls[n])
             if pocket.when.stage == "in the part" and _is_filled(seen, part, rod):
@@ -465,10 +466,12 @@ def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding
             )
 
 
-def _to_box(ends: np.ndarray, pocket: Pocket) -> np.ndarray:
-    """How far lines, (n, 2, 3), are from a pocket's box, mm, tried at `ALONG` places."""
+def _to_hollow(ends: np.ndarray, pocket: Pocket | CutOut) -> np.ndarray:
+    """How far lines, (n, 2, 3), are from a pocket's box or a cut-out, mm, tried at `ALONG` places."""
     share = np.linspace(0.0, 1.0, ALONG)[:, None]
     points = ends[:, None, 0] * (1 - share) + ends[:, None, 1] * share
+    if isinstance(pocket, CutOut):
+        return distance_to(pocket, points.reshape(-1, 3)).reshape(len(ends), ALONG).min(axis=1)
     outside = np.maximum(np.maximum(np.asarray(pocket.low) - points, points - np.asarray(pocket.high)), 0.0)
     return np.sqrt((outside**2).sum(axis=2).min(axis=1))
 
@@ -510,12 +513,12 @@ def _later_cuts(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, 
             )
 
 
-def _clear_of(feature: Cut | Pocket | Hole, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
+def _clear_of(feature: Feature, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
     """How far pins (their two ends in the part, (n, 2, 3)) keep from a feature's cut, mm."""
     if isinstance(feature, Cut):
         return ((np.asarray(feature.point) - own) @ np.asarray(feature.normal)).min(axis=1) - radii
-    if isinstance(feature, Pocket):
-        return _to_box(own, feature) - radii
+    if isinstance(feature, (Pocket, CutOut)):
+        return _to_hollow(own, feature) - radii
     n = len(own)
     starts = np.vstack((own[:, 0], [feature.at]))
     ends = np.vstack((own[:, 1], [plus(feature.at, feature.into, feature.depth)]))

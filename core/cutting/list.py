@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from ..built import BuiltJob
 from ..locales import INCH, MM_PER_INCH, Locale
-from ..model import Cut, Hole, Part, Pocket
+from ..model import Cut, CutOut, Hole, Part, Pocket
 
 GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
 
@@ -126,7 +126,7 @@ def edge_words(part: Part) -> str:
         if isinstance(feature, Cut):
             after = f" after glue-up of {feature.when.assembly}" if feature.when.stage == "after glue-up" else ""
             words.append(f"{feature.kind} {feature.angle:.1f}° {feature.where}{after}")
-        elif isinstance(feature, Pocket) and feature.when.stage == "in the part":
+        elif isinstance(feature, (Pocket, CutOut)) and feature.when.stage == "in the part":
             words.append(f"{feature.kind}, {feature.purpose}")
     holes = sum(1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part")
     if holes:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from ..model import Cut, Feature, Hole, Model, Part, Pocket
+from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket
 
 TOLERANCE = 0.01  # mm
 _OFFSET = 0.0031  # moves the limits between classes away from the hundredths and thousandths that sizes fall on
@@ -87,10 +87,25 @@ def _turned(feature: Feature, half: tuple[float, ...], turn: tuple[int, int, int
     if isinstance(feature, Pocket):
         corners = [sorted(turn[i] * (c[i] - half[i]) for c in (feature.low, feature.high)) for i in range(3)]
         return (feature.kind, tuple(_class_of(low) for low, _ in corners), tuple(_class_of(high) for _, high in corners))
+    if isinstance(feature, CutOut):
+        return _cut_out_turned(feature, half, turn)
     normal = tuple(turn[i] * feature.normal[i] for i in range(3))
     offset = sum(feature.normal[i] * (feature.point[i] - half[i]) for i in range(3))
     # the plane alone says what is sawn off; its kind is only a word
     return ("plane", tuple(_class_of(100 * n) for n in normal), _class_of(offset))
+
+
+def _cut_out_turned(feature: CutOut, half: tuple[float, ...], turn: tuple[int, int, int]) -> tuple:
+    """Ends and sides after a turn; a side is its two corners and its rise, whichever corner the outline begins at."""
+    u, v = ((feature.axis + i) % 3 for i in (1, 2))
+    ends = sorted(turn[feature.axis] * (at - half[feature.axis]) for at in (feature.start, feature.end))
+    corners = [(_class_of(turn[u] * (x - half[u])), _class_of(turn[v] * (y - half[v]))) for x, y in feature.outline]
+    rises = feature.rises or (0.0,) * len(corners)
+    sides = (
+        (*sorted((corner, after)), _class_of(rise))
+        for corner, after, rise in zip(corners, (*corners[1:], corners[0]), rises, strict=True)
+    )
+    return ("cut-out", feature.axis, tuple(_class_of(at) for at in ends), tuple(sorted(sides)))
 
 
 def _class_of(value: float) -> int:

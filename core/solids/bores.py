@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..geometry import QUANTUM
-from ..model import Cut, Hole, Pocket, Shape
-from .convex import facets
+from ..model import Cut, CutOut, Hole, Pocket, Shape
+from .convex import cut_out_cutters, facets
 
 MARGIN = 1e-3  # mm of wood that a bore must keep on every side
 
@@ -41,6 +41,7 @@ def bores_of(shapes: Sequence[Shape]) -> tuple[Bores, list[list[Hole]]]:
                      np.empty((0, 2), bool), nothing.astype(int)), rest  # fmt: skip
     holes = _Holes.of(asked, shapes)
     clean = holes.square & ~_crowded(holes) & _within_blank(holes, shapes) & _within_cuts(holes, shapes)
+    clean &= _beside_cut_outs(holes, shapes)
     ends, is_open = _wood_between(holes, shapes, clean)
     clean &= is_open.any(axis=1) & (ends[:, 1] - ends[:, 0] > MARGIN)
     for number in np.flatnonzero(~clean).tolist():
@@ -131,6 +132,25 @@ def _within_cuts(holes: _Holes, shapes: Sequence[Shape]) -> np.ndarray:
     normal, point = cuts[cut, 1:4], cuts[cut, 4:]
     reach = np.maximum((low - point) * normal, (high - point) * normal).sum(axis=1)
     clear[hole[reach > -MARGIN]] = False
+    return clear
+
+
+def _beside_cut_outs(holes: _Holes, shapes: Sequence[Shape]) -> np.ndarray:
+    """Whether a hole keeps its distance from every cut-out, (h,): from the boxes around its convex pieces, to be quick."""
+    clear = np.ones(len(holes.shape), bool)
+    rows = [
+        (i, *piece.low, *piece.high)
+        for i, shape in enumerate(shapes)
+        for cut_out in shape.features
+        if isinstance(cut_out, CutOut)
+        for piece in cut_out_cutters(cut_out, 0)
+    ]
+    if rows:
+        pieces = np.array(rows)
+        hole, piece = pairs_of_equals(holes.shape, pieces[:, 0])
+        low, high = pieces[piece, 1:4], pieces[piece, 4:]
+        near = ((low <= holes.high[hole] + MARGIN) & (high >= holes.low[hole] - MARGIN)).all(axis=1)
+        clear[hole[near]] = False
     return clear
 
 

@@ -9,10 +9,10 @@ from typing import NamedTuple
 import numpy as np
 
 from ..geometry import Vector
-from ..model import Cut, Hole, Pocket, Shape
+from ..model import Cut, CutOut, Hole, Pocket, Shape
+from ..outlines import CHORD_ERROR, facetted
 from . import polygons
 
-CHORD_ERROR = 0.1  # mm between a true circle and its facets (design: holes and pegs)
 SMOOTH = 30.0  # degrees: a section's outline that turns by no more is a facetted curve, not an arris
 
 MARGIN = 1e-3  # mm beyond the blank at which a facet is surely outside
@@ -153,6 +153,34 @@ def pocket_cutter(pocket: Pocket) -> Convex:
     planes = [*_sides_of_rectangle(q, r), (-1.0, 0.0, 0.0, -x + 0.0), (1.0, 0.0, 0.0, p)]
     planes[0], planes[3] = (0.0, 0.0, -1.0, -z + 0.0), (0.0, -1.0, 0.0, -y + 0.0)
     return Convex(planes, [-1] * 6, _prism_pairs(4), (x, y, z), (p, q, r), False)
+
+
+def cut_out_cutters(cut_out: CutOut, surface: int) -> list[Convex]:
+    """What a cut-out takes out, as convex solids that touch along seams; its curves are rounds numbered from `surface`."""
+    return [
+        piece._replace(surfaces=[number + surface if number >= 0 else -1 for number in piece.surfaces])
+        for piece in _swept(cut_out.outline, cut_out.rises, cut_out.axis, cut_out.start, cut_out.end)
+    ]
+
+
+@lru_cache(maxsize=1024)
+def _swept(outline: tuple, rises: tuple, k: int, start: float, end: float) -> tuple[Convex, ...]:
+    """An outline of the two axes after `k`, swept along it, as convex cutters."""
+    corners, curves = facetted(outline, rises)
+    whole = list(range(len(corners)))
+    loops = [whole] if polygons.is_convex(corners, whole) else polygons.convex_polygons(corners, whole)
+    ends: list[Plane] = [_turned((-1.0, 0.0, 0.0, -start + 0.0), k), _turned((1.0, 0.0, 0.0, end), k)]
+    found = []
+    for sides, surfaces, low, high in (_section_piece(corners, loop, curves) for loop in loops):
+        planes = [_turned(plane, k) for plane in sides] + ends
+        box = [_turned((at, *corner), k) for at, corner in ((start, low), (end, high))]
+        found.append(Convex(planes, [*surfaces, -1, -1], _prism_pairs(len(sides)), *box, False))  # type: ignore[arg-type]
+    return tuple(found)
+
+
+def _turned(values: tuple[float, ...], k: int) -> tuple[float, ...]:
+    """Values of an axis k and the next two after it (and an offset) in the order x, y, z (and the offset)."""
+    return (*(values[(i - k) % 3] for i in range(3)), *values[3:])
 
 
 def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..model import Cut, Hole, Pocket, Shape
+from ..model import Cut, CutOut, Hole, Pocket, Shape
 from .bores import Bores, bores_of
-from .convex import Convex, bar_pieces, hole_cutter, pocket_cutter
+from .convex import Convex, bar_pieces, cut_out_cutters, hole_cutter, pocket_cutter
 from .faces import Faces, gathered
 from .general import outlines_of
 from .hosts import Hosts, Mouths
@@ -44,7 +44,7 @@ def meshes(shapes: Sequence[Shape]) -> list[Mesh]:
 
 
 def _is_box(shape: Shape) -> bool:
-    return not shape.section and not any(isinstance(feature, (Cut, Pocket)) for feature in shape.features)
+    return not shape.section and not any(isinstance(feature, (Cut, CutOut, Pocket)) for feature in shape.features)
 
 
 # ---------------------------------------------------------------------------------------------------------------- boxes
@@ -91,7 +91,12 @@ def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:
     pieces = bar_pieces(shape)
     first = 1 + max(max(piece.surfaces) for piece in pieces)
     pockets = [pocket_cutter(feature) for feature in shape.features if isinstance(feature, Pocket)]
-    return [*pieces, *pockets, *(hole_cutter(hole, first + i, shape.size) for i, hole in enumerate(holes))]
+    cutters = [hole_cutter(hole, first + i, shape.size) for i, hole in enumerate(holes)]
+    first += len(holes)
+    for cut_out in (feature for feature in shape.features if isinstance(feature, CutOut)):
+        cutters += cut_out_cutters(cut_out, first)
+        first += len(cut_out.outline)
+    return [*pieces, *pockets, *cutters]
 
 
 def _bodies(jobs: list[list[Convex]]) -> list[tuple[list[int], Faces]]:
