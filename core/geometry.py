@@ -29,7 +29,7 @@ def quantised(value: float) -> float:
 
 def vector(x: float, y: float, z: float) -> Vector:
     """Three coordinates as one quantised vector."""
-    return (quantised(x), quantised(y), quantised(z))
+    return (round(x, 6) + 0.0, round(y, 6) + 0.0, round(z, 6) + 0.0)
 
 
 def plus(a: Vector, b: Vector, times: float = 1.0) -> Vector:
@@ -93,18 +93,19 @@ class Placement:
 
     def point(self, own: Vector) -> Vector:
         """One point of the part's frame in piece coordinates."""
-        direction = self.direction(own)
-        return vector(*(o + d for o, d in zip(self.origin, direction)))
+        (a, b, c), (u, v, w) = self.origin, self.direction(own)
+        return vector(a + u, b + v, c + w)
 
     def direction(self, own: Vector) -> Vector:
         """A direction of the part's frame in piece coordinates."""
-        x, y, z = self.x, self.y, self.z
-        return tuple(own[0] * x[i] + own[1] * y[i] + own[2] * z[i] + 0.0 for i in range(3))  # type: ignore[return-value]
+        (a, b, c), (d, e, f), (g, h, i) = self.x, self.y, self.z
+        u, v, w = own
+        return (u * a + v * d + w * g + 0.0, u * b + v * e + w * h + 0.0, u * c + v * f + w * i + 0.0)
 
     def own_point(self, there: Vector) -> Vector:
         """A point of the piece in the part's frame; the inverse of `point`."""
-        offset = tuple(t - o for t, o in zip(there, self.origin))
-        return vector(*self.own_direction(offset))  # type: ignore[arg-type]
+        (a, b, c), (u, v, w) = there, self.origin
+        return vector(*self.own_direction((a - u, b - v, c - w)))
 
     def own_direction(self, there: Vector) -> Vector:
         """A direction of the piece in the part's frame; the inverse of `direction`."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
-from ..geometry import Placement, Vector, plus, vector
+from ..geometry import Placement, Vector, negative, plus, vector
 from ..model import (
     IN_THE_PART,
     Assembly,
@@ -36,6 +36,20 @@ from ..model import (
 )
 
 
+Box = tuple[Vector, Vector]  # its low and its high corner
+
+
+@dataclass
+class Boxes:
+    """The boxes around what is cut into a part and held in it, as far as they were asked for."""
+
+    features: list[Feature] | None = None  # of the part when it stood at `place`
+    place: Placement | None = None
+    found: list[Box] = field(default_factory=list)
+    seen: int = 0  # features
+    held: int = 0  # fasteners
+
+
 @dataclass
 class Bench:
     """Parts, joints and fittings under way."""
@@ -51,6 +65,7 @@ class Bench:
     bays: list[Bay] = field(default_factory=list)
     numbers: dict[str, int] = field(default_factory=dict)  # of the last fastener of each kind in each part
     held_in: dict[str, list[Fastener]] = field(default_factory=dict)  # the fasteners in each part
+    boxes: dict[str, Boxes] = field(default_factory=dict)  # by part; kept up by `clearance.taken`
 
     # ---------------------------------------------------------------------------------------------------------------- parts
     def part(self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object) -> Part:
@@ -141,7 +156,7 @@ class Bench:
 
     def dowel(self, face: str, edge: str, at: Vector, into_edge: Vector, size: Dowel, purpose: str = "") -> str:
         """Bore both parts on one axis through `at` in the joint's plane, and put the dowel in."""
-        back = vector(*(-c for c in into_edge))
+        back = negative(into_edge)
         self.bore(face, at, back, size.diameter, size.face_depth, f"dowel {size.name}")
         self.bore(edge, at, into_edge, size.diameter, size.edge_depth, f"dowel {size.name}")
         start = plus(at, back, (size.face_depth + size.length - size.edge_depth) / 2)

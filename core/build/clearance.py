@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from functools import lru_cache
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..geometry import Placement, Vector, plus
 from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
-from .bench import Bench
+from .bench import Bench, Box, Boxes
 
-Box = tuple[Vector, Vector]
-REMEMBERED = 20_000  # boxes; each is asked for again with every hole that comes after it
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 
-@lru_cache(maxsize=REMEMBERED)
 def box_of(feature: Feature) -> Box | None:
     """The box around a hole, pocket or cut-out in its part's frame; a cut has none."""
     if isinstance(feature, Cut):
@@ -27,14 +23,12 @@ def box_of(feature: Feature) -> Box | None:
     return _round(feature.at, plus(feature.at, feature.into, feature.depth), feature.diameter / 2)
 
 
-@lru_cache(maxsize=REMEMBERED)
 def fastener_box(fastener: Fastener, place: Placement) -> Box:
     """The box around a fastener in the frame of a part that stands at `place`."""
     end = plus(fastener.at, fastener.along, fastener.length)
     return _round(place.own_point(fastener.at), place.own_point(end), fastener.diameter / 2)
 
 
-@lru_cache(maxsize=REMEMBERED)
 def moved(box: Box, start: Placement, to: Placement) -> Box:
     """A box of one part's frame in another's; both stand square to one another."""
     a, b = (to.own_point(start.point(corner)) for corner in box)
@@ -77,22 +71,23 @@ def shifted(at: Vector, along: Vector, most: float, step: float = 1.0) -> Iterat
         yield plus(at, along, -number * step)
 
 
-def taken(bench: Bench, part: Part) -> Iterator[Box]:
+def taken(bench: Bench, part: Part) -> Sequence[Box]:
     """The boxes of all holes and pockets of a part, and of the fasteners in it, in its frame."""
-    for feature in bench.features[part.key]:
-        box = box_of(feature)
-        if box:
-            yield box
-    for fastener in bench.fasteners_in(part.key):
-        yield fastener_box(fastener, part.place)
+    known = bench.boxes.setdefault(part.key, Boxes())
+    features, fasteners = bench.features[part.key], bench.fasteners_in(part.key)
+    if known.features is not features or known.place != part.place:  # the part was made longer since
+        known = bench.boxes[part.key] = Boxes(features=features, place=part.place)
+    known.found += [box for feature in features[known.seen :] if (box := box_of(feature))]
+    known.found += [fastener_box(fastener, part.place) for fastener in fasteners[known.held :]]
+    known.seen, known.held = len(features), len(fasteners)
+    return known.found
 
 
 def _round(start: Vector, end: Vector, radius: float) -> Box:
     """The box around a round between two points that lies along a frame axis, or leans."""
-    axis = tuple(abs(e - s) for s, e in zip(start, end))
-    long = sum(a * a for a in axis) ** 0.5
-    spread = tuple(radius * max(0.0, 1 - (a / long) ** 2) ** 0.5 if long else radius for a in axis)
-    low = tuple(min(s, e) - r for s, e, r in zip(start, end, spread))
-    high = tuple(max(s, e) + r for s, e, r in zip(start, end, spread))
-    return low, high  # type: ignore[return-value]
+    (a, b, c), (d, e, f) = start, end
+    across, deep, up = d - a, e - b, f - c
+    square = across * across + deep * deep + up * up
+    x, y, z = (radius * max(0.0, 1 - each * each / square) ** 0.5 if square else radius for each in (across, deep, up))
+    return (min(a, d) - x, min(b, e) - y, min(c, f) - z), (max(a, d) + x, max(b, e) + y, max(c, f) + z)
 

@@ -15,10 +15,11 @@ from ..geometry import negative, plus
 from ..model import Cut, Joint, Part
 from ..units import from_middle
 from .bench import Bench
-from .clearance import Box, moved, taken
+from .clearance import moved, near, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
+AFAR = 1e5  # mm; farther than any part is long
 HAIR = 1e-3  # mm; a pin at the very limit counts as clear, whatever the last digit says
 CLEAR_OF_END, CLEAR_OF_CUT = 12.0, 5.0  # mm; common practice, no source
 
@@ -101,15 +102,13 @@ def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]
     for feature in bench.features[strip.key]:
         if isinstance(feature, Cut):
             yield from _beyond(feature, middle, depth, strip.size[0])
+    zone = ((-AFAR, middle - needed, depth[0] - needed), (AFAR, middle + needed, depth[1] + needed))
     for part in (strip, board):
+        there = moved(zone, strip.place, part.place)
         for box in taken(bench, part):
-            yield from _beside(moved(box, part.place, strip.place), middle, depth, needed)
-
-
-def _beside(box: Box, middle: float, depth: Span, needed: float) -> Iterator[Span]:
-    low, high = box
-    if low[1] - needed < middle < high[1] + needed and low[2] - needed < depth[1] and depth[0] < high[2] + needed:
-        yield low[0] - needed, high[0] + needed
+            if near(box, there):
+                low, high = moved(box, part.place, strip.place)
+                yield low[0] - needed, high[0] + needed
 
 
 def _beyond(cut: Cut, middle: float, depth: Span, long: float) -> Iterator[Span]:
