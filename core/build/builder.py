@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..errors import within
 from ..fittings import fitting_entry
-from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
+from ..geometry import BACK, FRONT, LEFT, UP, Placement, Vector, vector
 from ..model import Bay, Model
 from ..piece.piece import Piece
 from .bench import Bench
@@ -12,12 +12,13 @@ from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .drawers import build_drawer
 from .fronts import build_doors, front_thickness
 from .hardware import screw_on
+from .ordering import STAY, order_carcass
 from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
 
-STAY: Vector = (0.0, 0.0, 0.0)
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 ANCHOR = "bracket-anchor-60"
+HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first, then with it to the carcass
 
 
 def build(piece: Piece) -> Model:
@@ -43,7 +44,7 @@ def build(piece: Piece) -> Model:
     with within("top"):
         top = piece.top.build(bench, out)
     pin_strips(bench)
-    _carcass_assembly(bench, out, support)
+    order_carcass(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top)
     return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
 
@@ -98,47 +99,23 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
 
 
 # ------------------------------------------------------------------------------------------------------------------ assemblies
-def _carcass_assembly(bench: Bench, out: SettingOut, support: list[str]) -> None:
-    for side, away in (("left", LEFT), ("right", RIGHT)):
-        frames = [assembly for assembly in bench.assemblies if assembly.key.startswith(f"side.{side}/")]
-        framed = {member.key for assembly in frames for member in assembly.members}
-        on = [key for key in (*bench.parts, *(assembly.key for assembly in frames)) if key.startswith(f"side.{side}/") and key not in framed]
-        glides = [key for key in bench.fittings if key.startswith(f"side.{side}/")]
-        inward = RIGHT if side == "left" else LEFT
-        members = [(f"carcass/side.{side}", STAY, 0)]
-        members += [(key, away, 1) for key in on if "lamination" not in key]
-        members += [(key, inward, 1 + int(key.rsplit(".", 1)[-1])) for key in on if "lamination" in key]
-        members += [(key, DOWN, 9) for key in glides]
-        bench.assemble(f"side.{side}", f"side, {side}", members, notes=("strips first, then laminations; tapers are sawn the day after",))
-    uprights = [divider.key for divider in out.dividers if divider.kind == "upright"]
-    shelves = sorted((divider for divider in out.dividers if divider.kind == "shelf"), key=lambda each: -each.rect.bottom)
-    members = [(key, STAY, 0) for key in uprights]
-    for layer, divider in enumerate(shelves, 1):
-        stiffener = f"carcass/stiffener.{divider.key.rsplit('/', 1)[-1]}"
-        members += [(divider.key, DOWN, 2 * layer)] + ([(stiffener, DOWN, 2 * layer + 1)] if stiffener in bench.parts else [])
-    last = 2 * len(shelves) + 2
-    members += [("carcass/top", UP, last)] if "carcass/top" in bench.parts else []
-    members += [("carcass/bottom", DOWN, last)]
-    members += [("carcass/front", UP, last + 1)] if "carcass/front" in bench.parts else []
-    members += [("carcass/stiffener.bottom", DOWN, last + 1)] if "carcass/stiffener.bottom" in bench.parts else []
-    members += [(key, FRONT, last + 2) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
-    members += [(f"side.{side}", away, last + 3) for side, away in (("left", LEFT), ("right", RIGHT))]
-    members += [("carcass/back", BACK, last + 4)]
-    members += [(key, DOWN, last + 5) for key in support]
-    bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
-
-
 def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
-    """The carcass with what is screwed to it, then what is laid in, the drawers, the doors, the top."""
+    """The carcass with what is screwed to it, then what is laid in, the drawers, the doors with their hinges, the top."""
     assembled = {assembly.key for assembly in bench.assemblies}
-    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key in assembled or key.endswith("/tube")]
+    tubes = [key for made in insides.values() for key in made if key.endswith("/tube")]
+    hung_up = [key for key in bench.fittings for tube in tubes if key.startswith(f"{tube.removesuffix('tube')}socket.")]  # go in on its ends
+    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key in assembled or key in tubes]
     moving = {member.key for assembly in bench.assemblies for member in assembly.members}
-    screwed_on = [key for key in bench.fittings if key not in moving and key not in laid_in and key not in anchors]
+    hinges = [key for key, each in bench.fittings.items() if key not in moving and fitting_entry(each.entry).kind in HUNG_WITH_THE_DOOR]
+    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges}
+    screwed_on = [key for key in bench.fittings if key not in elsewhere]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
     members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
-    members += [(key, FRONT, 1) for key in laid_in]
-    members += [(key, FRONT, 2 if key in drawers else 3) for key in fronts if key in assembled]
+    members += [(key, FRONT, 1) for key in [*hung_up, *laid_in]]
+    members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
+    members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers]
+    members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
     members += [(key, UP, 4) for key in top]
     bench.assemble("whole", "the whole", members, how="hung")
 

@@ -41,8 +41,8 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     parts = _box(bench, out, front, box, board)
     key = front.id
     bench.assemble(f"{key}/front", "drawer front", front_members(bench, f"{key}/front", front_parts))
-    away = {"bottom": (STAY, 0), "front": (FRONT, 1), "back": (BACK, 1), "side.left": (LEFT, 2), "side.right": (RIGHT, 2)}
-    bench.assemble(f"{key}/box", "drawer box", [(part, *away[part.rsplit("/", 1)[-1]]) for part in parts], notes=("check the diagonals before the bottom goes in",))
+    away = {"front": (STAY, 0), "back": (STAY, 0), "side.left": (LEFT, 1), "side.right": (RIGHT, 1), "bottom": (BACK, 2)}
+    bench.assemble(f"{key}/box", "drawer box", [(f"{key}/box/{name}", *how) for name, how in away.items()], notes=("check the diagonals before the bottom goes in",))
     runners = _runners(bench, out, front, opening, runner, box, thick, walls)
     handles = _handles(bench, out, front, left, wide, box)
     _front_on_box(bench, out, front, box, board, front_board)

@@ -1,0 +1,104 @@
+"""The order of building is physically possible: judged by pushing solids along their ways with a boolean library."""
+
+import json
+from dataclasses import replace
+
+import pytest
+from assembling import Room, leaves_of, pegs_across, ways_of_assemblies
+from examples import DEMO, EXAMPLES, example_model
+from hypothesis import HealthCheck, Phase, given, settings
+from strategies import piece_data, relented
+
+import core
+from core.errors import ParameterError
+from core.model import Assembly, Model
+from core.piece import loads
+
+RANDOM = settings(
+    max_examples=20,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    suppress_health_check=list(HealthCheck),
+    phases=(Phase.explicit, Phase.generate),
+)
+TIMES = 8  # that a refused piece is changed and tried again
+
+
+def faults(model: Model) -> list[str]:
+    """What is in the way of what, anywhere in the order of building."""
+    room, found = Room(model), []
+    for name, moving, there, way in ways_of_assemblies(model):
+        found += [f"{name}: {clash}" for clash in room.clashes(moving, there, way)]
+        found += [f"{name}: {peg} lies across its way" for peg in pegs_across(model, moving, there, way)]
+    return found
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_member_comes_to_its_place_along_a_straight_way(name):
+    """Nothing is in the way of any part, assembly or fitting of the pieces that are handed out, and no dowel lies across."""
+    assert faults(example_model(name)) == []
+
+
+@RANDOM
+@given(piece_data())
+def test_any_piece_that_can_be_built_can_be_put_together(data):
+    """The same for any piece a person could enter."""
+    model = built_at_last(data)
+    if model is not None:
+        assert faults(model) == [], json.dumps(data)
+
+
+def built_at_last(data: dict) -> Model | None:
+    """The model, after what was refused has been taken back a few times."""
+    for _ in range(TIMES):
+        try:
+            return core.build(loads(json.dumps(data)))
+        except ParameterError as refused:
+            data = relented(data, refused.field)
+            if data is None:
+                return None
+    return None
+
+
+def frame_of(model: Model, first: str) -> Assembly:
+    """The frame whose name begins with a board's."""
+    return next(each for each in model.assemblies if each.name.startswith(f"frame of {first}"))
+
+
+def test_the_judge_sees_a_way_that_is_blocked():
+    """Turned round, a fixed shelf that goes in between uprights from the side runs into them, and its dowels lie across."""
+    model = example_model("starter sideboard")
+    frame = frame_of(model, "upright and fixed shelf")
+    turned = [replace(each, apart=(0.0, 0.0, 1.0)) if each.layer else each for each in frame.members]
+    changed = replace(frame, members=tuple(turned))
+    wrong = replace(model, assemblies=tuple(changed if each is frame else each for each in model.assemblies))
+    found = faults(wrong)
+    assert any("lies across" in each for each in found)
+
+
+def test_the_judge_sees_a_part_in_the_way():
+    """A drawer that is to come out through the back runs into it."""
+    model = example_model(DEMO)
+    leaves = leaves_of(model)
+    found = Room(model).clashes(leaves["drawer"], leaves["carcass"], (0.0, 1.0, 0.0))
+    assert any(clash.still == "carcass/back" for clash in found)
+
+
+def test_boards_between_boards_go_in_from_the_side():
+    """In the sideboard both shelves stand between the uprights before top and bottom close them, and the sides come last."""
+    model = example_model("starter sideboard")
+    by_key = {each.key: each for each in model.assemblies}
+    columns = frame_of(model, "upright and fixed shelf")
+    assert {m.key.split(".")[0]: m.layer for m in columns.members} == {"carcass/shelf": 0, "carcass/upright": 1}
+    rows = frame_of(model, "bottom")
+    assert [(m.key, m.layer) for m in rows.members][1:] == [("carcass/bottom", 1), ("carcass/top", 1)]
+    assert [m.key for m in by_key["carcass"].members][:3] == [rows.key, "side.left", "side.right"]
+
+
+def test_loose_shelves_stay_apart_until_the_sides_come():
+    """The chest of drawers has no upright: top, bottom and shelves (with stiffeners under them) meet nothing but the sides."""
+    carcass = next(each for each in example_model("starter chest_of_drawers").assemblies if each.key == "carcass")
+    first = [member.key for member in carcass.members if member.layer == 0]
+    assert len(first) == 5 and sum(key.endswith("/stiffened") for key in first) == 3
+    assert {member.key for member in carcass.members if member.layer == 1} == {"side.left", "side.right"}
