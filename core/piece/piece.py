@@ -34,6 +34,7 @@ class Piece:
     shop: Shop = group(Shop, "Workshop", "What the workshop can do")
     measured: tuple[Measured, ...] = items(Measured, "Measured values", "Sizes read on the bench; taking one out restores the design value")
     record: Record = group(Record, "Record", "Client, revision and release state")
+    retired: tuple[str, ...] = items(str, "Retired ids", "Ids of compartments and fronts that were taken out; never given to another", most=4000)
 
     def __post_init__(self) -> None:
         layout = Layout(self.layout)
