@@ -59,7 +59,7 @@ def _ids(*kinds: str) -> tuple[str, ...]:
 
 
 FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
-    "hinge": _ids("butt hinge"),
+    "hinge": _ids("butt hinge", "concealed hinge", "piano hinge", "lift-off hinge"),
     "catch": ("", *_ids("magnetic catch")),
     "runner": ("", "", "", *_ids("drawer runner")),
     "handle": ("", *_ids("knob", "pull")),
@@ -249,9 +249,12 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     if kind is None:
         return None
     runner = draw(st.sampled_from(FITTINGS["runner"]))
-    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from(("", "", "", *FITTINGS["hinge"])))}))
+    lay = draw(st.sampled_from(("inset",) * 3 + ("full", "full", "half")))
+    usual = ("",) * 12 if lay != "inset" else ("",) * 4 + _ids("butt hinge", "piano hinge", "lift-off hinge")
+    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}))
     drawer = draw(groups(Drawer, {"runner": runner}))
-    return draw(groups(Front, {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging}))
+    front = {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging, "lay": lay}
+    return draw(groups(Front, front))
 
 
 # ------------------------------------------------------------------------------------------------------ the whole piece

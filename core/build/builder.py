@@ -10,7 +10,7 @@ from ..piece.piece import Piece
 from .bench import Bench
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .drawers import build_drawer
-from .fronts import build_doors, front_thickness
+from .fronts import build_doors
 from .hardware import screw_on
 from .ordering import STAY, order_carcass
 from .pinning import pin_strips
@@ -54,7 +54,9 @@ def _set_backs(out: SettingOut) -> dict[str, float]:
     behind: dict[str, float] = {}
     pad = out.piece.carcass.set_back_pad
     for front in out.piece.fronts:
-        set_back = round(front_thickness(out, front) + pad, 6)
+        if front.lay != "inset":
+            continue  # what stands behind an overlay front comes up to the carcass front
+        set_back = round(out.front_f(front)[1] + pad, 6)
         rect = out.closed_by(front)
         for divider in out.dividers:
             if rect.holds(divider.rect):
@@ -122,15 +124,16 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
 
 # ------------------------------------------------------------------------------------------------------------------- figures
 def _bays(bench: Bench, out: SettingOut, set_backs: dict[str, float], insides: dict[str, list[str]]) -> None:
+    overlaid = [out.closed_by(front) for front in out.piece.fronts if front.lay != "inset"]
     for leaf in out.layout.leaves():
         rect, front_f = out.rects[leaf.id], set_backs.get(f"bay.{leaf.id}", 0.0)
         low, high = vector(rect.left, out.y(front_f), rect.bottom), vector(rect.right, out.y(row_length(out)), rect.top)
-        bench.bays.append(Bay(key=leaf.id, low=low, high=high, behind_front=front_f > 0, holds=tuple(insides[leaf.id])))
+        bench.bays.append(Bay(key=leaf.id, low=low, high=high, behind_front=front_f > 0 or any(each.holds(rect) for each in overlaid), holds=tuple(insides[leaf.id])))
 
 
 def _sizes(out: SettingOut) -> tuple[Vector, Vector]:
     over = out.piece.top.overhang()
-    overall = vector(out.over_frames + 2 * over.side, out.depth + over.front, out.outer.top + over_height(out))
+    overall = vector(out.over_frames + 2 * over.side, out.depth + max(over.front, out.proud), out.outer.top + over_height(out))
     return overall, vector(out.over_frames, out.depth, out.outer.top)
 
 

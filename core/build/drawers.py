@@ -12,7 +12,8 @@ from ..units import down_to, from_middle, nearest
 from .bench import Bench
 from .carcass import row_length, walls_of
 from .clearance import is_free, shifted, standing_box
-from .fronts import drawer_front, front_members, front_thickness, handle_count, handle_places, seat_handle
+from .fronts import drawer_front, front_members
+from .handles import handle_count, handle_places, seat_handle
 from .hardware import fitting_for, screw_on, screw_through
 from .setting_out import Rect, SettingOut
 
@@ -36,7 +37,7 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     front_parts, front_board, left, bottom, wide, high = drawer_front(bench, out, front, opening)
     runner = _runner(bench, out, front)
     board = out.board(spec.board, f"{out.path(front)}.drawer.board")
-    thick = front_thickness(out, front)
+    thick = out.front_f(front)[1]  # how far its back lies behind the carcass front; before it where it is overlay
     box = _Box.of(bench, out, front, opening, runner, board, thick)
     parts = _box(bench, out, front, box, board)
     key = front.id
@@ -113,7 +114,7 @@ def longest_runner(room: float, lengths: list[float]) -> float | None:
 
 
 def _runner(bench: Bench, out: SettingOut, front: Front) -> FittingEntry:
-    room = round(row_length(out) - front_thickness(out, front) - _at_the_back(bench, out, front), 6)
+    room = round(row_length(out) - max(out.front_f(front)[1], 0.0) - _at_the_back(bench, out, front), 6)
     if front.drawer.runner:
         entry = fitting_for(f"{out.path(front)}.drawer.runner", front.drawer.runner, "drawer runner")
     else:
@@ -229,7 +230,7 @@ def runner_height(box_bottom: float, box_height: float) -> float:
 
 def _runners(bench: Bench, out: SettingOut, front: Front, opening: Opening, runner: FittingEntry, box: _Box, thick: float, walls: dict[str, str]) -> list[str]:
     height = runner_height(box.bottom, box.height)
-    y = out.y(thick + runner.size("set_back_inset"))
+    y = out.y(thick + runner.size("set_back_inset") if front.lay == "inset" else runner.size("set_back_overlay"))
     made = []
     space = out.closed_by(front)
     for side, x, inward in (("left", space.left, RIGHT), ("right", space.right, LEFT)):
@@ -325,7 +326,7 @@ def _handles(bench: Bench, out: SettingOut, front: Front, left: float, wide: flo
             z = nearest((low[2] + high[2]) / 2, out.finest)
             strip = _strip_at(bench, out, front, entry, left + place, z)
         deep = 0.0 if strip else beside
-        seat = vector(left + place, -out.depth + deep, z)
+        seat = vector(left + place, out.y(out.front_f(front)[0] + deep), z)
         key = f"{front.id}/pull.{name}" if count == 2 else f"{front.id}/pull"
         board = [] if front.panel.stands_alone else [f"{front.id}/front/panel"]
         through = [*strip, *board, *_box_front_at(bench, out, front, box, z, entry)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ..errors import ParameterError, blaming
-from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, screw
+from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, plug_for, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
 from ..geometry import Vector, negative, plus
 from ..model import AT_FITTING, When
@@ -33,20 +33,35 @@ def screw_through(field: str, diameter: float, through: float, hold: float, room
     return size
 
 
-def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True, blame: str = "carcass.board") -> list[str]:
+def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True, blame: str = "carcass.board", length: float | None = None) -> list[str]:
     """Drive the screws of a fitting; `parts` says which part each word of the library ("carcass", "door") is here.
 
     `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
     A screw that would come out at the far side is exchanged for the longest that does not; where there is none, `blame` is.
+    `length` is that of a fitting which is cut to it.
     """
     fitting = bench.fittings[key]
     made = []
-    for each in fitting_entry(fitting.entry).screws_for(None):
+    for each in fitting_entry(fitting.entry).screws_for(length):
         part = parts.get(each.into)
         if part:
             with blaming(blame):
                 made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored))
     return made
+
+
+def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when: When = AT_FITTING) -> bool:
+    """Hardwood plugs under the screws of a fitting that hold in the face of a weak board near its edge; whether there are any."""
+    if not bench.parts[part].board.material.weak_edge:
+        return False
+    place = bench.fittings[key].place
+    for each in fitting_entry(bench.fittings[key].entry).screws_for(None):
+        if each.into == into:
+            at, along = place.point(each.at), place.direction(each.along)
+            mouth, diameter = _surface(bench, part, at, along), plug_for(each.screw)
+            bench.bore(part, mouth, along, diameter, deep, f"plug {diameter:g} × {deep:g} for screw {each.screw}", when)
+            bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, along, (part,), f"{key.rsplit('/', 1)[-1].split('.')[0]} plug", when)
+    return True
 
 
 def hole_for(bench: Bench, key: str, parts: dict[str, str], when: When = AT_FITTING) -> None:

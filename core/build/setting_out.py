@@ -7,6 +7,7 @@ in the order of their ids, so that a mirrored piece is divided as the mirror ima
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..errors import ParameterError, blaming, within
@@ -22,6 +23,7 @@ from ..units import down_to, nearest
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_INSIDE = 100.0  # mm clear inside a carcass each way; common practice, no source
+STANDS_OFF = 1.0  # mm between an overlay front and the carcass, for its pads; a concealed hinge's plate line is 37 behind the front then
 LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
 
 
@@ -78,6 +80,7 @@ class SettingOut:
     depth: float  # of the carcass, back plane to front edge
     outer: Rect  # over the side panels, strips not counted
     inner: Rect  # clear inside
+    proud: float = 0.0  # how far fronts stand before the carcass
     rects: dict[str, Rect] = field(default_factory=dict)
     dividers: list[DividingBoard] = field(default_factory=list)
 
@@ -114,6 +117,11 @@ class SettingOut:
             known = ", ".join(self.boards)
             raise ParameterError(where, f'there is no board "{id}"; the boards of this piece are {known}')
         return self.boards[id]
+
+    def front_f(self, front: Front) -> tuple[float, float]:
+        """Where the face and the back of a front stand behind the carcass front; an overlay front stands before it."""
+        thick = thickness_of(front, self.path(front), self.board)
+        return (0.0, thick) if front.lay == "inset" else (round(-STANDS_OFF - thick, 6), -STANDS_OFF)
 
     def measured(self, what: str, designed: float) -> float:
         """The measured value of a thing where there is one, else the designed."""
@@ -160,7 +168,8 @@ def set_out(piece: Piece) -> SettingOut:
     strip = piece.carcass.side_panel.face_thickness(lambda id: _board(boards, id, "carcass.side_panel.board"))
     over_all = piece.whole.basis == "overall"
     over = piece.top.overhang()
-    side, front = (over.side, over.front) if over_all else (0.0, 0.0)
+    proud = max((_proud(boards, front, f"fronts[{index}]") for index, front in enumerate(piece.fronts)), default=0.0)
+    side, front = (over.side, max(over.front, proud)) if over_all else (0.0, 0.0)
     above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
     with within("support"):
         under = piece.support.under(lambda id: _board(boards, id, "support.board"))
@@ -175,9 +184,22 @@ def set_out(piece: Piece) -> SettingOut:
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
     outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
-    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner)
+    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud)
     _divide(out, out.layout.root, inner)
     return out
+
+
+def thickness_of(front: Front, path: str, board: Callable[[str, str], Board]) -> float:
+    """The whole thickness of a front: its board and what is planted on it, or its true frame; `board` finds one by id and path."""
+    added = front.panel.face_thickness(lambda id: board(id, f"{path}.panel.board"))
+    return added if front.panel.stands_alone else board(front.board, f"{path}.board").thickness + added
+
+
+def _proud(boards: dict[str, Board], front: Front, path: str) -> float:
+    """How far a front stands before the carcass."""
+    if front.lay == "inset":
+        return 0.0
+    return thickness_of(front, path, lambda id, where: _board(boards, id, where)) + STANDS_OFF
 
 
 def _boards(piece: Piece) -> dict[str, Board]:

@@ -307,10 +307,19 @@ def _prism(below: np.ndarray, above: np.ndarray) -> Block:
     ]
     points = np.array([corners[[face[0], face[1], face[2]]] for face in faces])
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
-    normals /= np.linalg.norm(normals, axis=1)[:, None]
+    long = np.linalg.norm(normals, axis=1)
+    if (long < SAME).any():  # the first three corners of an outline may lie in one line
+        normals[long < SAME] = [_normal(corners[list(faces[i])]) for i in np.flatnonzero(long < SAME)]
+        long = np.linalg.norm(normals, axis=1)
+    normals /= long[:, None]
     if float(normals[-1] @ (above[0] - middle)) < 0:  # drawn the other way round
         faces, normals = [face[::-1] for face in faces], -normals
     return Block(corners, normals, np.einsum("ij,ij->i", normals, points[:, 0]), tuple(faces))
+
+
+def _normal(loop: np.ndarray) -> np.ndarray:
+    """What looks out of a flat loop of corners, its length twice the area (Newell)."""
+    return np.cross(loop, np.roll(loop, -1, axis=0)).sum(axis=0)
 
 
 # --------------------------------------------------------------------------------------------------------- many of them

@@ -379,7 +379,8 @@ def _front_below(model: Model, sag: Sag) -> tuple[Opening, float] | None:
         ]
         over = abs(opening.top - sag.at[2]) < MEET and opening.left < sag.at[0] < opening.right
         if over and motions and all(study(model).front_box(motion) is not None for motion in motions):
-            return opening, min(gap.width for gap in gaps(model, opening, motions) if gap.edge == "top")
+            over_it = [gap.width for gap in gaps(model, opening, motions) if gap.edge == "top"]
+            return (opening, min(over_it)) if over_it else None  # an overlay front has none over it
     return None
 
 

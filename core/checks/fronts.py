@@ -9,12 +9,10 @@ from ..mechanics import hinge_pull, hinges_wanted, lead_edge_need
 from ..model import Model, Motion, Opening
 from ..piece import Piece
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
+from .hung import CLEAR_AFTER_PAINT, doors, film_of, hinges
 from .reading import fronts, gaps
-from .study import bought, kind_of, study
+from .study import study
 
-FILM = 0.15  # mm of paint on a face, two undercoats and two top coats: 0.10 to 0.15; common practice, no source
-FILM_COATS = 2  # the top coats that `FILM` counts
-CLEAR_AFTER_PAINT = 1.0  # mm that must be left to see and to move; common practice, no source
 WIDEST_GAP = 4.0  # mm; common practice, no source
 BEVEL_BELOW = 1.5  # times the need: below it the meeting edge wants a bevel; common practice, no source
 WIDEST_DOOR = 600.0  # mm; common practice, no source
@@ -236,12 +234,6 @@ CHECKS = (gaps_for_paint, lead_edge, door_size, hinge_count, moulding_lip, finge
 
 
 # -------------------------------------------------------------------------------------------------------------- figures
-def film_of(piece: Piece) -> float:
-    """The paint film on one face of a front, mm; nothing where it is not painted."""
-    coat = piece.finish.scheme().coat("fronts")
-    return FILM * (FILM_COATS + coat.coats) / (2 * FILM_COATS) if coat.coating == "paint" else 0.0
-
-
 def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Motion) -> tuple[float, float] | None:
     """For a door: the gap its closing edge needs to swing, and the gap that is there."""
     box = study(model).front_box(motion)
@@ -257,26 +249,6 @@ def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Mo
         default=math.inf,
     )
     return need, gap
-
-
-def doors(model: Model) -> Iterator[tuple[Motion, float, float, float]]:
-    """Each door: its motion, width, height and mass, its knob included."""
-    seen = study(model)
-    for motion in model.motions:
-        box = seen.front_box(motion)
-        if motion.kind == "swing" and box is not None:
-            width, _, height = (float(size) for size in box[1] - box[0])
-            yield motion, width, height, seen.weight(motion.moves).mass
-
-
-def hinges(model: Model, motion: Motion) -> list[tuple[str, float]]:
-    """The kind and height of each hinge of a door."""
-    moved = set(motion.moves)
-    return [
-        (kind_of(each), each.place.origin[2])
-        for each in bought(model)
-        if moved & set(each.parts) and kind_of(each).endswith("hinge")
-    ]
 
 
 __all__ = ["CHECKS", "doors", "film_of", "hinges", "swing_need"]

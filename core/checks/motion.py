@@ -21,6 +21,7 @@ from ..piece import Piece
 from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .study import study
+from .swinging import OPEN_ENOUGH, carried, rotation
 
 SWING_STEPS = (
     0.0,
@@ -35,6 +36,7 @@ SWING_STEPS = (
     48.0,
     61.0,
     76.0,
+    90.0,
     92.0,
     110.0,
     135.0,
@@ -44,7 +46,6 @@ SWING_STEPS = (
 TRAVEL_STEPS = 1  # a straight way is one step: the hull of its ends holds it exactly
 TRIES = 8  # places within a step at which the solids themselves are tried
 GRAZE = 1e-4  # mm; a hull that reaches no deeper only grazes
-OPEN_ENOUGH = 90.0  # degrees; a door that opens less is in the way; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,30 +57,61 @@ class Clash:
     at: float  # degrees or mm
     volume: float
     place: Vector
+    beside: str = ""  # the key of the other door's motion, where that stands open too
 
 
 def movement(piece: Piece, model: Model) -> Iterator[Finding]:
     """Nothing that moves meets anything on its way: what stands still, or another front, shut or open."""
+    told: set[frozenset[str]] = set()
+    for clash in sorted(clashes(model), key=lambda each: each.at if each.beside else 0.0):
+        if not clash.beside:
+            yield _in_the_way(model, clash)
+        elif frozenset((clash.motion.key, clash.beside)) not in told:
+            told.add(frozenset((clash.motion.key, clash.beside)))
+            yield _doors_beside(model, clash)
+
+
+def _in_the_way(model: Model, clash: Clash) -> Finding:
     seen = study(model)
-    for clash in clashes(model):
-        how = "swings" if clash.motion.kind == "swing" else "travels"
-        amount = f"{figure(clash.at)}°" if clash.motion.kind == "swing" else f"{figure(clash.at)} mm"
-        yield Finding(
-            check="movement",
-            severity="stop",
-            keys=clash.keys,
-            at=clash.place,
-            value=round(clash.volume, 1),
-            limit=LEAST,
-            unit="mm³",
-            source=ARITHMETIC,
-            text=(
-                f"{sentence(seen.called(clash.keys[0]))} meets {seen.called(clash.keys[1])} when the"
-                f" {seen.called_moving(clash.motion)} {how} {amount}: they would share {figure(clash.volume)} mm³; the"
-                f" limit is {figure(LEAST)} mm³."
-            ),
-            remedy="Give it more room there, or limit how far it moves.",
-        )
+    how = "swings" if clash.motion.kind == "swing" else "travels"
+    amount = f"{figure(clash.at)}°" if clash.motion.kind == "swing" else f"{figure(clash.at)} mm"
+    return Finding(
+        check="movement",
+        severity="stop",
+        keys=clash.keys,
+        at=clash.place,
+        value=round(clash.volume, 1),
+        limit=LEAST,
+        unit="mm³",
+        source=ARITHMETIC,
+        text=(
+            f"{sentence(seen.called(clash.keys[0]))} meets {seen.called(clash.keys[1])} when the"
+            f" {seen.called_moving(clash.motion)} {how} {amount}: they would share {figure(clash.volume)} mm³; the"
+            f" limit is {figure(LEAST)} mm³."
+        ),
+        remedy="Give it more room there, or limit how far it moves.",
+    )
+
+
+def _doors_beside(model: Model, clash: Clash) -> Finding:
+    seen = study(model)
+    other = next(each for each in model.motions if each.key == clash.beside)
+    return Finding(
+        check="doors beside",
+        severity="warn",
+        keys=clash.keys,
+        at=clash.place,
+        value=round(clash.at, 1),
+        limit=OPEN_ENOUGH,
+        unit="°",
+        source=PRACTICE,
+        text=(
+            f"With the {seen.called_moving(other)} open {figure(OPEN_ENOUGH, 0)}° the {seen.called_moving(clash.motion)}"
+            f" opens {figure(clash.at)}°: {seen.called(clash.keys[0])} meets {seen.called(clash.keys[1])}; at least"
+            f" {figure(OPEN_ENOUGH, 0)}° is wanted."
+        ),
+        remedy="Hang them at their outer sides, take flatter handles, or open one at a time.",
+    )
 
 
 def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -180,6 +212,8 @@ def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndar
         )
         for obstacles in _obstacles(model, solids, motion, sweep):
             for s, m, o in _met(solids, sweep, obstacles):
+                if steps[s] >= obstacles.until:
+                    continue
                 mover, other = int(mine[m]), int(obstacles.numbers[o])
                 keys = (solids.keys[solids.owner[mover]], solids.keys[solids.owner[other]])
                 if keys in first and first[keys].at <= steps[s] * share:
@@ -199,6 +233,7 @@ class _Obstacles:
     normals: np.ndarray
     offsets: np.ndarray
     moved: tuple[Motion, float] | None = None  # how far the front they belong to stands open
+    until: float = math.inf  # how far the mover need go past them: two doors open back to back touch, and hurt nothing
 
 
 def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -> Iterator[_Obstacles]:
@@ -228,8 +263,14 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
                     continue
                 numbers, there = numbers[near], there[near]
                 normals = solids.normals[numbers, :planes] @ turn
+                both = motion.kind == other.kind == "swing"
                 yield _Obstacles(
-                    numbers, there, normals, np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1), (other, amount)
+                    numbers,
+                    there,
+                    normals,
+                    np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1),
+                    (other, amount),
+                    OPEN_ENOUGH if both else math.inf,
                 )
 
 
@@ -296,23 +337,6 @@ def _steps(motion: Motion) -> list[float]:
     return [step for step in SWING_STEPS if step < motion.reach] + [motion.reach]
 
 
-def carried(corners: np.ndarray, motion: Motion, amount: float) -> tuple[np.ndarray, np.ndarray]:
-    """Points (…, 3) carried by a movement, and the (3, 3) array that turns directions (rows) with it."""
-    if motion.kind == "travel":
-        return corners + amount * np.asarray(motion.axis), np.eye(3)
-    turn = rotation(motion.axis, amount)
-    through = np.asarray(motion.through)
-    return (corners - through) @ turn + through, turn
-
-
-def rotation(axis: Vector, degrees: float) -> np.ndarray:
-    """The (3, 3) array that turns row vectors about an axis by the right hand."""
-    x, y, z = axis
-    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    skew = np.array(((0, -z, y), (z, 0, -x), (-y, x, 0)))
-    return (np.eye(3) * cos + sin * skew + (1 - cos) * np.outer(axis, axis)).T
-
-
 def _hull(corners: np.ndarray, motion: Motion, start: float, end: float) -> tuple[np.ndarray, list[np.ndarray]]:
     """Points whose hull holds solids over a step, (n, 3k or 2k, 3), and the turns of directions worth trying."""
     first, turn = carried(corners, motion, start)
@@ -359,7 +383,8 @@ def _tried(
             continue
         volume, at = shared_volume(block, obstacle, (*cutters, *their_cutters))
         if at is not None and volume > LEAST:
-            return Clash(motion, keys, round(amount, 3), volume, at)
+            both = moved is not None and motion.kind == moved[0].kind == "swing"
+            return Clash(motion, keys, round(amount, 3), volume, at, moved[0].key if both and moved else "")
     return None
 
 
@@ -387,3 +412,6 @@ def _open_places(motion: Motion) -> tuple[float, ...]:
     if motion.kind == "travel":
         return (motion.reach,)
     return tuple(np.linspace(0.0, motion.reach, 13).tolist())
+
+
+__all__ = ["CHECKS", "Clash", "carried", "clashes", "movement", "rotation", "walls_and_floor"]

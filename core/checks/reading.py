@@ -40,25 +40,38 @@ def fronts(piece: Piece, model: Model) -> Iterator[tuple[Front, Opening, list[Mo
 
 
 def gaps(model: Model, opening: Opening, motions: list[Motion]) -> Iterator[Gap]:
-    """The gaps around the fronts in one opening, as the model has them."""
+    """The gaps around the fronts in one opening, as the model has them; of overlay fronts only those between them."""
     seen = study(model)
     boxes = sorted(((seen.front_box(motion), motion) for motion in motions), key=lambda pair: pair[0][0][0])
     middle = (opening.bottom + opening.top) / 2
     (first, left), (last, right) = boxes[0], boxes[-1]
+    if is_overlay(opening, first):
+        yield from _meetings(boxes, opening, middle)
+        return
     yield Gap("left", float(first[0][0]) - opening.left, left.moves[:1], (opening.left, opening.front, middle))
     yield Gap("right", opening.right - float(last[1][0]), right.moves[:1], (opening.right, opening.front, middle))
+    yield from _meetings(boxes, opening, middle)
+    for box, motion in boxes:
+        centre = float(box[0][0] + box[1][0]) / 2
+        yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
+        yield Gap(
+            "bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom)
+        )
+
+
+def is_overlay(opening: Opening, box: np.ndarray) -> bool:
+    """Whether a front, by the box that holds it shut, stands before its opening and not in it."""
+    return float(box[1][1]) <= opening.front
+
+
+def _meetings(boxes: list[tuple[np.ndarray, Motion]], opening: Opening, middle: float) -> Iterator[Gap]:
+    """The gaps between the fronts side by side in one opening."""
     for (box, motion), (other, beside) in itertools.pairwise(boxes):
         yield Gap(
             "meeting",
             float(other[0][0] - box[1][0]),
             (*motion.moves[:1], *beside.moves[:1]),
             (float(box[1][0]), opening.front, middle),
-        )
-    for box, motion in boxes:
-        centre = float(box[0][0] + box[1][0]) / 2
-        yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
-        yield Gap(
-            "bottom", float(box[0][2]) - opening.bottom, motion.moves[:1], (centre, opening.front, opening.bottom)
         )
 
 

@@ -201,7 +201,7 @@ def depth_chain(model: Model) -> tuple[float, ...]:
 # --------------------------------------------------------------------------------------------------------------- gaps
 @dataclass(frozen=True, slots=True)
 class Gaps:
-    """The gaps round one front in its opening, in mm; None where another front stands instead of the carcass."""
+    """The gaps round one front in its opening, in mm; None where another front stands there, or the front laps the carcass."""
 
     front: FrontSize
     opening: Opening
@@ -236,12 +236,17 @@ def _gaps(front: FrontSize, opening: Opening, fronts: Sequence[FrontSize]) -> Ga
     return Gaps(
         front,
         opening,
-        left=None if before else front.left - opening.left,
-        right=None if after else opening.right - front.right,
-        top=opening.top - front.top,
-        bottom=front.bottom - opening.bottom,
+        left=None if before else _gap(front.left - opening.left),
+        right=None if after else _gap(opening.right - front.right),
+        top=_gap(opening.top - front.top),
+        bottom=_gap(front.bottom - opening.bottom),
         meeting=min(before + after, default=None),
     )
+
+
+def _gap(clear: float) -> float | None:
+    """A gap; none where a front laps what is there."""
+    return clear if clear >= 0 else None
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

@@ -4,25 +4,30 @@ from __future__ import annotations
 
 from ..fields import choice, count, flag, group, items, length, ident, parameters, variant
 
-KINDS = {"door": "Door", "pair": "Pair of doors", "drawer": "Drawer"}
+KINDS = {"door": "Door", "pair": "Pair of doors", "drawer": "Drawer", "fixed": "Fixed panel"}
+LAYS = {
+    "inset": "Inset: within its opening, flush with the carcass",
+    "full": "Full overlay: over the edges of the carcass; half of a board that it shares",
+    "half": "Half overlay: over half of every board's edge",
+}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
 
 
 @parameters
 class Gaps:
-    """Gaps around an inset front before painting; each painted face takes 0.1 to 0.15 of it."""
+    """Gaps around an inset front before painting, and between fronts; each painted face takes 0.1 to 0.15 of them."""
 
-    side: float = length(2.5, 1, 6, "Gap at the sides", "Hinge side of a door, both sides of a drawer front")
+    side: float = length(2.5, 1, 6, "Gap at the sides", "Hinge side of a door, both sides of a drawer front; of inset fronts")
     top: float = length(2.5, 1, 6, "Gap at the top", "Closes as a heavy door drops")
     bottom: float = length(2.5, 1, 6, "Gap at the bottom", "Opens as a heavy door drops")
-    meeting: float = length(3, 1, 8, "Meeting gap", "Between the two doors of a pair")
+    meeting: float = length(3, 1, 8, "Meeting gap", "Between the two doors of a pair, and between overlay fronts that share a board")
 
 
 @parameters
 class Hanging:
     """How a door hangs and what keeps it shut."""
 
-    hinge: str = ident("", "Hinge", "An entry of the fittings library; empty: by the door's height and thickness")
+    hinge: str = ident("", "Hinge", "An entry of the fittings library; empty: by the door's lay, height and thickness")
     hinges: int = count(0, 0, 8, "Hinges on each door", "0: by height and mass")
     catch: str = ident("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
     hand: str = choice("left", HANDS, "Hand", "Of a single door")
@@ -43,7 +48,7 @@ class Drawer:
 
 @parameters
 class Front:
-    """One door, pair of doors or drawer, and the compartments it closes."""
+    """One door, pair of doors, drawer or fixed panel, and the compartments it closes."""
 
     id: str = ident("front", "Front", "Its id, never used again for another")
     kind: str = choice("door", KINDS, "Kind", "What it is")
@@ -56,3 +61,4 @@ class Front:
     handle: str = ident("knob-34", "Handle", "An entry of the fittings library; empty for none")
     handles: int = count(0, 0, 2, "Handles on each front", "0: one on a door, two on a drawer wider than 700")
     stop: bool = flag(True, "Stops", "Pads that a door closes against")
+    lay: str = choice("inset", LAYS, "Lay", "How it lies to the carcass")

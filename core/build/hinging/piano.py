@@ -1,0 +1,48 @@
+"""Piano hinges: one hinge the length of an inset door's edge, planted on it; the gap there is the closed hinge."""
+
+from __future__ import annotations
+
+from ...errors import ParameterError
+from ...fittings import FittingEntry
+from ...geometry import BACK, LEFT, RIGHT, Placement, vector
+from ...units import down_to
+from ..bench import Bench
+from ..hanging import Hung, Leaf, edge_part, put_in_plugs, screw_hinge, wall_holds
+from ..setting_out import SettingOut
+
+SHORTER = 10.0  # mm that the hinge is shorter than the door; common practice, no source
+BEHIND = 1.0  # mm of door behind the leaf at least; common practice, no source
+
+
+class PianoHinge:
+    """Piano hinges, cut to length."""
+
+    style = "piano hinge"
+    label = "an inset door"
+    lays = ("inset",)
+
+    def suits(self, entry: FittingEntry, thick: float, lap: float) -> str:
+        """Its leaf must lie on the door's edge."""
+        lies = entry.size("leaf_width") - entry.size("pin_stand")
+        return f"its leaf lies {lies:g} mm on the edge of a door {thick:g} mm thick; at least {lies + BEHIND:g} mm is needed" if thick < lies + BEHIND else ""
+
+    def gap(self, entry: FittingEntry, asked: float) -> float:
+        """The closed hinge: it is not let in."""
+        return entry.size("closed_thickness")
+
+    def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
+        """Planted on both edges, a screw to each 75 mm."""
+        long = down_to(leaf.high - SHORTER, out.finest)
+        y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
+        place = Placement(vector((leaf.hinge_x + leaf.wall_x) / 2, y, leaf.bottom + leaf.high / 2), BACK, RIGHT if leaf.hand == "left" else LEFT)
+        if not wall_holds(bench, leaf, [(place, each) for each in entry.screws_for(long) if each.into == "carcass"]):
+            thick = bench.parts[leaf.wall].board.thickness
+            raise ParameterError(f"{leaf.path}.hanging.hinge", f'the screws of "{entry.id}" meet other holes in "{leaf.wall}", {thick:g} mm thick; hang the door at its other side, or on butt hinges')
+        holds, hinge = edge_part(bench, leaf, entry, long), f"{leaf.key}/hinge"
+        bench.fit(hinge, entry, place, (leaf.wall, holds), length=long)
+        put_in_plugs(bench, leaf, hinge, entry, holds, long)
+        screw_hinge(bench, leaf, hinge, holds, long)
+        return Hung((hinge,), (f"{hinge}/door_leaf",), vector(place.origin[0], y, 0.0))
+
+
+ENTRY = PianoHinge
