@@ -150,17 +150,17 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     inside = round(box.right - box.left - 2 * t, 6)
     common = dict(role="drawer box", finish="drawer_boxes", grain="length" if board.material.grained else "any", face_side="inside", face_edge="lower edge", surviving_mark="underside of the groove")
     # sides and ends on edge: y up from the lower edge, face side inside
-    left = Placement(vector(box.left, box.rear_y, box.bottom), FRONT, UP)
-    right = Placement(vector(box.right, box.front_y, box.bottom), BACK, UP)
-    bench.part(f"{key}/side.left", "drawer side, left", board, box.depth, box.height, _inward(left, RIGHT, t), setting="drawer sides", **common)
-    bench.part(f"{key}/side.right", "drawer side, right", board, box.depth, box.height, _inward(right, LEFT, t), setting="drawer sides", **common)
+    left = Placement(vector(box.left, box.front_y, box.bottom), BACK, UP)
+    right = Placement(vector(box.right, box.rear_y, box.bottom), FRONT, UP)
+    bench.part(f"{key}/side.left", "drawer side, left", board, box.depth, box.height, left, setting="drawer sides", **common)
+    bench.part(f"{key}/side.right", "drawer side, right", board, box.depth, box.height, right, setting="drawer sides", **common)
     ends = vector(box.left + t, box.front_y, box.bottom)
-    bench.part(f"{key}/front", "drawer box front", board, inside, box.height, _inward(Placement(vector(box.right - t, box.front_y, box.bottom), LEFT, UP), BACK, t), setting="drawer ends", **common)
+    bench.part(f"{key}/front", "drawer box front", board, inside, box.height, Placement(vector(box.right - t, box.front_y, box.bottom), LEFT, UP), setting="drawer ends", **common)
     back_low = round(box.bottom + spec.groove_up + bottom_board.thickness, 6)
     back_high = round(box.height - spec.groove_up - bottom_board.thickness, 6)
     if back_high < LEAST_BACK:
         raise ParameterError(f"{out.path(front)}.drawer.groove_up", f"{spec.groove_up:g} mm and a bottom {bottom_board.thickness:g} mm thick leave {back_high:g} mm of a box {box.height:g} mm high for its back; at least {LEAST_BACK:g} is needed")
-    bench.part(f"{key}/back", "drawer box back", board, inside, back_high, _inward(Placement(vector(ends[0], box.rear_y, back_low), RIGHT, UP), FRONT, t), setting="drawer ends", **common)
+    bench.part(f"{key}/back", "drawer box back", board, inside, back_high, Placement(vector(ends[0], box.rear_y, back_low), RIGHT, UP), setting="drawer ends", **common)
     wide = round(inside + 2 * spec.groove_depth - 1.0, 6)
     front_edge = box.front_y + t - spec.groove_depth + 1.0
     deep = round(box.rear_y - front_edge, 6)
@@ -172,11 +172,6 @@ def _box(bench: Bench, out: SettingOut, front: Front, box: _Box, board: Board) -
     _corners(bench, box, size, t, key, back_low, back_high, spec.groove_up + bottom_board.thickness)
     _bottom_screws(bench, box, out.path(front), key, t, place.origin[2], wide)
     return [f"{key}/bottom", f"{key}/front", f"{key}/back", f"{key}/side.left", f"{key}/side.right"]
-
-
-def _inward(place: Placement, inside: tuple[float, float, float], thickness: float) -> Placement:
-    """The placement moved so that the part's back side lies on the outer face of the box and its face side looks inside."""
-    return place if place.z == inside else Placement(tuple(o + i * thickness for o, i in zip(place.origin, inside)), place.x, place.y)  # type: ignore[arg-type]
 
 
 def _grooves(bench: Bench, box: _Box, up: float, deep: float, wide: float, t: float, key: str) -> None:

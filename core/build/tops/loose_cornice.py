@@ -130,7 +130,7 @@ class LooseCornice:
 
     def _return(self, bench: Bench, side: str, board: Board, long: float, place: Placement, corner: Vector, common: dict) -> None:
         key = f"cornice/return.{side}"
-        bench.part(key, f"cornice return, {side}", board, long, self.member_width, place, setting="cornice", notes=("long point; cut long, trim at the rear",), **common)
+        bench.part(key, f"cornice return, {side}", board, long, self.member_width, place, setting="cornice", notes=("long point; cut long, trim at the rear",), **{**common, "face_edge": "outer edge"})
         inward = 1.0 if side == "left" else -1.0
         self._mitre(bench, key, (inward, -1.0), corner, "head end" if side == "left" else "foot end")
 
@@ -160,7 +160,7 @@ class LooseCornice:
             key = f"cornice/block.{side}"
             # the right angle stands in the corner between front and return
             place = Placement(vector(-inner, y, out.outer.top), RIGHT, BACK) if side == "left" else Placement(vector(inner, y, out.outer.top), BACK, LEFT)
-            bench.part(key, f"cornice corner block, {side}", board, self.block, self.block, place, role="block", finish="top", grain="length", face_side="up", face_edge="front", surviving_mark="underside")
+            bench.part(key, f"cornice corner block, {side}", board, self.block, self.block, place, role="block", finish="top", grain="length", face_side="up", face_edge="against the moulding", surviving_mark="underside")
             diagonal = 0.5**0.5
             point = vector(sign * (inner - self.block), y, out.outer.top)
             bench.saw(key, "corner", point, (-sign * diagonal, diagonal, 0.0), 45.0, "head end", "triangular block")

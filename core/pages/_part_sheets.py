@@ -1,0 +1,374 @@
+"""What is drawn and listed for a part: on its own before glue-up, and again with what it is glued to for the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from ..built import BuiltJob, BuiltPiece
+from ..cutting.list import CuttingEntry, parts_list, sideless
+from ..drawing.dimensions import figures
+from ..drawing.explode import within
+from ..geometry import Placement, dot
+from ..model import Cut, Feature, Hole, Model, Part, Pocket, When
+from ._assemblies import mirrored_key
+from ._machining import SAME, Drilled, Row, drilled, is_machined, mate_key, pocket_limits, rows_of
+from ._making import STAGES
+from ._part_views import Lettered, Outline, Solid, bare, outlines
+from ._sheets import sentence, told_apart
+
+FLAT = 90.0  # mm; what is glued up flatter than this is drawn as one thing
+PLANTED = ("stile", "rail", "muntin")
+CARCASS_DEPTH = 1  # the axis of the piece along which f is told
+PARALLEL = 0.99  # cosine between the faces of parts that make one flat thing
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What is made at one time: its words, rows of holes, pockets, plane cuts."""
+
+    words: str
+    rows: tuple[Lettered, ...]
+    pockets: tuple[tuple[str, Pocket], ...]
+    cuts: tuple[Cut, ...]
+
+
+@dataclass(frozen=True)
+class Subject:
+    """One thing that a drilling plan shows: a part by itself, or with what is glued to it, and what is made to it when."""
+
+    part: Part
+    title: str
+    facts: str
+    stages: tuple[Stage, ...]
+    solids: tuple[Solid, ...]
+    set_back: float | None  # f less the distance from the part's own face edge; None where f says nothing
+    notes: tuple[str, ...] = ()
+    seen: Mapping[str, Outline] = field(default_factory=dict, compare=False)
+
+    @property
+    def rows(self) -> tuple[Lettered, ...]:
+        """All rows of holes."""
+        return tuple(row for stage in self.stages for row in stage.rows)
+
+    @property
+    def pockets(self) -> tuple[tuple[str, Pocket], ...]:
+        """All pockets with their letters."""
+        return tuple(each for stage in self.stages for each in stage.pockets)
+
+
+def part_subjects(job: BuiltJob) -> list[Subject]:
+    """Every mark that something is made in before glue-up, in order, outlines seen."""
+    entries = {entry.mark: entry for entry in parts_list(job)}
+    mates = {id(built): _mates(built.model) for built in job.pieces}
+    found, known = [], set()
+    for mark, built, part in sorted(job.parts(), key=lambda each: each[0]):
+        if mark not in known and is_machined(part):
+            found.append(_part_subject(built, part, entries[mark], mates[id(built)]))
+        known.add(mark)
+    return _seen(found)
+
+
+def later_subjects(job: BuiltJob) -> list[Subject]:
+    """Everything that something is made to after glue-up, at fitting or on site; mirror images and equals once."""
+    found = [subject for index, built in enumerate(job.pieces) for subject in _later_of(job, index, built)]
+    return _seen(found)
+
+
+def set_back_of(part: Part, model: Model) -> float | None:
+    """How much farther behind the carcass front something lies than from the part's own face edge.
+
+    None for a part whose width does not run from front to back with its face edge in front.
+    """
+    toward = part.place.y[CARCASS_DEPTH] * (-1 if part.face_edge_high else 1)
+    if toward < 0.99:
+        return None
+    own = part.size[1] if part.face_edge_high else 0.0
+    edge = part.place.point((0.0, own, 0.0))[CARCASS_DEPTH]
+    return edge + model.carcass[CARCASS_DEPTH]
+
+
+# ------------------------------------------------------------------------------------------------------------ helpers
+def _mates(model: Model) -> dict[tuple, str]:
+    """For the mouth of each hole that a fastener goes through from one part into another, the other's short name."""
+    parts = {part.key: part for part in model.parts}
+    mouths: dict[str, tuple[list[tuple], np.ndarray, np.ndarray]] = {}
+    for key, part in parts.items():
+        holes = [each for each in part.shape.features if isinstance(each, Hole)]
+        if holes:
+            at = [part.place.point(each.at) for each in holes]
+            along = [part.place.direction(each.into) for each in holes]
+            mouths[key] = [mate_key(key, each) for each in at], np.array(at), np.array(along)
+    found: dict[tuple, str] = {}
+    for fastener in model.fasteners:
+        keys = [key for key in fastener.parts if key in mouths]
+        if len(fastener.parts) != 2 or not keys:
+            continue
+        middle = np.array(fastener.at) + np.array(fastener.along) * (fastener.length / 2)
+        for key in keys:
+            names, at, along = mouths[key]
+            other = next((each for each in fastener.parts if each != key), "")
+            if other not in parts:
+                continue
+            away = at - middle
+            aside = away - (away @ np.array(fastener.along))[:, None] * np.array(fastener.along)
+            near = (np.abs(aside).max(axis=1) < SAME) & (np.linalg.norm(away, axis=1) < fastener.length / 2 + SAME)
+            for n in np.flatnonzero(near):
+                found[names[n]] = sideless(parts[other].name)
+    return found
+
+
+def _seen(subjects: Sequence[Subject]) -> list[Subject]:
+    views = outlines([(each.part.size, each.solids) for each in subjects])
+    return [replace(each, seen=view) for each, view in zip(subjects, views, strict=True)]
+
+
+def _part_subject(built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dict[tuple, str]) -> Subject:
+    own = [feature for feature in part.shape.features if feature.when.stage == STAGES[0]]
+    stage = _stage("", own, part, mates, iter(_letters()))
+    facts = [f"{' × '.join(figures(value) for value in entry.finished)}, {entry.material}, {entry.quantity} off."]
+    facts += _marks_words(part, built.model)
+    if entry.where:
+        facts.append(f"Number: {entry.where}.")
+    home = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+    after = sum(feature.when.stage != STAGES[0] for feature in part.shape.features)
+    notes = ("More is made later: see the sheets “After glue-up and at fitting”.",) if after else ()
+    return Subject(
+        part=part,
+        title=f"{entry.mark}  {sentence(entry.name)}",
+        facts=" ".join(facts),
+        stages=(stage,),
+        solids=((bare(part.shape, STAGES[:1]), home),),
+        set_back=set_back_of(part, built.model),
+        notes=notes,
+    )
+
+
+def _marks_words(part: Part, model: Model) -> Iterator[str]:
+    sides = [f"face side: {part.face_side}" * bool(part.face_side), f"face edge: {part.face_edge}" * bool(part.face_edge)]
+    words = "; ".join(filter(None, sides))
+    if words:
+        yield f"{sentence(words)}."
+    set_back = set_back_of(part, model)
+    if set_back is not None and abs(set_back) < SAME:
+        yield "Distances from the face edge are f, from the carcass front."
+    elif set_back is not None:
+        way = "behind" if set_back > 0 else "before"
+        yield f"Its face edge stands {figures(abs(set_back))} {way} the carcass front: f is told in brackets."
+
+
+def _letters() -> Iterator[str]:
+    yield from LETTERS
+    yield from (first + second for first in LETTERS for second in LETTERS)
+
+
+def _stage(
+    words: str, features: Sequence[Feature], part: Part, mates: dict[tuple, str], letters: Iterator[str]
+) -> Stage:
+    """What is made at one time to a part; features are in its own frame."""
+    holes = drilled(part, [each for each in features if isinstance(each, Hole)], mates)
+    rows = tuple(Lettered(next(letters), row) for row in rows_of(holes))
+    pockets = [each for each in features if isinstance(each, Pocket)]
+    pockets.sort(key=lambda each: (each.kind, pocket_limits(part, each)))
+    cuts = tuple(each for each in features if isinstance(each, Cut))
+    return Stage(words, rows, tuple((next(letters), each) for each in pockets), cuts)
+
+
+# ------------------------------------------------------------------------------------------------------- after glue-up
+@dataclass(slots=True)
+class _Made:
+    """A feature in the piece's frame, the part it is in, and the part whose drawing shows it."""
+
+    part: Part
+    feature: Feature
+    lead: str = ""
+
+
+def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]:
+    model = built.model
+    parts = {part.key: part for part in model.parts}
+    groups = _flat_groups(model, parts)
+    made = [
+        _Made(part, feature) for part in model.parts for feature in part.shape.features if feature.when.stage != STAGES[0]
+    ]
+    _find_leads(made, groups, parts)
+    names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
+    marks = job.marks_of(index)
+    shown: list[tuple[Subject, str]] = []
+    for lead in dict.fromkeys(each.lead for each in made):
+        group = groups.get(lead, (lead, (lead,)))
+        whole = sentence(names[group[0]] if group[0] in names else parts[lead].name)
+        title = f"{whole}: {marks[lead]} {parts[lead].name}" if group[0] in names else f"{marks[lead]}  {whole}"
+        subject = _later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, title)
+        shown.append((subject, lead))
+    yield from _once(shown, parts)
+
+
+def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str, tuple[str, ...]]]:
+    """For each part of a flat assembly: that assembly's key and its parts, the largest first."""
+    found: dict[str, tuple[str, tuple[str, ...]]] = {}
+    for assembly in model.assemblies[:-1]:
+        keys = [key for key in within(model, assembly.key) if key in parts]
+        if len(keys) < 2 or any(key in found for key in keys):
+            continue
+        lead = max(keys, key=lambda key: parts[key].size[0] * parts[key].size[1])
+        place = parts[lead].place
+        heights = [place.own_point(parts[key].place.point(corner))[2] for key in keys for corner in _corners(parts[key])]
+        parallel = all(abs(dot(parts[key].place.z, place.z)) > PARALLEL for key in keys)
+        if parallel and max(heights) - min(heights) <= FLAT:
+            ordered = (lead, *(key for key in keys if key != lead))
+            found |= dict.fromkeys(keys, (assembly.key, ordered))
+    return found
+
+
+def _corners(part: Part) -> list[tuple[float, float, float]]:
+    length, width, thickness = part.size
+    return [(x, y, z) for x in (0.0, length) for y in (0.0, width) for z in (0.0, thickness)]
+
+
+def _find_leads(made: Sequence[_Made], groups: Mapping[str, tuple], parts: Mapping[str, Part]) -> None:
+    """Each feature is shown with the largest thing that it is made in; holes on one axis go together, led by a face."""
+    by_axis: dict[tuple, list[_Made]] = {}
+    for each in made:
+        by_axis.setdefault(_axis(each), []).append(each)
+    for some in by_axis.values():
+        if len({each.part.key for each in some}) > 1 and some[0].feature.when.stage != "after glue-up":
+            for each in some:
+                each.lead = groups[each.part.key][1][0] if each.part.key in groups else each.part.key
+            continue
+        flat = [each for each in some if not isinstance(each.feature, Hole) or abs(each.feature.into[2]) > 0.5]
+        leads = {groups[each.part.key][1][0] if each.part.key in groups else each.part.key for each in flat or some}
+        lead = max(leads, key=lambda key: (parts[key].size[0] * parts[key].size[1], key))
+        for each in some:
+            each.lead = lead
+
+
+def _axis(each: _Made) -> tuple:
+    """What features that are made in one go have in common: the line of a hole, the box of a pocket, the plane of a cut."""
+    place, feature = each.part.place, each.feature
+    if isinstance(feature, Hole):
+        at, along = np.array(place.point(feature.at)), np.abs(place.direction(feature.into))
+        return ("hole", feature.when, *(np.round(along, 3)), *np.round(at * (along < 0.5), 1))
+    if isinstance(feature, Pocket):
+        ends = np.array([place.point(feature.low), place.point(feature.high)])
+        return ("pocket", feature.when, *np.round(ends.mean(axis=0), 0))
+    return ("cut", each.part.key, feature.where, feature.angle)
+
+
+def _later_subject(
+    built: BuiltPiece, lead: Part, parts: Sequence[Part], made: Sequence[_Made], names: Mapping[str, str], title: str
+) -> Subject:
+    """The lead part with what is glued to it, and all that is made then; strips on its face side count to its thickness."""
+    letters, stages = iter(_letters()), []
+    own, lead = lead, _with_strips(lead, parts)
+    mine = [each for each in made if each.lead == lead.key]
+    whens = sorted({each.feature.when for each in mine}, key=lambda when: (STAGES.index(when.stage), when.assembly))
+    for when in whens:
+        some = [_in_frame(each, lead) for each in mine if each.feature.when == when]
+        stages.append(_stage(_when_words(when, names), _distinct(some), lead, {}, letters))
+    solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
+    others = ", ".join(sorted({sideless(part.name) for part in parts[1:]}))
+    facts = " ".join(
+        [f"Measured from the {sideless(own.name)}, {' × '.join(figures(v) for v in own.size)}.", *_marks_words(lead, built.model)]
+    )
+    notes = (f"Drawn with {others}.",) if others else ()
+    return Subject(lead, title, facts, tuple(stages), solids, set_back_of(lead, built.model), notes)
+
+
+def _with_strips(lead: Part, parts: Sequence[Part]) -> Part:
+    """The part as thick as it is with what is planted on its face side."""
+    tops = [lead.size[2]]
+    for part in parts:
+        if part.role in PLANTED:
+            tops += [lead.place.own_point(part.place.point(corner))[2] for corner in _corners(part)]
+    length, width, _ = lead.size
+    return replace(lead, shape=replace(lead.shape, size=(length, width, round(max(tops), 6))))
+
+
+def _when_words(when: When, names: Mapping[str, str]) -> str:
+    if when.stage == "after glue-up" and when.assembly in names:
+        return f"After glue-up of {names[when.assembly]}"
+    if when.stage == "at fitting":
+        return "At fitting, marked from what is fitted; check these sizes against it"
+    return sentence(when.stage)
+
+
+def _relative(place: Placement, lead: Placement) -> Placement:
+    """A placement seen from the frame of another part."""
+    return Placement(lead.own_point(place.origin), lead.own_direction(place.x), lead.own_direction(place.y))
+
+
+def _in_frame(each: _Made, lead: Part) -> Feature:
+    """A feature in the frame of the part that leads."""
+    feature, place = each.feature, _relative(each.part.place, lead.place)
+    if isinstance(feature, Hole):
+        return replace(feature, at=place.point(feature.at), into=place.direction(feature.into))
+    if isinstance(feature, Pocket):
+        ends = np.array([place.point(feature.low), place.point(feature.high)])
+        low, high = (tuple(map(float, each)) for each in (ends.min(axis=0), ends.max(axis=0)))
+        return replace(feature, low=low, high=high)
+    return feature
+
+
+def _distinct(features: Iterable[Feature]) -> list[Feature]:
+    """Features made in one go through several parts, as one."""
+    found: dict[tuple, Feature] = {}
+    for each in features:
+        if isinstance(each, Hole):
+            along = np.abs(each.into)
+            key = ("hole", each.diameter, each.purpose, *np.round(np.array(each.at) * (along < 0.5), 1), *np.round(along))
+            found[key] = _deeper(found[key], each) if key in found else each  # type: ignore[arg-type]
+        elif isinstance(each, Pocket):
+            key = ("pocket", each.purpose, *np.round((*each.low, *each.high), 0))
+            found.setdefault(key, each)
+        else:
+            found.setdefault(("cut", each.kind, round(each.angle, 1), each.purpose), each)
+    return list(found.values())
+
+
+def _deeper(first: Hole, second: Hole) -> Hole:
+    """Two stretches of one hole as one, its mouth where the first hole's direction begins."""
+    along = np.array(first.into)
+    ends = [float(np.array(each.at) @ along) for each in (first, second)]
+    way = 1.0 if np.array(second.into) @ along > 0 else -1.0
+    spans = [(ends[0], ends[0] + first.depth), tuple(sorted((ends[1], ends[1] + way * second.depth)))]
+    low, high = min(span[0] for span in spans), max(span[1] for span in spans)
+    at = np.array(first.at) + along * (low - ends[0])
+    return replace(first, at=tuple(map(float, at)), depth=high - low)
+
+
+def _once(shown: Sequence[tuple[Subject, str]], parts: Mapping[str, Part]) -> Iterator[Subject]:
+    """Subjects alike, or mirror images, as one that says whom it shows too."""
+    firsts: list[tuple[Subject, list[tuple[str, bool]]]] = []
+    for subject, lead in shown:
+        for first, others in firsts:
+            if _same_measures(first, subject):
+                others.append((subject.title, first.part.face_edge_high != subject.part.face_edge_high))
+                break
+        else:
+            firsts.append((subject, []))
+    for subject, others in firsts:
+        words = [
+            f"{title.strip()}: {'its mirror image, the same distances from its own edges' if mirrored else 'the same'}."
+            for title, mirrored in others
+        ]
+        yield replace(subject, notes=(*subject.notes, *words))
+
+
+def _same_measures(first: Subject, second: Subject) -> bool:
+    """Whether two have the same size, and the same made to them at the same distances from their own edges."""
+    return first.part.size == second.part.size and _measures(first) == _measures(second)
+
+
+def _measures(subject: Subject) -> list:
+    return [
+        (
+            [each.row for each in stage.rows],
+            [[tuple(np.round(pair, 1)) for pair in pocket_limits(subject.part, each)] for _, each in stage.pockets],
+            [(each.kind, round(each.angle, 1), each.purpose) for each in stage.cuts],
+        )
+        for stage in subject.stages
+    ]

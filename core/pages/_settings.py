@@ -1,0 +1,91 @@
+"""Settings of jig and stop collar that serve many parts, so that each is set once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..built import BuiltJob
+from ..drawing.blocks import Block
+from ..drawing.dimensions import figures
+from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Table, single_group
+from ._machining import SAME, places_words
+from ._part_sheets import Subject
+from ._sheets import listed
+
+STOPS = (Column("Drill", 18, "right"), Column("Stop collar", 20, "right"), Column("Where, and for what", 90), Column("Marks"))
+JIGS = (
+    Column("Distances behind the carcass front, f", 90),
+    Column("Drill", 18, "right"),
+    Column("For", 50),
+    Column("Marks, and where their own face edge is not at the front: how much less to set"),
+)
+
+
+def setting_blocks(job: BuiltJob, subjects: Sequence[Subject]) -> list[Block]:
+    """How to read the plans, collar settings by drill, and the rows that one setting of the jig serves."""
+    words = (
+        "Mark face side and face edge on every part before drilling. Measure from the foot end and the face edge only, never "
+        "from the rear or the head end. Holes within 0.2 of their place. Try each collar setting on an offcut of the same "
+        "board; wrap a drill that has no collar with tape. Chamfer the mouth of every dowel hole by 0.5."
+    )
+    return [
+        Paragraph(words),
+        Heading("Stop collar"),
+        Table(STOPS, single_group(_stops(subjects))),
+        Gap(6),
+        *_jig_blocks(subjects),
+    ]
+
+
+# ------------------------------------------------------------------------------------------------------------ helpers
+def _stops(subjects: Sequence[Subject]) -> Iterator[tuple[str | Cell, ...]]:
+    found: dict[tuple[float, str], tuple[set[str], set[int]]] = {}
+    for subject in subjects:
+        for each in subject.rows:
+            row = each.row
+            through = row.side.endswith("side") and row.depth >= subject.part.size[2] - SAME
+            where = "sides" if row.side.endswith("side") else "edges" if row.side.endswith("edge") else "ends"
+            words, marks = found.setdefault(
+                (row.diameter, "through" if through else figures(row.depth)), (set(), set())
+            )
+            words.add(f"{row.purpose}, in {where}")
+            marks.add(_mark(subject))
+    for (diameter, depth), (words, marks) in sorted(found.items(), key=lambda each: (each[0][0], len(each[0][1]), each[0][1])):
+        yield f"⌀{figures(diameter)}", Cell(depth, "bold"), "; ".join(sorted(words)), _marks(marks)
+
+
+def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
+    rows: dict[tuple, dict[int, float]] = {}
+    for subject in subjects:
+        if subject.set_back is None:
+            continue
+        for each in subject.rows:
+            if each.row.edges:
+                f = tuple(round(value + subject.set_back, 1) for value in each.row.edges)
+                rows.setdefault((f, each.row.diameter, each.row.purpose), {})[_mark(subject)] = subject.set_back
+    shared = {key: marks for key, marks in rows.items() if len(marks) > 1}
+    if not shared:
+        return
+    yield Heading("Jig")
+    yield Paragraph("One setting of the jig from the front edge serves all the parts of a line.", after=2.0)
+    yield Table(
+        JIGS,
+        single_group(
+            (Cell(places_words(f), "bold"), f"⌀{figures(diameter)}", purpose, _set_back_words(marks))
+            for (f, diameter, purpose), marks in sorted(shared.items(), key=lambda each: (-each[0][1], each[0][0]))
+        ),
+    )
+
+
+def _set_back_words(marks: dict[int, float]) -> str:
+    flush = [mark for mark, back in marks.items() if abs(back) < SAME]
+    others = [f"{mark}: {figures(back)} less" for mark, back in sorted(marks.items()) if abs(back) >= SAME]
+    return listed([*([_marks(set(flush))] if flush else []), *others])
+
+
+def _mark(subject: Subject) -> int:
+    return int(subject.title.split()[0])
+
+
+def _marks(marks: set[int]) -> str:
+    return ", ".join(map(str, sorted(marks)))

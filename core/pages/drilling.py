@@ -1,0 +1,300 @@
+"""Drilling plans: every part that is drilled or machined, to scale from its datum corner, with a table of its holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ..built import BuiltJob
+from ..drawing.blocks import Block, Laid
+from ..drawing.dimensions import figures
+from ..drawing.page import Item, Rect, RoomError, placed
+from ..drawing.scales import SCALES, Scale
+from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
+from ..model import Cut
+from ._machining import Row, places_words, pocket_limits
+from ._part_sheets import Stage, Subject, later_subjects, part_subjects
+from ._part_views import PartFigure, least_size, open_side, part_figure
+from ._settings import setting_blocks
+from ._sheets import blank, sentence
+
+PAPER = "A3"
+GUTTER = 10.0  # mm between parts on a sheet
+LARGEST, SMALLEST = Scale(1, 2), Scale(1, 10)
+APART = 4.0  # mm between drawing and table
+LOOK_BACK = 4  # sheets; a part may stand so many sheets before the one that follows it
+NARROWEST = 183.0  # mm of a table of holes
+LONG = 620.0  # mm; a longer part takes the whole width of a sheet, so that its holes can be told apart
+WORDS = (
+    "Everything is measured from the black corner: foot end and face edge; each view stands beside the edge it shows. "
+    "Letters lead to the table."
+)
+
+
+class DrillingPlans:
+    """Settings that serve many parts, then one plan for each mark, then what is made after glue-up and at fitting."""
+
+    word = "drilling"
+    title = "Drilling plans"
+    order = 56
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """As many sheets as the parts need; none for a job in which nothing is drilled or machined."""
+        own, after = part_subjects(job), later_subjects(job)
+        if not own and not after:
+            return ()
+        first = blank(job, self.title, paper=PAPER)
+        return (
+            *flow(setting_blocks(job, own), first),
+            *_sheets(job, own, "Drilling plan", self.title),
+            *_sheets(job, after, "After glue-up and at fitting", "After glue-up and at fitting"),
+        )
+
+
+ENTRY = DrillingPlans()
+
+
+# ------------------------------------------------------------------------------------------------------------- blocks
+NARROW_SHARES = (37.0, 33.0)  # mm of the columns for places along and across, in a narrow table
+WIDE_SHARES = (120.0, 90.0)  # the same in a table as wide as the sheet
+
+
+def _columns(width: float) -> tuple[Column, ...]:
+    along, across = WIDE_SHARES if width > 300 else NARROW_SHARES
+    return (
+        Column("Row", 10, "middle"),
+        Column("Side", 19),
+        Column("Drill", 19, "right"),
+        Column("Depth", 16, "right"),
+        Column("From foot end", along),
+        Column("From face edge", across),
+        Column("From face side", 17),
+        Column("For"),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """One subject laid out: heading, drawing, table; its top left corner at the origin."""
+
+    subject: Subject
+    scale: Scale
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    rest: Block | None = None  # of a table too long for its sheet
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The paper of a sheet above the title block, and how much farther down it goes left of the block."""
+
+    room: Rect
+    beside: float  # mm of width left of the title block
+    below: float  # mm farther down there
+
+
+def _plan(subject: Subject, sheet: _Room) -> _Plan:
+    """The subject at the largest scale at which drawing and table fit half a sheet's width, for a short part, or all of it."""
+    half = (sheet.room.width - GUTTER) / 2
+    whole = [(sheet.room.width, way) for way in ("below", "corner", "right")]
+    ways = [[(half, "below")], whole] if max(subject.part.size[:2]) <= LONG else [whole]
+    for some in ways:
+        for scale in SCALES[SCALES.index(LARGEST) : SCALES.index(SMALLEST) + 1]:
+            for width, way in some:
+                found = _laid_out(subject, scale, width, sheet, way)
+                if found is not None and found.rest is None:
+                    return found
+    for scale in SCALES[SCALES.index(LARGEST) :]:
+        found = _laid_out(subject, scale, sheet.room.width, sheet, "below")
+        if found is not None:
+            return found
+    raise RoomError(f"{subject.title} is too large for a drilling plan on {PAPER} at any scale")
+
+
+def _laid_out(subject: Subject, scale: Scale, width: float, sheet: _Room, way: str) -> _Plan | None:
+    """Heading and drawing, and the table below them, in the corner beside the title block, or at the right.
+
+    None where it does not fit.
+    """
+    made = subject.part, subject.seen, subject.rows, subject.pockets, scale.ratio, len(subject.solids) > 1
+    least = least_size(*made)
+    most = width - (GUTTER + NARROWEST if way == "right" else 0.0)
+    if least[0] > most or least[1] > sheet.room.height:
+        return None
+    figure = part_figure(*made)
+    if figure.rect.width > most + 1e-6:
+        return None
+    heading = _heading(subject, scale, width)
+    drawn = _standing(figure, -heading.height, width if way != "right" else figure.rect.width)
+    under = drawn.rect.y
+    if under < -sheet.room.height:
+        return None
+    x, top, wide, foot = {
+        "below": (0.0, under - APART, width, -sheet.room.height),
+        "corner": (0.0, under - APART, sheet.beside, -sheet.room.height - sheet.below),
+        "right": (figure.rect.width + GUTTER, -heading.height, NARROWEST, -sheet.room.height),
+    }[way]
+    table = _table(subject, wide)
+    if table is None:
+        return _Plan(subject, scale, (*heading.items, *drawn.items), width, -under)
+    laid = table.laid(x, top, wide, top - foot) or Laid((), 0.0, table)
+    height = sheet.room.height if way == "corner" else max(-under, laid.height - top)
+    items = (*heading.items, *drawn.items, *laid.items)
+    return _Plan(subject, scale, items, width, min(height, sheet.room.height), laid.rest)
+
+
+def _heading(subject: Subject, scale: Scale, width: float) -> Laid:
+    words = " ".join((subject.facts, *_cut_words(subject.stages), *subject.notes))
+    items: list[Item] = []
+    height = 0.0
+    for block in (Heading(f"{subject.title}  ({scale})", after=1.5, room=0.0), Paragraph(words, after=2.5)):
+        laid = block.laid(0.0, -height, width, 1e3)
+        assert laid is not None
+        items += laid.items
+        height += laid.height
+    return Laid(tuple(items), height)
+
+
+def _standing(figure: PartFigure, top: float, width: float) -> PartFigure:
+    x = max(0.0, (width - figure.rect.width) / 2) - figure.rect.x
+    y = top - figure.rect.top
+    return PartFigure(placed(figure.items, x, y), figure.rect.moved(x, y))
+
+
+def _table(subject: Subject, width: float) -> Table | None:
+    groups = [
+        Group(tuple(_rows(stage, subject)), stage.words) for stage in subject.stages if stage.rows or stage.pockets
+    ]
+    return Table(_columns(width), tuple(groups)) if groups else None
+
+
+def _rows(stage: Stage, subject: Subject) -> Iterator[tuple[str | Cell, ...]]:
+    for each in stage.rows:
+        row = each.row
+        yield (
+            Cell(each.letter, "bold"),
+            sentence(row.side),
+            f"{row.count} × ⌀{figures(row.diameter)}",
+            _depth_words(row, subject),
+            places_words(row.ends),
+            _edge_words(row, subject),
+            places_words(row.faces),
+            f"{row.purpose}: {row.into}" if row.into else row.purpose,
+        )
+    for letter, pocket in stage.pockets:
+        limits = pocket_limits(subject.part, pocket)
+        words = pocket.purpose if pocket.kind in pocket.purpose else f"{pocket.kind} {pocket.purpose}".strip()
+        side, thick = open_side(subject.part, pocket), subject.part.size[2]
+        if side == "back side" and limits[2][1] > thick - 0.05:
+            limits = (*limits[:2], (0.0, thick - limits[2][0]))
+        places = map(_limit_words, limits, subject.part.size)
+        yield (Cell(letter, "bold"), sentence(side), "", _pocket_depth(side, limits), *places, words)
+
+
+def _depth_words(row: Row, subject: Subject) -> str:
+    through = row.side.endswith("side") and row.depth >= subject.part.size[2] - 0.05
+    return "through" if through else figures(row.depth)
+
+
+def _edge_words(row: Row, subject: Subject) -> str:
+    words = places_words(row.edges)
+    if subject.set_back is None or abs(subject.set_back) < 0.05 or not row.edges:
+        return words
+    return f"{words} (f {places_words([round(value + subject.set_back, 2) for value in row.edges])})"
+
+
+def _pocket_depth(side: str, limits: Sequence[tuple[float, float]]) -> str:
+    """How deep from the side that it is measured in, to a hundredth."""
+    low, high = limits[{"s": 2, "e": 1}.get(side.split()[1][0], 2) if not side.endswith("end") else 0]
+    return f"{high - low:.2f}".rstrip("0").rstrip(".")
+
+
+def _limit_words(limit: tuple[float, float], size: float) -> str:
+    if abs(limit[0]) < 0.05 and abs(limit[1] - size) < 0.05:
+        return "all along"
+    return f"{figures(limit[0])} to {figures(limit[1])}"
+
+
+def _cut_words(stages: Sequence[Stage]) -> Iterator[str]:
+    for stage in stages:
+        words = dict.fromkeys(_one_cut(each) for each in stage.cuts)
+        if words:
+            yield f"{stage.words or 'At the saw'}: {'; '.join(words)}."
+
+
+def _one_cut(cut: Cut) -> str:
+    place = f"{'at' if cut.where.endswith('end') else 'on'} the {cut.where}"
+    return f"{cut.kind} {figures(cut.angle)}° {place}" + (f" ({cut.purpose})" if cut.purpose else "")
+
+
+# -------------------------------------------------------------------------------------------------------------- sheets
+@dataclass(slots=True)
+class _Shelf:
+    """Plans side by side on a sheet, their tops on one level."""
+
+    top: float
+    height: float
+    right: float
+    plans: list[tuple[_Plan, float]]
+
+
+def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str) -> tuple[Sheet, ...]:
+    if not subjects:
+        return ()
+    empty = blank(job, title, paper=PAPER, scale="as said", views=WORDS)
+    room = empty.room
+    beside = empty.title_block.x - 2 * AIR - room.x
+    plans = [_plan(subject, _Room(room, beside, room.y - empty.frame.y - AIR)) for subject in subjects]
+    found: list[Sheet] = []
+    for number, shelves in enumerate(_packed(plans, room)):
+        placed_plans = [(plan, x, shelf.top) for shelf in shelves for plan, x in shelf.plans]
+        items = tuple(item for plan, x, top in placed_plans for item in placed(plan.items, x, top))
+        scales = {str(plan.scale) for plan, _, _ in placed_plans}
+        sheet = blank(
+            job,
+            title,
+            paper=PAPER,
+            scale=scales.pop() if len(scales) == 1 else "as said",
+            views=WORDS,
+            bookmark=chapter if number == 0 and chapter == title else _bookmark(placed_plans),
+            level=0 if number == 0 and chapter == title else 1,
+        )
+        found.append(sheet.with_items(items))
+        for plan, _, _ in placed_plans:
+            if plan.rest is not None:
+                words = f"{title}, table of {plan.subject.title.strip()} continued"
+                found += flow([plan.rest], blank(job, words, paper=PAPER, bookmark=""))
+    return tuple(found)
+
+
+def _bookmark(plans: Sequence[tuple[_Plan, float, float]]) -> str:
+    titles = [" ".join(plan.subject.title.split()) for plan, _, _ in plans]
+    return titles[0] if len(titles) == 1 else f"{titles[0]} to {titles[-1]}"
+
+
+def _packed(plans: Sequence[_Plan], room: Rect) -> list[list[_Shelf]]:
+    """Plans on sheets in shelves, each on the first shelf that has room, so that parts stay nearly in order."""
+    pages: list[list[_Shelf]] = []
+    for plan in plans:
+        shelf = next((each for page in pages[-LOOK_BACK:] for each in page if _has_room(each, plan, room)), None)
+        if shelf is None:
+            shelf = _new_shelf(pages, plan, room)
+        x = shelf.right + (GUTTER if shelf.plans else 0.0)
+        shelf.plans.append((plan, x))
+        shelf.right = x + plan.width
+    return pages
+
+
+def _has_room(shelf: _Shelf, plan: _Plan, room: Rect) -> bool:
+    return plan.height <= shelf.height and shelf.right + GUTTER + plan.width <= room.right + 1e-6
+
+
+def _new_shelf(pages: list[list[_Shelf]], plan: _Plan, room: Rect) -> _Shelf:
+    for page in pages[-LOOK_BACK:]:
+        top = page[-1].top - page[-1].height - GUTTER
+        if top - plan.height >= room.y:
+            page.append(_Shelf(top, plan.height, room.x, []))
+            return page[-1]
+    pages.append([_Shelf(room.top, plan.height, room.x, [])])
+    return pages[-1][-1]

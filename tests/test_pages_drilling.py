@@ -1,0 +1,170 @@
+"""Drilling plans against the model: every hole once, where it is, at its size, and when it is made."""
+
+import re
+from collections import Counter
+from itertools import product
+
+import numpy as np
+import pytest
+from examples import DEMO, EXAMPLES
+from packs import MM, built, pages, texts
+
+from core.cutting.list import parts_list
+from core.drawing.page import Text
+from core.drawing.scales import SCALES
+from core.model import Hole, Pocket
+from core.pages._part_sheets import later_subjects, part_subjects
+from core.pages.drilling import ENTRY
+
+SCALE_WORDS = {str(scale): scale.ratio for scale in SCALES}
+
+
+def told(subject) -> Counter:
+    """Every hole that the tables of a subject tell: (diameter, depth, from foot end, from face edge, from face side)."""
+    found = Counter()
+    for each in subject.rows:
+        row = each.row
+        for a, b, c in product(row.ends or (None,), row.edges or (None,), row.faces or (None,)):
+            found[row.diameter, row.depth, a, b, c] += 1
+    return found
+
+
+def measured(part, holes) -> Counter:
+    """The same from the model, reckoned here: the distance square to the side that is drilled is left out."""
+    found = Counter()
+    length, width, thickness = part.size
+    for hole in holes:
+        x, y, z = hole.at
+        y = width - y if part.face_edge_high else y
+        distances = [round(x, 2), round(y, 2), round(thickness - z, 2)]
+        distances[int(np.argmax(np.abs(hole.into)))] = None
+        found[hole.diameter, round(hole.depth, 1), *distances] += 1
+    return found
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_hole_is_told_once_on_the_plan_of_its_mark(name):
+    """Tables give each hole that is made in the part, at its distances from foot end, face edge and face side."""
+    job = built(name)
+    parts = {}
+    for mark, _, part in job.parts():
+        parts.setdefault(mark, part)
+    subjects = {int(subject.title.split()[0]): subject for subject in part_subjects(job)}
+    for mark, part in parts.items():
+        own = [each for each in part.shape.features if each.when.stage == "in the part"]
+        holes = [each for each in own if isinstance(each, Hole)]
+        assert bool(own) == (mark in subjects), part.key
+        if own:
+            assert told(subjects[mark]) == measured(part, holes), part.key
+            assert len(subjects[mark].pockets) == sum(isinstance(each, Pocket) for each in own), part.key
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_made_later_is_on_no_plan_of_a_part_and_on_one_of_an_assembly(name):
+    """A hole made after glue-up, at fitting or on site is told once for all that it goes through, mirror images together."""
+    job = built(name)
+    own = [stage.words for subject in part_subjects(job) for stage in subject.stages]
+    assert set(own) <= {""}
+    wanted = set()
+    for _, _, part in job.parts():
+        for each in part.shape.features:
+            if isinstance(each, Hole) and each.when.stage != "in the part":
+                wanted.add((each.diameter, each.purpose))
+    found = {(each.row.diameter, each.row.purpose) for subject in later_subjects(job) for each in subject.rows}
+    assert found == wanted
+
+
+def test_hinge_recess_knob_and_plugs_of_the_demo_are_told_once():
+    """Panel and stile of a door share recesses, plugs and knob hole: one table has them, for both doors."""
+    doors = [each for each in later_subjects(built(DEMO)) if "door" in each.title]
+    assert len(doors) == 1 and any("mirror image" in note for note in doors[0].notes)
+    rows = {each.row.purpose: each.row for each in doors[0].rows}
+    assert rows["plug 8 × 30 for hinge screw"].count == 9
+    knob = rows["knob bolt"]
+    assert (knob.ends, knob.edges, knob.depth) == ((591.5,), (480.6,), 27.0)  # 1000 up, 37.4 from the meeting edge
+    assert sum(pocket.purpose.startswith("hinge recess") for _, pocket in doors[0].pockets) == 3
+
+
+def test_rows_behind_an_inset_front_are_told_in_f_too():
+    """The upright stands 29 behind the carcass front: its pins at 49 and 460 are at f 78 and 489, as in the sides."""
+    subjects = {subject.part.key: subject for subject in part_subjects(built(DEMO))}
+    upright = subjects["carcass/upright.coats+shelves"]
+    pins = next(each.row for each in upright.rows if each.row.purpose == "shelf pin")
+    assert upright.set_back == pytest.approx(29) and pins.edges == (49.0, 460.0)
+    side = next(each.row for each in subjects["carcass/side.right"].rows if each.row.purpose == "shelf pin")
+    assert side.edges == (78.0, 489.0)
+    words = " ".join(texts())
+    assert "49, 460 (f 78, 489)" in words and "2 and 5: 29 less" in words
+
+
+def test_face_sides_look_where_their_words_say():
+    """A drawer's face sides look into the box (rule A1): grooves and dowels of all four are told from inside."""
+    for subject in part_subjects(built(DEMO)):
+        if subject.part.key.startswith("drawer/box/side"):
+            assert {each.row.side for each in subject.rows} == {"face side"}
+            towards_middle = -subject.part.place.origin[0]
+            assert subject.part.face_side == "inside" and subject.part.place.z[0] * towards_middle > 0
+
+
+@pytest.mark.parametrize("mark", [1, 2, 5, 6, 12, 28, 32])
+def test_holes_on_paper_are_where_the_model_has_them(mark):
+    """Read back from the document: circles at true size and place, within 0.05 mm on paper, from the black corner."""
+    name = next(entry.name for entry in parts_list(built(DEMO)) if entry.mark == mark)
+    heading = re.compile(rf"(?<!\d){mark} {name[0].upper()}{re.escape(name[1:])} \((\d+:\d+)\)")
+    number, ratio = next((n, found[1]) for n, words in enumerate(texts()) if (found := heading.search(words)))
+    part = next(part for at, _, part in built(DEMO).parts() if at == mark)
+    page, scale = pages()[number], SCALE_WORDS[ratio]
+    holes = [each for each in part.shape.features if isinstance(each, Hole) and each.when.stage == "in the part"]
+    face = [each for each in holes if abs(each.into[2]) > 0.5]
+    (over,) = {each.into[2] > 0 for each in face}
+    wanted = np.array([_on_paper(part, each, over) for each in face]) * scale
+    sizes = {round(each.diameter * scale, 3) for each in face}
+    found = np.array([centre for centre, size in _circles(page) if any(abs(size - each) < 0.01 for each in sizes)])
+    assert _fits(found, wanted), mark
+
+
+def _on_paper(part, hole, turned_over):
+    x, y, _ = hole.at
+    return x, (part.size[1] - y if turned_over else y)
+
+
+def _circles(page):
+    for curve in page.curves:
+        width, height = curve["x1"] - curve["x0"], curve["y1"] - curve["y0"]
+        if abs(width - height) < 0.02 and not curve["fill"]:
+            yield ((curve["x0"] + curve["x1"]) / 2 * MM, (curve["y0"] + curve["y1"]) / 2 * MM), width * MM
+
+
+def _fits(found: np.ndarray, wanted: np.ndarray) -> bool:
+    """Whether a shift of the wanted places brings each of them within 0.05 mm of a circle found."""
+    for start in found:
+        moved = wanted - wanted[0] + start
+        away = np.linalg.norm(moved[:, None] - found[None], axis=2).min(axis=1)
+        if away.max() < 0.05:
+            return True
+    return False
+
+
+def test_the_judge_of_places_bites():
+    """A hole half a millimetre off on paper is not taken for right."""
+    wanted = np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 5.0)])
+    assert _fits(wanted + 7.0, wanted) and not _fits(wanted + np.array([(0, 0), (0.5, 0), (0, 0)]), wanted)
+
+
+def test_marks_scales_and_datums_stand_on_the_sheets():
+    """Each machined mark has a heading with name and scale; each sheet says what is measured from where."""
+    job = built(DEMO)
+    names = {entry.mark: entry.name for entry in parts_list(job)}
+    sheets = ENTRY.sheets(job)
+    words = [item.string for sheet in sheets for item in sheet.items if isinstance(item, Text)]
+    for subject in part_subjects(job):
+        mark = int(subject.title.split()[0])
+        assert any(line.startswith(f"{mark}  ") and "(1:" in line for line in words), names[mark]
+    assert all("black corner" in sheet.title.views for sheet in sheets[1:])
+
+
+def test_collars_and_jigs_are_set_once():
+    """Depths by drill and the rows that several parts share stand before the plans: five dowels at f 40 to 488."""
+    words = next(words for words in texts() if "Stop collar" in words and "Jig" in words)
+    assert "40, 152, 264, 376, 488 ⌀8 dowel 8 × 40 1, 2, 3, 4, 6" in words
+    assert "⌀8 12" in words and "⌀8 30" in words
