@@ -159,7 +159,7 @@ def test_marks_scales_and_datums_stand_on_the_sheets():
     words = [item.string for sheet in sheets for item in sheet.items if isinstance(item, Text)]
     for subject in part_subjects(job):
         mark = int(subject.title.split()[0])
-        assert any(line.startswith(f"{mark}  ") and "(1:" in line for line in words), names[mark]
+        assert any(line.startswith(f"{mark} ") and "(1:" in line for line in words), names[mark]
     assert all("black corner" in sheet.title.views for sheet in sheets[1:])
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ..drawing.dimensions import figures
-from ..model import Cut, End, Feature, Hole, Part, Pocket, When
+from ..model import End, Feature, Hole, Part, Pocket, When
 
 SIDES: tuple[End, ...] = ("face side", "back side", "face edge", "back edge", "foot end", "head end")
 SAME = 0.05  # mm; places nearer than this are printed alike
@@ -127,9 +127,6 @@ def places_words(places: Sequence[float]) -> str:
     return ", ".join(map(figures, places))
 
 
-def is_cut(feature: Feature) -> bool:
-    """Whether a feature is a plane cut of the saw."""
-    return isinstance(feature, Cut)
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

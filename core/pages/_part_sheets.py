@@ -12,9 +12,8 @@ from ..cutting.list import CuttingEntry, parts_list, sideless
 from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..geometry import Placement, dot
-from ..model import Cut, Feature, Hole, Model, Part, Pocket, When
-from ._assemblies import mirrored_key
-from ._machining import SAME, Drilled, Row, drilled, is_machined, mate_key, pocket_limits, rows_of
+from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
+from ._machining import SAME, drilled, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
 from ._part_views import Lettered, Outline, Solid, bare, outlines
 from ._sheets import sentence, told_apart
@@ -33,7 +32,7 @@ class Stage:
     words: str
     rows: tuple[Lettered, ...]
     pockets: tuple[tuple[str, Pocket], ...]
-    cuts: tuple[Cut, ...]
+    cuts: tuple[Cut | CutOut, ...]
 
 
 @dataclass(frozen=True)
@@ -138,7 +137,7 @@ def _part_subject(built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dic
     notes = ("More is made later: see the sheets “After glue-up and at fitting”.",) if after else ()
     return Subject(
         part=part,
-        title=f"{entry.mark}  {sentence(entry.name)}",
+        title=f"{entry.mark} {sentence(entry.name)}",
         facts=" ".join(facts),
         stages=(stage,),
         solids=((bare(part.shape, STAGES[:1]), home),),
@@ -173,7 +172,7 @@ def _stage(
     rows = tuple(Lettered(next(letters), row) for row in rows_of(holes))
     pockets = [each for each in features if isinstance(each, Pocket)]
     pockets.sort(key=lambda each: (each.kind, pocket_limits(part, each)))
-    cuts = tuple(each for each in features if isinstance(each, Cut))
+    cuts = tuple(each for each in features if isinstance(each, (Cut, CutOut)))
     return Stage(words, rows, tuple((next(letters), each) for each in pockets), cuts)
 
 
@@ -201,7 +200,7 @@ def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]
     for lead in dict.fromkeys(each.lead for each in made):
         group = groups.get(lead, (lead, (lead,)))
         whole = sentence(names[group[0]] if group[0] in names else parts[lead].name)
-        title = f"{whole}: {marks[lead]} {parts[lead].name}" if group[0] in names else f"{marks[lead]}  {whole}"
+        title = f"{whole}: {marks[lead]} {parts[lead].name}" if group[0] in names else f"{marks[lead]} {whole}"
         subject = _later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, title)
         shown.append((subject, lead))
     yield from _once(shown, parts)
@@ -255,7 +254,7 @@ def _axis(each: _Made) -> tuple:
     if isinstance(feature, Pocket):
         ends = np.array([place.point(feature.low), place.point(feature.high)])
         return ("pocket", feature.when, *np.round(ends.mean(axis=0), 0))
-    return ("cut", each.part.key, feature.where, feature.angle)
+    return ("cut", each.part.key, feature)
 
 
 def _later_subject(
@@ -325,7 +324,8 @@ def _distinct(features: Iterable[Feature]) -> list[Feature]:
             key = ("pocket", each.purpose, *np.round((*each.low, *each.high), 0))
             found.setdefault(key, each)
         else:
-            found.setdefault(("cut", each.kind, round(each.angle, 1), each.purpose), each)
+            angle = round(each.angle, 1) if isinstance(each, Cut) else 0.0
+            found.setdefault(("cut", each.kind, angle, each.purpose), each)
     return list(found.values())
 
 
@@ -368,7 +368,7 @@ def _measures(subject: Subject) -> list:
         (
             [each.row for each in stage.rows],
             [[tuple(np.round(pair, 1)) for pair in pocket_limits(subject.part, each)] for _, each in stage.pockets],
-            [(each.kind, round(each.angle, 1), each.purpose) for each in stage.cuts],
+            [(each.kind, each.purpose) for each in stage.cuts],
         )
         for stage in subject.stages
     ]

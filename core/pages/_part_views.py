@@ -27,6 +27,7 @@ DATUM_MARK = 2.6  # mm; legs of the filled corner
 FACE_MARK = 6.0  # mm that a face mark is high
 FACE_MARK_AT = 0.35  # of the length; where on the face edge it stands
 APART = 3.0  # mm between views
+MOST_CORNERS = 16  # of an outline that are measured
 LEAST_ROUND = 14.0  # mm that a view's dimensions and name need, at least
 SPACING = 100.0  # mm between solids that are drawn together
 
@@ -309,8 +310,8 @@ class _Figure:
     def corners(self) -> np.ndarray:
         """Corners of the outline that are measured too, (k, 2); of things glued up those outside the leading part."""
         points = self.seen["face"].wide.reshape(-1, 2)
-        if not self.together:
-            return points
+        if not self.together:  # curves are drawn by many short lines: their ends are no corners
+            return points if len(np.unique(points.round(1), axis=0)) <= MOST_CORNERS else points[:0]
         length, width, _ = self.part.size
         out = (points < -0.05).any(axis=1) | (points[:, 0] > length + 0.05) | (points[:, 1] > width + 0.05)
         return points[out]

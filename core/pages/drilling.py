@@ -11,7 +11,7 @@ from ..drawing.dimensions import figures
 from ..drawing.page import Item, Rect, RoomError, placed
 from ..drawing.scales import SCALES, Scale
 from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
-from ..model import Cut
+from ..model import Cut, CutOut
 from ._machining import Row, places_words, pocket_limits
 from ._part_sheets import Stage, Subject, later_subjects, part_subjects
 from ._part_views import PartFigure, least_size, open_side, part_figure
@@ -223,7 +223,9 @@ def _cut_words(stages: Sequence[Stage]) -> Iterator[str]:
             yield f"{stage.words or 'At the saw'}: {'; '.join(words)}."
 
 
-def _one_cut(cut: Cut) -> str:
+def _one_cut(cut: Cut | CutOut) -> str:
+    if isinstance(cut, CutOut):
+        return cut.purpose if cut.kind in cut.purpose else f"{cut.kind} {cut.purpose}".strip()
     place = f"{'at' if cut.where.endswith('end') else 'on'} the {cut.where}"
     return f"{cut.kind} {figures(cut.angle)}° {place}" + (f" ({cut.purpose})" if cut.purpose else "")
 
