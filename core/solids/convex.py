@@ -15,6 +15,8 @@ from . import polygons
 
 SMOOTH = 30.0  # degrees: a section's outline that turns by no more is a facetted curve, not an arris
 
+MANY_SIDES = 12  # of a piece of a cut-out
+
 MARGIN = 1e-3  # mm beyond the blank at which a facet is surely outside
 
 Plane = tuple[float, float, float, float]
@@ -25,7 +27,8 @@ class Convex(NamedTuple):
 
     A plane is its outward unit normal and the offset: x·nx + y·ny + z·nz <= offset. `surfaces` numbers the round that
     each plane is a facet of, −1 for one that stands alone. `meets` lists pairs of planes, among them all that meet in
-    an edge. `low` and `high` are the corners of a box that holds it.
+    an edge. `low` and `high` are the corners of a box that holds it. `seams` are the planes along which it touches
+    another piece of the same bar or cut-out, `whole` the number of what it is a piece of, −1 for one that is whole.
     """
 
     planes: list[Plane]
@@ -34,6 +37,8 @@ class Convex(NamedTuple):
     low: Vector
     high: Vector
     is_wood: bool
+    seams: tuple[int, ...] = ()
+    whole: int = -1
 
 
 @lru_cache(maxsize=1024)
@@ -85,7 +90,7 @@ def bar_pieces(shape: Shape) -> list[Convex]:
     if shape.section:
         found = _section_pieces(shape.section)
     else:
-        found = [(_sides_of_rectangle(width, thickness), [-1] * 4, (0.0, 0.0), (width, thickness))]
+        found = [(_sides_of_rectangle(width, thickness), [-1] * 4, (0.0, 0.0), (width, thickness), ())]
     return [
         Convex(
             sides + ends + cuts,
@@ -94,8 +99,9 @@ def bar_pieces(shape: Shape) -> list[Convex]:
             (0.0, *low),
             (length, *high),
             True,
+            seams,
         )
-        for sides, surfaces, low, high in found
+        for sides, surfaces, low, high, seams in found
     ]
 
 
@@ -111,7 +117,7 @@ def _cut_plane(cut: Cut) -> Plane:
 
 @lru_cache(maxsize=256)
 def _section_pieces(section: tuple[tuple[float, float], ...]) -> list[tuple]:
-    """The outline of a section split into convex ones: (planes, surfaces, low, high) of each."""
+    """The outline of a section split into convex ones: (planes, surfaces, low, high, seams) of each."""
     outline = np.array(section, dtype=float)
     if polygons.area(outline, range(len(outline))) < 0:
         outline = outline[::-1]
@@ -129,8 +135,9 @@ def _section_piece(outline: np.ndarray, loop: list[int], smooth: np.ndarray) -> 
     offsets = (normals * corners).sum(axis=1)
     planes = [(0.0, ny, nz, d) for (ny, nz), d in zip(normals.tolist(), offsets.tolist(), strict=True)]
     n = len(outline)
-    surfaces = [int(smooth[i]) if j == (i + 1) % n else -1 for i, j in zip(loop, after, strict=True)]
-    return planes, surfaces, tuple(corners.min(axis=0).tolist()), tuple(corners.max(axis=0).tolist())
+    seams = tuple(side for side, (i, j) in enumerate(zip(loop, after, strict=True)) if j != (i + 1) % n)
+    surfaces = [-1 if side in seams else int(smooth[i]) for side, i in enumerate(loop)]
+    return planes, surfaces, tuple(corners.min(axis=0).tolist()), tuple(corners.max(axis=0).tolist()), seams
 
 
 @lru_cache(maxsize=64)
@@ -143,6 +150,14 @@ def _prism_pairs(sides: int) -> np.ndarray:
     """Which planes of a prism meet: neighbouring sides, and each side with both ends (numbered after the sides)."""
     around = [(i, (i + 1) % sides) for i in range(sides)]
     return np.array(around + [(i, sides + end) for i in range(sides) for end in (0, 1)])
+
+
+@lru_cache(maxsize=256)
+def _piece_pairs(sides: int, seams: tuple[int, ...]) -> np.ndarray:
+    """The same for a piece of a prism: an edge with a seam in it is one of the whole only where a side goes on."""
+    pairs = _prism_pairs(sides)
+    seam = np.isin(pairs, seams)
+    return pairs[~seam.any(axis=1) | (~seam.all(axis=1) & (pairs < sides).all(axis=1))]
 
 
 # -------------------------------------------------------------------------------------------------------------- cutters
@@ -158,7 +173,7 @@ def pocket_cutter(pocket: Pocket) -> Convex:
 def cut_out_cutters(cut_out: CutOut, surface: int) -> list[Convex]:
     """What a cut-out takes out, as convex solids that touch along seams; its curves are rounds numbered from `surface`."""
     return [
-        piece._replace(surfaces=[number + surface if number >= 0 else -1 for number in piece.surfaces])
+        piece._replace(surfaces=[number + surface if number >= 0 else -1 for number in piece.surfaces], whole=surface)
         for piece in _swept(cut_out.outline, cut_out.rises, cut_out.axis, cut_out.start, cut_out.end)
     ]
 
@@ -171,11 +186,20 @@ def _swept(outline: tuple, rises: tuple, k: int, start: float, end: float) -> tu
     loops = [whole] if polygons.is_convex(corners, whole) else polygons.convex_polygons(corners, whole)
     ends: list[Plane] = [_turned((-1.0, 0.0, 0.0, -start + 0.0), k), _turned((1.0, 0.0, 0.0, end), k)]
     found = []
-    for sides, surfaces, low, high in (_section_piece(corners, loop, curves) for loop in loops):
+    few = [part for loop in loops for part in _few_sided(loop)]
+    for sides, surfaces, low, high, seams in (_section_piece(corners, loop, curves) for loop in few):
         planes = [_turned(plane, k) for plane in sides] + ends
         box = [_turned((at, *corner), k) for at, corner in ((start, low), (end, high))]
-        found.append(Convex(planes, [*surfaces, -1, -1], _prism_pairs(len(sides)), *box, False))  # type: ignore[arg-type]
+        found.append(Convex(planes, [*surfaces, -1, -1], _piece_pairs(len(sides), seams), *box, False, seams))  # type: ignore[arg-type]
     return tuple(found)
+
+
+def _few_sided(loop: list[int]) -> list[list[int]]:
+    """A convex loop cut across until no part has many sides, for the sake of speed: all solids are padded to the largest."""
+    if len(loop) <= MANY_SIDES:
+        return [loop]
+    half = len(loop) // 2
+    return [*_few_sided(loop[: half + 1]), *_few_sided([*loop[half:], loop[0]])]
 
 
 def _turned(values: tuple[float, ...], k: int) -> tuple[float, ...]:

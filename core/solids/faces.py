@@ -26,6 +26,7 @@ class Outlines:
     left: np.ndarray  # (e,)
     right: np.ndarray  # (e,)
     smooth: np.ndarray  # (e,) bool: between two facets of one round
+    furrow: np.ndarray  # (e,) bool: a plane face runs on past it, which it touches from behind
     normals: np.ndarray  # (planes, 3)
     job: np.ndarray  # (planes,)
 
@@ -91,16 +92,20 @@ def _straightened(outlines: Outlines) -> Outlines:
         low[kept],
         high[kept],
         outlines.smooth[kept],
+        outlines.furrow[kept],
         outlines.normals,
         outlines.job,
     )
 
 
 def _kept_apart(outlines: Outlines) -> Outlines:
-    """The same solids, but where one touches itself along an edge, each edge there broken by a vertex of its own."""
+    """The same solids, but where one touches itself along an edge, each edge there broken by a vertex of its own.
+
+    So no diagonal of a face that such an edge touches from behind can lie on it.
+    """
     low, high = outlines.ends.min(axis=1), outlines.ends.max(axis=1)
     _, number, times = np.unique(low * len(outlines.vertices) + high, return_inverse=True, return_counts=True)
-    double = np.flatnonzero(times[number] > 1)
+    double = np.flatnonzero((times[number] > 1) | outlines.furrow)
     if not len(double):
         return outlines
     middle = len(outlines.vertices) + np.arange(len(double))
@@ -108,7 +113,8 @@ def _kept_apart(outlines: Outlines) -> Outlines:
     ends = outlines.ends.copy()
     second = np.stack((middle, ends[double, 1]), axis=1)
     ends[double, 1] = middle
-    again = [np.concatenate((a, a[double])) for a in (outlines.left, outlines.right, outlines.smooth)]
+    columns = (outlines.left, outlines.right, outlines.smooth, outlines.furrow)
+    again = [np.concatenate((a, a[double])) for a in columns]
     return Outlines(vertices, np.vstack((ends, second)), *again, outlines.normals, outlines.job)
 
 

@@ -26,13 +26,14 @@ def outlines_of(jobs: Sequence[Sequence[Convex]], tolerance: float) -> Outlines:
     near = Neighbours.of(solids, tolerance)
     vertices, stretches = stretches_of(solids, near, tolerance)
     touch = _Touch.of(solids, near, stretches, tolerance)
-    line, left, right = _wedges(touch, stretches)
+    line, left, right, furrow = _wedges(touch, stretches)
     return Outlines(
         vertices=vertices,
         ends=stretches.ends[line],
         left=left.plane * 2 + left.looks_back,
         right=right.plane * 2 + right.looks_back,
         smooth=(left.surface == right.surface) & (left.surface >= 0),
+        furrow=furrow,
         normals=np.stack((solids.plane_normal, -solids.plane_normal), axis=1).reshape(-1, 3) + 0.0,
         job=np.repeat(solids.plane_job, 2),
     )
@@ -111,8 +112,8 @@ class _Sheaves:
         return cls(stretch[order], plane[order], surface[order], angle[order])
 
 
-def _wedges(touch: _Touch, stretches: Stretches) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes]:
-    """(stretch, face at its left hand, face at its right hand) of every wedge of wood that is not flat."""
+def _wedges(touch: _Touch, stretches: Stretches) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes, np.ndarray]:
+    """(stretch, face at its left hand, face at its right hand, whether it is a furrow) of every wedge that is not flat."""
     sheaves = _Sheaves.of(touch, stretches)
     rows, start, count = np.unique(sheaves.stretch, return_index=True, return_counts=True)
     found = [
@@ -121,14 +122,14 @@ def _wedges(touch: _Touch, stretches: Stretches) -> tuple[np.ndarray, _HalfPlane
     ]
     if not found:
         nothing = np.empty(0, int)
-        return nothing, _HalfPlanes(nothing, nothing, nothing), _HalfPlanes(nothing, nothing, nothing)
-    lines, lefts, rights = zip(*found, strict=True)
-    return np.concatenate(lines), _HalfPlanes.together(lefts), _HalfPlanes.together(rights)
+        return nothing, _HalfPlanes(nothing, nothing, nothing), _HalfPlanes(nothing, nothing, nothing), nothing.astype(bool)
+    lines, lefts, rights, furrows = zip(*found, strict=True)
+    return np.concatenate(lines), _HalfPlanes.together(lefts), _HalfPlanes.together(rights), np.concatenate(furrows)
 
 
 def _wedges_of(
     touch: _Touch, stretches: Stretches, sheaves: _Sheaves, rows: np.ndarray, start: np.ndarray, count: int
-) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes]:
+) -> tuple[np.ndarray, _HalfPlanes, _HalfPlanes, np.ndarray]:
     """The same for the stretches `rows`, the space about each parted into sectors by `count` planes."""
     place = start[:, None] + np.arange(2 * count) % count
     turned = sheaves.angle[place] + np.repeat((0.0, np.pi), count)
@@ -136,7 +137,7 @@ def _wedges_of(
     middle[:, -1] += np.pi
     wood = _is_wood(touch, stretches, rows, middle)
     earlier = np.roll(wood, 1, axis=1)
-    row, begin, end = _paired(wood & ~earlier, ~wood & earlier, sheaves.plane[place])
+    row, begin, end, furrowed = _paired(wood & ~earlier, ~wood & earlier, sheaves.plane[place])
     across, faces = stretches.across[rows[row]], []
     for at, is_end in ((end, True), (begin, False)):
         angle, sheaf = turned[row, at], place[row, at]
@@ -145,7 +146,7 @@ def _wedges_of(
         looks_on = np.cos(angle) * v - np.sin(angle) * u > 0  # the way the angle grows
         faces.append(_HalfPlanes(plane, (looks_on != is_end).astype(int), sheaves.surface[sheaf]))
     bent = faces[0].plane != faces[1].plane
-    return rows[row][bent], faces[0][bent], faces[1][bent]
+    return rows[row][bent], faces[0][bent], faces[1][bent], furrowed[bent]
 
 
 def _is_wood(touch: _Touch, stretches: Stretches, rows: np.ndarray, middle: np.ndarray) -> np.ndarray:
@@ -176,17 +177,17 @@ def _any_of(row: np.ndarray, chosen: np.ndarray, values: np.ndarray, count: int)
     return out
 
 
-def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(row, slot where wood begins, slot where wood ends) of faces that share an edge; both alternate in every row.
+def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[np.ndarray, ...]:
+    """(row, slot where wood begins, slot where wood ends, whether furrowed) of faces that share an edge.
 
-    Turning about the line, wood that begins and ends again is one wedge, and its faces share the edge. Where two
+    Beginnings and ends alternate in every row. Turning about the line, wood that begins and ends again is one wedge, and its faces share the edge. Where two
     wedges touch at the line and a plane face runs on past both, they are better taken for one wood with a furrow in
     that face's back.
     """
     row, begin = np.nonzero(opens)
     _, end = np.nonzero(closes)
     if not len(row):
-        return row, begin, end
+        return row, begin, end, np.zeros(0, bool)
     first, total = np.searchsorted(row, row), np.bincount(row)[row]  # ends have the same rows
     ahead = end[first] < begin[first]  # the count of slots starts inside a wedge: ends run one ahead
     rank = np.arange(len(row)) - first + ahead
@@ -194,4 +195,4 @@ def _paired(opens: np.ndarray, closes: np.ndarray, plane: np.ndarray) -> tuple[n
     runs_on = (total > 1) & (plane[row, preceding] == plane[row, begin])
     furrowed = np.zeros(len(opens), bool)
     furrowed[row[runs_on]] = True
-    return row, begin, np.where(furrowed[row], preceding, following)
+    return row, begin, np.where(furrowed[row], preceding, following), furrowed[row]

@@ -21,6 +21,8 @@ class Solids:
     offsets: np.ndarray  # (k, m)
     plane: np.ndarray  # (k, m) number of the plane, whichever way it looks
     surface: np.ndarray  # (k, m)
+    seam: np.ndarray  # (k, m) bool: it touches a piece of the same whole there
+    whole: np.ndarray  # (k,) what it is a piece of
     wood: np.ndarray  # (k,) bool: piece, not cutter
     low: np.ndarray  # (k, 3)
     high: np.ndarray  # (k, 3)
@@ -76,6 +78,14 @@ def side_by_side(jobs: Sequence[Sequence[Convex]], tolerance: float) -> Solids:
     plane, surface = np.full(shape, -1), np.full(shape, -1)
     normals[owner, slot], offsets[owner, slot], plane[owner, slot] = rows[:, :3], rows[:, 3], number
     surface[owner, slot] = [number for solid in every for number in solid.surfaces]
+    seam = np.zeros(shape, bool)
+    broken = [(i, side) for i, solid in enumerate(every) for side in solid.seams]
+    if broken:
+        seam[tuple(np.array(broken).T)] = True
+    wood, pieces = np.array([solid.is_wood for solid in every]), np.array([solid.whole for solid in every])
+    # all wood of a job is one whole, and so are the pieces of a cut-out; of the others each is one
+    alone = -1 - len(jobs) - np.arange(len(every))
+    whole = np.where(wood, -1 - job, np.where(pieces >= 0, pieces * len(jobs) + job, alone))
     meets = np.concatenate([solid.meets for solid in every])
     of = np.repeat(np.arange(len(every)), [len(solid.meets) for solid in every])
     return Solids(
@@ -83,7 +93,9 @@ def side_by_side(jobs: Sequence[Sequence[Convex]], tolerance: float) -> Solids:
         offsets=offsets,
         plane=plane,
         surface=surface,
-        wood=np.array([solid.is_wood for solid in every]),
+        seam=seam,
+        whole=whole,
+        wood=wood,
         low=np.array([solid.low for solid in every]),
         high=np.array([solid.high for solid in every]),
         job=job,

@@ -80,13 +80,15 @@ def _crossings(solids: Solids, near: Neighbours, tolerance: float) -> _Lines:
 
 
 def _crossing_faces(solids: Solids, near: Neighbours, tolerance: float) -> tuple[np.ndarray, ...]:
-    """Faces of two solids, at least one a cutter, that may reach each other: solid, other solid, plane, other plane."""
+    """Faces of two solids, not pieces of one whole, that may reach each other: solid, other solid, plane, other plane."""
     a, b = near.about(np.arange(len(solids.job)))
-    pair = (a < b) & ~(solids.wood[a] & solids.wood[b])
+    pair = (a < b) & (solids.whole[a] != solids.whole[b])
     a, b = a[pair], b[pair]
-    of_a, of_b = _reached(solids, a, b, tolerance), _reached(solids, b, a, tolerance)
-    # a line in a plane that both have is an edge of one of them
+    of_a = _reached(solids, a, b, tolerance) & ~solids.seam[a]
+    of_b = _reached(solids, b, a, tolerance) & ~solids.seam[b]
+    # a line in a plane that both have is an edge of one of them, unless it is but a seam
     same = solids.plane[a][:, :, None] == solids.plane[b][:, None, :]
+    same &= ~(solids.seam[a][:, :, None] | solids.seam[b][:, None, :])
     of_a &= ~same.any(axis=2)
     of_b &= ~same.any(axis=1)
     pair, i, j = np.nonzero(of_a[:, :, None] & of_b[:, None, :])

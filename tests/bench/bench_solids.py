@@ -2,8 +2,8 @@
 
     python tests/bench/bench_solids.py
 
-Two scenes of our own: two cabinets of different sizes, about 120 parts, hardly two alike, once with few holes and
-once with many. Prints medians of a number of rounds; nothing is judged here.
+Scenes of our own: two cabinets of different sizes, about 120 parts, hardly two alike, once with few holes and once
+with many; and twelve drawers with lapped dovetails and finger holes on bracket feet with an ogee. Prints medians of a number of rounds; nothing is judged here.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 from test_solids_properties import judged  # noqa: E402
 
 from core import solids  # noqa: E402
-from core.model import Cut, Feature, Hole, Pocket, Shape  # noqa: E402
+from core.model import Cut, CutOut, Feature, Hole, Pocket, Shape  # noqa: E402
 
 ROUNDS = 15
 HINGE_PLUGS = [at + 25.0 * i for at in (87.5, 696.5, 1105.5) for i in range(3)]  # half in the door, half in its frame
@@ -93,6 +93,25 @@ def cabinet(width: float, height: float, depth: float, many_holes: bool) -> Iter
     yield from (Shape(size=(100 + i, 100, 28), features=(cut((100, 0, 0), (1, 1, 0)),)) for i in range(2))
 
 
+def dovetailed(number: int) -> Iterator[Shape]:
+    """A drawer's front and two sides, tails and sockets, and two bracket feet; sizes follow its number."""
+    high, long, i = 120.0 + 5 * number, 400.0 + number, 0.25 * number
+    middles = [20.0 + 25 * k for k in range(int((high - 20) // 25))]
+    sockets = [sweep(0, ((y - 5, 20), (y - 7, 6), (y + 7, 6), (y + 5, 20)), at, at + 13) for y in middles for at in (-1.0, long - 12)]
+    slot = sweep(2, ((150, 60), (210, 60), (210, 90), (150, 90)), -1, 21, (0, 15, 0, 15))
+    yield Shape(size=(long, high, 20), features=(*sockets, slot))
+    bounds = [(a + 7, b - 7) for a, b in zip([-8.0, *middles], [*middles, high + 8], strict=True)]
+    for side in (0.0, 1.0):
+        tails = [sweep(2, ((-1, a), (0, a), (14, a - 2), (14, b + 2), (0, b), (-1, b)), -1, 13) for a, b in bounds]
+        yield Shape(size=(350 + side + i, high, 12), features=tuple(tails))
+        outline = ((75 + side + i, 0), (181, -1), (181, 70), (180, 70), (127.5, 35))
+        yield Shape(size=(180, 110, 20), features=(sweep(2, outline, -1, 21, (0, 0, 0, 8, -8)), cut((0, 0, 0), (-1, 0, 1))))
+
+
+def sweep(axis: int, outline: tuple, start: float, end: float, rises: tuple = ()) -> CutOut:
+    return CutOut(kind="cut-out", axis=axis, outline=outline, start=start, end=end, rises=rises, purpose="bench")
+
+
 def rows_of_pins(size: tuple[float, float, float], front: float, back: float) -> list[Hole]:
     """Three groups of five pin holes in two rows."""
     return [
@@ -153,8 +172,12 @@ def ours_one_by_one(shapes: list[Shape]) -> list[solids.Mesh]:
 
 def main() -> None:
     """Print the table."""
-    for name, many in (("few holes", False), ("many holes", True)):
-        shapes = [*cabinet(1098, 1900, 534, many), *cabinet(900, 1700, 400, many)]
+    scenes = {
+        "few holes": [*cabinet(1098, 1900, 534, False), *cabinet(900, 1700, 400, False)],
+        "many holes": [*cabinet(1098, 1900, 534, True), *cabinet(900, 1700, 400, True)],
+        "dovetails and brackets": [shape for number in range(12) for shape in dovetailed(number)],
+    }
+    for name, shapes in scenes.items():
         holes = sum(isinstance(feature, Hole) for shape in shapes for feature in shape.features)
         meshes = ours(shapes)
         print(
