@@ -14,6 +14,7 @@ GROUPS = {
     "drawer_boxes": "Drawer boxes",
     "handles": "Handles",
 }
+METHODS = {"brush": "Brush", "roller": "Roller and brush", "spray": "Spray gun"}
 COATINGS = {"paint": "Paint", "clear": "Clear varnish", "oil": "Oil", "bare": "Left bare"}
 
 
@@ -49,6 +50,9 @@ class Finish:
 
     shown: str = ident("first", "Shown scheme", "Id of the scheme that preview and workshop use")
     schemes: tuple[Scheme, ...] = items(Scheme, "Schemes", "Finishes side by side", default=(Scheme(),), most=24)
+    method: str = choice("roller", METHODS, "Put on with", "How much is lost on the way depends on it")
+    undercoats: int = count(2, 0, 4, "Undercoats", "Under paint, on all that is painted after glue-up")
+    undercoats_inside: int = count(1, 0, 4, "Undercoats inside", "Under paint, on the inside, painted before glue-up")
 
     def scheme(self) -> Scheme:
         """The scheme that is shown."""

@@ -1,0 +1,103 @@
+"""The buying list on paper: sheets, lengths, fittings, fastenings, glue, coatings and abrasives, in packs, with prices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..built import BuiltJob
+from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
+from ..drawing.sheet import Block, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow
+from ..locales import Locale
+from ._sheets import blank, counted, lists_of, sentence
+
+EXAMPLE = "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
+BASIS = (
+    "Prices are without tax. Whole packs and tins are counted; of packs that hold enough the cheapest are taken. "
+    "Screws, dowels, pins and plugs: a tenth more than is needed, at least one of each size."
+)
+
+
+class BuyingListPages:
+    """What to fetch, section by section, what it costs, and what has no price."""
+
+    word = "buying_list"
+    title = "Buying list"
+    order = 52
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """As many sheets as the list needs."""
+        bought, locale = buying_list(job), lists_of(job)
+        blocks = [*_head(bought), _table(bought, locale), Gap(5), *_foot(bought, locale)]
+        return flow(blocks, blank(job, self.title, paper="A4", locale=locale))
+
+
+ENTRY = BuyingListPages()
+
+
+def example_words(example: bool) -> Iterator[Block]:
+    """Says in bold that prices are invented, where they are."""
+    if example:
+        yield Paragraph(EXAMPLE, style="bold")
+
+
+def missing_words(missing: Sequence[str], locale: Locale) -> Iterator[Block]:
+    """Names what has no price or rate, where there is such."""
+    if missing:
+        yield Heading(f"Not known: {counted(len(missing), 'price or rate', 'prices or rates')}")
+        yield Paragraph(locale.text("; ".join(missing)) + ".")
+
+
+def amount_words(line: Line, locale: Locale) -> str:
+    """How much is needed: "49", "1 pair", "2.5 l", "0.4 kg".
+
+    Litres and kilograms are rounded up to a tenth.
+    """
+    if line.unit == "l":
+        return locale.volume(line.needed)
+    if line.unit == "kg":
+        return locale.mass(line.needed)
+    return counted(round(line.needed), line.unit) if line.unit else str(round(line.needed))
+
+
+def pack_words(line: Line, locale: Locale) -> str:
+    """What to ask for at the counter: "1 × 50", "1 × 2.5 l, 1 × 0.5 l", "2 pairs"."""
+    if all(each.pack.holds == 1 for each in line.buy) and line.unit not in ("l", "kg"):
+        return amount_words(line, locale)
+    unit = f" {line.unit}" if line.unit in ("l", "kg") else ""
+    return ", ".join(f"{each.count} × {locale.number(each.pack.holds, 2)}{unit}" for each in line.buy)
+
+
+# ------------------------------------------------------------------------------------------------------------- helpers
+def _head(bought: BuyingList) -> Iterator[Block]:
+    yield from example_words(bought.example)
+    yield Paragraph(BASIS)
+
+
+def _table(bought: BuyingList, locale: Locale) -> Table:
+    columns = (
+        Column("Got", 9),
+        Column("What"),
+        Column("Needed", 18, "right"),
+        Column("Buy", 27, "right"),
+        Column(f"Cost, {bought.currency or locale.currency}", 20, "right"),
+        Column("Notes", 44),
+    )
+    groups = (
+        Group(tuple(_row(line, locale) for line in bought.of(section)), section) for section in SECTIONS if bought.of(section)
+    )
+    return Table(columns, tuple(groups))
+
+
+def _row(line: Line, locale: Locale) -> tuple[str | Cell, ...]:
+    name = Cell(sentence(locale.text(line.name)), swatch=line.colour)
+    cost = Cell("no price", "bold") if line.cost is None else locale.amount(line.cost)
+    return "", name, amount_words(line, locale), Cell(pack_words(line, locale), "bold"), cost, locale.text(line.note)
+
+
+def _foot(bought: BuyingList, locale: Locale) -> Iterator[Block]:
+    total = locale.money(bought.total, bought.currency)
+    if bought.missing:
+        yield Paragraph(f"So far {total}; incomplete: {len(bought.missing)} without a price.", 3.5, "bold")
+    else:
+        yield Paragraph(f"Altogether {total} without tax.", 3.5, "bold")
+    yield from missing_words(bought.missing, locale)

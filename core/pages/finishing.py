@@ -1,0 +1,311 @@
+"""The finishing schedule: what goes on which surfaces in which order, how much, how long to wait, what stays bare."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from ..built import BuiltJob, BuiltPiece
+from ..buying.coatings import GroupFinish, Step, coating, library, method
+from ..buying.quantities import quantities
+from ..buying.surfaces import INSIDE, Band, Coverage
+from ..checks.cautions import cautions_for
+from ..drawing.blocks import Laid
+from ..drawing.page import MIDDLE, NARROW, Area, Item, Rect, Stroke, Text, box
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.text import line_pitch, wrap
+from ..locales import Locale
+from ..model import Part
+from ..piece.finish import COATINGS
+from ._sheets import blank, lists_of, listed, sentence, titled
+
+COLUMN, FIGURE_WIDTH, FIGURE_HEIGHT = 56.0, 52.0, 50.0  # mm of paper for one plan of a part
+BARE_GREY = 0.78
+LEAST = 150.0  # mm; parts narrower than this are told in words
+ACROSS = 0.85  # of the width: a band that reaches so far goes all across
+MOST_PLANS = 18
+
+PARTS_FIRST = "In parts, before glue-up"
+AFTER = "After glue-up; doors, drawers and a loose top off"
+ORDER = (
+    "Fit hinges, runners, knobs, pulls, catches and anchors dry in the bare wood first; take them off and bag them by part. "
+    "Then coat what is painted in parts, its joints masked; glue up; coat the rest. Refit when the last coat has had 48 "
+    "hours; it is hard after about a week. Both sides of doors, shelves and panels get the same coats, or they bow."
+)
+BARE = (
+    "Glue does not hold on paint. Bare stay: the grey bands below, 0.5 inside their edges; dowel holes; seats of planted "
+    "strips, stiffeners, rails and blocks; rebates and grooves; hinge recesses (or the gap is lost to paint)."
+)
+LIE = {
+    "front panel": "Doors and drawer fronts: back first, flat on points; turn when hard. Upright doors hang by two hooks "
+    "screwed into the hinge recesses, which are not seen.",
+    "loose shelf": "Loose shelves: on four points, underside first; or hung by a screw at each end of the rear edge.",
+    "side": "Sides, shelves, upright, top and bottom before glue-up: flat on battens, inside up, one face after the other.",
+    "moulding": "Cornice: on battens, upside down first for the seat, then face up, apart from the carcass.",
+    "top": "Top: on points, underside first.",
+    "drawer box": "Drawer boxes: upright on battens; runners' seats and the bottom's groove bare.",
+    "lamination": "Legs: carcass on its back on padded trestles; ends of legs sealed before the glides go on.",
+}
+
+
+class FinishingPages:
+    """One schedule for each piece: groups with their areas, steps with quantities, and plans of what stays bare."""
+
+    word = "finishing"
+    title = "Finishing schedule"
+    order = 70
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """As many sheets as every piece needs; quantities are for all pieces of a kind together."""
+        return tuple(sheet for index in range(len(job.pieces)) for sheet in _sheets(job, index, self.title))
+
+
+ENTRY = FinishingPages()
+
+
+def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
+    built, locale = job.pieces[index], lists_of(job)
+    finishes, covered = quantities(job).finishes[index], quantities(job).coverages[index]
+    if not finishes:
+        return ()
+    blocks = [
+        *(Paragraph(each.text, after=2.0) for each in cautions_for(built.piece, built.model, "painting")),
+        Paragraph(ORDER),
+        *_overview(built, finishes, locale),
+        *_schedules(built, finishes, locale),
+        *_figures_said(built),
+        *_hanging(built),
+        *_plans(job, index, covered, locale),
+    ]
+    return flow(blocks, blank(job, titled(job, built, title), built=built, paper="A4", locale=locale))
+
+
+# ------------------------------------------------------------------------------------------------------------ overview
+def _overview(built: BuiltPiece, finishes: Sequence[GroupFinish], locale: Locale) -> Iterator[Block]:
+    unit = locale.area_unit
+    columns = (
+        Column("Surfaces", 38),
+        Column("Finish"),
+        Column("When", 36),
+        Column(f"Area, {unit}", 17, "right"),
+        Column("Edges", 14, "right"),
+        Column("Bevels", 14, "right"),
+        Column("Sealed", 14, "right"),
+    )
+    rows = [
+        (
+            group.name,
+            Cell(_finish_words(group, locale), swatch="" if group.coat.coating == "bare" else group.coat.colour),
+            "in parts, before glue-up" if group.before_glue_up else "after glue-up",
+            locale.area_figure(group.area * built.quantity),
+            locale.area_figure(group.areas.get("edge", 0.0) * built.quantity),
+            locale.area_figure((group.areas.get("bevel", 0.0) + group.areas.get("end of leg", 0.0)) * built.quantity),
+            locale.area_figure(group.sealed * built.quantity),
+        )
+        for group in finishes
+    ]
+    many = f", of all {built.quantity} together" if built.quantity > 1 else ""
+    yield Heading(f"Surfaces{many}")
+    yield Table(columns, single_group(rows))
+    yield Gap(2)
+    absorption = library()["absorption"]
+    yield Paragraph(
+        f"Areas are what is open to the air, joints and glued faces taken off. A coat on edges is reckoned "
+        f"{locale.number(absorption['edge'])} times, on bevels and ends of legs {locale.number(absorption['bevel'])} times "
+        "as heavy: they drink."
+    )
+
+
+def _finish_words(group: GroupFinish, locale: Locale) -> str:
+    coat = group.coat
+    if coat.coating == "bare":
+        return COATINGS["bare"]
+    said = f"{COATINGS[coat.coating]}, {coat.name}" if coat.name else COATINGS[coat.coating]
+    return f"{said}, sheen {locale.number(coat.sheen)} %"
+
+
+# ----------------------------------------------------------------------------------------------------------- schedules
+def _schedules(built: BuiltPiece, finishes: Sequence[GroupFinish], locale: Locale) -> Iterator[Block]:
+    """One table for groups that get the same, with what they take together."""
+    alike = groupby(sorted(finishes, key=_likeness), key=_likeness)
+    tables = [list(groups) for _, groups in alike]
+    for groups in sorted(tables, key=lambda some: finishes.index(some[0])):
+        when = PARTS_FIRST if groups[0].before_glue_up else AFTER
+        hours = locale.number(groups[0].hours)
+        yield Heading(sentence(listed([each.name.lower() for each in groups])), room=40.0)
+        yield Paragraph(f"{when}. {_finish_words(groups[0], locale)}. At least {hours} hours of waiting in all.", after=2.0)
+        yield Table(COLUMNS, single_group(_rows(built, groups, locale)))
+        yield Gap(5)
+
+
+COLUMNS = (
+    Column("Step", 11, "right"),
+    Column("What"),
+    Column("Over", 20, "right"),
+    Column("Takes", 18, "right"),
+    Column("Then wait", 20, "right"),
+    Column("Done", 14),
+)
+
+
+def _likeness(group: GroupFinish) -> tuple:
+    said = tuple(step.words for step in group.steps)
+    return group.before_glue_up, group.coat.coating, group.coat.colour, group.coat.name, group.coat.sheen, said
+
+
+def _rows(built: BuiltPiece, groups: Sequence[GroupFinish], locale: Locale) -> Iterator[tuple[str | Cell, ...]]:
+    for number, steps in enumerate(zip(*(group.steps for group in groups), strict=True), start=1):
+        first: Step = steps[0]
+        area = sum(step.area for step in steps) * built.quantity
+        litres = sum(step.litres for step in steps) * built.quantity
+        yield (
+            str(number),
+            sentence(first.words),
+            locale.area(area) if area else "",
+            Cell(locale.volume(litres), "bold") if litres else "",
+            f"{locale.number(first.hours)} h" if first.hours else "",
+            "",
+        )
+
+
+def _figures_said(built: BuiltPiece) -> Iterator[Block]:
+    """Where the figures come from, and that the tin's own go first."""
+    way = method(built.piece.finish.method)
+    used = [coating(id) for id in ("sealer", "undercoat", "paint", "clear", "oil")]
+    unsure = [each.name for each in used if not each.verified]
+    yield Paragraph(
+        f"Put on with: {way.name}; {way.loss * 100:.0f} % lost on the way ({way.source}). Rates and hours are for 20 °C; "
+        f"unverified: {', '.join(unsure)}, and what edges drink. Tins differ: the tin's own figures come first."
+    )
+
+
+def _hanging(built: BuiltPiece) -> Iterator[Block]:
+    roles = {part.role for part in built.model.parts}
+    said = [words for role, words in LIE.items() if role in roles]
+    if said:
+        yield Heading("Where parts lie and hang")
+        yield from (Paragraph(words, after=1.5) for words in said)
+        yield Gap(3)
+
+
+# --------------------------------------------------------------------------------------------------------------- plans
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """One side of a part and the bands on it that stay bare."""
+
+    part: Part
+    marks: tuple[int, ...]
+    side: str
+    bands: tuple[Band, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _PlanRow:
+    """Plans beside one another: each drawn, and in words beneath."""
+
+    plans: tuple[tuple[tuple[Item, ...], float], ...]  # items about their top left corner, height
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """All of the row, or nothing."""
+        tall = max(each for _, each in self.plans)
+        if tall > height:
+            return None
+        items = tuple(
+            item.placed(x + n * (COLUMN + 2.0), top) for n, (some, _) in enumerate(self.plans) for item in some
+        )
+        return Laid(items, tall + 5.0)
+
+
+def _plans(job: BuiltJob, index: int, covered: Coverage, locale: Locale) -> Iterator[Block]:
+    plans = list(_wanted(job, index, covered))
+    if not plans:
+        return
+    yield Heading("What stays bare in parts painted before glue-up", room=70.0)
+    yield Paragraph(BARE)
+    names = {part.key: part.name for part in job.pieces[index].model.parts}
+    drawn = sorted((_drawn(plan, names, locale) for plan in plans[:MOST_PLANS]), key=lambda each: -each[1])
+    for first in range(0, len(drawn), 3):
+        yield _PlanRow(tuple(drawn[first : first + 3]))
+
+
+def _wanted(job: BuiltJob, index: int, covered: Coverage) -> Iterator[_Plan]:
+    """Sides of panels that are painted before glue-up; parts that are alike in this once."""
+    marks, model = job.marks_of(index), job.pieces[index].model
+    found: dict[tuple, tuple[Part, str, tuple[Band, ...], dict[int, None]]] = {}
+    for part in model.parts:
+        for side in ("face side", "back side"):
+            bands = tuple(each for each in covered.bands if each.part == part.key and each.face == side)
+            if bands and min(part.size[:2]) >= LEAST and _is_inside(part, side, covered):
+                alike = (part.size, part.name, side, tuple((each.low, each.high) for each in bands))
+                found.setdefault(alike, (part, side, bands, {}))[3][marks[part.key]] = None
+    for part, side, bands, numbers in found.values():
+        yield _Plan(part, tuple(numbers), side, bands)
+
+
+def _is_inside(part: Part, side: str, covered: Coverage) -> bool:
+    if part.role == "back":
+        return part.place.z[1] * (1 if side == "face side" else -1) < 0
+    return part.finish == INSIDE or (part.key, side) in covered.inside_faces
+
+
+def _drawn(plan: _Plan, names: dict[str, str], locale: Locale) -> tuple[tuple[Item, ...], float]:
+    """The part as it stands, its bare bands grey, and the bands in words."""
+    upright = abs(plan.part.place.x[2]) > 0.5
+    length, width, _ = plan.part.size
+    wide, tall = (width, length) if upright else (length, width)
+    scale = min(FIGURE_WIDTH / wide, FIGURE_HEIGHT / tall)
+    title = f"{', '.join(map(str, plan.marks))} {plan.part.name}, {plan.side}"
+    items: list[Item] = []
+    y = 0.0
+    for line in wrap(sentence(title), COLUMN - 2.0, 2.5, "bold"):
+        y -= line_pitch(2.5)
+        items.append(Text(0.0, y + 1.0, 2.5, line, style="bold"))
+    y -= 1.0
+    frame = Rect(0.0, y - tall * scale, wide * scale, tall * scale)
+    for band in plan.bands:
+        items.append(Area(_seated(band, plan, upright, frame, scale).corners, BARE_GREY))
+    for band in plan.bands:
+        items.append(box(_seated(band, plan, upright, frame, scale), NARROW))
+    items += [box(frame, MIDDLE), _face_edge(plan.part, upright, frame)]
+    y = frame.y - 1.0
+    for words in _band_words(plan, names, locale):
+        for line in wrap(words, COLUMN - 2.0, 2.5):
+            y -= line_pitch(2.5)
+            items.append(Text(0.0, y + 1.0, 2.5, line))
+    return tuple(items), -y
+
+
+def _seated(band: Band, plan: _Plan, upright: bool, frame: Rect, scale: float) -> Rect:
+    (a, b), (c, d) = band.low, band.high
+    if upright:
+        return Rect(frame.x + b * scale, frame.y + a * scale, (d - b) * scale, (c - a) * scale)
+    return Rect(frame.x + a * scale, frame.y + b * scale, (c - a) * scale, (d - b) * scale)
+
+
+def _face_edge(part: Part, upright: bool, frame: Rect) -> Item:
+    """A wide line along the face edge."""
+    high = part.face_edge_high
+    if upright:
+        x = frame.right if high else frame.x
+        return Stroke(((x, frame.y), (x, frame.top)), 1.0)
+    y = frame.top if high else frame.y
+    return Stroke(((frame.x, y), (frame.right, y)), 1.0)
+
+
+def _band_words(plan: _Plan, names: dict[str, str], locale: Locale) -> Iterator[str]:
+    """Where each band lies, from the foot end and from the face edge (the wide line)."""
+    length, width, _ = plan.part.size
+    for band in plan.bands:
+        (a, b), (c, d) = band.low, band.high
+        if plan.part.face_edge_high:
+            b, d = width - d, width - b
+        along = f"{locale.length(a)} to {locale.length(c)} from the foot end"
+        across = f"{locale.length(b)} to {locale.length(d)} from the face edge"
+        if d - b >= ACROSS * width:
+            where = along
+        elif c - a >= ACROSS * length:
+            where = across
+        else:
+            where = f"{along}, {across}"
+        yield f"{sentence(names[band.touches])}: {where}"
