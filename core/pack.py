@@ -12,6 +12,9 @@ from pathlib import Path
 
 from . import version
 from .built import BuiltJob, Progress, build_job
+from .buying.buying import HEADINGS as BUYING_HEADINGS
+from .buying.buying import buying_list, plain
+from .buying.buying import rows as buying_rows
 from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
@@ -71,6 +74,8 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
         "exploded.pdf": _pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
         "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
         "findings.json": findings_text(job).encode("utf-8"),
+        "buying_list.csv": buying_csv(job).encode("utf-8"),
+        "buying_list.json": buying_text(job).encode("utf-8"),
     }
     names = _names(job)
     for index, name in enumerate(names):
@@ -101,6 +106,21 @@ def list_csv(job: BuiltJob, entries: Sequence[CuttingEntry]) -> str:
     """A list of parts as CSV, its sizes and separators as the workshop's locale has them."""
     locale = lists_of(job)
     return csv_text(headings(locale), rows(entries, locale), separators=SEPARATORS[locale.csv], stamp=job.stamp)
+
+
+def buying_csv(job: BuiltJob) -> str:
+    """The buying list as CSV, one row for each size of pack, separators as the workshop's locale has them."""
+    locale, bought = lists_of(job), buying_list(job)
+    table = buying_rows(bought, bought.currency or locale.currency)
+    return csv_text(BUYING_HEADINGS, table, separators=SEPARATORS[locale.csv], stamp=job.stamp)
+
+
+def buying_text(job: BuiltJob) -> str:
+    """The buying list as JSON."""
+    bought = buying_list(job)
+    data = plain(bought, bought.currency or lists_of(job).currency)
+    stamp = {"stamp": job.stamp} if job.stamp else {}
+    return json.dumps({**stamp, "job": job.name, **data}, indent=1, ensure_ascii=False) + "\n"
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

@@ -25,6 +25,8 @@ NAMES = [
     "exploded.pdf",
     "general_arrangement.svg",
     "findings.json",
+    "buying_list.csv",
+    "buying_list.json",
     "model.glb",
     "coat-cupboard.json",
 ]
@@ -48,7 +50,7 @@ def bookmarks(document: PdfReader) -> list[tuple[str, int]]:
 
 
 def test_every_file_is_written(tmp_path):
-    """The pack of one piece is nine files; they are returned in order and each holds something."""
+    """The pack of one piece is eleven files; they are returned in order and each holds something."""
     paths = write_built(released(built(SMALL)), tmp_path / "new" / "folder")
     names = [*NAMES[:-1], "bookcase.json"]
     assert [path.name for path in paths] == names

@@ -140,7 +140,9 @@ def _fittings(found: Quantities, prices: Prices) -> Iterator[Line]:
     for each in found.fittings:
         if not fitting_entry(each.entry).cut_to_length:  # what is cut to length is among the lengths
             packs = (Packs(Pack(1, known.get(each.entry)), each.count),)
-            yield Line("Fittings", each.name, each.count, "pair" if each.pairs else "", packs, _cost(packs), _loads(each))
+            yield Line(
+                "Fittings", each.name, each.count, "pair" if each.pairs else "", packs, _cost(packs), _loads(each)
+            )
 
 
 def _loads(each: BoughtFitting) -> str:
@@ -168,7 +170,14 @@ def _glue_and_coatings(found: Quantities, prices: Prices) -> Iterator[Line]:
 
 
 def _tin(
-    name: str, id: str, needed: float, unit: str, usual: Sequence[float], prices: Prices, note: str = "", colour: str = ""
+    name: str,
+    id: str,
+    needed: float,
+    unit: str,
+    usual: Sequence[float],
+    prices: Prices,
+    note: str = "",
+    colour: str = "",
 ) -> Line:
     sold = [Pack(each.holds, money(each.price)) for each in prices.tins if each.coating == id]
     packs = cheapest(needed, sold or _usual(usual))

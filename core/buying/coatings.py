@@ -16,7 +16,10 @@ from ..materials import LIBRARY, closest, read_library
 from ..piece.finish import GROUPS, Coat, Finish
 from .surfaces import INSIDE, KINDS, Coverage, Kind
 
-BEFORE_GLUE_UP = (INSIDE, "drawer_boxes")  # painted in parts, joints masked; all else after; joinery practice, no source
+BEFORE_GLUE_UP = (
+    INSIDE,
+    "drawer_boxes",
+)  # painted in parts, joints masked; all else after; joinery practice, no source
 SEAL_COATS = 2
 HIDDEN_COATS = 1  # of the first coat on the rear of the back, so that it stays flat; common practice, no source
 

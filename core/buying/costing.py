@@ -7,13 +7,15 @@ not known makes the sum incomplete and is named.
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from ..built import BuiltJob, BuiltPiece
 from ..fittings import fitting_entry
-from ..model import Cut, Fitting, Hole, Model, Part, Pocket
+from ..model import Cut, CutOut, Fitting, Hole, Model, Part, Pocket
 from ..workshop.prices import Minutes
 from .buying import SECTIONS, BuyingList, buying_list, cents, money
 from .coatings import GroupFinish
@@ -198,4 +200,6 @@ def _machined(part: Part) -> float:
         elif isinstance(feature, Pocket):
             spans = zip(feature.low, feature.high, part.size, strict=True)
             run += max(min(high, size) - max(low, 0.0) for low, high, size in spans)
+        elif isinstance(feature, CutOut):
+            run += sum(math.dist(a, b) for a, b in pairwise((*feature.outline, feature.outline[0])))
     return run

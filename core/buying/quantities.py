@@ -14,10 +14,13 @@ from ..piece.finish import Coat
 from .coatings import GroupFinish, coating, finishes, library
 from .surfaces import Coverage, coverage
 
-SPARE = 0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+SPARE = (
+    0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+)
 KINDS = ("dowel", "biscuit", "screw", "bolt", "pin", "plug")  # of fastenings, in the order of lists
 STRIPS = "glue and pins"  # joints of planted strips: glue stops short of the inner edge
 ONE_COLOUR = ("sealer", "undercoat")  # coatings that have no colour of the client's
+PAINT = "paint"
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,12 +186,13 @@ def library_order() -> Iterator[str]:
 
 
 def _named(id: str, coat: Coat) -> tuple[str, str]:
-    """What a coating is called in a list, and its colour: the client's name of it, and its sheen."""
+    """What a coating is called in a list, and its colour: of paint the client's name of it in full, and its sheen."""
     name = coating(id).name
     if id in ONE_COLOUR:
         return name, ""
-    said = f", {coat.name}" if coat.name else ""
-    return f"{name}{said}, sheen {coat.sheen:g} %", coat.colour
+    if id == PAINT:
+        return f"{' '.join(filter(None, (f'{name},', coat.name, coat.colour)))}, sheen {coat.sheen:g} %", coat.colour
+    return f"{name}, {coat.name}, sheen {coat.sheen:g} %" if coat.name else f"{name}, sheen {coat.sheen:g} %", ""
 
 
 def _abrasives(pieces: Sequence[BuiltPiece], made: Sequence[Sequence[GroupFinish]]) -> Iterator[AbrasiveNeeded]:

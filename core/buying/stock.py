@@ -98,7 +98,9 @@ def _rails(job: BuiltJob) -> Iterator[StockLine]:
 
 
 def _is_sheet_of(size: SheetSize, board: Board) -> bool:
-    return size.material.replace("_", "-") == board.material.id and abs(size.thickness - board.thickness) <= SAME_THICKNESS
+    return (
+        size.material.replace("_", "-") == board.material.id and abs(size.thickness - board.thickness) <= SAME_THICKNESS
+    )
 
 
 def _is_length_of(size: StockLength, board: Board, width: float) -> bool:

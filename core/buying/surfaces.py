@@ -274,9 +274,7 @@ def _surfaces(
         yield Surface(part.key, group, kind, area, weak or kind == "end of leg")
 
 
-def _inside(
-    model: Model, parts: Sequence[Part], faces: _Faces, covered: dict[int, list[Flat]]
-) -> dict[int, float]:
+def _inside(model: Model, parts: Sequence[Part], faces: _Faces, covered: dict[int, list[Flat]]) -> dict[int, float]:
     """How much of each open face of the carcass looks into a compartment, mm²."""
     if not model.bays:
         return {}

@@ -10,7 +10,9 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Group, Heading, Paragraph,
 from ..locales import Locale
 from ._sheets import blank, counted, lists_of, sentence
 
-EXAMPLE = "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
+EXAMPLE = (
+    "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
+)
 BASIS = (
     "Prices are without tax. Whole packs and tins are counted; of packs that hold enough the cheapest are taken. "
     "Screws, dowels, pins and plugs: a tenth more than is needed, at least one of each size."
@@ -83,7 +85,9 @@ def _table(bought: BuyingList, locale: Locale) -> Table:
         Column("Notes", 44),
     )
     groups = (
-        Group(tuple(_row(line, locale) for line in bought.of(section)), section) for section in SECTIONS if bought.of(section)
+        Group(tuple(_row(line, locale) for line in bought.of(section)), section)
+        for section in SECTIONS
+        if bought.of(section)
     )
     return Table(columns, tuple(groups))
 

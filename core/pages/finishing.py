@@ -134,7 +134,9 @@ def _schedules(built: BuiltPiece, finishes: Sequence[GroupFinish], locale: Local
         when = PARTS_FIRST if groups[0].before_glue_up else AFTER
         hours = locale.number(groups[0].hours)
         yield Heading(sentence(listed([each.name.lower() for each in groups])), room=40.0)
-        yield Paragraph(f"{when}. {_finish_words(groups[0], locale)}. At least {hours} hours of waiting in all.", after=2.0)
+        yield Paragraph(
+            f"{when}. {_finish_words(groups[0], locale)}. At least {hours} hours of waiting in all.", after=2.0
+        )
         yield Table(COLUMNS, single_group(_rows(built, groups, locale)))
         yield Gap(5)
 
