@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from core.built import build_job
 from core.errors import OutputError
 from core.pack import UNDATED, pack_files, record_date, write_built, write_pack
+from core.pages.front import MOST_LINES
 from core.piece import dumps
 from core.piece.job import Job, JobItem
 
@@ -85,14 +86,20 @@ def test_the_date_is_the_records_never_the_clocks():
 
 
 def test_contents_lead_to_their_pages():
-    """Each line of the contents is a link to the page whose number it prints, which carries that bookmark."""
+    """Each line of the contents is a link to the page whose number it prints, which carries that bookmark.
+
+    A pack of more sheets than the front page has lines for names its chapters alone.
+    """
     document = reader()
     marks = bookmarks(document)
     links = [annotation.get_object() for page in document.pages[:4] for annotation in page.get("/Annots", [])]
     numbers = {page.indirect_reference.idnum: number for number, page in enumerate(document.pages, start=1)}
     targets = sorted(numbers[_page_of(document, link)] for link in links)
     chapters = [(title, number) for title, number in marks if title != "Front page"]
-    assert targets == [number for _, number in chapters] and len(targets) > 10
+    if len(chapters) > MOST_LINES:
+        first = {entry.title for entry in document.outline if not isinstance(entry, list)}
+        chapters = [(title, number) for title, number in chapters if title in first]
+    assert targets == [number for _, number in chapters] and len(targets) >= 8
     for title, number in chapters:
         dotted = texts()[0].replace(" .", "").replace(".", "")
         assert f"{title} {number}" in " ".join(dotted.split())
