@@ -14,6 +14,7 @@ from pathlib import Path
 
 from . import version
 from .built import BuiltJob, build_job
+from .changing import Changed, changed, place_of
 from .cutting import command as cutting
 from .cutting.list import HEADINGS, parts_list, rows
 from .drawing.explode import taken_apart
@@ -27,6 +28,7 @@ from .exports.svg import svg_text
 from .pack import list_csv, record_date, write_built
 from .pages.single import drawing_page
 from .piece.job import read_job
+from .revisions.revision import read_revision
 from .starters import starter_kinds, starter_text
 from .workshop.files import read_workshop_file
 
@@ -100,6 +102,49 @@ def _pack(arguments: argparse.Namespace) -> int:
     return _status(job)
 
 
+def _changes(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    found = changed(job)
+    assert found, "the command line asks for a revision"
+    if arguments.format == "json":
+        _print(json.dumps({**_stamped(job), **_changes_plain(found)}, indent=1, ensure_ascii=False))
+        return _status(job)
+    for each in found.pieces:
+        _print(f"{each.built.piece.whole.name or each.built.piece.id}: {len(each.comparison.changes)} parts changed")
+        for change in each.comparison.changes:
+            _print(f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else ""))
+        for way in each.other_ways:
+            _print(f"  another way: {way.words}; {way.lost} made parts lost instead of {found.saving.lost}")
+    if found.made:
+        saved = found.saving
+        _print(f"made already: {found.made}; kept {len(saved.kept)}, trimmed {len(saved.trimmed)}, without use {saved.lost}")
+        for use in saved.trimmed:
+            _print(f"  {place_of(use.key)[1]}: {use.words}")
+    return _status(job)
+
+
+def _changes_plain(found: Changed) -> dict[str, object]:
+    saved = found.saving
+    return {
+        "since": found.since.letter,
+        "pieces": [
+            {
+                "piece": each.built.piece.id,
+                "changes": [{"key": one.key, "what": one.what, "words": one.words} for one in each.comparison.changes],
+                "untouched": list(each.comparison.untouched),
+                "bought": dict(each.comparison.bought),
+                "other ways": [{"words": way.words, "lost": way.lost} for way in each.other_ways],
+            }
+            for each in found.pieces
+        ],
+        "made": found.made,
+        "kept": [use.key for use in saved.kept],
+        "trimmed": [{"key": use.key, "from": use.made.key, "words": use.words} for use in saved.trimmed],
+        "anew": list(saved.anew),
+        "left over": [each.key for each in saved.left_over],
+    }
+
+
 def _gltf(arguments: argparse.Namespace) -> int:
     job = _built(arguments, one=True)
     each = job.pieces[0]
@@ -130,7 +175,12 @@ def _built(arguments: argparse.Namespace, one: bool = False) -> BuiltJob:
     if one and len(job.items) != 1:
         raise FileError(f"{arguments.piece}: holds {len(job.items)} pieces; this command takes one")
     workshop = getattr(arguments, "workshop", None)
-    built = build_job(job, workshop=read_workshop_file(workshop) if workshop else None)
+    since = getattr(arguments, "since", None)
+    built = build_job(
+        job,
+        workshop=read_workshop_file(workshop) if workshop else None,
+        since=read_revision(since) if since else None,
+    )
     if built.stops and getattr(arguments, "strict", False):
         raise _Strict(f"{built.stamp}; nothing was written (--strict)")
     return built
@@ -215,6 +265,9 @@ def _parser() -> argparse.ArgumentParser:
     pack = _command(commands, "pack", _pack, "write the workshop pack")
     pack.add_argument("piece", nargs="+", metavar="PIECE")
     pack.add_argument("--out", required=True, metavar="DIR")
+    changes = _command(commands, "changes", _changes, "print what changed since a revision, and what is saved")
+    changes.add_argument("piece", nargs="+", metavar="PIECE")
+    changes.add_argument("--format", choices=("text", "json"), default="text")
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
@@ -226,6 +279,9 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
     cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
+    for command in (parts, pack, gltf, changes):
+        words = "revision.json of the last pack, or its folder: marks last, and what changed is told"
+        command.add_argument("--since", metavar="REVISION", required=command is changes, help=words)
     for command in (parts, check, pack, gltf, drawing):
         command.add_argument("--workshop", metavar="FILE", help="stock and saws; otherwise an example")
     for command in (parts, pack, gltf, drawing):

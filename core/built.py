@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -14,6 +14,7 @@ from .model import Model, Part
 from .piece.job import Job, JobItem
 from .piece.piece import Piece
 from .revisions.marks import Place, marks
+from .revisions.revision import RecordedPiece, Revision
 from .workshop.files import example_workshop
 from .workshop.workshop import Workshop
 
@@ -41,6 +42,7 @@ class BuiltJob:
     pieces: tuple[BuiltPiece, ...]
     marks: dict[Place, int]
     workshop: Workshop = field(default_factory=example_workshop)
+    since: Revision | None = None  # the last saved state, whose marks last
     kept: dict[str, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
 
     @cached_property
@@ -66,15 +68,39 @@ class BuiltJob:
         return {key: mark for (piece, key), mark in self.marks.items() if piece == index}
 
 
-def build_job(job: Job, progress: Progress | None = None, workshop: Workshop | None = None) -> BuiltJob:
-    """Build every piece of a job, look for faults, allot the marks; where no workshop is given an example stands in."""
+def build_job(
+    job: Job, progress: Progress | None = None, workshop: Workshop | None = None, since: Revision | None = None
+) -> BuiltJob:
+    """Build every piece of a job, look for faults, allot the marks; where no workshop is given an example stands in.
+
+    Parts keep the marks that they have in the revision `since`.
+    """
     built = []
     for item in job.items:
         if progress:
             progress(f"building {item.piece.whole.name or item.piece.id}")
         model = _built(item)
         built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
-    return BuiltJob(job.name, tuple(built), marks([each.model for each in built]), workshop or _assumed(job))
+    allotted = marks([each.model for each in built], _recorded(built, since))
+    return BuiltJob(job.name, tuple(built), allotted, workshop or _assumed(job), since)
+
+
+def revision_of(job: BuiltJob) -> Revision:
+    """The job as a saved state, nothing of it ticked."""
+    pieces = [RecordedPiece(each.piece, each.quantity, job.marks_of(index)) for index, each in enumerate(job.pieces)]
+    return Revision(job.name, tuple(pieces), {})
+
+
+def _recorded(built: Sequence[BuiltPiece], since: Revision | None) -> dict[Place, int]:
+    """The marks of the last revision by place in this job; pieces are known by their ids, and by their order where those agree."""
+    waiting = list(since.pieces) if since else []
+    found: dict[Place, int] = {}
+    for index, each in enumerate(built):
+        before = next((old for old in waiting if old.piece.id == each.piece.id), None)
+        if before:
+            waiting.remove(before)
+            found |= {(index, key): mark for key, mark in before.marks.items()}
+    return found
 
 
 def _assumed(job: Job) -> Workshop:

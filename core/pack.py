@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from . import version
-from .built import BuiltJob, Progress, build_job
+from .built import BuiltJob, Progress, build_job, revision_of
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
 from .buying.buying import rows as buying_rows
@@ -28,6 +28,7 @@ from .pages._sheets import lists_of
 from .pages.front import ContentsLine
 from .piece import dumps
 from .piece.job import Job
+from .revisions.revision import revision_text
 from .workshop.workshop import Workshop
 
 UNDATED = datetime.date(
@@ -80,8 +81,10 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     names = _names(job)
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
+    warning = "DO_NOT_CUT_" if job.stops else ""
     for built, name in zip(job.pieces, names, strict=True):
-        files[f"{'DO_NOT_CUT_' if job.stops else ''}{name}.json"] = dumps(built.piece).encode("utf-8")
+        files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
+    files[f"{warning}revision.json"] = revision_text(revision_of(job)).encode("utf-8")
     return files
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
-from ..geometry import Placement, Vector, negative, plus, vector
+from ..geometry import Placement, Vector, negative, plus, quantised, vector
 from ..model import (
     IN_THE_PART,
     Assembly,
@@ -92,7 +92,7 @@ class Bench:
     def bore(self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART) -> None:
         """Bore a hole whose mouth and direction are given in the piece."""
         place = self.parts[key].place
-        hole = Hole(at=place.own_point(at), into=place.own_direction(into), diameter=diameter, depth=depth, purpose=purpose, when=when)
+        hole = Hole(at=place.own_point(at), into=place.own_direction(into), diameter=diameter, depth=quantised(depth), purpose=purpose, when=when)
         self.features[key].append(hole)
 
     def take_out(self, key: str, kind: str, corner: Vector, opposite: Vector, purpose: str, when: When = IN_THE_PART) -> None:

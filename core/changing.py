@@ -1,0 +1,143 @@
+"""A job beside its last revision: what changed, what of what is made can be used, and other ways to the same size."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from .build import build
+from .built import BuiltJob, BuiltPiece
+from .checks import findings
+from .errors import ParameterError
+from .model import Model, Part
+from .piece.piece import Piece
+from .revisions.compare import Comparison, compare
+from .revisions.revision import RecordedPiece, Revision
+from .revisions.saving import Made, Saving, saving
+
+KEPT = "changed"  # where a job keeps what was worked out here
+LEAST = 0.05  # mm; a change of height below this is none
+_NOTHING = Model(name="", parts=())
+
+
+@dataclass(frozen=True, slots=True)
+class OtherWay:
+    """Another way to the size that is asked for, how many made parts it loses, and the piece that it makes."""
+
+    words: str
+    lost: int
+    piece: Piece
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedPiece:
+    """One piece of a job beside what it was; `before` is missing where it is new."""
+
+    built: BuiltPiece
+    before: RecordedPiece | None
+    comparison: Comparison
+    other_ways: tuple[OtherWay, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """The whole job beside its last revision; in `saving` a part is called "piece/copy/key", pieces and copies from 0."""
+
+    since: Revision
+    pieces: tuple[ChangedPiece, ...]
+    gone: tuple[RecordedPiece, ...]
+    saving: Saving
+    made: int  # parts that are ticked
+
+
+def changed(job: BuiltJob) -> Changed | None:
+    """What changed since the job's last revision; None where it has none."""
+    if job.since is None:
+        return None
+    if KEPT not in job.kept:
+        job.kept[KEPT] = _changed(job, job.since)
+    return job.kept[KEPT]
+
+
+def place_of(name: str) -> tuple[int, str]:
+    """The number of the piece and the key of a part, from its name in a saving.
+
+    >>> place_of("0/1/carcass/side.left")
+    (0, 'carcass/side.left')
+    """
+    piece, _, key = name.split("/", 2)
+    return int(piece), key
+
+
+def _changed(job: BuiltJob, since: Revision) -> Changed:
+    models = [build(each.piece) for each in since.pieces]
+    followed = _followed(job, since)
+    made = list(_made(job, since, models, followed))
+    saved = saving(made, _parts(job))
+    pieces = []
+    for index, built in enumerate(job.pieces):
+        old = followed.get(index)
+        if old is None:
+            pieces.append(ChangedPiece(built, None, compare(_NOTHING, built.model)))
+            continue
+        before = since.pieces[old]
+        ways = tuple(_other_ways(job, index, before.piece, made, saved.lost)) if made else ()
+        pieces.append(ChangedPiece(built, before, compare(models[old], built.model), ways))
+    gone = tuple(each for number, each in enumerate(since.pieces) if number not in followed.values())
+    return Changed(since, tuple(pieces), gone, saved, len(made))
+
+
+def _followed(job: BuiltJob, since: Revision) -> dict[int, int]:
+    """Which piece of the last revision each piece of the job was, by their ids."""
+    waiting = dict(enumerate(since.pieces))
+    found: dict[int, int] = {}
+    for index, built in enumerate(job.pieces):
+        old = next((number for number, each in waiting.items() if each.piece.id == built.piece.id), None)
+        if old is not None:
+            found[index] = old
+            del waiting[old]
+    return found
+
+
+def _made(job: BuiltJob, since: Revision, models: Sequence[Model], followed: dict[int, int]) -> Iterator[Made]:
+    """What is ticked, each part under the name it would have now; what belongs to no piece any more, under one of its own."""
+    now = {old: index for index, old in followed.items()}
+    parts = [{part.key: part for part in model.parts} for model in models]
+    for old, copy, key, tick in since.made():
+        if key in parts[old]:
+            yield Made(f"{now.get(old, len(job.pieces) + old)}/{copy}/{key}", parts[old][key], tick)
+
+
+def _parts(job: BuiltJob, instead: dict[int, Model] | None = None) -> dict[str, Part]:
+    """Every part of every copy of every piece by its name; `instead` gives other models for some pieces."""
+    models = [(instead or {}).get(index, each.model) for index, each in enumerate(job.pieces)]
+    return {
+        f"{index}/{copy}/{part.key}": part
+        for index, each in enumerate(job.pieces)
+        for copy in range(each.quantity)
+        for part in models[index].parts
+    }
+
+
+# -------------------------------------------------------------------------------------------------------------- other ways
+def _other_ways(job: BuiltJob, index: int, before: Piece, made: Sequence[Made], lost: int) -> Iterator[OtherWay]:
+    """What a joiner would do before he remakes a carcass for a change of height: other legs, plinth or brackets."""
+    now = job.pieces[index].piece
+    rise = now.whole.height - before.whole.height
+    if abs(rise) < LEAST or type(now.support) is not type(before.support) or not hasattr(before.support, "height"):
+        return
+    support = dataclasses.replace(before.support, height=round(before.support.height + rise, 6))
+    if support == now.support:
+        return
+    piece = dataclasses.replace(now, support=support)
+    try:
+        model = build(piece)
+    except ParameterError:
+        return
+    if any(finding.severity == "stop" for finding in findings(piece, model)):
+        return
+    fewer = saving(made, _parts(job, {index: model})).lost
+    if fewer < lost:
+        words = f"{abs(rise):g} {'more' if rise > 0 else 'less'} under the carcass ({support.height:g} instead of {before.support.height:g})"
+        yield OtherWay(words, fewer, piece)
