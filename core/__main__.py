@@ -114,10 +114,10 @@ def _changes(arguments: argparse.Namespace) -> int:
         for change in each.comparison.changes:
             _print(f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else ""))
         for way in each.other_ways:
-            _print(f"  another way: {way.words}; {way.lost} made parts lost instead of {found.saving.lost}")
+            _print(f"  another way: {way.words}; {way.lost:.2f} m² of what is made lost instead of {found.saving.lost:.2f}")
     if found.made:
         saved = found.saving
-        _print(f"made already: {found.made}; kept {len(saved.kept)}, trimmed {len(saved.trimmed)}, without use {saved.lost}")
+        _print(f"made already: {found.made}; kept {len(saved.kept)}, trimmed {len(saved.trimmed)}, without use {len(saved.left_over)}")
         for use in saved.trimmed:
             _print(f"  {place_of(use.key)[1]}: {use.words}")
     return _status(job)
@@ -133,7 +133,7 @@ def _changes_plain(found: Changed) -> dict[str, object]:
                 "changes": [{"key": one.key, "what": one.what, "words": one.words} for one in each.comparison.changes],
                 "untouched": list(each.comparison.untouched),
                 "bought": dict(each.comparison.bought),
-                "other ways": [{"words": way.words, "lost": way.lost} for way in each.other_ways],
+                "other ways": [{"words": way.words, "lost m²": round(way.lost, 4)} for way in each.other_ways],
             }
             for each in found.pieces
         ],

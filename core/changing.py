@@ -23,10 +23,10 @@ _NOTHING = Model(name="", parts=())
 
 @dataclass(frozen=True, slots=True)
 class OtherWay:
-    """Another way to the size that is asked for, how many made parts it loses, and the piece that it makes."""
+    """Another way to the size that is asked for, how much of what is made it loses (m²), and the piece that it makes."""
 
     words: str
-    lost: int
+    lost: float
     piece: Piece
 
 
@@ -121,7 +121,7 @@ def _parts(job: BuiltJob, instead: dict[int, Model] | None = None) -> dict[str, 
 
 
 # -------------------------------------------------------------------------------------------------------------- other ways
-def _other_ways(job: BuiltJob, index: int, before: Piece, made: Sequence[Made], lost: int) -> Iterator[OtherWay]:
+def _other_ways(job: BuiltJob, index: int, before: Piece, made: Sequence[Made], lost: float) -> Iterator[OtherWay]:
     """What a joiner would do before he remakes a carcass for a change of height: other legs, plinth or brackets."""
     now = job.pieces[index].piece
     rise = now.whole.height - before.whole.height

@@ -100,14 +100,14 @@ def _saving_blocks(job: BuiltJob, found: Changed) -> Iterator[Block]:
     saved = found.saving
     yield Heading("What is made already")
     yield Paragraph(
-        f"{counted(found.made, 'part')} made: {len(saved.kept)} kept, {len(saved.trimmed)} trimmed, {saved.lost} without use. "
+        f"{counted(found.made, 'part')} made: {len(saved.kept)} kept, {len(saved.trimmed)} trimmed, {len(saved.left_over)} without use. "
         f"{counted(len(saved.to_make), 'part')} still to make, {len(saved.anew)} of them anew."
     )
     for piece in found.pieces:
         for way in piece.other_ways:
             yield Paragraph(
-                f"{piece_name(piece.built)}: another way to the same height loses fewer made parts "
-                f"({way.lost} instead of {saved.lost}): {way.words}."
+                f"{piece_name(piece.built)}: another way to the same height loses less of what is made "
+                f"({way.lost:.2f} m² of board instead of {saved.lost:.2f}): {way.words}."
             )
     if saved.trimmed:
         yield Heading("Trim")

@@ -54,9 +54,9 @@ class Saving:
     left_over: tuple[Made, ...]
 
     @property
-    def lost(self) -> int:
-        """How many made parts serve for nothing any more."""
-        return len(self.left_over)
+    def lost(self) -> float:
+        """How much of what is made serves for nothing any more, m²."""
+        return sum(_area(each.part) for each in self.left_over) / 1e6
 
 
 def saving(made: Sequence[Made], parts: Mapping[str, Part]) -> Saving:
