@@ -82,9 +82,9 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
     warning = "DO_NOT_CUT_" if job.stops else ""
+    files[f"{warning}revision.json"] = revision_text(revision_of(job)).encode("utf-8")
     for built, name in zip(job.pieces, names, strict=True):
         files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
-    files[f"{warning}revision.json"] = revision_text(revision_of(job)).encode("utf-8")
     return files
 
 

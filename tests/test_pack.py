@@ -29,6 +29,7 @@ NAMES = [
     "buying_list.csv",
     "buying_list.json",
     "model.glb",
+    "revision.json",
     "coat-cupboard.json",
 ]
 SMALL = "starter bookcase"
@@ -51,7 +52,7 @@ def bookmarks(document: PdfReader) -> list[tuple[str, int]]:
 
 
 def test_every_file_is_written(tmp_path):
-    """The pack of one piece is eleven files; they are returned in order and each holds something."""
+    """The pack of one piece; its files are returned in order and each holds something."""
     paths = write_built(released(built(SMALL)), tmp_path / "new" / "folder")
     names = [*NAMES[:-1], "bookcase.json"]
     assert [path.name for path in paths] == names
