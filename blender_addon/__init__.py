@@ -2,10 +2,10 @@
 
 import bpy
 
-from . import findings, handlers, operators, panels, root
+from . import findings, gizmos, handlers, operators, overlay, panels, root, view
 from .panels.start import menu_entry
 
-CLASSES: tuple[type, ...] = (*root.classes(), *operators.CLASSES, *panels.CLASSES)
+CLASSES: tuple[type, ...] = (*root.classes(), *view.CLASSES, *operators.CLASSES, *panels.CLASSES, *gizmos.CLASSES)
 
 
 def register() -> None:
@@ -13,6 +13,8 @@ def register() -> None:
     for each in CLASSES:
         bpy.utils.register_class(each)
     root.register()
+    view.register()
+    overlay.register()
     bpy.types.VIEW3D_MT_mesh_add.append(menu_entry)
     handlers.register()
 
@@ -22,6 +24,8 @@ def unregister() -> None:
     handlers.unregister()
     bpy.types.VIEW3D_MT_mesh_add.remove(menu_entry)
     findings.unregister()
+    overlay.unregister()
+    view.unregister()
     root.unregister()
     for each in reversed(CLASSES):
         bpy.utils.unregister_class(each)

@@ -17,9 +17,12 @@ import bpy
 
 from . import editor, scene
 from .core import Piece, PieceError, build, dumps, loads
+from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
 from .core.fields import plain, read
+from .core.geometry import Vector
+from .core.grips import Grip, grips
 from .core.model import Model
 from .core.units import read_length, shown_length
 from .lengths import are_inches, scene_of, units_per_mm
@@ -34,6 +37,8 @@ TROUBLE = (
 UNREAD = "muntin_unread"  # texts typed for lengths that could not be read, by path; absent while there are none
 LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
 POLL_SECONDS = 0.4
+
+Box = tuple[Vector, Vector]
 
 
 # --------------------------------------------------------------------------------------------------------- finding them
@@ -91,6 +96,29 @@ def trouble_words(root: bpy.types.Object) -> str:
     return f"{where}: {reason}" if where else reason
 
 
+def grips_of(root: bpy.types.Object) -> tuple[Grip, ...]:
+    """What of a root's piece can be dragged."""
+    return _grips(root[TEXT])
+
+
+def boxes_of(root: bpy.types.Object) -> dict[str, Box]:
+    """Every compartment of a root's piece, divided or not: its lowest and highest corner in the piece, mm."""
+    return _boxes(root[TEXT])
+
+
+def chosen(root: bpy.types.Object) -> str:
+    """The id of the compartment that is picked; empty if the list has none."""
+    editing = root.muntin.piece
+    return editing.layout[editing.at_layout].id if editing.at_layout < len(editing.layout) else ""
+
+
+def choose(root: bpy.types.Object, id: str) -> None:
+    """Pick a compartment."""
+    for index, each in enumerate(root.muntin.piece.layout):
+        if each.id == id:
+            root.muntin.piece.at_layout = index
+
+
 def scale_of(root: bpy.types.Object) -> float:
     """Blender units to a millimetre where the piece stands."""
     return units_per_mm(scene_of(root))
@@ -112,6 +140,17 @@ def _apart(text: str) -> dict[str, tuple[float, float, float]]:
     return directions_apart(_model(text))
 
 
+@lru_cache(maxsize=8)
+def _grips(text: str) -> tuple[Grip, ...]:
+    return grips(_piece(text), _model(text).overall)
+
+
+@lru_cache(maxsize=8)
+def _boxes(text: str) -> dict[str, Box]:
+    out = set_out(_piece(text))
+    return {id: ((r.left, -out.depth, r.bottom), (r.right, 0.0, r.top)) for id, r in out.rects.items()}
+
+
 # -------------------------------------------------------------------------------------------------- making and changing
 def new_piece(context: bpy.types.Context, made: Piece, name: str = "") -> bpy.types.Object:
     """A new root with its objects, in a collection of its own; raises PieceError if the piece cannot be built."""
@@ -130,8 +169,14 @@ def new_piece(context: bpy.types.Context, made: Piece, name: str = "") -> bpy.ty
 
 def set_text(root: bpy.types.Object, text: str) -> None:
     """Give a root another text; raises PieceError, and changes nothing, if no piece can be built from it."""
-    _model(dumps(_piece(text)))
-    root[TEXT] = dumps(_piece(text))
+    set_piece(root, _piece(text))
+
+
+def set_piece(root: bpy.types.Object, made: Piece) -> None:
+    """Give a root another piece; raises PieceError, and changes nothing, if it cannot be built."""
+    text = dumps(made)
+    _model(text)
+    root[TEXT] = text
     refresh(root)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import bpy
 
+from .core.units import shown_length
+
 METRES_PER_MM = 0.001
 
 
@@ -15,6 +17,11 @@ def units_per_mm(scene: bpy.types.Scene | None) -> float:
 def are_inches(scene: bpy.types.Scene | None) -> bool:
     """Whether lengths in a scene are typed and shown in inches."""
     return scene is not None and scene.unit_settings.system == "IMPERIAL"
+
+
+def words(mm: float, scene: bpy.types.Scene | None) -> str:
+    """A length as it is written on the screen: a bare figure of millimetres, or inches."""
+    return shown_length(mm) if are_inches(scene) else f"{round(mm, 1):g}"
 
 
 def scene_of(thing: bpy.types.Object) -> bpy.types.Scene | None:

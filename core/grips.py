@@ -33,6 +33,7 @@ class Grip:
     size: float
     gain: float = 1.0
     beyond: float = 0.0  # the size on the other side, of what stands between two compartments
+    half: float = 0.0  # of the thickness of what stands between them
     low: float = 0.0
     high: float = 0.0
 
@@ -91,7 +92,8 @@ def _between(out: SettingOut) -> Iterator[Grip]:
             key=_key(first, second), name=f"{what} between {first.id} and {second.id}",
             path=f"{out.path_of(first.id)}.size",
             at=vector(round(x, 6), -out.depth, round(z, 6)), along=RIGHT if columns else UP,
-            size=sizes[0], beyond=sizes[1], low=0.0, high=sum(sizes),
+            size=sizes[0], beyond=sizes[1],
+            half=round((b.left - a.right if columns else b.bottom - a.top) / 2, 6), low=0.0, high=sum(sizes),
         )  # fmt: skip
 
 

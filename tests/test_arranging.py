@@ -127,7 +127,7 @@ CHANGES = {
 }
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(starter_kinds()),
     st.lists(st.tuples(st.sampled_from(sorted(CHANGES)), st.integers(0, 99)), max_size=25),

@@ -24,6 +24,7 @@ def test_the_demo_piece_can_be_dragged_where_it_is_divided():
     shelf, upright = found["between drawer+upper"], found["between coats+shelves"]
     assert shelf.at == (0.0, -534.0, 397.0) and shelf.along == (0, 0, 1)  # mid shelf 388 to 406
     assert upright.at == (0.0, -534.0, 1130.0) and upright.along == (1, 0, 0)  # half way up 406 to 1854
+    assert (shelf.beyond, shelf.half, upright.beyond, upright.half) == (1448, 9, 513, 9)
     assert upright.name == "Upright between coats and shelves" and upright.path == "layout[3].size"
 
 

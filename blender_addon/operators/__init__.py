@@ -1,5 +1,13 @@
 """The commands; each reads its properties, calls what does the work, and reports."""
 
-from . import add, files, papers, rows, select
+from . import add, compartments, drag, files, papers, rows, select
 
-CLASSES = (*add.CLASSES, *files.CLASSES, *papers.CLASSES, *rows.CLASSES, *select.CLASSES)
+CLASSES = (
+    *add.CLASSES,
+    *compartments.CLASSES,
+    *drag.CLASSES,
+    *files.CLASSES,
+    *papers.CLASSES,
+    *rows.CLASSES,
+    *select.CLASSES,
+)

@@ -8,6 +8,8 @@ from ..core.fields import Field
 from ..core.piece import Piece
 from .base import UNDOABLE, OnPiece
 
+LASTING = ("layout", "fronts")  # lists whose ids are never given to another line
+
 
 class OnRows(OnPiece):
     """A command on one of the piece's lists."""
@@ -46,7 +48,8 @@ class MUNTIN_OT_add_row(OnRows, bpy.types.Operator):
         row = editor.add_row(group, field, document.scale_of(root))
         rows = list(getattr(group, field.name))
         if "id" in row.bl_rna.properties:
-            row.id = _free_id(row.id, {each.id for each in rows[:-1]})
+            given_up = {each.value for each in root.muntin.piece.retired} if field.name in LASTING else set()
+            row.id = _free_id(row.id, {each.id for each in rows[:-1]} | given_up)
         if field.name == "layout":
             _place_compartment(row, rows, chosen)
         if field.name == "fronts":
@@ -67,6 +70,8 @@ class MUNTIN_OT_remove_row(OnRows, bpy.types.Operator):
         """Take the line out; the one above is chosen."""
         rows = getattr(group, field.name)
         if 0 <= self.index < len(rows):
+            if field.name in LASTING:
+                root.muntin.piece.retired.add().value = rows[self.index].id
             rows.remove(self.index)
             setattr(group, editor.at_name(field), max(0, min(self.index, len(rows) - 1)))
 

@@ -41,10 +41,10 @@ class MUNTIN_PT_findings(OfPiece, bpy.types.Panel):
             say(self.layout, context, findings.failed(root), icon="ERROR", alert=True)
         elif not found:
             self.layout.label(text="Nothing Found")
-        for each in found or ():
+        for number, each in enumerate(found or (), 1):
             box = self.layout.box()
             head = box.row()
-            head.label(text=each.severity.capitalize())
+            head.label(text=f"{number}  {each.severity.capitalize()}")
             if each.keys:
                 head.operator(
                     "muntin.select_parts", text="", icon="RESTRICT_SELECT_OFF", emboss=False

@@ -43,6 +43,9 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
         row.operator("muntin.load_piece", text="Load", icon="IMPORT")
         row.operator("muntin.save_piece", text="Save", icon="EXPORT")
         row.operator("muntin.refresh", text="", icon="FILE_REFRESH")
+        shown, row = context.scene.muntin, layout.row(align=True)
+        for name in ("dimensions", "findings", "grips"):
+            row.prop(shown, name, toggle=True)
 
 
 class OfParameters(OfPiece):
@@ -109,10 +112,11 @@ class MUNTIN_PT_layout(OfParameters, bpy.types.Panel):
     bl_order = 2
 
     def draw(self, context: bpy.types.Context) -> None:
-        """The tree of compartments, and the chosen one without its contents."""
+        """What can be done to a compartment, the tree of them, and the chosen one without its contents."""
         root = document.active_root(context)
         sheet, group, layout = sheet_of(context, root), root.muntin.piece, prepared(self.layout, root)
         field, index = FIELDS["layout"], group.at_layout
+        draw_commands(layout, context)
         sheet.draw_rows(layout, group, field, "layout")
         if index < len(group.layout):
             sheet.draw_row(layout, field, group.layout[index], f"layout[{index}]", leave_out=("holds",))
@@ -207,6 +211,19 @@ class MUNTIN_PT_measured(OfParameters, bpy.types.Panel):
     bl_parent_id = "MUNTIN_PT_site"
     bl_options = CLOSED
     shows = ("measured",)
+
+
+def draw_commands(layout: bpy.types.UILayout, context: bpy.types.Context) -> None:
+    """Picking a compartment, and what can be done to the one that is picked."""
+    row = layout.row(align=True)
+    row.operator("muntin.pick_compartment", icon="EYEDROPPER")
+    row.prop(context.scene.muntin, "compartment", text="", icon="OVERLAY")
+    column = layout.column(align=True)
+    for pair in (("add_upright", "add_fixed_shelf"), ("fit_doors", "fit_drawers"), ("fit_shelves", "fit_rail")):
+        row = column.row(align=True)
+        for name in pair:
+            row.operator(f"muntin.{name}")
+    column.operator("muntin.take_out")
 
 
 def sizes_words(context: bpy.types.Context, overall: tuple[float, float, float]) -> str:

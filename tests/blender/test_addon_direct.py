@@ -1,0 +1,185 @@
+"""Direct handling: sizes dragged by grips, compartments picked, divided and fitted out."""
+
+import importlib
+import json
+
+import bpy
+import pytest
+from conftest import ADDON
+from mathutils import Vector
+
+
+@pytest.fixture(autouse=True)
+def no_traceback(capfd):
+    """Blender swallows what a callback raises: it only prints it."""
+    yield
+    assert "Traceback" not in capfd.readouterr().err
+
+
+def addon(name):
+    """A module of the installed add-on."""
+    return importlib.import_module(f"{ADDON}.{name}")
+
+
+@pytest.fixture
+def root(empty_scene):
+    """The root of a coat cupboard, just added."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    return bpy.context.object
+
+
+def text(root):
+    return json.loads(root["muntin_text"])
+
+
+def keys(root):
+    return {key for key in addon("scene").own_objects(root) if key.startswith("carcass/")}
+
+
+def test_what_is_dragged_is_a_field_too(root):
+    """A grip changes the parameter whose path it names, and the field shows it; undo takes the drag back as a whole."""
+    name = root.name
+    bpy.ops.ed.undo_push(message="Added")
+    bpy.ops.muntin.drag(grip="width", size=1.2)
+    bpy.ops.muntin.drag(grip="between coats+shelves", size=0.5)
+    bpy.ops.ed.undo_push(message="Dragged")
+    piece = root.muntin.piece
+    assert text(root)["whole"]["width"] == 1200 and piece.whole.width == pytest.approx(1.2)
+    grip = next(each for each in addon("document").grips_of(root) if each.key == "between coats+shelves")
+    group, field = addon("editor").reach(piece, addon("core").Piece, grip.path)
+    assert (group.size.way, field.name) == ("fixed", "size") and group.size.fixed == pytest.approx(0.5)
+    bpy.ops.ed.undo()
+    root = bpy.data.objects[name]
+    assert text(root)["whole"]["width"] == 1150 and root.muntin.piece.layout[3].size.way == "share"
+
+
+def test_a_drag_too_far_is_refused(root):
+    """A size that cannot be built leaves the piece as it was and says why."""
+    before = root["muntin_text"]
+    with pytest.raises(RuntimeError, match="at least 40 mm"):
+        bpy.ops.muntin.drag(grip="between coats+shelves", size=1.02)
+    with pytest.raises(RuntimeError, match="nothing can be dragged"):
+        bpy.ops.muntin.drag(grip="between here+there", size=1.0)
+    assert root["muntin_text"] == before and addon("document").trouble(root) is None
+
+
+class Event:
+    """A mouse that moves in the region, with keys held."""
+
+    type = "MOUSEMOVE"
+
+    def __init__(self, shift=False, ctrl=False):
+        self.shift, self.ctrl = shift, ctrl
+
+
+def test_drags_snap_to_what_a_tape_can_set(root, empty_scene):
+    """Whole millimetres; Shift: the finest step; Ctrl: the 32 mm pitch; sixteenths where lengths are inches."""
+    drag = addon("operators.drag")
+    step = drag._step
+    sizes = [
+        drag.snapped(613.37, step(bpy.context, "0.1 mm", event))
+        for event in (Event(), Event(shift=True), Event(ctrl=True))
+    ]
+    assert sizes == [613, 613.4, 608]
+    empty_scene.unit_settings.system = "IMPERIAL"
+    assert drag.snapped(613.37, step(bpy.context, "0.1 mm", Event())) == pytest.approx(24.125 * 25.4)  # 24 1/8"
+
+
+def test_the_mouse_is_followed_along_the_grips_line():
+    """The place on a line that is nearest to the ray under the mouse: skew lines with a known common normal."""
+    nearest = addon("operators.drag").nearest_on_line
+    along = Vector((1.0, 0.0, 0.0))
+    assert nearest(Vector((1, 0, 0)), along, Vector((4, -5, 2)), Vector((0, 3, 0))) == pytest.approx(3)
+    assert nearest(Vector((0, 0, 0)), along, Vector((0, -1, 0)), Vector((1, 1, 0))) == pytest.approx(1)
+    assert nearest(Vector((0, 0, 0)), along, Vector((0, -1, 0)), Vector((2, 0, 0))) == 0
+
+
+def test_a_compartment_is_picked_where_it_is_seen(root):
+    """A ray from the front meets the compartment behind that place, a ray beside the piece none."""
+    hit, ahead = addon("operators.compartments").hit, Vector((0.0, 1.0, 0.0))
+    assert hit(root, Vector((-300, -3000, 1400)), ahead) == "coats"
+    assert hit(root, Vector((300, -3000, 1400)), ahead) == "shelves"
+    assert hit(root, Vector((0, -3000, 300)), ahead) == "drawer"
+    assert hit(root, Vector((900, -3000, 300)), ahead) == ""
+    assert hit(root, Vector((-300, -3000, 1400)), -ahead) == ""
+
+
+def test_commands_act_on_the_picked_compartment(root):
+    """Divide, fit out, take out: parts come and go, and the new compartment is picked."""
+    document = addon("document")
+    before = keys(root)
+    bpy.ops.muntin.pick_compartment(compartment="shelves")
+    bpy.ops.muntin.add_fixed_shelf()
+    assert document.chosen(root) == "shelves-lower"
+    assert len(keys(root)) == len(before) + 1
+    bpy.ops.muntin.fit_shelves(quantity=1)
+    held = {each["id"]: [inner["style"] for inner in each["holds"]] for each in text(root)["layout"]}
+    assert held["shelves-lower"] == ["shelves"] and held["shelves"] == []
+    bpy.ops.muntin.take_out()
+    assert keys(root) == before and document.chosen(root) == "shelves"
+    assert text(root)["retired"] == ["shelves-lower", "shelves-upper"]
+    with pytest.raises(RuntimeError, match="no compartment"):
+        bpy.ops.muntin.pick_compartment(compartment="shelves-lower")
+
+
+def test_a_command_that_cannot_be_carried_out_changes_nothing(root):
+    """Doors before doors, a second rail, a divided compartment: refused with the reason, the piece as it was."""
+    before = root["muntin_text"]
+    bpy.ops.muntin.pick_compartment(compartment="coats")
+    for command, why in (("fit_doors", "together with others"), ("fit_rail", "already")):
+        with pytest.raises(RuntimeError, match=why):
+            getattr(bpy.ops.muntin, command)()
+    bpy.ops.muntin.pick_compartment(compartment="upper")
+    with pytest.raises(RuntimeError, match="not divided"):
+        bpy.ops.muntin.add_upright()
+    assert root["muntin_text"] == before
+
+
+def test_an_empty_carcass_is_fitted_out_by_commands_alone(empty_scene):
+    """From an open bookcase to doors over drawers, with nothing but the commands; everything builds."""
+    bpy.ops.muntin.add_piece(kind="bookcase")
+    root = bpy.context.object
+    leaf = next(each["id"] for each in text(root)["layout"] if each["divided"] == "none")
+    bpy.ops.muntin.pick_compartment(compartment=leaf)
+    fronts = len(text(root)["fronts"])
+    bpy.ops.muntin.add_upright()
+    left = addon("document").chosen(root)
+    bpy.ops.muntin.fit_doors()
+    assert text(root)["fronts"][-1]["closes"] == [left] and len(text(root)["fronts"]) == fronts + 1
+    assert any(key.startswith(f"door-{left}/") for key in addon("scene").own_objects(root))
+
+
+def test_ids_taken_out_of_lists_never_come_back(root):
+    """A front removed from its list leaves its id behind: a new front gets another."""
+    index = [each["id"] for each in text(root)["fronts"]].index("drawer")
+    bpy.ops.muntin.remove_row(path="fronts", index=index)
+    assert text(root)["retired"] == ["drawer"]
+    bpy.ops.muntin.add_row(path="fronts")
+    assert "drawer" not in [each.id for each in root.muntin.piece.fronts]
+
+
+def test_grips_and_overlay_can_be_switched_off(root, empty_scene):
+    """The overlay has its switches in the scene; grips are gone while the piece is not current or is apart."""
+    view = addon("view")
+    assert {name: getattr(empty_scene.muntin, name) for name in ("dimensions", "findings", "grips")} == dict.fromkeys(
+        ("dimensions", "findings", "grips"), True
+    )
+
+    class Context:
+        scene, mode, object, preferences = empty_scene, "OBJECT", root, bpy.context.preferences
+
+        class space_data:
+            type = "VIEW_3D"
+
+            class overlay:
+                show_overlays = True
+
+    assert view.has_grips(Context)
+    root.muntin.apart = 0.5
+    assert not view.has_grips(Context)
+    root.muntin.apart = 0.0
+    root.muntin.piece.whole.width = 9.0
+    assert not view.has_grips(Context)
+    root.muntin.piece.whole.width = 1.15
+    empty_scene.muntin.grips = False
+    assert not view.has_grips(Context)
