@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
 
-from core.model import Cut
+from core.model import Cut, CutOut
+from core.solids import volume
 
 STYLE = {"style": "bracket_base"}
 
 
-@pytest.mark.parametrize("change", [{}, {"outline": "stepped"}, {"foot": 140, "pad": 60, "height": 90}, {"rear_set_in": 30, "board": "oak-25"}], ids=str)
+@pytest.mark.parametrize("change", [{}, {"outline": "stepped"}, {"outline": "hollow", "fullness": 100}, {"outline": "ogee"}, {"foot": 140, "pad": 60, "height": 90}, {"rear_set_in": 30, "board": "oak-25"}], ids=str)
 @pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
 def test_it_can_be_built(sections, change):
     """Every outline and size gives closed brackets, mitres that meet, blocks that touch."""
@@ -35,6 +36,36 @@ def test_brackets_slope_from_pad_to_thin_end():
     assert floor[:, 0].max() - floor[:, 0].min() == pytest.approx(75)
     end = vertices[np.isclose(vertices[:, 0], -270)]
     assert end[:, 2].max() - end[:, 2].min() == pytest.approx(40)
+
+
+@pytest.mark.parametrize("outline", ("ogee", "hollow"))
+def test_a_curved_bracket_keeps_its_pad_and_its_thin_end(outline):
+    """The curve runs from 75 on the floor to 40 at the end; no arris is drawn along it, whatever its facets."""
+    made = built(support={**STYLE, "outline": outline})
+    part = made.model.part("base/left.front/bracket.front")
+    mesh = made.meshes[part.key]
+    floor = mesh.vertices[np.isclose(mesh.vertices[:, 2], 0)]
+    assert floor[:, 0].max() - floor[:, 0].min() == pytest.approx(75)
+    end = mesh.vertices[np.isclose(mesh.vertices[:, 0], -270)]
+    assert end[:, 2].max() - end[:, 2].min() == pytest.approx(40)
+    facets = np.flatnonzero((np.abs(mesh.normals[:, 1]) < 1e-9) & (np.abs(mesh.normals) < 1 - 1e-9).all(axis=1))
+    within = np.isin(mesh.edge_faces, facets).all(axis=1)
+    assert len(facets) > 6 and within.sum() == len(facets) - 1 and not mesh.marked[within].any()
+
+
+def test_the_volume_of_curved_brackets():
+    """An ogee takes and leaves the same: as the slope does, 105 × 70 / 2 × 20. A hollow takes its segment more: the radius follows
+    from the chord of 126.2 and 80 % of its lean of 33.7° as half the turn."""
+    made = {outline: built(support={**STYLE, "outline": outline}) for outline in ("sloped", "ogee", "hollow")}
+    sloped, ogee, hollow = (volume(each.meshes["base/right.rear/bracket.rear"]) for each in made.values())
+    assert ogee == pytest.approx(sloped, rel=1e-9)
+    half = math.radians(0.8 * math.degrees(math.atan2(70, 105)))
+    radius = math.hypot(105, 70) / 2 / math.sin(half)
+    segment = 20 * radius**2 / 2 * (2 * half - math.sin(2 * half))
+    assert sloped - segment == pytest.approx(hollow, abs=20 * 2 / 3 * 0.1 * 2 * half * radius)
+    assert segment > 5000
+    (curve,) = [each for each in made["ogee"].model.part("base/left.front/bracket.side").shape.features if isinstance(each, CutOut)]
+    assert f"radius {radius / 2:.0f}" in curve.purpose
 
 
 def test_brackets_at_the_sides_are_shorter_under_a_shallow_carcass():

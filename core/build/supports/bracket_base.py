@@ -1,7 +1,7 @@
 """A bracket base: a foot at each corner made of two brackets, mitred in front, with glue blocks behind.
 
 A bracket runs along the carcass's lower edge from its corner, stands on the floor with a pad, and rises from there to a thin end: straight
-up and along, on a slope, or in a hollow. Behind every corner stands a block on the floor that carries the load; blocks along the top of each bracket
+up and along, on a slope, in a hollow, or in an ogee. Behind every corner stands a block on the floor that carries the load; blocks along the top of each bracket
 are glued and screwed up to the bottom. The rear brackets stand behind the sides', butted and dowelled.
 """
 
@@ -11,15 +11,19 @@ import math
 
 from ...errors import ParameterError, blaming
 from ...fastenings import dowel_for
-from ...fields import choice, ident, length, parameters
+from ...fields import choice, ident, length, number, parameters
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...model import Board
+from ...outlines import arc_of
 from ..bench import Bench
 from ..protocols import BoardById
 from ..setting_out import SettingOut
 from ..standing import dowel_heights, least_thickness, screw_up, spread
 
-OUTLINES = {"sloped": "On a slope from pad to end", "stepped": "Square: a pad and a thin end"}
+OUTLINES = {
+    "sloped": "On a slope from pad to end", "stepped": "Square: a pad and a thin end", "hollow": "In a hollow of one radius",
+    "ogee": "In an ogee: hollow above the pad, round at the thin end",
+}  # fmt: skip
 LEAST_SLOPE = 20.0  # mm between pad and end; common practice, no source
 LEAST_BLOCK = 40.0  # mm of glue block along a bracket; common practice, no source
 BETWEEN_FEET = 10.0  # mm from each of two feet to the middle between them
@@ -40,6 +44,7 @@ class BracketBase:
     pad: float = length(75, 40, 300, "Pad", "How much of it stands on the floor")
     end: float = length(40, 20, 150, "Thin end", "Height of the bracket at its inner end")
     outline: str = choice("sloped", OUTLINES, "Outline", "From pad to thin end")
+    fullness: float = number(80, 20, 100, "Fullness", "Of a curved outline; at 100 % it leaves the pad upright or reaches the thin end level", unit="%")
     rear_set_in: float = length(10, 0, 120, "Set in at the back", "Clear of the skirting")
     block_board: str = ident("softwood-28", "Glue blocks", "Square blocks in the corners and along the top of each bracket")
 
@@ -157,9 +162,29 @@ class _Corner:
             slope = math.hypot(rise, run)
             normal = tuple(a * rise / slope - u * run / slope for a, u in zip(along, UP))
             bench.saw(key, "corner", toe, normal, math.degrees(math.atan2(run, rise)), where, "outline of the bracket")
-        else:
+        elif spec.outline == "stepped":
             far = plus(plus(tip, along, 1.0), thick, t + 1.0)
             bench.take_out(key, "notch", plus(plus(toe, thick, -1.0), UP, -1.0), far, f"outline of the bracket, {run:g} × {rise:g}")
+        else:
+            self._curve(bench, key, plus(toe, thick, -1.0), along, thick, run, rise)
+
+    def _curve(self, bench: Bench, key: str, toe: Vector, along: Vector, thick: Vector, run: float, rise: float) -> None:
+        """Take out what lies under a curve from the pad's inner end to the thin end, `run` along and `rise` up.
+
+        Each arc turns by no more than brings it level or upright, so that the curve keeps between pad and end.
+        """
+        tip = plus(plus(toe, along, run), UP, rise)
+        below = [plus(plus(toe, along, run + 1.0), UP, -1.0), plus(tip, along, 1.0)]
+        lean = math.degrees(math.atan2(rise, run))
+        half_turn = self.spec.fullness / 100 * min(lean, 90 - lean)
+        ogee = self.spec.outline == "ogee"
+        chord = math.hypot(rise, run) / (2 if ogee else 1)
+        bow = round(chord / 2 * math.tan(math.radians(half_turn / 2)), 6)
+        middle = [plus(plus(toe, along, run / 2), UP, rise / 2)] if ogee else []
+        bows = [-bow, bow] if ogee else [bow]
+        radius = arc_of((0.0, 0.0), (chord, 0.0), bow)[1]
+        words = f"{self.spec.outline} outline of the bracket, {run:g} × {rise:g}, radius {radius:.0f}"
+        bench.cut_out(key, "shaping", [toe, *below, tip, *middle], thick, self.board.thickness + 2.0, words, [0.0, 0.0, 0.0, *bows])
 
     def _mitre(self, bench: Bench, key: str, along: Vector) -> None:
         diagonal = 0.5**0.5
