@@ -25,6 +25,9 @@ _KINDS = {
     "bracket": ("rail bracket",),
     "grommet": ("grommet",),
     "stay": ("lid stay",),
+    "bolt": ("door bolt",),
+    "lock": ("lock",),
+    "door_stay": ("door stay",),
 }
 
 

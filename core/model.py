@@ -125,6 +125,7 @@ class CutOut:
 
 
 Feature = Hole | Pocket | Cut | CutOut
+MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which the doors of a pair meet
 
 
 # -------------------------------------------------------------------------------------------------------------------- parts
@@ -284,6 +285,7 @@ class Motion:
     axis: Vector
     reach: float
     half: tuple[str, ...] = ()
+    after: str = ""  # the key of the motion that must be open before this one can: the leading door of a rebated pair
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

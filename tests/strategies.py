@@ -20,7 +20,7 @@ from core.fittings import fitting_entries
 from core.materials import materials
 from core.piece import Piece
 from core.piece.files import FORMAT, SCHEMA
-from core.piece.fronts import Drawer, Front, Hanging
+from core.piece.fronts import Drawer, Front, Hanging, Meeting
 
 Plain = dict[str, Any]
 
@@ -63,6 +63,9 @@ FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
     "catch": ("", *_ids("magnetic catch")),
     "runner": ("", "", "", *_ids("drawer runner")),
     "handle": ("", *_ids("knob", "pull")),
+    "bolt": ("", *_ids("door bolt")),
+    "lock": ("", *_ids("cupboard lock")),
+    "door_stay": ("", *_ids("door stay")),
     "glide": _ids("glide"),
     "tube": _ids("hanging rail"),
     "pin": _ids("shelf pin"),
@@ -188,7 +191,7 @@ def _compartment(
     if front:
         fronts.append(front)
     if divided == "none":
-        node["holds"] = draw(_contents(width, height, drawer=bool(front) and front["kind"] == "drawer"))
+        node["holds"] = draw(_contents(width, height, drawer=bool(front) and front["kind"] in ("drawer", "fixed")))
         return
     node.update(divided=divided, between=draw(st.sampled_from(("board",) * 9 + ("nothing",))))
     clear = width if divided == "columns" else height
@@ -241,6 +244,7 @@ def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> lis
 def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, whole: bool) -> Plain | None:
     """A front for a compartment, or none; a drawer only before an undivided one, and the kinds by its shape."""
     suits: list[str | None] = ["drawer"] * 3 * (whole and 100 < height < 420)
+    suits += ["fixed"] * (whole and height > 150)
     suits += ["pair"] * 2 * (width > 500 and height > 300) + ["door"] * 2 * (width <= 650 and height > 250)
     suits += [None] if whole else [None, None, None]
     kind = draw(st.sampled_from(suits))
@@ -251,9 +255,13 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     runner = draw(st.sampled_from(FITTINGS["runner"]))
     lay = draw(st.sampled_from(("inset",) * 3 + ("full", "full", "half")))
     usual = ("",) * 12 if lay != "inset" else ("",) * 4 + _ids("butt hinge", "piano hinge", "lift-off hinge")
-    hanging = draw(groups(Hanging, {"hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}))
+    stop_strip = draw(st.sampled_from(("none", "none", "side", "top"))) if lay == "inset" else "none"
+    hanging = draw(groups(Hanging, {"stop_strip": stop_strip, "hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}))
     drawer = draw(groups(Drawer, {"runner": runner}))
-    front = {"id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging, "lay": lay}
+    meeting = draw(groups(Meeting, {"joint": draw(st.sampled_from(("square", "rebated", "bead")))}))
+    front = {
+        "id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging, "lay": lay, "meeting_stiles": meeting,
+    }  # fmt: skip
     return draw(groups(Front, front))
 
 
@@ -368,6 +376,10 @@ def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
         made["hanging"] = {
             **made.get("hanging", {}),
             "hand": _OTHER_HAND[held.get("hanging", {}).get("hand", _HANDED["hand"])],
+        }
+        made["meeting_stiles"] = {
+            **made.get("meeting_stiles", {}),
+            "leads": _OTHER_HAND[held.get("meeting_stiles", {}).get("leads", "right")],
         }
     for left, right in (("wall_left", "wall_right"),):
         if left in held or right in held:

@@ -132,6 +132,14 @@ class MUNTIN_PT_carcass(OfParameters, bpy.types.Panel):
     shows = ("carcass",)
 
 
+NOT_FOR = {  # by kind of front: the parameters that mean nothing to it
+    "door": ("drawer", "meeting_stiles"),
+    "pair": ("drawer",),
+    "drawer": ("hanging", "stop", "meeting_stiles"),
+    "fixed": ("hanging", "stop", "meeting_stiles", "drawer", "handle", "handles"),
+}
+
+
 class MUNTIN_PT_fronts(OfParameters, bpy.types.Panel):
     """Doors and drawers."""
 
@@ -147,8 +155,8 @@ class MUNTIN_PT_fronts(OfParameters, bpy.types.Panel):
         field, index = FIELDS["fronts"], group.at_fronts
         sheet.draw_rows(layout, group, field, "fronts")
         if index < len(group.fronts):
-            other = ("hanging", "stop") if group.fronts[index].kind == "drawer" else ("drawer",)
-            sheet.draw_row(layout, field, group.fronts[index], f"fronts[{index}]", leave_out=other)
+            kind = group.fronts[index].kind
+            sheet.draw_row(layout, field, group.fronts[index], f"fronts[{index}]", leave_out=NOT_FOR[kind])
 
 
 class MUNTIN_PT_inside(OfPiece, bpy.types.Panel):

@@ -10,14 +10,17 @@ from ..piece.piece import Piece
 from .bench import Bench
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .drawers import build_drawer
+from .fixed import build_fixed
 from .fronts import build_doors
 from .hardware import screw_on
 from .ordering import STAY, order_carcass
 from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
+from .stops import STRIP
 
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 ANCHOR = "bracket-anchor-60"
+BUILDERS = {"drawer": build_drawer, "fixed": build_fixed}
 HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first, then with it to the carcass
 
 
@@ -37,7 +40,7 @@ def build(piece: Piece) -> Model:
     _bays(bench, out, set_backs, insides)
     fronts = []
     for front, opening in zip(piece.fronts, openings):
-        fronts += build_drawer(bench, out, front, opening) if front.kind == "drawer" else build_doors(bench, out, front, opening)
+        fronts += BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
     anchors = _anchors(bench, out)
@@ -115,6 +118,7 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
     members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
     members += [(key, FRONT, 1) for key in [*hung_up, *laid_in]]
+    members += [(key, FRONT, 2) for key, part in bench.parts.items() if part.role == STRIP]
     members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
     members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]

@@ -121,7 +121,7 @@ def rails_of(face: Face, bottom: float, mid: float, top: float, mid_rails: Seque
 
 def check_fields(face: Face, stile_width: float, rails: Sequence[Rail], muntins: int, muntin_width: float) -> None:
     """ParameterError where stiles, rails or muntins leave a field too small to read as one."""
-    between = face.width - 2 * stile_width
+    between = face.width - 2 * stile_width - face.covered_left - face.covered_right
     if between < LEAST_FIELD:
         raise ParameterError("stile_width", f"two stiles of {stile_width:g} mm leave {between:g} mm of field in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed")
     for below, above in zip(rails, rails[1:]):
@@ -212,7 +212,8 @@ class _Frame:
         self.bench, self.face, self.board, self.stile_width = bench, face, board, stile
         self.channel, self.tenon, self.horns = channel, tenon, horns if tenon.full else 0.0
         self.stiles = (f"{face.key}/stile.{face.left_name}", f"{face.key}/stile.{face.right_name}")
-        self.inner = (stile, round(face.width - stile, 6))  # where the stiles' inner edges are
+        self.widths = (stile + face.covered_left, stile + face.covered_right)  # of the stiles
+        self.inner = (self.widths[0], round(face.width - self.widths[1], 6))  # where the stiles' inner edges are
         self.grain = "length" if board.material.grained else "any"
 
     # -------------------------------------------------------------------------------------------------------------- parts
@@ -221,11 +222,11 @@ class _Frame:
         face, key = self.face, self.stiles[0 if left else 1]
         long = round(face.height + face.run_down, 6)
         name = face.left_name if left else face.right_name
-        horns = self.horns * (1 if face.run_down else 2)
+        horns, wide = self.horns * (1 if face.run_down else 2), self.widths[0 if left else 1]
         self._part(
-            key, f"{face.what} stile, {name}", long, self.stile_width, Placement(face.at(self.stile_width if left else face.width, -face.run_down), face.up, negative(face.right)),
+            key, f"{face.what} stile, {name}", long, wide, Placement(face.at(wide if left else face.width, -face.run_down), face.up, negative(face.right)),
             role="stile", face_edge="outer edge", face_edge_high=left, setting=f"{face.what} stiles",
-            cut_size=(round(long + horns, 6), self.stile_width, self.board.thickness) if horns else None,
+            cut_size=(round(long + horns, 6), wide, self.board.thickness) if horns else None,
         )  # fmt: skip
         edge = self.inner[0 if left else 1]
         span = (edge - self.channel.depth, edge + BEYOND) if left else (edge - BEYOND, edge + self.channel.depth)

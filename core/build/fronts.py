@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..catalogue import entries
 from ..errors import ParameterError, within
 from ..fittings import FittingEntry, fitting_entries
@@ -16,6 +18,8 @@ from .handles import door_handle
 from .hanging import HingeKind, Leaf
 from .hardware import fitting_for
 from .laying import Laps, height_of, laps_of, rectangle
+from .locking import lock_door, stay_door
+from .meeting import between_leaves, bolt_leaf, follows, shape_meeting, tongue_of
 from .protocols import Face
 from .setting_out import SettingOut, thickness_of
 from .stops import stop_door
@@ -42,14 +46,13 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     hands = ("left", "right") if front.kind == "pair" else (front.hanging.hand,)
     hinges = {hand: _hinge(out, front, hand, high, laps.at(hand)) for hand in hands}
     laps = _beside_hinges(front, laps, hinges)
-    width = opening.width + laps.left + laps.right - (front.gaps.meeting if front.kind == "pair" else 0.0)
+    width = opening.width + laps.left + laps.right - (between_leaves(front) if front.kind == "pair" else 0.0)
     whole, wide = rectangle(out, front, opening, laps), down_to(width / len(hands), out.step)
-    made = []
+    made: list[str] = []
     for hand in hands:
-        key = f"{front.id}/leaf.{hand}"
+        made.append(f"{front.id}/leaf.{hand}")
         x = whole.left if hand == "left" else whole.right - wide
-        _leaf(bench, out, front, opening, key, hand, round(x, 6), whole.bottom, wide, high, hinges[hand])
-        made.append(key)
+        _leaf(bench, out, front, opening, made[-1], hand, round(x, 6), whole.bottom, wide, high, hinges[hand])
     return made
 
 
@@ -61,17 +64,36 @@ def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry]) ->
     return Laps(made.get("left", laps.left), made.get("right", laps.right), laps.bottom, laps.top)
 
 
-def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str) -> list[str]:
-    """A front's board and what is planted on its face, or its true frame; the keys of all its parts."""
+def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str, tongue: tuple[float, float] = (0.0, 0.0)) -> list[str]:
+    """A front's board and what is planted on its face, or its true frame; the keys of all its parts.
+
+    `tongue` is how much of it at the left and the right lies behind another front: strips end there, a true frame's stile is made wider.
+    """
     back = out.y(out.front_f(front)[1])
     laid = [] if front.panel.stands_alone else [_front_panel(bench, out, front, key, what, left, back, bottom, wide, high, datum)]
     behind = bench.parts[laid[0]].board.thickness if laid else 0.0
+    short = tongue if laid else (0.0, 0.0)
     face = Face(
-        key=key, panel=laid[0] if laid else "", what=what, corner=vector(left, back - behind, bottom), right=RIGHT, up=UP, width=wide, height=high,
-        floor=bottom, left_name=edges[0], right_name=edges[1],
+        key=key, panel=laid[0] if laid else "", what=what, corner=vector(left + short[0], back - behind, bottom), right=RIGHT, up=UP, width=round(wide - sum(short), 6), height=high,
+        floor=bottom, left_name=edges[0], right_name=edges[1], covered_left=tongue[0] - short[0], covered_right=tongue[1] - short[1],
     )  # fmt: skip
     with within(f"{out.path(front)}.panel"):
-        return [*laid, *front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))]
+        laid += front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))
+    if front.trim:
+        _leave_to_trim(bench, laid, front.trim)
+    return laid
+
+
+def _leave_to_trim(bench: Bench, keys: list[str], allowance: float) -> None:
+    """Cut what makes the outer edges of a front so much larger on each of them."""
+    for key in keys:
+        part, name = bench.parts[key], key.rsplit("/", 1)[-1]
+        long, wide, thick = part.cut_size or part.size
+        outer = {"front panel": (2, 2), "stile": (2, 1), "rail": (0, 1 if name in ("rail.top", "rail.bottom") else 0)}.get(part.role, (0, 0))
+        if any(outer):
+            cut = (max(long, round(part.size[0] + outer[0] * allowance, 6)), round(wide + outer[1] * allowance, 6), thick)
+            notes = (*part.notes, f"{allowance:g} on each outer edge: fit, then bevel, then paint")
+            bench.parts[key] = replace(part, cut_size=cut, notes=notes)
 
 
 def _front_panel(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, back: float, bottom: float, wide: float, high: float, datum: str) -> str:
@@ -105,15 +127,19 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     closing = "meeting" if front.kind == "pair" else "closing"
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
     name = "door" if front.kind == "door" else f"{hand} door"
-    parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand)
+    hidden = tongue_of(front, hand)
+    parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand, (0.0, hidden) if hand == "left" else (hidden, 0.0))
     closed, (face_f, back_f) = out.closed_by(front), out.front_f(front)
     leaf = Leaf(
-        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts),
+        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden,
         wall=_wall(out, front, hand), wall_x=closed.left if hand == "left" else closed.right,
     )  # fmt: skip
+    parts += shape_meeting(bench, out, leaf)
     hung = _kind(entry).hang(bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(high, _mass(bench, out, leaf)))
     knobs = door_handle(bench, out, leaf)
-    moving = [*hung.moving, *stop_door(bench, out, leaf, opening)]
+    moving = [*hung.moving, *(bolt_leaf(bench, out, leaf, opening) if follows(front, hand) else stop_door(bench, out, leaf, opening))]
+    stayed, reach = stay_door(bench, out, leaf, opening, hung.reach)
+    moving += [*lock_door(bench, out, leaf, opening), *stayed]
     members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in moving]
     if front.panel.stands_alone:
@@ -121,7 +147,7 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     else:
         bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
-    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *moving), through=hung.pin, axis=axis, reach=hung.reach))
+    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *moving), through=hung.pin, axis=axis, reach=reach, after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if follows(front, hand) else ""))
 
 
 def _mass(bench: Bench, out: SettingOut, leaf: Leaf) -> float:

@@ -27,7 +27,7 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
         return []
     entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
     shown = front.panel.stile_shown(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
-    from_edge = nearest(shown / 2 if shown else KNOB_FROM_EDGE, out.finest)
+    from_edge = nearest((shown / 2 if shown else KNOB_FROM_EDGE) + leaf.tongue, out.finest)
     reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2 if entry.kind == "pull" else 0.0
     if from_edge > wide / 2 or high < 2 * reach + 2 * KNOB_FROM_EDGE:
         raise ParameterError(f"{out.path(front)}.handle", f'"{front.handle}" finds no room on a door {wide:g} mm wide and {high:g} mm high, {from_edge:g} mm from its edge')

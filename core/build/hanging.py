@@ -46,6 +46,7 @@ class Leaf:
     parts: tuple[str, ...]
     wall: str  # what it hangs on, and where the face of that stands
     wall_x: float
+    tongue: float = 0.0  # how much of it at its closing edge lies behind the leading door of a rebated pair
 
     @property
     def thick(self) -> float:
@@ -82,6 +83,12 @@ class Leaf:
     def behind(self) -> str:
         """What lies at the back of its hinge edge: the board, or a true frame's stile."""
         return self.door_parts[0]
+
+    @property
+    def closing_back(self) -> str:
+        """What lies at the back of its closing edge: the board, or a true frame's stile."""
+        stile = [part for part in self.parts if part.endswith(("stile.meeting", "stile.closing"))]
+        return stile[0] if self.front.panel.stands_alone else f"{self.key}/panel"
 
     def blamed(self) -> str:
         """The parameter that says what its screws hold in."""

@@ -44,6 +44,8 @@ class Face:
     covered_top: float = 0.0  # hidden by what hangs over it
     run_down: float = 0.0  # how far its stiles run on below it, as legs
     finish: str = "fronts"
+    covered_left: float = 0.0  # of a true frame: how much of its stile at that edge is hidden, so that it is made as much wider
+    covered_right: float = 0.0
 
     @property
     def out(self) -> Vector:

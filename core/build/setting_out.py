@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 from ..errors import ParameterError, blaming, within
 from ..fields import Size
@@ -196,10 +197,15 @@ def thickness_of(front: Front, path: str, board: Callable[[str, str], Board]) ->
 
 
 def _proud(boards: dict[str, Board], front: Front, path: str) -> float:
-    """How far a front stands before the carcass."""
-    if front.lay == "inset":
-        return 0.0
-    return thickness_of(front, path, lambda id, where: _board(boards, id, where)) + STANDS_OFF
+    """How far a front stands before the carcass, a cover bead with it."""
+    at = partial(_board, boards)
+    bead = at(front.meeting_stiles.bead_board, f"{path}.meeting_stiles.bead_board").thickness if has_bead(front) else 0.0
+    return bead + (0.0 if front.lay == "inset" else thickness_of(front, path, at) + STANDS_OFF)
+
+
+def has_bead(front: Front) -> bool:
+    """Whether a cover bead lies over the meeting edges."""
+    return front.kind == "pair" and front.meeting_stiles.joint == "bead"
 
 
 def _boards(piece: Piece) -> dict[str, Board]:

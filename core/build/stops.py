@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
+from ..fastenings import plug_for
 from ..fittings import FittingEntry, fitting_entry
-from ..geometry import DOWN, FRONT, RIGHT, Placement, vector
+from ..geometry import DOWN, FRONT, RIGHT, UP, Placement, vector
 from ..model import AT_FITTING, Opening
 from ..piece.fronts import Front
 from ..units import nearest
 from .bench import Bench
 from .carcass import walls_of
-from .clearance import standing_box
+from .clearance import is_free, standing_box
+from .contents import check_room
 from .hanging import WALL_LEFT, WALL_PLUG_DEPTH, Leaf
 from .hardware import fitting_for, plug_screws, screw_on
-from .setting_out import SettingOut
+from .setting_out import Rect, SettingOut
+from .strips import AWAY, lay_strip, screw_strip
 
 PAD, THIN_PAD = "pad-8", "pad-8-thin"  # before an inset door; between an overlay door and the carcass
 CATCH_STEP = 5.0  # mm that a catch gives way to an upright behind it
@@ -21,26 +24,86 @@ PAD_LAP = 1.001  # mm; not quite round, so that the last digit of a sum decides 
 CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 1.999  # mm from the closing edge to its middle, and beside an upright; common practice, no source
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
+STRIP, STRIP_DEPTH = "stop strip", 12.0  # front to back, as thick as the carcass's board: 18 × 12; common practice, no source
+STRIP_SHORT, LEAST_STRIP = 1.0, 150.0  # mm that it is short of the boards at its ends; long at least
 
 
 def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> list[str]:
     """A catch at the top of the closing side, and pads where the door meets the carcass; the keys of what moves with it."""
     front = leaf.front
+    if front.hanging.stop_strip != "none":
+        _stop_strip(bench, out, leaf, opening)
     if front.hanging.catch:
         _catch(bench, out, leaf, opening)
     if front.stop and front.lay != "inset":
         _overlay_pads(bench, out, leaf)
-    elif front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size("thickness"):  # with less the door stops on the wood
+    elif _has_pads(out, front):
         _pads(bench, out, leaf)
     strike = f"{leaf.key}/catch/strike"
     return [strike] if strike in bench.fittings else []
+
+
+def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
+    """A strip behind the closing edge of a door, or under what is above it; its pads are what the door meets."""
+    front, path = leaf.front, f"{leaf.path}.hanging.stop_strip"
+    if front.lay != "inset":
+        raise ParameterError(path, f'"{front.id}" is {front.lay} overlay and is stopped by the carcass; a stop strip is for inset doors')
+    closed, y = out.closed_by(front), round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
+    if front.hanging.stop_strip == "top":
+        _strip_above(bench, out, leaf, opening, y)
+        return
+    side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, closed)
+    if front.kind == "pair" or side not in walls:
+        raise ParameterError(path, f'there is no board at the closing edge of "{leaf.key}" for a stop strip; put it under the board above, or take none')
+    shelves = [each.rect for each in out.dividers if each.kind == "shelf" and closed.meets(each.rect) and (each.rect.left if side == "left" else each.rect.right) == (closed.left if side == "left" else closed.right)]
+    edges = [closed.bottom, *(edge for rect in sorted(shelves, key=lambda each: each.bottom) for edge in (rect.bottom, rect.top)), closed.top]
+    spans = [(low + STRIP_SHORT, high - STRIP_SHORT) for low, high in zip(edges[::2], edges[1::2]) if high - low >= LEAST_STRIP]
+    if not spans:
+        raise ParameterError(path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none")
+    face = closed.left if side == "left" else closed.right
+    keys = []
+    for number, (low, high) in enumerate(spans, 1):
+        keys.append(f"{leaf.key}/stop" + (f".{number}" if len(spans) > 1 else ""))
+        lay_strip(bench, out, keys[-1], STRIP, side, Rect(closed.left, closed.right, low, high), y, (out.side_board.thickness, STRIP_DEPTH))
+        check_room(bench, path, [keys[-1]], f'"{front.hanging.stop_strip}"')
+        screw_strip(bench, out, path, keys[-1], walls[side], side, vector(face, y + STRIP_DEPTH / 2, low), round(high - low, 6), out.side_board.thickness)
+    if _has_pads(out, front):
+        inner = face - AWAY[side][0] * out.side_board.thickness
+        x = (leaf.closing_x + inner) / 2
+        places = (("bottom", keys[0], spans[0][0] + PAD_FROM_END), ("top", keys[-1], spans[-1][1] - PAD_FROM_END))
+        for end, key, z in places:
+            bench.fit(f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), Placement(vector(x, y, z), FRONT, RIGHT), (key,))
+
+
+def _strip_above(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, y: float) -> None:
+    """The strip over a door or a pair, laid once, and a pad for each leaf near its closing edge."""
+    front, path = leaf.front, f"{leaf.path}.hanging.stop_strip"
+    closed, key, thick = out.closed_by(front), f"{front.id}/stop", out.side_board.thickness
+    holder = walls_of(out, closed).get("top")
+    if holder is None:
+        raise ParameterError(path, f'there is no board above "{front.id}" for a stop strip')
+    if key not in bench.parts:
+        rect = Rect(closed.left + STRIP_SHORT, closed.right - STRIP_SHORT, closed.bottom, closed.top)
+        lay_strip(bench, out, key, STRIP, "top", rect, y, (thick, STRIP_DEPTH))
+        check_room(bench, path, [key], f'"{front.hanging.stop_strip}"')
+        screw_strip(bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick)
+    if _has_pads(out, front):
+        lap = (leaf.bottom + leaf.high + closed.top - thick) / 2
+        bench.fit(f"{leaf.key}/pad.top.stop", fitting_entry(PAD), Placement(vector(leaf.closing_x + leaf.sign * PAD_FROM_END / 3, y, lap), FRONT, RIGHT), (key,))
+
+
+def _has_pads(out: SettingOut, front: Front) -> bool:
+    return front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size("thickness")  # with less the door stops on the wood
 
 
 def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
     """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
     front, key, wide, closing_x, inward = leaf.front, leaf.key, leaf.wide, leaf.closing_x, leaf.sign
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
-    holder, under = _above(bench, out, front, opening)
+    holder, under = above(bench, out, front, opening, f"{leaf.path}.hanging.catch")
+    strip = f"{front.id}/stop"
+    if strip in bench.parts:
+        holder, under = strip, standing_box(bench.parts[strip])[0][2]
     least, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
     if front.panel.stands_alone:  # the strike is let into the top rail, beside the closing stile
         beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
@@ -48,6 +111,8 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
         if wide < least + beside:
             raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in the top rail of a door {wide:g} mm wide; leave it empty')
     from_edge = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length"), least)
+    if holder == strip:  # beside the strip's own screws
+        from_edge = next((each for each in (from_edge + CATCH_STEP * i for i in range(12)) if _strip_holds(bench, leaf, entry, strip, under, each)), from_edge)
     if wide < from_edge + entry.size("length") / 2:
         raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
     place = Placement(vector(closing_x + inward * from_edge, leaf.back_y, under), DOWN, FRONT)
@@ -60,10 +125,23 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
         name = bench.parts[key_of_back].name
         raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {name} ({low[2]:g} to {high[2]:g} mm); leave it empty')
     bench.take_out(key_of_back, "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
-    thick = bench.parts[holder].board.thickness
-    plugged = front.lay != "inset" and bench.parts[holder].role != "stiffener" and plug_screws(bench, catch, "carcass", holder, min(WALL_PLUG_DEPTH, thick - WALL_LEFT))
+    thick = bench.parts[holder].board.thickness  # of a strip too: it lies with its thickness up and down
+    near_edge = holder == strip or (front.lay != "inset" and bench.parts[holder].role != "stiffener")
+    plugged = near_edge and plug_screws(bench, catch, "carcass", holder, min(WALL_PLUG_DEPTH, thick - WALL_LEFT))
     screw_on(bench, catch, {"carcass": holder}, bored=not plugged)
     screw_on(bench, catch, {"door": key_of_back}, blame=leaf.blamed())
+
+
+def _strip_holds(bench: Bench, leaf: Leaf, entry: FittingEntry, strip: str, under: float, from_edge: float) -> bool:
+    """Whether the plugs or screws of a catch find room in a stop strip."""
+    place = Placement(vector(leaf.closing_x + leaf.sign * from_edge, leaf.back_y, under), DOWN, FRONT)
+    weak = bench.parts[strip].board.material.weak_edge
+    for each in entry.screws_for():
+        if each.into == "carcass":
+            x, y, _ = place.point(each.at)
+            if not is_free(bench, strip, vector(x, y, under), UP, plug_for(each.screw) if weak else 3.0, min(WALL_PLUG_DEPTH, bench.parts[strip].board.thickness - WALL_LEFT), 1.9):
+                return False
+    return True
 
 
 def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float, least: float) -> float:
@@ -78,11 +156,11 @@ def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: fl
     return least
 
 
-def _above(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[str, float]:
-    """What a catch is screwed to above a door, and the height of its underside: a stiffener where one hangs there."""
+def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: str) -> tuple[str, float]:
+    """What a catch or bolt holds in above a door, and the height of its underside: a stiffener where one hangs there."""
     top = walls_of(out, out.closed_by(front)).get("top")
     if top is None:
-        raise ParameterError(f"{out.path(front)}.hanging.catch", f'there is no board above "{front.id}" for a catch; leave it empty or put a board there')
+        raise ParameterError(path, f'there is no board above "{front.id}" to hold it; leave it empty or put a board there')
     for joint in bench.joints:
         if joint.first == top and bench.parts.get(joint.second, bench.parts[top]).role == "stiffener":
             low, high = standing_box(bench.parts[joint.second])

@@ -15,6 +15,7 @@ from .study import study
 
 WIDEST_GAP = 4.0  # mm; common practice, no source
 BEVEL_BELOW = 1.5  # times the need: below it the meeting edge wants a bevel; common practice, no source
+THICK, NARROW = 25.0, 350.0  # mm: a door thicker and narrower gets a bevel always; common practice, no source
 WIDEST_DOOR = 600.0  # mm; common practice, no source
 SLIMMEST = 4.0  # height over width; common practice, no source
 HEAVIEST_ON_BUTTS = 15.0  # kg in plugged weak board; common practice, no source
@@ -64,11 +65,12 @@ def lead_edge(piece: Piece, model: Model) -> Iterator[Finding]:
     for _front, opening, motions in fronts(piece, model):
         for motion in motions:
             edge = swing_need(model, opening, motions, motion)
-            if edge is None:
+            if edge is None or motion.after:  # nothing stands beside it once the leading door is open
                 continue
             need, gap = edge
             left = gap - 2 * film
             if left > need * BEVEL_BELOW:
+                yield from _thick_and_narrow(model, motion, gap)
                 continue
             binds = gap <= need
             yield Finding(
@@ -84,6 +86,24 @@ def lead_edge(piece: Piece, model: Model) -> Iterator[Finding]:
                 ),
                 remedy="Bevel the meeting edge 2 to 3° toward the inside, or widen the gap.",
             )
+
+
+def _thick_and_narrow(model: Model, motion: Motion, gap: float) -> Iterator[Finding]:
+    """A thick narrow door has its closing edge bevelled, whatever its gap."""
+    width, thick, _ = (float(size) for size in study(model).front_box(motion)[1] - study(model).front_box(motion)[0])
+    if thick > THICK and width < NARROW and math.isfinite(gap):
+        yield Finding(
+            check="lead edge",
+            severity="note",
+            keys=motion.moves[:1],
+            value=round(width, 1),
+            limit=NARROW,
+            text=(
+                f"The {study(model).called_moving(motion)} is {figure(thick)} mm thick and {figure(width)} mm wide; above"
+                f" {figure(THICK)} mm and below {figure(NARROW)} mm its closing edge is bevelled always."
+            ),
+            remedy="Bevel the meeting edge 2 to 3° toward the inside.",
+        )
 
 
 def door_size(piece: Piece, model: Model) -> Iterator[Finding]:

@@ -45,6 +45,7 @@ SWING_STEPS = (
 )  # degrees
 TRAVEL_STEPS = 1  # a straight way is one step: the hull of its ends holds it exactly
 TRIES = 8  # places within a step at which the solids themselves are tried
+BESIDE_WALL = 10.0  # mm between an open door's handle and a wall; common practice, no source
 GRAZE = 1e-4  # mm; a hull that reaches no deeper only grazes
 
 
@@ -141,9 +142,10 @@ def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
                             f"The {study(model).called_moving(motion)} opens {figure(degrees - 1, 0)}° before it meets"
                             f" the wall at the {side}; at least {figure(OPEN_ENOUGH, 0)}° is wanted."
                         ),
-                        remedy="Hang it at the other side, set the piece off the wall, or limit it with a stay.",
+                        remedy="Hang it at the other side, set the piece off the wall, or limit it with a door stay (fronts, hanging).",
                     )
                 break
+        yield from _knob_at_the_wall(piece, model, motion)
     for motion in model.motions:
         low = min(float(_moving_corners(model, motion, reach)[:, 2].min()) for reach in (0.0, motion.reach))
         if low < 0:
@@ -159,6 +161,30 @@ def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
                 ),
                 remedy="Raise it.",
             )
+
+
+def _knob_at_the_wall(piece: Piece, model: Model, motion: Motion) -> Iterator[Finding]:
+    """A door whose handle comes near a wall at right angles, and which nothing stops from going on."""
+    half = model.overall[0] / 2
+    if motion.reach <= OPEN_ENOUGH:  # a stay stops it
+        return
+    corners = _moving_corners(model, motion, OPEN_ENOUGH)
+    hinged_left = motion.axis[2] < 0
+    clear = half + piece.site.wall_left + corners[:, 0].min() if hinged_left else half + piece.site.wall_right - corners[:, 0].max()
+    if 0 <= clear < BESIDE_WALL:
+        yield Finding(
+            check="wall beside",
+            severity="note",
+            keys=motion.moves[:1],
+            value=round(float(clear), 1),
+            limit=BESIDE_WALL,
+            source=PRACTICE,
+            text=(
+                f"Open {figure(OPEN_ENOUGH, 0)}°, the {study(model).called_moving(motion)} is {figure(float(clear))} mm from the"
+                f" wall at the {'left' if hinged_left else 'right'}, and its handle strikes it if it opens farther."
+            ),
+            remedy="Limit it with a door stay.",
+        )
 
 
 def room_in_front(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -241,6 +267,9 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
     low, high = sweep.low.min(axis=(0, 1)), sweep.high.max(axis=(0, 1))
     near = ((solids.low < high) & (low < solids.high)).all(axis=1)
     near[solids.of((*motion.moves, *motion.half))] = False
+    for other in model.motions:
+        if other.key == motion.after:  # the leading door is open when this one moves
+            near[solids.of(other.moves)] = False
     still = np.flatnonzero(near)
     for numbers in _by_size(solids, still):
         planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most

@@ -17,6 +17,8 @@ from .study import bought, entry_of, kind_of, study
 from .swinging import OPEN_ENOUGH, carried
 
 REVEALS = ((21.0, 1.4), (22.0, 1.6), (24.0, 2.4), (28.0, 3.7), (30.0, 5.4), (36.0, 11.1))  # mm thick, gap: a hinge maker's table, read
+STOPS = 2  # that an inset door wants at its closing side; common practice, no source
+REACH = 20.0  # mm behind and beside a door's closing edge where something stops it
 NEIGHBOURS = 30.0  # mm; fronts farther apart are not one beside the other
 
 
@@ -110,7 +112,47 @@ def room_to_lift_off(piece: Piece, model: Model) -> Iterator[Finding]:
             )
 
 
-CHECKS = (gap_between_fronts, reveal_at_cups, room_to_lift_off)
+def what_stops_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
+    """An inset door meets more than its catch when it shuts: an upright or a stop strip at its closing side."""
+    seen = study(model)
+    for front, opening, motions in fronts(piece, model):
+        for motion in motions:
+            box = seen.front_box(motion)
+            bolted = any(each.key.startswith(f"{motion.key}/bolt.") for each in model.fittings)
+            if motion.kind != "swing" or is_overlay(opening, box) or bolted or motion.after:
+                continue
+            pads = sum(each.key.startswith(f"{motion.key}/pad.") for each in model.fittings)
+            if pads < STOPS and not _meets_wood(model, motion, box):
+                yield Finding(
+                    check="door stop",
+                    severity="warn" if pads == 0 else "note",
+                    keys=motion.moves[:1],
+                    value=float(pads),
+                    limit=float(STOPS),
+                    unit="stops",
+                    text=(
+                        f"The {seen.called_moving(motion)} shuts against {pads} stops at its closing side; {STOPS} keep it flush and"
+                        " take the knock off its catch."
+                    ),
+                    remedy="Give it a stop strip at the closing side, or under the board above; bumpers with it.",
+                )
+
+
+def _meets_wood(model: Model, motion: Motion, box: np.ndarray) -> bool:
+    """Whether something that stands still lies close behind the door's closing edge over most of its height."""
+    seen, moved = study(model), set(motion.moves)
+    hinged_left = abs(motion.through[0] - float(box[0][0])) < abs(motion.through[0] - float(box[1][0]))
+    edge = float(box[1][0]) if hinged_left else float(box[0][0])
+    covered = 0.0
+    for key, there in seen.boxes.items():
+        if key in moved or seen.parts[key].role not in ("upright", "stop strip"):
+            continue
+        beside = there[0][0] - REACH < edge < there[1][0] + REACH and 0 <= there[0][1] - box[1][1] < REACH
+        covered += max(0.0, min(float(there[1][2]), float(box[1][2])) - max(float(there[0][2]), float(box[0][2]))) if beside else 0.0
+    return covered > 0.6 * float(box[1][2] - box[0][2])
+
+
+CHECKS = (gap_between_fronts, reveal_at_cups, room_to_lift_off, what_stops_a_door)
 
 
 # -------------------------------------------------------------------------------------------------------------- figures

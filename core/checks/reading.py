@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..geometry import Vector
-from ..model import Fitting, Model, Motion, Opening
+from ..model import MEETING_STILE, Fitting, Model, Motion, Opening, Pocket
 from ..piece import Piece
 from ..piece.fronts import Front
 from .study import Study, bought, kind_of, study
@@ -46,11 +46,11 @@ def gaps(model: Model, opening: Opening, motions: list[Motion]) -> Iterator[Gap]
     middle = (opening.bottom + opening.top) / 2
     (first, left), (last, right) = boxes[0], boxes[-1]
     if is_overlay(opening, first):
-        yield from _meetings(boxes, opening, middle)
+        yield from _meetings(seen, boxes, opening, middle)
         return
     yield Gap("left", float(first[0][0]) - opening.left, left.moves[:1], (opening.left, opening.front, middle))
     yield Gap("right", opening.right - float(last[1][0]), right.moves[:1], (opening.right, opening.front, middle))
-    yield from _meetings(boxes, opening, middle)
+    yield from _meetings(seen, boxes, opening, middle)
     for box, motion in boxes:
         centre = float(box[0][0] + box[1][0]) / 2
         yield Gap("top", opening.top - float(box[1][2]), motion.moves[:1], (centre, opening.front, opening.top))
@@ -64,15 +64,26 @@ def is_overlay(opening: Opening, box: np.ndarray) -> bool:
     return float(box[1][1]) <= opening.front
 
 
-def _meetings(boxes: list[tuple[np.ndarray, Motion]], opening: Opening, middle: float) -> Iterator[Gap]:
-    """The gaps between the fronts side by side in one opening."""
+def _meetings(seen: Study, boxes: list[tuple[np.ndarray, Motion]], opening: Opening, middle: float) -> Iterator[Gap]:
+    """The gaps between the fronts side by side in one opening, as seen from the front."""
     for (box, motion), (other, beside) in itertools.pairwise(boxes):
         yield Gap(
             "meeting",
-            float(other[0][0] - box[1][0]),
+            float(other[0][0] - box[1][0]) + max(lapped(seen, motion), lapped(seen, beside)),
             (*motion.moves[:1], *beside.moves[:1]),
             (float(box[1][0]), opening.front, middle),
         )
+
+
+def lapped(seen: Study, motion: Motion) -> float:
+    """How much of a front is cut away in front at its meeting edge, so that the leading door laps it, mm."""
+    for part in seen.front_parts(motion):
+        for each in part.shape.features:
+            if isinstance(each, Pocket) and each.purpose.startswith(MEETING_STILE) and each.purpose.endswith("in front"):
+                ends = sorted(float(part.place.point(corner)[0]) for corner in (each.low, each.high))
+                box = seen.boxes[part.key]
+                return round(min(ends[1], float(box[1][0])) - max(ends[0], float(box[0][0])), 6)
+    return 0.0
 
 
 def drawer_room(model: Model, motion: Motion) -> tuple[Vector, Vector] | None:

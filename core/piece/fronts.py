@@ -10,6 +10,9 @@ LAYS = {
     "full": "Full overlay: over the edges of the carcass; half of a board that it shares",
     "half": "Half overlay: over half of every board's edge",
 }
+MEETINGS = {"square": "Square", "rebated": "Rebated into each other", "bead": "Square, with a cover bead on the leading door"}
+LEADS = {"left": "The left door, seen from the front", "right": "The right door, seen from the front"}
+STOP_STRIPS = {"none": "None", "side": "At the closing side", "top": "Under the board above"}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
 
 
@@ -31,6 +34,21 @@ class Hanging:
     hinges: int = count(0, 0, 8, "Hinges on each door", "0: by height and mass")
     catch: str = ident("catch-magnetic", "Catch", "An entry of the fittings library; empty for none")
     hand: str = choice("left", HANDS, "Hand", "Of a single door")
+    stop_strip: str = choice("none", STOP_STRIPS, "Stop strip", "For an inset door that meets no upright: 18 × 12, with pads")
+    lock: str = ident("", "Lock", "An entry of the fittings library, on the leading door of a pair; empty for none")
+    door_stay: str = ident("", "Stay", "An entry of the fittings library that stops the door's swing; empty for none")
+
+
+@parameters
+class Meeting:
+    """How the two doors of a pair meet."""
+
+    joint: str = choice("square", MEETINGS, "Meeting edges", "How the doors meet; all but square ones open in turn")
+    leads: str = choice("right", LEADS, "Leads", "The door that opens first; the other is held by bolts")
+    rebate: float = length(11, 8, 20, "Rebate", "How wide the rebates are, each half of the doors' thickness deep")
+    bead_board: str = ident("mdf-9", "Cover bead", "What a cover bead is ripped from")
+    bead_width: float = length(20, 10, 60, "Bead width", "Over both doors; the gap lies behind its middle")
+    bolt: str = ident("bolt-flat-100", "Bolts", "An entry of the fittings library, at the top and bottom of the other door; empty for none")
 
 
 @parameters
@@ -62,3 +80,5 @@ class Front:
     handles: int = count(0, 0, 2, "Handles on each front", "0: one on a door, two on a drawer wider than 700")
     stop: bool = flag(True, "Stops", "Pads that a door closes against")
     lay: str = choice("inset", LAYS, "Lay", "How it lies to the carcass")
+    meeting_stiles: Meeting = group(Meeting, "Meeting stiles", "For pairs")
+    trim: float = length(0, 0, 5, "Trimming allowance", "Left on each edge when it is cut: fit, then bevel, then paint")

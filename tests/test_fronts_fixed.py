@@ -1,0 +1,130 @@
+"""Fixed panels, stop strips, trimming allowance, locks and stays."""
+
+from __future__ import annotations
+
+import pytest
+from pieces import COLUMNS, built, found, keeps_every_rule, refused
+
+from core.model import Hole, Pocket
+
+TWO = [{**each, "size": {"share": 1}} if each.get("parent") else each for each in COLUMNS]
+ONE = {"width": 560}
+
+
+def fixed(**more) -> dict:
+    return {"id": "f", "kind": "fixed", "closes": ["a"], **more}
+
+
+def door(**more) -> dict:
+    return {"id": "d", "kind": "door", "closes": ["all"], **more}
+
+
+@pytest.mark.parametrize("between", ["board", "nothing"])
+@pytest.mark.parametrize("panel", [{"style": "plain"}, {"style": "planted_frame"}, {"style": "frame_and_panel", "board": "hardwood-20"}])
+@pytest.mark.parametrize("lay", ["inset", "full"])
+def test_a_fixed_panel_beside_a_door(lay, panel, between):
+    """It is held by fillets at two opposite edges, does not move, and keeps every rule."""
+    layout = [{**each, "between": between} if each["id"] == "all" else each for each in TWO]
+    hanging = {"hand": "right", **({"hinge": "hinge-butt-50"} if lay == "inset" else {})}
+    made = keeps_every_rule(layout=layout, fronts=[fixed(lay=lay, panel=panel), {"id": "d", "kind": "door", "closes": ["b"], "lay": lay, "panel": panel, "hanging": hanging}])
+    assert [each.key for each in made.model.motions] == ["d/leaf.right"]
+    sides = {key.rsplit(".", 1)[-1] for key in made.boxes if key.startswith("f/fillet.")}
+    assert sides == ({"left", "right"} if between == "board" else {"bottom", "top"})
+    held = {each.purpose for each in made.model.fasteners if each.parts[0].startswith("f/fillet")}
+    assert held == {"fillet screw", "fixed panel screw"}
+
+
+def test_nothing_lies_behind_a_fixed_panel():
+    """Contents that nobody could reach are refused."""
+    layout = [{**each, "holds": [{"style": "shelves"}]} if each["id"] == "a" else each for each in TWO]
+    refused("layout[1].holds", layout=layout, fronts=[fixed()])
+
+
+def test_a_fixed_panel_with_no_boards_to_hold_it():
+    """Between two compartments that nothing parts, above and below likewise: refused."""
+    layout = [
+        {"id": "all", "divided": "rows", "between": "nothing"},
+        {"id": "a", "parent": "all", "order": 0, "divided": "columns", "between": "nothing"},
+        *({"id": id, "parent": "a", "order": order} for order, id in enumerate("xyz")),
+        {"id": "b", "parent": "all", "order": 1},
+    ]
+    refused("fronts[0].closes", layout=layout, fronts=[{**fixed(), "closes": ["y"]}])
+
+
+@pytest.mark.parametrize("where", ["side", "top"])
+@pytest.mark.parametrize("panel", ["plain", "planted_frame"])
+def test_a_stop_strip(where, panel):
+    """18 × 12, set back by the pad behind the door; pads on it; loose shelves stand behind it."""
+    made = keeps_every_rule(
+        whole=ONE, layout=[{"id": "all", "holds": [{"style": "shelves"}]}], fronts=[door(panel={"style": panel}, hanging={"hinge": "hinge-butt-50", "stop_strip": where})]
+    )
+    strip = next(part for part in made.model.parts if part.role == "stop strip")
+    assert strip.size[1:] == (12.0, 18.0)
+    back = float(made.boxes["d/leaf.left/panel"][1][1])
+    assert made.boxes[strip.key][0][1] - back == pytest.approx(2.0)
+    pads = [each for each in made.model.fittings if "/pad." in each.key]
+    assert len(pads) == (2 if where == "side" else 1) and all(each.parts == (strip.key,) for each in pads)
+
+
+def test_a_stop_strip_stops_at_a_fixed_shelf():
+    """One stretch below it, one above."""
+    rows = [{**each, "divided": "rows"} if each["id"] == "all" else each for each in TWO]
+    made = keeps_every_rule(whole=ONE, layout=rows, fronts=[door(hanging={"stop_strip": "side"})])
+    assert sorted(part.key for part in made.model.parts if part.role == "stop strip") == ["d/leaf.left/stop.1", "d/leaf.left/stop.2"]
+
+
+def test_an_overlay_door_has_no_stop_strip():
+    """The carcass stops it."""
+    assert "overlay" in refused("fronts[0].hanging.stop_strip", whole=ONE, fronts=[door(lay="full", hanging={"stop_strip": "side"})])
+
+
+def test_a_door_with_nothing_but_its_catch_to_stop_it():
+    """It is found, and a strip at the side mends it; under the top there is one stop of two; an upright behind a pair is one."""
+    assert [each.severity for each in found(built(whole=ONE, fronts=[door()])) if each.check == "door stop"] == ["warn"]
+    assert not [each for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "side"})])) if each.check == "door stop"]
+    assert [each.value for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "top"})])) if each.check == "door stop"] == [1.0]
+    behind = built(layout=TWO, fronts=[{"id": "d", "kind": "pair", "closes": ["all"]}])
+    assert not [each for each in found(behind) if each.check == "door stop"]
+
+
+def test_trimming_allowance():
+    """1 on each outer edge of what is cut, not of the finished door; said on the part."""
+    made = built(whole=ONE, fronts=[door(trim=1, panel={"style": "planted_frame"})])
+    plain = built(whole=ONE, fronts=[door(panel={"style": "planted_frame"})])
+    panel, stile, rail = (made.model.part(f"d/leaf.left/{name}") for name in ("panel", "stile.hinge", "rail.top"))
+    assert panel.cut_size == (panel.size[0] + 2, panel.size[1] + 2, 18.0)
+    assert stile.cut_size == (stile.size[0] + 2, stile.size[1] + 1, 9.0)
+    assert rail.cut_size == (rail.size[0], rail.size[1] + 1, 9.0)
+    assert all(part.notes[-1] == "1 on each outer edge: fit, then bevel, then paint" for part in (panel, stile, rail))
+    assert panel.size == plain.model.part(panel.key).size and plain.model.part(panel.key).cut_size is None
+
+
+@pytest.mark.parametrize("lay", ["inset", "full"])
+@pytest.mark.parametrize("panel", ["plain", "planted_frame"])
+def test_a_lock(lay, panel):
+    """On the inside behind the closing edge, its key hole through the whole door, a recess for its bolt in the board beside."""
+    made = keeps_every_rule(whole=ONE, fronts=[door(lay=lay, panel={"style": panel}, hanging={"lock": "lock-cupboard-50"})])
+    bored = {part.key: hole for part in made.model.parts for hole in part.shape.features if isinstance(hole, Hole) and "key" in hole.purpose}
+    assert set(bored) == {f"d/leaf.left/{name}" for name in (("panel",) if panel == "plain" else ("panel", "stile.closing"))}
+    keep = [each for each in made.model.part("carcass/side.right").shape.features if isinstance(each, Pocket) and "lock" in each.purpose]
+    assert len(keep) == 1
+
+
+def test_a_pair_has_no_board_for_a_lock():
+    """Its bolt would shoot into nothing."""
+    refused("fronts[0].hanging.lock", fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "hanging": {"lock": "lock-cupboard-50"}}])
+
+
+@pytest.mark.parametrize("lay", ["inset", "full"])
+def test_a_stay_limits_the_swing(lay):
+    """The door opens as far as the stay lets it."""
+    made = keeps_every_rule(whole=ONE, fronts=[door(lay=lay, hanging={"door_stay": "stay-door-85"})])
+    assert made.model.motions[0].reach == 85
+
+
+def test_a_wall_near_the_knob_wants_a_stay():
+    """A door whose knob comes within 10 mm of a wall at right angles; with a stay at 90° there is nothing to say."""
+    def seen(**hanging):
+        return [each.severity for each in found(built(whole=ONE, site={"wall_left": 12}, fronts=[door(hanging=hanging)])) if each.check == "wall beside"]
+
+    assert seen() == ["note"] and seen(door_stay="stay-door-90") == []

@@ -1,0 +1,117 @@
+"""Pairs of doors: rebated meeting stiles, cover beads, bolts; which door leads."""
+
+from __future__ import annotations
+
+import pytest
+from pieces import built, found, keeps_every_rule, refused
+
+from core.checks.reading import fronts, gaps
+from core.model import Pocket
+
+TALL = {"width": 1000, "height": 1400, "depth": 500}
+BUTTS = {"hinge": "hinge-butt-50"}
+
+
+def pair(joint: str, lay: str = "inset", panel: str = "plain", **more) -> dict:
+    frame = {"board": "hardwood-20"} if panel == "frame_and_panel" else {}
+    return {
+        "whole": TALL,
+        "fronts": [
+            {"id": "d", "kind": "pair", "closes": ["all"], "lay": lay, "panel": {"style": panel, **frame}, "hanging": BUTTS if lay == "inset" else {}, "meeting_stiles": {"joint": joint, **more}}
+        ],
+    }
+
+
+def edges(made, key: str) -> tuple[float, float]:
+    return float(made.boxes[key][0][0]), float(made.boxes[key][1][0])
+
+
+@pytest.mark.parametrize("panel", ["plain", "planted_frame", "frame_and_panel"])
+@pytest.mark.parametrize("lay", ["inset", "full"])
+@pytest.mark.parametrize("joint", ["rebated", "bead"])
+def test_every_meeting_joint_with_every_lay_and_panel(joint, lay, panel):
+    """Closed, without overlap, held together, and free to swing in turn."""
+    made = keeps_every_rule(**pair(joint, lay, panel))
+    leads, follows = (next(each for each in made.model.motions if each.key == f"d/leaf.{hand}") for hand in ("right", "left"))
+    assert leads.after == "" and follows.after == "d/leaf.right"
+
+
+@pytest.mark.parametrize(("rebate", "gap"), [(11, 3), (10, 3), (12, 4)])
+def test_how_wide_rebated_doors_are(rebate, gap):
+    """Both (opening − 2 side gaps − meeting gap + rebate) / 2; they overlap by rebate less gap, as seen from the front."""
+    section = pair("rebated", rebate=rebate)
+    section["fronts"][0]["gaps"] = {"meeting": gap}
+    made = built(**section)
+    left, right = edges(made, "d/leaf.left/panel"), edges(made, "d/leaf.right/panel")
+    assert left[1] - left[0] == right[1] - right[0] == pytest.approx((964 - 5 - gap + rebate) / 2, abs=0.5)
+    assert left[1] - right[0] == pytest.approx(rebate - gap, abs=1.0)
+
+
+def test_rebates_are_half_the_thickness_and_opposite():
+    """The leading door's lies behind, the other's in front, each half of 18 and 0.25 of play deep; both lie on the door's edge."""
+    made = built(**pair("rebated"))
+    for hand, words in (("right", "behind"), ("left", "in front")):
+        cut = [each for each in made.model.part(f"d/leaf.{hand}/panel").shape.features if isinstance(each, Pocket) and each.purpose.startswith("meeting stile")]
+        assert [each.purpose for each in cut] == [f"meeting stile 11 × 9.3, {words}"]
+
+
+def test_the_left_door_may_lead():
+    """Leading is swappable; the bolts go on the other door."""
+    made = keeps_every_rule(**pair("rebated", leads="left"))
+    assert next(each for each in made.model.motions if each.key == "d/leaf.right").after == "d/leaf.left"
+    assert {each.key for each in made.model.fittings if "/bolt" in each.key} == {"d/leaf.right/bolt.top", "d/leaf.right/bolt.bottom"}
+    assert {each.key for each in made.model.fittings if "/catch" in each.key} == {"d/leaf.left/catch", "d/leaf.left/catch/strike"}
+
+
+@pytest.mark.parametrize("joint", ["square", "rebated", "bead"])
+def test_the_meeting_gap_as_seen(joint):
+    """3 mm whatever the joint."""
+    made = built(**pair(joint))
+    seen = [gap.width for _, opening, motions in fronts(made.piece, made.model) for gap in gaps(made.model, opening, motions) if gap.edge == "meeting"]
+    assert seen == [pytest.approx(3.0, abs=0.51)]
+
+
+def test_stiles_of_rebated_doors_look_alike():
+    """What is hidden behind the leading door is added to the other's stile: planted ones end at the rebate, true ones are as much wider."""
+    made = built(**pair("rebated", panel="planted_frame"))
+    assert edges(made, "d/leaf.left/panel")[1] - edges(made, "d/leaf.left/stile.meeting")[1] == pytest.approx(11)
+    made = built(**pair("rebated", panel="frame_and_panel"))
+    assert made.model.part("d/leaf.left/stile.meeting").size[1] - made.model.part("d/leaf.right/stile.meeting").size[1] == pytest.approx(11)
+
+
+def test_a_cover_bead():
+    """20 wide over a gap of 3, on the leading door, its middle over the gap; it counts in the depth."""
+    made = built(**pair("bead"))
+    low, high = edges(made, "d/leaf.right/bead")
+    gap = (edges(made, "d/leaf.left/panel")[1], edges(made, "d/leaf.right/panel")[0])
+    assert high - low == 20 and (low + high) / 2 == pytest.approx(sum(gap) / 2, abs=0.3)
+    assert made.model.overall[1] == 500 and made.model.carcass[1] == 491
+
+
+def test_a_rebate_narrower_than_the_gap_is_refused():
+    """The doors would not lap."""
+    section = pair("rebated", rebate=8)
+    section["fronts"][0]["gaps"] = {"meeting": 8}
+    refused("fronts[0].meeting_stiles.rebate", **section)
+
+
+def test_a_bead_too_narrow_is_refused():
+    """It must lie 3 mm on each door."""
+    section = pair("bead", bead_width=10)
+    section["fronts"][0]["gaps"] = {"meeting": 6}
+    refused("fronts[0].meeting_stiles.bead_width", **section)
+
+
+def test_a_square_pair_opens_in_any_order():
+    """Nothing waits for anything, and no bolts."""
+    made = built(**pair("square"))
+    assert not any(each.after for each in made.model.motions) and not any("/bolt" in each.key for each in made.model.fittings)
+
+
+def test_the_following_door_does_clash_where_it_goes_first():
+    """The check bites: without its turn the lapped door runs into the leading one."""
+    from dataclasses import replace
+
+    made = built(**pair("rebated"))
+    made.model = replace(made.model, motions=tuple(replace(each, after="") for each in made.model.motions))
+    assert "movement" in {each.check for each in found(made)}
