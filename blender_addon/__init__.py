@@ -2,14 +2,35 @@
 
 import bpy
 
-from . import findings, gizmos, handlers, operators, overlay, panels, root, view
+from . import (
+    command,
+    findings,
+    gizmos,
+    handlers,
+    log,
+    operators,
+    overlay,
+    panels,
+    preferences,
+    root,
+    translations,
+    view,
+)
 from .panels.start import menu_entry
 
-CLASSES: tuple[type, ...] = (*root.classes(), *view.CLASSES, *operators.CLASSES, *panels.CLASSES, *gizmos.CLASSES)
+CLASSES: tuple[type, ...] = (
+    *root.classes(),
+    *view.CLASSES,
+    *preferences.CLASSES,
+    *operators.CLASSES,
+    *panels.CLASSES,
+    *gizmos.CLASSES,
+)
 
 
 def register() -> None:
     """Make the add-on known to Blender."""
+    log.register()
     for each in CLASSES:
         bpy.utils.register_class(each)
     root.register()
@@ -17,10 +38,14 @@ def register() -> None:
     overlay.register()
     bpy.types.VIEW3D_MT_mesh_add.append(menu_entry)
     handlers.register()
+    translations.register()
+    command.register()
 
 
 def unregister() -> None:
     """Take everything away again, last first."""
+    command.unregister()
+    translations.unregister()
     handlers.unregister()
     bpy.types.VIEW3D_MT_mesh_add.remove(menu_entry)
     findings.unregister()
@@ -29,3 +54,4 @@ def unregister() -> None:
     root.unregister()
     for each in reversed(CLASSES):
         bpy.utils.unregister_class(each)
+    log.unregister()

@@ -15,7 +15,7 @@ from functools import lru_cache
 
 import bpy
 
-from . import editor, scene
+from . import editor, log, scene
 from .core import Piece, PieceError, build, dumps, loads
 from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
@@ -207,9 +207,11 @@ def take_up(root: bpy.types.Object, exact: dict[str, float] | None = None) -> No
         _model(text)
     except PieceError as error:
         path, reason = (error.field, error.message) if isinstance(error, ParameterError) else ("", str(error))
+        log.refused("value", error)
         root[TROUBLE] = f"{path}\n{reason}"
         return
     except Exception as error:  # a mistake of ours must not leave the file half changed
+        log.ours("value", error)
         root[TROUBLE] = f"\nan error of ours ({type(error).__name__}: {error}); please report it with the piece file"
         return
     root[TEXT] = text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import document
+from . import document, log
 from .core.checks import Finding, findings
 
 REST_SECONDS = 0.35  # after the last change, so that a drag is not held up
@@ -47,6 +47,7 @@ def _work() -> None:
         try:
             of(root)
         except Exception as error:  # else the panel would ask for it again and again
+            log.ours("findings", error)
             _failed[root[document.TEXT]] = (
                 f"an error of ours ({type(error).__name__}: {error}); please report it with the piece file"
             )

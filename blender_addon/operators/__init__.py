@@ -1,6 +1,6 @@
 """The commands; each reads its properties, calls what does the work, and reports."""
 
-from . import add, compartments, drag, files, papers, rows, select
+from . import add, compartments, drag, files, papers, report, rows, select
 
 CLASSES = (
     *add.CLASSES,
@@ -8,6 +8,7 @@ CLASSES = (
     *drag.CLASSES,
     *files.CLASSES,
     *papers.CLASSES,
+    *report.CLASSES,
     *rows.CLASSES,
     *select.CLASSES,
 )

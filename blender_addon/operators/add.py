@@ -11,6 +11,7 @@ from ..core.fields import plain, read
 from ..core.piece import Piece, loads, read_piece_file
 from ..core.starters import starter_kinds, starter_text
 from ..lengths import are_inches, units_per_mm
+from ..preferences import with_habits
 from ..wording import title
 from .base import UNDOABLE, reporting
 
@@ -74,6 +75,8 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             else loads(starter_text(self.kind), title(self.kind))
         )
         scale, data = units_per_mm(context.scene), plain(piece)
+        if not self.filepath:
+            data = with_habits(context, data)
         if self.sized_for and self.sized_for != source:
             self.width = self.height = self.depth = 0.0
         self.sized_for = source
@@ -108,4 +111,18 @@ def _hide_relationship_lines(context: bpy.types.Context) -> None:
         space.overlay.show_relationship_lines = False
 
 
-CLASSES = (MUNTIN_OT_add_piece,)
+class MUNTIN_FH_piece(bpy.types.FileHandler):
+    """Piece files dropped onto the viewport"""
+
+    bl_idname = "MUNTIN_FH_piece"
+    bl_label = "Muntin Piece File"
+    bl_import_operator = "muntin.add_piece"
+    bl_file_extensions = ".json"
+
+    @classmethod
+    def poll_drop(cls, context: bpy.types.Context) -> bool:
+        """Whether it is a viewport that the file is dropped onto."""
+        return context.area is not None and context.area.type == "VIEW_3D"
+
+
+CLASSES = (MUNTIN_OT_add_piece, MUNTIN_FH_piece)

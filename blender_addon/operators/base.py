@@ -7,7 +7,7 @@ from functools import wraps
 
 import bpy
 
-from .. import document
+from .. import document, log
 from ..core import PieceError
 
 UNDOABLE = {"REGISTER", "UNDO"}  # a command that can be undone and adjusted
@@ -52,10 +52,17 @@ def reporting(execute: Execute) -> Execute:
 
     @wraps(execute)
     def guarded(self: bpy.types.Operator, context: bpy.types.Context) -> set[str]:
+        what = type(self).bl_idname
         try:
-            return execute(self, context)
+            result = execute(self, context)
+            log.done(what)
+            return result
         except (PieceError, OSError) as error:
+            log.refused(what, error)
             self.report({"ERROR"}, str(error))
             return {"CANCELLED"}
+        except Exception as error:
+            log.ours(what, error)
+            raise
 
     return guarded

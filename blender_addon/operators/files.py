@@ -7,8 +7,10 @@ from bpy.props import StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
 from .. import document
+from ..core.errors import ParameterError
 from ..core.exports.files import write_text
 from ..core.piece import dumps, read_piece_file
+from ..preferences import own_pieces_folder
 from .base import UNDOABLE, OnCurrentPiece, OnPiece, reporting
 
 
@@ -56,6 +58,31 @@ class MUNTIN_OT_save_piece(OnCurrentPiece, bpy.types.Operator, ExportHelper):
         return {"FINISHED"}
 
 
+class MUNTIN_OT_keep_piece(OnCurrentPiece, bpy.types.Operator):
+    """Keep the piece as one of your own that the Add menu offers"""
+
+    bl_idname = "muntin.keep_piece"
+    bl_label = "Keep as Own Piece"
+
+    name: StringProperty(name="Name", description="What the menu calls it; a piece of that name is written over")
+
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+        """Ask for the name."""
+        self.name = self.name or document.piece(document.active_root(context)).whole.name
+        return context.window_manager.invoke_props_dialog(self)
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Write the piece file into the folder of own pieces."""
+        stem = "".join(each if each.isalnum() or each in "-_ " else "_" for each in self.name).strip()
+        if not stem:
+            raise ParameterError("", "a piece of your own needs a name")
+        path = own_pieces_folder(context) / f"{stem}.json"
+        write_text(path, document.active_root(context)[document.TEXT])
+        self.report({"INFO"}, f"Kept {path}")
+        return {"FINISHED"}
+
+
 class MUNTIN_OT_refresh(OnPiece, bpy.types.Operator):
     """Make all fields and parts anew from the piece's own text"""
 
@@ -70,4 +97,4 @@ class MUNTIN_OT_refresh(OnPiece, bpy.types.Operator):
         return {"FINISHED"}
 
 
-CLASSES = (MUNTIN_OT_load_piece, MUNTIN_OT_save_piece, MUNTIN_OT_refresh)
+CLASSES = (MUNTIN_OT_load_piece, MUNTIN_OT_save_piece, MUNTIN_OT_keep_piece, MUNTIN_OT_refresh)

@@ -1,15 +1,20 @@
-"""What goes out: the picture for the client and the workshop pack."""
+"""What goes out: the picture for the client, the workshop pack, the cutting list, the model."""
 
 import math
+import time
+from collections import Counter
 from pathlib import Path
 
 import bpy
 from bpy.props import BoolProperty, FloatProperty, IntProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper
 
-from .. import document, preview
+from .. import document, outcome, preview
+from ..core.errors import ParameterError
+from ..core.exports.files import write_bytes, write_text
 from ..core.piece.job import Job, JobItem
 from ..lengths import units_per_mm
+from ..preferences import workshop
 from .base import OnCurrentPiece, reporting
 
 
@@ -65,12 +70,36 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
             swing=math.degrees(self.swing),
             travel=self.travel / units_per_mm(context.scene),
         )
+        began = time.monotonic()
         preview.render(document.active_root(context), path, shot)
+        outcome.note("Preview", [path], time.monotonic() - began)
         self.report({"INFO"}, f"Rendered {path}")
         return {"FINISHED"}
 
 
-class MUNTIN_OT_export_workshop_pack(OnCurrentPiece, bpy.types.Operator):
+class OfJob(OnCurrentPiece):
+    """An export of the piece that is worked on, or of all pieces of the scene as one job."""
+
+    all_pieces: BoolProperty(
+        name="All Pieces",
+        description="Every piece of the scene as one job: one cutting plan, marks unique across it",
+        default=False,
+    )
+
+    def job(self, context: bpy.types.Context) -> Job:
+        """The pieces that are exported; equal ones are counted. Raises ParameterError where one is not current."""
+        root = document.active_root(context)
+        roots = [each for each in context.scene.objects if document.is_root(each)] if self.all_pieces else [root]
+        for each in roots:
+            if document.trouble(each):
+                raise ParameterError("", f"{each.name} is not current: {document.trouble_words(each)}")
+        texts = Counter(each[document.TEXT] for each in roots)
+        pieces = {each[document.TEXT]: document.piece(each) for each in roots}
+        names = dict.fromkeys(piece.whole.name for piece in pieces.values() if piece.whole.name)
+        return Job(", ".join(names), tuple(JobItem(pieces[text], number) for text, number in texts.items()))
+
+
+class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
     """Write drawings, lists and plans for the workshop into a folder"""
 
     bl_idname = "muntin.export_workshop_pack"
@@ -89,8 +118,7 @@ class MUNTIN_OT_export_workshop_pack(OnCurrentPiece, bpy.types.Operator):
         """Have core write the pack; each stage is told as it begins."""
         from ..core.pack import write_pack  # brings the PDF writer with it, which start-up does without
 
-        piece = document.piece(document.active_root(context))
-        folder = Path(bpy.path.abspath(self.directory))
+        began, folder = time.monotonic(), Path(bpy.path.abspath(self.directory))
         windows = context.window_manager
         windows.progress_begin(0, 100)
         try:
@@ -100,11 +128,67 @@ class MUNTIN_OT_export_workshop_pack(OnCurrentPiece, bpy.types.Operator):
                 stages.append(words)
                 windows.progress_update(min(99, 4 * len(stages)))
 
-            written = write_pack(Job(piece.whole.name, (JobItem(piece),)), folder, told)
+            written = write_pack(self.job(context), folder, told, workshop(context))
         finally:
             windows.progress_end()
+        outcome.note("Workshop Pack", written, time.monotonic() - began)
         self.report({"INFO"}, f"Wrote {len(written)} files into {folder}")
         return {"FINISHED"}
 
 
-CLASSES = (MUNTIN_OT_preview, MUNTIN_OT_export_workshop_pack)
+class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, ExportHelper):
+    """Write the cutting list as a table that any spreadsheet opens"""
+
+    bl_idname = "muntin.export_cutting_list"
+    bl_label = "Export Cutting List"
+
+    filename_ext = ".csv"
+    filter_glob: StringProperty(default="*.csv", options={"HIDDEN"})
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Have core build the job and write the list."""
+        from ..core.built import build_job
+        from ..core.cutting.list import cutting_list
+        from ..core.pack import list_csv
+
+        began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
+        job = build_job(self.job(context), workshop=workshop(context))
+        write_text(path, list_csv(job, cutting_list(job).entries))
+        outcome.note("Cutting List", [path], time.monotonic() - began)
+        self.report({"INFO"}, f"Wrote {path}")
+        return {"FINISHED"}
+
+
+class MUNTIN_OT_export_model(OnCurrentPiece, bpy.types.Operator, ExportHelper):
+    """Write the model as glTF, as far taken apart as it is on the screen"""
+
+    bl_idname = "muntin.export_model"
+    bl_label = "Export Model"
+
+    filename_ext = ".glb"
+    filter_glob: StringProperty(default="*.glb", options={"HIDDEN"})
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Have core write the one file."""
+        from ..core.built import build_job
+        from ..core.drawing.explode import taken_apart
+        from ..core.exports.gltf import glb_bytes
+
+        began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
+        root = document.active_root(context)
+        job = build_job(Job("", (JobItem(document.piece(root)),)))
+        model, scheme = taken_apart(job.pieces[0].model, root.muntin.apart), job.pieces[0].piece.finish.scheme()
+        write_bytes(path, glb_bytes(model, marks=job.marks_of(0), scheme=scheme, stamp=job.stamp))
+        outcome.note("Model", [path], time.monotonic() - began)
+        self.report({"INFO"}, f"Wrote {path}")
+        return {"FINISHED"}
+
+
+CLASSES = (
+    MUNTIN_OT_preview,
+    MUNTIN_OT_export_workshop_pack,
+    MUNTIN_OT_export_cutting_list,
+    MUNTIN_OT_export_model,
+)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import bpy
 
-from .. import document, findings
+from .. import document, findings, outcome
 from .base import OfPiece, prepared, say
+
+NAMED = 5  # files of an export that are named in the panel
 
 
 class MUNTIN_PT_movement(OfPiece, bpy.types.Panel):
@@ -66,6 +68,18 @@ class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):
         column = self.layout.column()
         column.operator("muntin.preview", icon="RENDER_STILL")
         column.operator("muntin.export_workshop_pack", icon="DOCUMENTS")
+        column.operator("muntin.export_cutting_list", icon="SPREADSHEET")
+        column.operator("muntin.export_model", icon="MESH_DATA")
+        last = outcome.last()
+        if last:
+            box = self.layout.box()
+            several = f"{len(last.names)} files" if len(last.names) > 1 else last.names[0]
+            say(box, context, f"{last.what}: wrote {several} in {last.seconds:.1f} s")
+            for name in last.names[:NAMED] if len(last.names) > 1 else ():
+                box.label(text=name, icon="FILE")
+            if len(last.names) > NAMED:
+                box.label(text=f"and {len(last.names) - NAMED} more")
+            box.operator("muntin.open_folder", icon="FILE_FOLDER")
 
 
 CLASSES = (MUNTIN_PT_movement, MUNTIN_PT_findings, MUNTIN_PT_papers)

@@ -42,6 +42,7 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
         row = layout.row(align=True)
         row.operator("muntin.load_piece", text="Load", icon="IMPORT")
         row.operator("muntin.save_piece", text="Save", icon="EXPORT")
+        row.operator("muntin.keep_piece", text="", icon="PRESET_NEW")
         row.operator("muntin.refresh", text="", icon="FILE_REFRESH")
         shown, row = context.scene.muntin, layout.row(align=True)
         for name in ("dimensions", "findings", "grips"):
@@ -189,6 +190,11 @@ class MUNTIN_PT_finish(OfParameters, bpy.types.Panel):
     bl_options = CLOSED
     bl_order = 6
     shows = ("finish",)
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """The schemes, and offering them to other files."""
+        OfParameters.draw(self, context)
+        self.layout.operator("muntin.offer_materials", icon="ASSET_MANAGER")
 
 
 class MUNTIN_PT_site(OfParameters, bpy.types.Panel):

@@ -6,6 +6,7 @@ import bpy
 
 from .. import document
 from ..core.starters import starter_kinds
+from ..preferences import own_pieces
 from ..wording import title
 from .base import InTab, say
 
@@ -18,7 +19,7 @@ class MUNTIN_MT_starters(bpy.types.Menu):
 
     def draw(self, context: bpy.types.Context) -> None:
         """One entry for each kind of piece, then piece files."""
-        draw_starters(self.layout)
+        draw_starters(self.layout, context)
 
 
 class MUNTIN_PT_start(InTab, bpy.types.Panel):
@@ -41,13 +42,18 @@ class MUNTIN_PT_start(InTab, bpy.types.Panel):
             else "Choose a piece to begin with; everything about it can be changed"
         )
         say(self.layout, context, words)
-        draw_starters(self.layout.column(align=True))
+        draw_starters(self.layout.column(align=True), context)
 
 
-def draw_starters(layout: bpy.types.UILayout) -> None:
-    """A line for each starter piece and one for a piece file."""
+def draw_starters(layout: bpy.types.UILayout, context: bpy.types.Context) -> None:
+    """A line for each starter piece, each piece of the maker's own, and one for a piece file."""
     for kind in starter_kinds():
         layout.operator("muntin.add_piece", text=title(kind), icon="MESH_CUBE").kind = kind
+    own = own_pieces(context)
+    if own:
+        layout.separator()
+    for path in own:
+        layout.operator("muntin.add_piece", text=path.stem, icon="FILE").filepath = str(path)
     layout.separator()
     layout.operator("muntin.load_piece", text="Open Piece File", icon="FILE_FOLDER")
 

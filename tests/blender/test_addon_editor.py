@@ -249,7 +249,7 @@ def test_the_add_menu_offers_every_starter(empty_scene):
     """Add > Mesh has the submenu, and the submenu a line for each starter piece."""
     assert any(each.__module__.startswith(ADDON) for each in bpy.types.VIEW3D_MT_mesh_add._dyn_ui_initialize())
     recorder = Recorder()
-    addon("panels.start").draw_starters(recorder)
+    addon("panels.start").draw_starters(recorder, bpy.context)
     assert recorder.drawn == len(kinds()) + 1
 
 

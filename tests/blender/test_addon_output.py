@@ -122,6 +122,155 @@ def test_matt_paint_is_the_colour_that_was_chosen(root, tmp_path, monkeypatch):
     assert len(gains) == 1
 
 
+def test_every_export_is_reported_and_refused_while_not_current(root, tmp_path):
+    """Cutting list and model are core's own files; what was written is named; what is not current is refused."""
+    outcome, document = addon("outcome"), addon("document")
+    bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "list.csv"))
+    rows = (tmp_path / "list.csv").read_text(encoding="utf-8").splitlines()
+    model = document.model(root)
+    assert len(rows) > 20 and any("side panel" in row for row in rows)
+    assert (outcome.last().folder, outcome.last().names) == (tmp_path, ("list.csv",))
+    root.muntin.apart = 0.4
+    bpy.ops.muntin.export_model(filepath=str(tmp_path / "model.glb"))
+    data = (tmp_path / "model.glb").read_bytes()
+    assert data[:4] == b"glTF" and all(part.key.encode() in data for part in model.parts)
+    root.muntin.piece.whole.width = 9.0
+    for command in ("export_cutting_list", "export_model", "save_piece"):
+        with pytest.raises(RuntimeError, match=r"not current.*9000"):
+            getattr(bpy.ops.muntin, command)(filepath=str(tmp_path / "no"))
+    with pytest.raises(RuntimeError, match=r"not current.*9000"):
+        bpy.ops.muntin.export_workshop_pack(directory=str(tmp_path / "no"))
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["list.csv", "model.glb"]
+
+
+def test_all_pieces_of_a_scene_are_one_job(root, tmp_path):
+    """Two equal pieces and another are three pieces of one job; one that is not current keeps all of them in."""
+    for _ in range(2):
+        bpy.ops.muntin.add_piece(kind="bedside_cabinet", location=(2, 0, 0))
+    bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "job.csv"), all_pieces=True)
+    listed = (tmp_path / "job.csv").read_text(encoding="utf-8")
+    bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "one.csv"))
+    assert len(listed.splitlines()) > len((tmp_path / "one.csv").read_text(encoding="utf-8").splitlines()) + 20
+    root.muntin.piece.whole.width = 9.0
+    with pytest.raises(RuntimeError, match="is not current"):
+        bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "no.csv"), all_pieces=True)
+
+
+def test_the_workshop_of_the_preferences_is_used(root, tmp_path):
+    """The workshop file of the preferences is planned with; a file that is none is refused by name."""
+    chosen = bpy.context.preferences.addons[ADDON].preferences
+    (tmp_path / "bad.json").write_text("{}")
+    chosen.workshop_file = str(tmp_path / "bad.json")
+    try:
+        with pytest.raises(RuntimeError, match=r"bad\.json"):
+            bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "list.csv"))
+        files = addon("core.workshop.files")
+        (tmp_path / "good.json").write_text(files.workshop_text(files.example_workshop()), encoding="utf-8")
+        chosen.workshop_file = str(tmp_path / "good.json")
+        assert addon("preferences").workshop(bpy.context) == files.example_workshop()
+        bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "list.csv"))
+    finally:
+        chosen.workshop_file = ""
+
+
+def test_habits_of_the_workshop_go_into_new_pieces(empty_scene, tmp_path):
+    """The company's name and its defaults stand in the next new piece, not in one that comes from a file."""
+    chosen = bpy.context.preferences.addons[ADDON].preferences
+    chosen.maker, chosen.use_habits, chosen.locale, chosen.step = "Example Joinery", True, "en_AU", "1 mm"
+    try:
+        bpy.ops.muntin.add_piece(kind="bookcase")
+        data = json.loads(bpy.context.object["muntin_text"])
+        assert (data["record"]["maker"], data["shop"]["locale"], data["shop"]["step"]) == (
+            "Example Joinery",
+            "en_AU",
+            "1 mm",
+        )
+        (tmp_path / "piece.json").write_text(addon("core.starters").starter_text("bookcase"), encoding="utf-8")
+        bpy.ops.muntin.add_piece(filepath=str(tmp_path / "piece.json"))
+        assert json.loads(bpy.context.object["muntin_text"])["record"]["maker"] == ""
+    finally:
+        chosen.maker, chosen.use_habits = "", False
+
+
+def test_own_pieces_stand_in_the_menu(root, tmp_path):
+    """A piece that is kept is a plain piece file in the folder of the preferences, and the Add menu offers it."""
+    chosen = bpy.context.preferences.addons[ADDON].preferences
+    chosen.own_pieces = str(tmp_path)
+    try:
+        root.muntin.piece.whole.width = 1.2
+        bpy.ops.muntin.keep_piece(name="Hall: wide")
+        assert [each.name for each in tmp_path.iterdir()] == ["Hall_ wide.json"]
+        assert (tmp_path / "Hall_ wide.json").read_text(encoding="utf-8") == root["muntin_text"]
+        assert addon("preferences").own_pieces(bpy.context) == [tmp_path / "Hall_ wide.json"]
+        bpy.ops.muntin.add_piece(filepath=str(tmp_path / "Hall_ wide.json"))
+        assert bpy.context.object["muntin_text"] == root["muntin_text"]
+    finally:
+        chosen.own_pieces = ""
+
+
+def test_the_report_says_versions_and_nothing_of_the_client(root):
+    """The report names versions, counts and refusals; neither names, sizes nor paths of files are in it."""
+    with addon("document").edit(root) as piece:
+        piece.record.client, piece.whole.name = "Mrs Example", "Secret Wardrobe"
+    root.muntin.piece.whole.width = 9.0
+    with pytest.raises(RuntimeError):
+        bpy.ops.muntin.load_piece(filepath="/home/someone/secret.json")
+    said = addon("operators.report").report(bpy.context)
+    assert bpy.app.version_string in said and "current: no, whole.width" in said and "parts" in said
+    assert "muntin.load_piece refused: FileError" in said and "value refused: ParameterError whole.width" in said
+    assert not any(word in said for word in ("Example", "Secret", "secret", "someone", "1150", "9000"))
+
+
+def test_errors_of_ours_are_logged_with_their_place(root, monkeypatch):
+    """A mistake of ours is noted with the module and line that it came from, and its kind."""
+    document = addon("document")
+
+    def broken(*_):
+        raise ZeroDivisionError("with the client's name")
+
+    monkeypatch.setattr(document, "dumps", broken)
+    root.muntin.piece.whole.width = 1.2
+    said = addon("log").lines()[-1]
+    assert "value failed: ZeroDivisionError" in said and "document.py:" in said and "client" not in said
+    assert "an error of ours" in document.trouble(root)[1]
+
+
+def test_finishes_are_offered_as_assets(root):
+    """Every material of the piece is marked for the asset browser, and stays when the piece changes."""
+    bpy.ops.muntin.offer_materials()
+    marked = [each for each in bpy.data.materials if each.asset_data]
+    assert marked and all("Muntin" in each.asset_data.tags for each in marked)
+    names = {each.name for each in marked}
+    root.muntin.piece.whole.width = 1.2
+    assert names <= {each.name for each in bpy.data.materials if each.asset_data}
+
+
+def test_commands_without_a_window(tmp_path, capfd):
+    """`blender --command muntin` runs core's commands and `preview`, with core's exit statuses."""
+    run = addon("command").run
+    assert run(["new", "bedside_cabinet", "--out", str(tmp_path / "piece.json")]) == 0
+    assert run(["parts", str(tmp_path / "piece.json")]) == 0
+    assert "side panel" in capfd.readouterr().out
+    assert run(["parts", str(tmp_path / "nothing.json")]) == 2
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+    picture = ["--out", str(tmp_path / "p.png"), "--width", "24", "--height", "30", "--samples", "1"]
+    assert run(["preview", str(tmp_path / "piece.json"), *picture]) == 0
+    assert (tmp_path / "p.png").read_bytes()[:4] == b"\x89PNG"
+    assert run(["preview", str(tmp_path / "piece.json"), "--scheme", "purple", *picture]) == 2
+    assert run(["preview", str(tmp_path / "piece.json")]) == 2
+    assert 'no scheme "purple"' in capfd.readouterr().err
+
+
+def test_piece_files_can_be_dropped(root, tmp_path):
+    """Blender knows that a .json file dropped onto a viewport goes to Add Piece."""
+    handler = bpy.types.MUNTIN_FH_piece
+    assert handler.bl_import_operator == "muntin.add_piece" and handler.bl_file_extensions == ".json"
+    path = tmp_path / "piece.json"
+    bpy.ops.muntin.save_piece(filepath=str(path))
+    assert bpy.ops.muntin.add_piece(filepath=str(path)) == {"FINISHED"}
+    assert bpy.context.object != root and bpy.context.object["muntin_text"] == root["muntin_text"]
+
+
 def test_the_pack_is_written_into_the_folder(root, tmp_path):
     """The workshop pack of the selected piece lands in the folder that was named."""
     bpy.ops.muntin.export_workshop_pack(directory=str(tmp_path))
