@@ -25,7 +25,8 @@ from .exports.files import write_bytes, write_text
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
-from .pack import list_csv, record_date, write_built
+from .pack import job_pdf, list_csv, record_date, write_built
+from .pages.labels import grid, grid_ids, label_pages, usual_grid
 from .pages.single import drawing_page
 from .piece.job import read_job
 from .revisions.revision import read_revision
@@ -36,6 +37,7 @@ class _Strict(PieceError):
     """A stop finding where the person asked that nothing be written then."""
 
 
+MOST_OFFSET = 20.0  # mm that a printer may be out
 FINE, STOPPED, BAD_INPUT, OUR_ERROR, CANNOT_WRITE, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
 
@@ -145,6 +147,14 @@ def _changes_plain(found: Changed) -> dict[str, object]:
     }
 
 
+def _labels(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    on = grid(arguments.grid) if arguments.grid else usual_grid(job)
+    pages = label_pages(job, on, arguments.offset, arguments.first, arguments.outlines)
+    write_bytes(arguments.out, job_pdf(job, pages, "labels"))
+    return _status(job)
+
+
 def _gltf(arguments: argparse.Namespace) -> int:
     job = _built(arguments, one=True)
     each = job.pieces[0]
@@ -229,6 +239,14 @@ def _share(word: str) -> float:
     return value
 
 
+def _offset(word: str) -> tuple[float, float]:
+    across, parted, up = word.partition(",")
+    offset = (_number(across), _number(up)) if parted else (0.0, 0.0)
+    if not parted or max(map(abs, offset)) > MOST_OFFSET:
+        raise argparse.ArgumentTypeError(f'"{word[:40]}" is no offset; give mm right and up, at most {MOST_OFFSET:g}, such as 1.5,-0.5')
+    return offset
+
+
 def _view(word: str) -> View:
     if word in ("front", "side", "top", "iso"):
         return View.named(word)
@@ -268,6 +286,13 @@ def _parser() -> argparse.ArgumentParser:
     changes = _command(commands, "changes", _changes, "print what changed since a revision, and what is saved")
     changes.add_argument("piece", nargs="+", metavar="PIECE")
     changes.add_argument("--format", choices=("text", "json"), default="text")
+    labels = _command(commands, "labels", _labels, "write a label for every part")
+    labels.add_argument("piece", nargs="+", metavar="PIECE")
+    labels.add_argument("--out", required=True, metavar="FILE", help="a PDF")
+    labels.add_argument("--grid", choices=grid_ids(), help="columns × rows of the sheet; otherwise that of the locale's paper")
+    labels.add_argument("--offset", type=_offset, default=(0.0, 0.0), metavar="X,Y", help="mm right and up, to suit the printer: --offset=-1,0.5")
+    labels.add_argument("--first", type=int, default=1, metavar="N", help="the label of the first sheet to begin with")
+    labels.add_argument("--outlines", action="store_true", help="draw the edges, to hold against the labels")
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
@@ -284,7 +309,7 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument("--since", metavar="REVISION", required=command is changes, help=words)
     for command in (parts, check, pack, gltf, drawing):
         command.add_argument("--workshop", metavar="FILE", help="stock and saws; otherwise an example")
-    for command in (parts, pack, gltf, drawing):
+    for command in (parts, pack, labels, gltf, drawing):
         command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser
 

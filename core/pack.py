@@ -25,7 +25,10 @@ from .exports.svg import svg_text
 from .exports.table import SEPARATORS, csv_text
 from .pages import PageKind, page_kinds
 from .pages._sheets import lists_of
+from .pages.costing import costing_sheets
 from .pages.front import ContentsLine
+from .pages.labels import label_pages, usual_grid
+from .pages.quotation import quotation_sheets
 from .piece import dumps
 from .piece.job import Job
 from .revisions.revision import revision_text
@@ -68,15 +71,18 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     chapters = {kind.word: tuple(kind.sheets(job)) for kind in page_kinds()[1:]}
     tell("writing the pack")
     files = {
-        "workshop_pack.pdf": _pdf(job, workshop_pack(job, chapters), "workshop pack"),
+        "workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack"),
         "parts_list.csv": list_csv(job, parts_list(job)).encode("utf-8"),
         "cutting_list.csv": list_csv(job, cutting_list(job).entries).encode("utf-8"),
-        "cutting_list.pdf": _pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
-        "exploded.pdf": _pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
+        "cutting_list.pdf": job_pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
+        "exploded.pdf": job_pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
         "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
         "findings.json": findings_text(job).encode("utf-8"),
         "buying_list.csv": buying_csv(job).encode("utf-8"),
         "buying_list.json": buying_text(job).encode("utf-8"),
+        "quotation.pdf": job_pdf(job, number_sheets(quotation_sheets(job)), "quotation"),
+        "costing.pdf": job_pdf(job, number_sheets(costing_sheets(job)), "costing"),
+        "labels.pdf": job_pdf(job, label_pages(job, usual_grid(job)), "labels"),
     }
     names = _names(job)
     for index, name in enumerate(names):
@@ -154,7 +160,8 @@ def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
             yield ContentsLine(sheet.bookmark, sheet.level, number)
 
 
-def _pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:
+def job_pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:
+    """Pages of a job as a document that names it, its maker and, while there are stop findings, says so."""
     record = job.pieces[0].piece.record
     title = f"{job.name}: {subject}"
     return pdf_bytes(

@@ -63,6 +63,10 @@ class Costing:
     deposit: Decimal
     missing: tuple[str, ...]
 
+    def wages(self, operation: Operation) -> Decimal:
+        """What one operation's labour costs, to the cent; nothing where the hour's cost is not known."""
+        return _wages(operation, self.hour)
+
     @property
     def hours(self) -> float:
         """Labour in hours."""
@@ -126,7 +130,7 @@ def validity(job: BuiltJob) -> str:
 def _costing(job: BuiltJob) -> Costing:
     prices, bought, work = job.workshop.prices, buying_list(job), operations(job)
     hour = money(prices.hour)
-    labour = cents(sum((_wages(each, hour) for each in work), Decimal(0)))
+    labour = sum((_wages(each, hour) for each in work), Decimal(0))
     overhead = _share(labour, prices.overhead)
     materials = tuple((section, _sum(bought, section)) for section in SECTIONS if bought.of(section))
     cost = labour + overhead + sum((amount for _, amount in materials), Decimal(0))

@@ -168,6 +168,33 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
+class Blocks:
+    """Filled upright rectangles on a fine square grid, such as a QR code: (column, row, columns, rows) of each.
+
+    The grid's origin lies at (x, y), rows count up, and its squares are `unit` mm wide.
+    """
+
+    x: float
+    y: float
+    unit: float
+    rects: tuple[tuple[int, int, int, int], ...]
+    grey: float = 0.0
+
+    def bounds(self) -> Rect:
+        """The paper they cover; at least one rectangle is needed."""
+        return rect_around([point for a, b, w, h in self.placed_rects() for point in ((a, b), (a + w, b + h))])
+
+    def placed_rects(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Each rectangle on the page: left, bottom, width, height in mm."""
+        return tuple((self.x + a * self.unit, self.y + b * self.unit, w * self.unit, h * self.unit)
+                     for a, b, w, h in self.rects)
+
+    def placed(self, x: float, y: float, scale: float = 1.0) -> Blocks:
+        """The same rectangles elsewhere."""
+        return replace(self, x=x + self.x * scale, y=y + self.y * scale, unit=self.unit * scale)
+
+
+@dataclass(frozen=True, slots=True)
 class Circle:
     """A true circle: outline of this width (0 for none), filled with a grey unless that is None."""
 

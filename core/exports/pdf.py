@@ -11,22 +11,24 @@ import io
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from reportlab import rl_config
+from reportlab.graphics.barcode import qrencoder
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from ..drawing import text
-from ..drawing.page import Arc, Area, Circle, Item, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
+from ..drawing.page import Arc, Area, Blocks, Circle, Item, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
 from .files import write_bytes
 
 POINTS_PER_MM = 72 / 25.4
 DECIMALS = 3          # of a point: lines stand within 0.0002 mm of where they should
 CREATOR = "Muntin"
+QR_MASK = 2
 
 
 def write_pdf(pages: Sequence[Page], path: Path | str, *, title: str, date: datetime.date,
@@ -57,6 +59,20 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: datetime.date, subject
             canvas.showPage()
         canvas.save()
     return output.getvalue()
+
+
+@lru_cache(maxsize=4096)
+def qr_rows(words: str) -> tuple[tuple[bool, ...], ...]:
+    """The QR code of these words (ISO/IEC 18004, level M) from its top row down, True where it is dark; no quiet zone.
+
+    Capitals, figures and - . / : make a smaller code than other letters. One mask is always used: any of the eight is
+    read, and to look for the best would take eight times as long.
+    """
+    code = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
+    code.addData(words)
+    code.version = code.calculate_version()
+    code.makeImpl(False, QR_MASK)
+    return tuple(tuple(bool(dark) for dark in row) for row in code.modules)
 
 
 # --- helpers
@@ -158,6 +174,12 @@ class _Pen:
         self.fill(f"{_plain(item.grey)} g")
         self.code.append(f"{_polyline(item.points)} h f")
 
+    def blocks(self, item: Blocks) -> None:
+        if item.rects:
+            self.fill(f"{_plain(item.grey)} g")
+            unit = f"{item.unit * POINTS_PER_MM:.5f}"  # finer than places, because it is taken many times
+            self.code.append(f"q {unit} 0 0 {unit} {_xy(item.x, item.y)} cm {_rects(item.rects)} f Q")
+
     def circle(self, item: Circle) -> None:
         if item.fill is not None:
             self.fill(f"{_plain(item.fill)} g")
@@ -203,7 +225,7 @@ class _Pen:
 
 
 _DRAWN: dict[type, Callable[..., None]] = {
-    Stroke: _Pen.stroke, Lines: _Pen.lines, Area: _Pen.area, Circle: _Pen.circle, Arc: _Pen.arc,
+    Stroke: _Pen.stroke, Lines: _Pen.lines, Area: _Pen.area, Blocks: _Pen.blocks, Circle: _Pen.circle, Arc: _Pen.arc,
     Text: _Pen.text, Swatch: _Pen.swatch, Picture: _Pen.picture, Link: _Pen.link,
 }
 
@@ -220,6 +242,11 @@ def _plain(value: float) -> str:
 
 def _xy(x: float, y: float) -> str:
     return f"{x * POINTS_PER_MM:.3f} {y * POINTS_PER_MM:.3f}"
+
+
+@lru_cache(maxsize=1024)
+def _rects(rects: tuple[tuple[int, int, int, int], ...]) -> str:
+    return " ".join(f"{x} {y} {w} {h} re" for x, y, w, h in rects)
 
 
 def _polyline(points: Sequence[Point]) -> str:

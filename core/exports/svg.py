@@ -9,7 +9,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
 from ..drawing import text
-from ..drawing.page import Arc, Area, Circle, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
+from ..drawing.page import Arc, Area, Blocks, Circle, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
 from .files import write_text
 
 DECIMALS = 4  # of a millimetre
@@ -54,6 +54,12 @@ def _area(item: Area, top: float) -> Iterable[str]:
     yield f'<polygon points="{_points(item.points, top)}" fill="{_grey(item.grey)}"/>'
 
 
+def _blocks(item: Blocks, top: float) -> Iterable[str]:
+    path = "".join(f"M{_xy(x, y, top)}h{_plain(w)}v{_plain(-h)}h{_plain(-w)}z" for x, y, w, h in item.placed_rects())
+    if path:
+        yield f'<path d="{path}" fill="{_grey(item.grey)}"/>'
+
+
 def _circle(item: Circle, top: float) -> Iterable[str]:
     fill = "" if item.fill is None else f' fill="{_grey(item.fill)}"'
     line = f" {_line(item.width, item.dash, 0.0)}" if item.width else ""
@@ -95,7 +101,7 @@ def _link(item: Link, top: float) -> Iterable[str]:
 
 
 _DRAWN: dict[type, Callable[..., Iterable[str]]] = {
-    Stroke: _stroke, Lines: _lines, Area: _area, Circle: _circle, Arc: _arc,
+    Stroke: _stroke, Lines: _lines, Area: _area, Blocks: _blocks, Circle: _circle, Arc: _arc,
     Text: _text, Swatch: _swatch, Picture: _picture, Link: _link,
 }
 

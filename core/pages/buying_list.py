@@ -8,11 +8,9 @@ from ..built import BuiltJob
 from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
 from ..drawing.sheet import Block, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow
 from ..locales import Locale
+from ._buying import example_words, missing_words
 from ._sheets import blank, counted, lists_of, sentence
 
-EXAMPLE = (
-    "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
-)
 BASIS = (
     "Prices are without tax. Whole packs and tins are counted; of packs that hold enough the cheapest are taken. "
     "Screws, dowels, pins and plugs: a tenth more than is needed, at least one of each size."
@@ -34,19 +32,6 @@ class BuyingListPages:
 
 
 ENTRY = BuyingListPages()
-
-
-def example_words(example: bool) -> Iterator[Block]:
-    """Says in bold that prices are invented, where they are."""
-    if example:
-        yield Paragraph(EXAMPLE, style="bold")
-
-
-def missing_words(missing: Sequence[str], locale: Locale) -> Iterator[Block]:
-    """Names what has no price or rate, where there is such."""
-    if missing:
-        yield Heading(f"Not known: {counted(len(missing), 'price or rate', 'prices or rates')}")
-        yield Paragraph(locale.text("; ".join(missing)) + ".")
 
 
 def amount_words(line: Line, locale: Locale) -> str:
