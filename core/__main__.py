@@ -304,7 +304,7 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
     cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
-    for command in (parts, pack, gltf, changes):
+    for command in (parts, pack, labels, gltf, changes):
         words = "revision.json of the last pack, or its folder: marks last, and what changed is told"
         command.add_argument("--since", metavar="REVISION", required=command is changes, help=words)
     for command in (parts, check, pack, gltf, drawing):

@@ -1,0 +1,182 @@
+"""Money: every sum anew with decimals, nothing unknown reckoned as nothing, and the papers and files read back."""
+
+import csv
+import dataclasses
+import datetime
+import io
+import json
+import re
+from decimal import ROUND_HALF_UP, Decimal
+
+import openpyxl
+import pytest
+from examples import DEMO
+from packs import built, files, pair, texts
+from pypdf import PdfReader
+
+from core.built import BuiltJob
+from core.buying.buying import buying_list
+from core.buying.costing import costing, operations, validity
+from core.drawing.sheet import number_sheets
+from core.errors import ParameterError
+from core.exports.pdf import pdf_bytes
+from core.locales import locale_for
+from core.pages.costing import costing_sheets
+from core.pages.quotation import NOT_YET, quotation_sheets
+from core.workshop.files import workshop_from_text
+from core.workshop.prices import Minutes, Prices
+
+CENT = Decimal("0.01")
+SMALL = "starter bedside_cabinet"
+
+
+def with_prices(job: BuiltJob, **changed: object) -> BuiltJob:
+    """The job in a workshop whose prices are changed so."""
+    prices = dataclasses.replace(job.workshop.prices, **changed)
+    return dataclasses.replace(job, workshop=dataclasses.replace(job.workshop, prices=prices))
+
+
+def words(sheets) -> str:
+    data = pdf_bytes(number_sheets(sheets), title="x", date=datetime.date(2026, 1, 1))
+    return " ".join(" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(data)).pages)
+
+
+def cents(amount: Decimal) -> Decimal:
+    return amount.quantize(CENT, ROUND_HALF_UP)
+
+
+@pytest.mark.parametrize("job", [built(DEMO), pair()], ids=["demo", "pair"])
+def test_every_sum_anew(job):
+    """Labour from minutes, overhead on labour, margin on cost, tax on the net price, deposit on all: to the cent."""
+    made, prices = costing(job), job.workshop.prices
+    hour = Decimal(str(prices.hour))
+    labour = sum(cents(Decimal(str(round(each.amount * each.each, 6))) * hour / 60) for each in made.operations)
+    materials = sum(
+        cents(pack.pack.price * pack.count) for line in made.bought.lines for pack in line.buy if pack.pack.price
+    )
+    overhead = cents(labour * Decimal(str(prices.overhead)) / 100)
+    margin = cents((labour + overhead + materials) * Decimal(str(prices.margin)) / 100)
+    net = labour + overhead + materials + margin + Decimal(str(prices.delivery))
+    tax = cents(net * Decimal(str(prices.tax)) / 100)
+    assert (made.labour, made.overhead, made.margin, made.net, made.tax) == (labour, overhead, margin, net, tax)
+    assert made.total == net + tax and made.deposit == cents(made.total * Decimal(str(prices.deposit)) / 100)
+    assert made.bought.total == materials == sum(amount for _, amount in made.materials)
+    assert made.is_complete and made.bought.example
+
+
+def test_operations_count_the_model():
+    """Parts, holes, plugs, fastenings and glue-ups of the demo, as they are worked out by hand or counted."""
+    model = built(DEMO).pieces[0].model
+    amounts = {each.id: each.amount for each in operations(built(DEMO))}
+    assert amounts["part"] == 60
+    assert amounts["plug"] == 40
+    assert amounts["glue_up"] == sum(each.how == "glued" for each in model.assemblies)
+    assert amounts["fastening"] == sum(each.kind != "plug" for each in model.fasteners)
+    assert amounts["hole"] == sum(f.kind == "hole" for part in model.parts for f in part.shape.features)
+
+
+def test_the_job_is_the_sum_of_its_pieces():
+    """Work on two of one piece and one of another is twice the one and once the other."""
+    together = {each.id: each.amount for each in operations(pair())}
+    one = {each.id: each.amount for each in operations(built(SMALL))}
+    other = {each.id: each.amount for each in operations(built("starter bookcase"))}
+    for id, amount in together.items():
+        assert amount == pytest.approx(2 * one[id] + other[id]), id
+
+
+def test_what_has_no_price_is_named_and_never_nothing():
+    """Without a price list everything is missing by name; list, costing and quotation say so and tell no total."""
+    job = with_prices(built(SMALL), fittings=(), packs=(), tins=(), minutes=Minutes(), hour=0.0)
+    made = costing(job)
+    assert not made.is_complete
+    bought = buying_list(job)
+    assert set(bought.missing) == {line.name for line in bought.lines if line.section not in ("Sheets", "Lengths")}
+    assert "what an hour costs" in made.missing
+    assert {f"minutes for {each.name}" for each in made.operations if each.amount} <= set(made.missing)
+    said = words(costing_sheets(job))
+    assert "Incomplete: the sums above count only what is known" in said
+    flat = re.sub(r"\s", "", said)
+    for name in made.missing:
+        assert re.sub(r"\s", "", name) in flat, name
+    quoted = words(quotation_sheets(job))
+    assert NOT_YET in quoted and "To pay in all" not in quoted and "I order" not in quoted
+
+
+def test_one_price_missing_is_enough():
+    """A single fitting without a price makes the total incomplete and names the fitting."""
+    job = built(SMALL)
+    known = tuple(each for each in job.workshop.prices.fittings if not each.fitting.startswith("runner"))
+    made = costing(with_prices(job, fittings=known))
+    assert len(made.missing) == 1 and "runner" in made.missing[0]
+
+
+def test_papers_say_that_the_prices_are_examples():
+    """Buying list, costing and quotation say it while the workshop file is marked so, and not when it is one's own."""
+    job = built(SMALL)
+    own = dataclasses.replace(job, workshop=dataclasses.replace(job.workshop, example=False))
+    for sheets in (costing_sheets, quotation_sheets):
+        assert "Example prices" in words(sheets(job)) and "Example prices" not in words(sheets(own))
+    assert any("Example prices" in page for page in texts(SMALL))
+
+
+def test_the_quotation_is_for_the_client():
+    """It says what, how large, in and not in, price, tax, deposit, until when, the wall, and has a place to sign."""
+    job = built(DEMO)
+    said, made = words(quotation_sheets(job)), costing(job)
+    assert validity(job) == "2026-12-24"
+    for wanted in (
+        "Brackwater village library", "1150 × 1900 × 560 mm", "2 doors, 1 drawer and 3 loose shelves", "sage green",
+        "In the price: the piece as described", "Not in the price: electric work", "stands until 24 December 2026",
+        locale_for("en_GB").money(made.total), locale_for("en_GB").money(made.deposit), "screwed to your wall", "Signature",
+    ):  # fmt: skip
+        assert wanted in said, wanted
+    assert "Labour" not in said and "Margin" not in said and "Overhead" not in said
+
+
+def test_the_buying_list_as_csv():
+    """Read by the standard library and put into a spreadsheet: numbers are numbers, costs add up to the total."""
+    rows = list(csv.reader(io.StringIO(files(DEMO)["buying_list.csv"].decode())))
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append([float(cell) if re.fullmatch(r"-?\d+(\.\d+)?", cell) else cell for cell in row])
+    stored = io.BytesIO()
+    book.save(stored)
+    sheet = openpyxl.load_workbook(stored).active
+    headings = [cell.value for cell in sheet[1]]
+    cost, packs, price = (headings.index(name) for name in ("cost", "packs", "price of one"))
+    body = list(sheet.iter_rows(min_row=2, values_only=True))
+    assert sum(Decimal(str(row[cost])) for row in body) == buying_list(built(DEMO)).total
+    assert all(row[cost] == pytest.approx(row[packs] * row[price]) for row in body)
+    assert {row[0] for row in body} == {line.section for line in buying_list(built(DEMO)).lines}
+
+
+def test_the_buying_list_as_json():
+    """Money is decimal text; the total is the sum of the lines; what is invented says so."""
+    data = json.loads(files(DEMO)["buying_list.json"])
+    assert data["example_prices"] is True and data["no_price"] == []
+    assert Decimal(data["total"]) == sum(Decimal(line["cost"]) for line in data["lines"])
+
+
+def test_the_buying_list_on_paper():
+    """Its total and every name on it can be read in the pack."""
+    said = re.sub(r"\s", "", " ".join(texts(DEMO)))
+    bought = buying_list(built(DEMO))
+    assert re.sub(r"\s", "", f"Altogether {locale_for('en_GB').money(bought.total)} without tax") in said
+    for line in bought.lines:
+        assert re.sub(r"\s", "", line.name)[1:] in said, line.name
+
+
+def test_a_price_file_is_read_strictly():
+    """A currency that is no code, a fitting that is not in the library, a negative price: refused by name."""
+    head = {"format": "muntin workshop", "schema": 1}
+    for prices, complaint in (
+        ({"currency": "pounds"}, "prices.currency"),
+        ({"currency": "gbp"}, r'"gbp" is not a code of ISO 4217'),
+        ({"fittings": [{"fitting": "hinge-but-75"}]}, "hinge-butt-75"),
+        ({"tins": [{"coating": "lacquer"}]}, "prices.tins"),
+        ({"hour": -1}, r"prices.hour"),
+        ({"packs": [{"what": ""}]}, r"prices.packs"),
+    ):
+        with pytest.raises(ParameterError, match=complaint):
+            workshop_from_text(json.dumps({**head, "prices": prices}), "shop.json")
+    assert workshop_from_text(json.dumps(head), "shop.json").prices == Prices()
