@@ -16,8 +16,8 @@ from core.__main__ import main
 from core.drawing.page import bounds
 from core.errors import ParameterError
 from core.exports.pdf import pdf_bytes, qr_rows
-from core.pages.labels import grid, grid_ids, label_pages, qr_words, usual_grid
 from core.pages.labels import _frames as frames
+from core.pages.labels import grid, grid_ids, label_pages, qr_words, usual_grid
 
 MM = 25.4 / 72
 SMALL = "starter bedside_cabinet"
@@ -131,7 +131,9 @@ def test_grids_lie_on_their_paper(id):
     """Every label lies on the sheet and none on another."""
     on = grid(id)
     places = [on.place(number) for number in range(on.count)]
-    assert all(p.x > -0.01 and p.y > -0.01 and p.right < on.paper[0] + 0.01 and p.top < on.paper[1] + 0.01 for p in places)
+    assert all(
+        p.x > -0.01 and p.y > -0.01 and p.right < on.paper[0] + 0.01 and p.top < on.paper[1] + 0.01 for p in places
+    )
     assert not any(a.overlaps(b, -0.01) for n, a in enumerate(places) for b in places[:n])
 
 

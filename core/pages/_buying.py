@@ -8,7 +8,9 @@ from ..drawing.sheet import Block, Heading, Paragraph
 from ..locales import Locale
 from ._sheets import counted
 
-EXAMPLE = "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
+EXAMPLE = (
+    "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."
+)
 
 
 def example_words(example: bool) -> Iterator[Block]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
 from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
-from ..drawing.sheet import Block, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow
+from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, flow
 from ..locales import Locale
 from ._buying import example_words, missing_words
 from ._sheets import blank, counted, lists_of, sentence

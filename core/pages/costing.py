@@ -67,7 +67,11 @@ def _amount(each: Operation, locale: Locale) -> str:
 
 
 def _materials(made: Costing, locale: Locale, currency: str) -> Table:
-    columns = (Column("From the buying list"), Column("Without a price", 40, "right"), Column(f"Cost, {currency}", 30, "right"))
+    columns = (
+        Column("From the buying list"),
+        Column("Without a price", 40, "right"),
+        Column(f"Cost, {currency}", 30, "right"),
+    )
     rows = []
     for section, amount in made.materials:
         missing = sum(line.is_missing for line in made.bought.of(section))

@@ -90,7 +90,9 @@ def label_pages(
     begin with (1: top left), for a sheet that is partly used; `outlines` draws the edges of all labels.
     """
     if not 1 <= first <= on.count:
-        raise ParameterError("first", f"{first} is no label of a sheet of {on.count}; it must be between 1 and {on.count}")
+        raise ParameterError(
+            "first", f"{first} is no label of a sheet of {on.count}; it must be between 1 and {on.count}"
+        )
     labels = list(_labels(job, on.label))
     pages = []
     for start in range(1 - first, max(len(labels), 1), on.count):
@@ -120,7 +122,11 @@ def qr_words(job: BuiltJob, index: int, mark: int) -> str:
 def _labels(job: BuiltJob, size: tuple[float, float]) -> Iterator[tuple[Item, ...]]:
     """The items of every label, its bottom left corner at the origin, by mark."""
     locale = lists_of(job)
-    parts = [(job.marks[index, part.key], index, part) for index, built in enumerate(job.pieces) for part in built.model.parts]
+    parts = [
+        (job.marks[index, part.key], index, part)
+        for index, built in enumerate(job.pieces)
+        for part in built.model.parts
+    ]
     totals = Counter[int]()
     for mark, index, _ in parts:
         totals[mark] += job.pieces[index].quantity
@@ -134,13 +140,22 @@ def _labels(job: BuiltJob, size: tuple[float, float]) -> Iterator[tuple[Item, ..
 
 
 def _label(
-    job: BuiltJob, index: int, part: Part, mark: int, count: str, frame: Rect | None, size: tuple[float, float], locale: Locale
+    job: BuiltJob,
+    index: int,
+    part: Part,
+    mark: int,
+    count: str,
+    frame: Rect | None,
+    size: tuple[float, float],
+    locale: Locale,
 ) -> Iterator[Item]:
     room = Rect(0.0, 0.0, *size).grown(-AIR)
     if job.stamp:
         band = Rect(room.x, room.y, room.width, 5.5)
         yield box(band, WIDE)
-        yield Text(band.centre[0], band.y + 1.5, 2.5, _one_line(job.stamp, band.width - 2.0, 2.5, "bold"), "middle", "bold")
+        yield Text(
+            band.centre[0], band.y + 1.5, 2.5, _one_line(job.stamp, band.width - 2.0, 2.5, "bold"), "middle", "bold"
+        )
         room = Rect(room.x, room.y + 6.5, room.width, room.height - 6.5)
     code = _qr(qr_words(job, index, mark), room)
     yield code
@@ -255,9 +270,7 @@ def _triangle(part: Rect, room: Rect) -> Iterator[Item]:
         yield Lines(crossing, 1.0)
 
 
-def _within(
-    a: tuple[float, float], b: tuple[float, float], window: Rect
-) -> tuple[float, float, float, float] | None:
+def _within(a: tuple[float, float], b: tuple[float, float], window: Rect) -> tuple[float, float, float, float] | None:
     """What of a line lies in a rectangle (Liang and Barsky 1984)."""
     low, high = 0.0, 1.0
     dx, dy = b[0] - a[0], b[1] - a[1]
@@ -294,7 +307,10 @@ def _frames(model: Model) -> dict[str, Rect]:
                 low = np.array((middles[stiles, 0].min(), middles[rails, 1].min()))
                 size = np.array((middles[stiles, 0].max(), middles[rails, 1].max())) - low
                 for key, flat in spans.items():
-                    (x, y), (u, v) = ((flat.min(axis=0) - low) / size).tolist(), ((flat.max(axis=0) - low) / size).tolist()
+                    (x, y), (u, v) = (
+                        ((flat.min(axis=0) - low) / size).tolist(),
+                        ((flat.max(axis=0) - low) / size).tolist(),
+                    )
                     found[key] = Rect(x, y, u - x, v - y)
     return found
 

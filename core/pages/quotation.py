@@ -10,13 +10,13 @@ from ..built import BuiltJob, BuiltPiece
 from ..buying.buying import cents
 from ..buying.costing import Costing, costing, validity
 from ..checks.reading import anchors
+from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
-from ..drawing.blocks import Figure
 from ..locales import Locale
 from ..piece.finish import COATINGS, GROUPS, Coat
 from ._buying import example_words
-from ._sheets import blank, counted, lists_of, listed, piece_name, record_of, sentence
+from ._sheets import blank, counted, listed, lists_of, piece_name, record_of, sentence
 
 TITLE = "Quotation"
 TO_THE_WALL = "It will be screwed to your wall, so that it cannot tip over: furniture that is not fixed can kill."
@@ -50,7 +50,9 @@ def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     said = [f"Revision {record.revision}" + (f" of {locale.date(record.date)}" if record.date else "")]
     until = validity(job)
     days = job.workshop.prices.valid_days
-    said.append(f"it stands until {locale.date(until)}" if until else f"it stands {days} days from the day it is handed over")
+    said.append(
+        f"it stands until {locale.date(until)}" if until else f"it stands {days} days from the day it is handed over"
+    )
     yield Paragraph("; ".join(said) + ".")
     yield from example_words(made.bought.example)
 
@@ -111,7 +113,9 @@ def _coat_words(coat: Coat) -> str:
 def _included(job: BuiltJob) -> Iterator[Block]:
     prices = job.workshop.prices
     fixed = any(anchors(built.model) for built in job.pieces)
-    inside = ["the piece as described, with its fittings and finish" if len(job.pieces) == 1 else "the pieces as described"]
+    inside = [
+        "the piece as described, with its fittings and finish" if len(job.pieces) == 1 else "the pieces as described"
+    ]
     if prices.delivery:
         inside.append(_as_said(prices.includes or "delivery and fixing"))
     elif prices.includes:
