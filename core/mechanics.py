@@ -224,3 +224,29 @@ def movement(width: float, coefficient: float, change: float) -> float:
     (3.321, 1.422)
     """
     return width * coefficient * change
+
+
+# --------------------------------------------------------------------------------------------------------------- mitres
+def compound_mitre(spring: float, corner: float) -> tuple[float, float]:
+    """(mitre, bevel): what a saw is set to for a sprung moulding that lies flat on its table, in degrees.
+
+    `spring` is the angle between the moulding's back and the wall, `corner` the angle between the walls, inside or out; a box
+    whose sides lean by `spring` from upright is cut the same. Source: tan m = sin S / tan(C/2), sin b = cos S cos(C/2); the
+    values are those of a published table (corwinwmc.com, crown), those for 45° of the formula at roughlogic.com.
+
+    >>> [round(each, 4) for each in compound_mitre(38, 90)], [round(each, 4) for each in compound_mitre(38, 135)]
+    ([31.619, 33.8629], [14.3064, 17.5512])
+    >>> [round(each, 4) for each in compound_mitre(45, 90)], [round(each) for each in compound_mitre(90, 90)]
+    ([35.2644, 30.0], [45, 0])
+    """
+    half, lean = math.radians(corner / 2), math.radians(spring)
+    return math.degrees(math.atan2(math.sin(lean), math.tan(half))), math.degrees(math.asin(math.cos(lean) * math.cos(half)))
+
+
+def polygon_mitre(sides: int) -> float:
+    """The mitre of a frame of so many equal sides, in degrees from square: half of what its corner turns, 180 / n.
+
+    >>> [polygon_mitre(n) for n in (3, 4, 5, 6, 8, 12)]
+    [60.0, 45.0, 36.0, 30.0, 22.5, 15.0]
+    """
+    return 180 / sides

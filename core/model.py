@@ -6,6 +6,7 @@ frame; positions of joints, fasteners, fittings and motions are in the piece's f
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -102,6 +103,16 @@ class Cut:
     where: End
     purpose: str = ""
     when: When = IN_THE_PART
+
+    @property
+    def mitre(self) -> float:
+        """What a mitre saw's table is turned to for a cut at an end, the part flat on its back side: degrees from square."""
+        return math.degrees(math.atan2(abs(self.normal[1]), abs(self.normal[0])))
+
+    @property
+    def bevel(self) -> float:
+        """What the saw's blade is tilted to, the part flat on its back side: degrees from upright."""
+        return math.degrees(math.asin(min(1.0, abs(self.normal[2]))))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

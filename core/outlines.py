@@ -11,6 +11,7 @@ from .geometry import Vector
 from .model import CutOut
 
 CHORD_ERROR = 0.1  # mm between a true arc and its facets (design: holes and pegs)
+STRAIGHT = 5e-6  # mm that a corner may lie off the line of its neighbours and still be none
 TANGENT = 0.1  # degrees: an arc that meets its neighbour at no more runs on into it
 
 Outline = tuple[tuple[float, float], ...]
@@ -105,10 +106,24 @@ def _facetted(outline: Outline, rises: tuple[float, ...]) -> tuple[np.ndarray, n
         some = _facets_of(a, b, rise) if rise else [a]
         points += some
         side_of += [i] * len(some)
-    corners, curves = np.array(points, float), _curves(outline, rises)[side_of]
+    corners, curves = _turning(np.array(points, float), _curves(outline, rises)[side_of])
     assert _area(corners) > 0, "an outline runs clockwise"
     for array in (corners, curves):
         array.flags.writeable = False
+    return corners, curves
+
+
+def _turning(corners: np.ndarray, curves: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Corners and sides without the corners at which the walk goes straight on, as in the middle of an ogee."""
+    while len(corners) > 3:
+        before, after = np.roll(corners, 1, axis=0), np.roll(corners, -1, axis=0)
+        step = after - before
+        off = np.abs(step[:, 0] * (corners - before)[:, 1] - step[:, 1] * (corners - before)[:, 0])
+        onward = ((corners - before) * (after - corners)).sum(axis=1) > 0
+        straight = np.flatnonzero((off <= STRAIGHT * np.hypot(*step.T)) & onward)
+        if not len(straight):
+            break
+        corners, curves = np.delete(corners, straight[0], axis=0), np.delete(curves, straight[0])
     return corners, curves
 
 

@@ -12,12 +12,14 @@ import pytest
 from core import mechanics
 from core.mechanics import (
     GRAVITY,
+    compound_mitre,
     goes_through,
     holding_moment,
     lead_edge_need,
     movement,
     plate_sag,
     point_sag,
+    polygon_mitre,
     ribbed_stiffness,
     second_moment,
     shelf_sag,
@@ -146,3 +148,16 @@ def test_a_case_goes_through_a_door_some_way_round():
     assert goes_through((560, 1900, 1150), 740, 1980)
     assert goes_through((700, 1900, 1150), 1980, 740)
     assert not goes_through((800, 800, 800), 740, 1980)
+
+
+@pytest.mark.parametrize("spring, corner, mitre, bevel", REFERENCES["compound_mitres"]["rows"])
+def test_compound_mitres_are_those_of_the_published_table(spring, corner, mitre, bevel):
+    """A sprung moulding flat on the saw, for any corner."""
+    assert compound_mitre(spring, corner) == pytest.approx((mitre, bevel), abs=0.001)
+
+
+@pytest.mark.parametrize("sides, mitre", REFERENCES["polygon_mitres"]["rows"])
+def test_mitres_of_frames_with_equal_sides(sides, mitre):
+    """Upright members, the moulding of a spring of 90°, are mitred at half of what the corner turns."""
+    assert polygon_mitre(sides) == pytest.approx(mitre)
+    assert compound_mitre(90, 180 - 360 / sides) == pytest.approx((mitre, 0.0), abs=1e-9)

@@ -66,3 +66,13 @@ def test_an_outline_that_runs_clockwise_is_a_mistake_of_ours() -> None:
     """The wood that is taken out lies at the left hand of the walk."""
     with pytest.raises(AssertionError, match="clockwise"):
         facetted(SLOT[::-1])
+
+
+def test_the_middle_of_an_ogee_is_no_corner() -> None:
+    """The last facet of one arc and the first of the other lie in one line and are one side, whatever the rounding."""
+    points, curves = facetted(((0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (40.000001, 20.0), (0.000001, 0.000001)), (0.0, 0.0, 6.0, -6.0, 0.0))
+    step = np.roll(points, -1, axis=0) - points
+    before = np.roll(step, 1, axis=0)
+    turn = (before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0]) / np.hypot(*step.T)
+    assert np.abs(turn).min() > 1e-3
+    assert not (np.abs(points - (40.0, 20.0)).max(axis=1) < 1.0).any() and (curves == 2).sum() > 6

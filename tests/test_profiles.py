@@ -57,3 +57,13 @@ def test_a_cornice_can_have_it(profile):
 def test_an_outline_that_cannot_be_cut_is_refused(points):
     """Too few or odd numbers, wrong ends, running back, too large, a point twice: by name and value."""
     refused("top.profile_points", top={**CORNICE, "profile": "own", "profile_points": points})
+
+
+@pytest.mark.parametrize("tie_width, rails", ((30, False), (32, False), (48, True), (60, True), (120, True)))
+def test_screws_from_inside_stay_within_a_back_tie_of_any_width(tie_width, rails):
+    """The screws into the tie keep 10 mm from both its edges, and their driver from rails under the top; a tie too narrow is refused."""
+    carcass = {"stiffeners": {"anchor_rails": rails}}
+    made = keeps_every_rule(carcass=carcass, top={**CORNICE, "tie_width": tie_width})
+    screws = [each.at[1] for each in made.model.fasteners if each.purpose == "cornice screw" and each.parts[1] == "cornice/tie"]
+    assert screws and all(-tie_width + 10 <= y <= -10 for y in screws)
+    assert "46.5" in refused("top.tie_width", carcass={"stiffeners": {"anchor_rails": True}}, top={**CORNICE, "tie_width": 40})

@@ -114,12 +114,18 @@ class Bench:
         axis = max(range(3), key=lambda i: abs(way[i]))
         points = [place.own_point(corner) for corner in outline]
         flat = [(point[(axis + 1) % 3], point[(axis + 2) % 3]) for point in points]
-        bows = [*rises] or [0.0] * len(flat)
+        ends = sorted((points[0][axis], round(points[0][axis] + depth * way[axis], 6)))
+        self.cut_out_own(key, kind, axis, flat, ends[0], ends[1], purpose, rises, when)
+
+    def cut_out_own(
+        self, key: str, kind: str, axis: int, outline: Sequence[tuple[float, float]], start: float, end: float, purpose: str, rises: Sequence[float] = (), when: When = IN_THE_PART
+    ) -> None:  # fmt: skip
+        """The same of an outline in the part's own frame, in the plane of the two axes after `axis`."""
+        flat, bows = [*outline], [*rises] or [0.0] * len(outline)
         if _runs_clockwise(flat):
             flat, bows = flat[::-1], [*bows[-2::-1], bows[-1]]
-        ends = sorted((points[0][axis], round(points[0][axis] + depth * way[axis], 6)))
         self.features[key].append(
-            CutOut(kind=kind, axis=axis, outline=tuple(flat), start=ends[0], end=ends[1], purpose=purpose, rises=tuple(bows) if any(bows) else (), when=when)  # type: ignore[arg-type]
+            CutOut(kind=kind, axis=axis, outline=tuple(flat), start=start, end=end, purpose=purpose, rises=tuple(bows) if any(bows) else (), when=when)  # type: ignore[arg-type]
         )  # fmt: skip
 
     def saw(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:

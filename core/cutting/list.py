@@ -9,6 +9,7 @@ from ..built import BuiltJob
 from ..locales import INCH, MM_PER_INCH, Locale
 from ..model import Cut, CutOut, Hole, Part, Pocket
 
+LEAST_TILT = 0.05  # degrees that are worth setting
 GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
 
 
@@ -125,13 +126,18 @@ def edge_words(part: Part) -> str:
     for feature in part.shape.features:
         if isinstance(feature, Cut):
             after = f" after glue-up of {feature.when.assembly}" if feature.when.stage == "after glue-up" else ""
-            words.append(f"{feature.kind} {feature.angle:.1f}° {feature.where}{after}")
+            words.append(f"{feature.kind} {feature.angle:.1f}°{_tilt_words(feature)} {feature.where}{after}")
         elif isinstance(feature, (Pocket, CutOut)) and feature.when.stage == "in the part":
             words.append(f"{feature.kind}, {feature.purpose}")
     holes = sum(1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part")
     if holes:
         words.append(f"{holes} holes")
     return "; ".join(dict.fromkeys(words))
+
+
+def _tilt_words(cut: Cut) -> str:
+    """The blade's tilt, for a mitre that is compound."""
+    return f", blade {cut.bevel:.1f}°," if cut.kind == "mitre" and min(cut.mitre, cut.bevel) > LEAST_TILT else ""
 
 
 def sideless(name: str) -> str:

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ..built import BuiltJob
-from ..cutting.list import sideless
+from ..cutting.list import LEAST_TILT, sideless
 from ..drawing.dimensions import figures
 from ..model import Cut, Feature, Hole, Part, When
 from ._sheets import counted, sentence
@@ -82,8 +82,11 @@ def _cut_words(features: Iterable[Feature]) -> list[str]:
     places: dict[tuple[str, str], list[str]] = {}
     for feature in features:
         if isinstance(feature, Cut):
-            places.setdefault((feature.kind, figures(feature.angle)), []).append(feature.where)
-    return [f"{kind} {angle}° {_where_words(where)}" for (kind, angle), where in places.items()]
+            angle = figures(feature.angle) + "°"
+            if feature.kind == "mitre" and min(feature.mitre, feature.bevel) > LEAST_TILT:  # a compound one
+                angle += f", blade {figures(feature.bevel)}°,"
+            places.setdefault((feature.kind, angle), []).append(feature.where)
+    return [f"{kind} {angle} {_where_words(where)}" for (kind, angle), where in places.items()]
 
 
 def _where_words(where: list[str]) -> str:

@@ -6,24 +6,17 @@ and lifts off for moving.
 
 from __future__ import annotations
 
-from ...errors import ParameterError, blaming
+from ...errors import ParameterError
 from ...fields import choice, ident, items, length, parameters
-from ...fastenings import Screw, dowel_for
-from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
-from ...model import Board, Fitting, When
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
+from ...model import Board
 from ..bench import Bench
-from ..clearance import Box, is_free, near, shifted, standing_box
-from ..hardware import screw_through
+from ..cornice import Hold, lies_on, mitre
 from ..profiles import PROFILE_LABELS, PROFILES, own
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
-BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source
 LIP_ROOM = 3.0  # the lip ends at least gap + 3 above the doors' upper edge; common practice, no source
-SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
-DRIVER, TOUCHING = 12.5, 0.1  # mm about a screw that a driver needs (common practice, no source); what lies against the top
-SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
-ON_SITE = When("on site")
 
 
 @parameters
@@ -60,9 +53,11 @@ class LooseCornice:
         self._check(out)
         board, tie = out.board(self.board, "top.board"), out.board(self.tie_board, "top.tie_board")
         self._members(bench, out, board)
-        self._tie(bench, out, tie)
-        self._blocks(bench, out, tie)
-        self._screws(bench, out)
+        self._hold(out, tie).lay(bench)
+        for side in ("left", "right"):
+            under = lies_on(bench, side, f"cornice/return.{side}")
+            if under:
+                bench.join(f"{under}|cornice/return.{side}", "loose", under, f"cornice/return.{side}", UP)
         inward = {"left": LEFT, "right": RIGHT}
         members: list[tuple[str, Vector, int]] = [("cornice/front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
         members += [(f"cornice/return.{side}", inward[side], 1) for side in ("left", "right")]
@@ -84,12 +79,7 @@ class LooseCornice:
         rise, tie = self.rise(lambda id: out.board(id, "top.board")), out.board(self.tie_board, "top.tie_board").thickness
         if tie > rise:
             raise ParameterError("tie_board", f"{tie:g} mm stands above the moulding, which rises {rise:g} mm over the carcass; use a thinner board")
-        deep, inside = round(-self._front_y(out), 6), 2 * (self._half(out) - self.member_width)
-        room = min(deep - self.member_width - self.tie_width, inside / 2)
-        if self.block > room - BLOCKS_APART:
-            raise ParameterError(
-                "block", f"corner blocks of {self.block:g} mm find no room in a cornice {inside:g} mm wide inside, {deep:g} mm deep; use at most {room - BLOCKS_APART:g} mm"
-            )  # fmt: skip
+        self._hold(out, out.board(self.tie_board, "top.tie_board")).check()
 
     def _half(self, out: SettingOut) -> float:
         return out.half + self.lip + self.clearance
@@ -119,8 +109,8 @@ class LooseCornice:
         common = dict(role="moulding", finish="top", grain="length", section=section, face_side="up", face_edge="front", surviving_mark="on the seat, underneath")
         place = Placement(vector(-half, front, low), RIGHT, BACK)
         bench.part("cornice/front", "cornice front", board, 2 * half, self.member_width, place, setting="cornice", notes=("long point to long point",), **common)
-        self._mitre(bench, "cornice/front", (-1.0, 1.0), vector(-half, front, low), "foot end")
-        self._mitre(bench, "cornice/front", (1.0, 1.0), vector(half, front, low), "head end")
+        mitre(bench, "cornice/front", (-1.0, 1.0), vector(-half, front, low), "foot end")
+        mitre(bench, "cornice/front", (1.0, 1.0), vector(half, front, low), "head end")
         long = -front
         # x runs so that y points inward and z up: from the rear forward at the left, from the front backward at the right
         self._return(bench, "left", board, long, Placement(vector(-half, 0.0, low), FRONT, RIGHT), vector(-half, front, low), common)
@@ -132,94 +122,15 @@ class LooseCornice:
         key = f"cornice/return.{side}"
         bench.part(key, f"cornice return, {side}", board, long, self.member_width, place, setting="cornice", notes=("long point; cut long, trim at the rear",), **{**common, "face_edge": "outer edge"})
         inward = 1.0 if side == "left" else -1.0
-        self._mitre(bench, key, (inward, -1.0), corner, "head end" if side == "left" else "foot end")
+        mitre(bench, key, (inward, -1.0), corner, "head end" if side == "left" else "foot end")
 
-    def _mitre(self, bench: Bench, key: str, away: tuple[float, float], corner: Vector, where: str) -> None:
-        """A vertical plane through an outer corner at 45°; `away` (x, y) looks toward the wood that goes."""
-        diagonal = 0.5**0.5
-        bench.saw(key, "mitre", corner, (away[0] * diagonal, away[1] * diagonal, 0.0), 45.0, where, "corner of the cornice")
-
-    def _tie(self, bench: Bench, out: SettingOut, board: Board) -> None:
-        inner = self._half(out) - self.member_width
-        long = round(2 * inner, 6)
-        place = Placement(vector(-inner, -self.tie_width, out.outer.top), RIGHT, BACK)
-        bench.part("cornice/tie", "cornice back tie", board, long, self.tie_width, place, role="tie", finish="top", grain="length", face_side="up", face_edge="front", surviving_mark="underside")
-        with blaming("tie_board"):
-            size = dowel_for(min(board.thickness, out.side_board.thickness))
-        for side, x, into in (("left", -inner, RIGHT), ("right", inner, LEFT)):
-            names = [
-                bench.dowel(f"cornice/return.{side}", "cornice/tie", vector(x, -self.tie_width + place_, out.outer.top + board.thickness / 2), into, size, "dowel")
-                for place_ in (self.tie_width / 4, 3 * self.tie_width / 4)
-            ]
-            bench.join(f"cornice/return.{side}|cornice/tie", "dowels", f"cornice/return.{side}", "cornice/tie", into, tuple(names), self.tie_width * board.thickness)
-
-    def _blocks(self, bench: Bench, out: SettingOut, board: Board) -> None:
-        inner = self._half(out) - self.member_width
-        y = self._front_y(out) + self.member_width
-        for side, sign in (("left", -1.0), ("right", 1.0)):
-            key = f"cornice/block.{side}"
-            # the right angle stands in the corner between front and return
-            place = Placement(vector(-inner, y, out.outer.top), RIGHT, BACK) if side == "left" else Placement(vector(inner, y, out.outer.top), BACK, LEFT)
-            bench.part(key, f"cornice corner block, {side}", board, self.block, self.block, place, role="block", finish="top", grain="length", face_side="up", face_edge="against the moulding", surviving_mark="underside")
-            diagonal = 0.5**0.5
-            point = vector(sign * (inner - self.block), y, out.outer.top)
-            bench.saw(key, "corner", point, (-sign * diagonal, diagonal, 0.0), 45.0, "head end", "triangular block")
-            for other, away in ((f"cornice/return.{side}", (-sign, 0.0, 0.0)), ("cornice/front", BACK)):
-                bench.join(f"{key}|{other}", "glue", other, key, away, (), self.block * board.thickness)
-
-    def _screws(self, bench: Bench, out: SettingOut) -> None:
-        """Up through the carcass top: into the front member, the back tie and the blocks; driven on site."""
-        thick, board, tie = out.side_board.thickness, out.board(self.board, "top.board"), out.board(self.tie_board, "top.tie_board")
+    def _hold(self, out: SettingOut, tie: Board) -> Hold:
         seat = (self.member_width - self.lip - self.clearance) / 2  # middle of the front seat, behind the carcass front
-        rear = out.depth - self.tie_width / 2 - 15.0
-        reach = max(out.half - 149.0, out.half / 2)
-        inner = self._half(out) - self.member_width
-        third = self.block / 3
-        block_f = -self.lip - self.clearance + self.member_width + third
-        within = (150.0, 130.0) if reach > 250.0 else ()
-        places = [("cornice/front", x, seat + 3.0, board.thickness - self.lip_drop) for x in _both(reach, *within[:1])]
-        places += [("cornice/tie", x, rear, tie.thickness) for x in _both(reach, *within[1:])]
-        places += [(f"cornice/block.{side}", sign * (inner - third), block_f, tie.thickness) for side, sign in (("left", -1.0), ("right", 1.0))]
-        for key, x, f, room in places:
-            size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
-            wanted = vector(x, out.y(round(f, 1)), out.inner.top)
-            at = self._free(bench, wanted, size, thick)
-            bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
-        for key in ("cornice/front", "cornice/tie", "cornice/block.left", "cornice/block.right"):
-            names = tuple(name for name, each in bench.fasteners.items() if each.purpose == "cornice screw" and each.parts[1] == key)
-            bench.join(f"carcass/top|{key}", "screws", "carcass/top", key, UP, names)
-        for side in ("left", "right"):
-            under = _under(bench, side)
-            if under:
-                bench.join(f"{under}|cornice/return.{side}", "loose", under, f"cornice/return.{side}", UP)
-
-    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
-        """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
-        beneath = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
-        beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
-        toward = LEFT if wanted[0] > 0 else RIGHT
-        for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
-            driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
-            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
-                return at
-        return wanted
-
-
-def _under(bench: Bench, side: str) -> str | None:
-    """The part of a side that a return lies on: the panel, or the top rail of a framed side."""
-    member = standing_box(bench.parts[f"cornice/return.{side}"])
-    parts = [part for key, part in bench.parts.items() if key == f"carcass/side.{side}" or key.startswith(f"side.{side}/")]
-    return next((part.key for part in parts if near(standing_box(part), member, TOUCHING)), None)
-
-
-def _footprint(fitting: Fitting) -> Box:
-    corners = [fitting.place.point(end) for body in fitting.bodies for end in (body.low, body.high)]
-    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
-
-
-def _both(*reach: float) -> list[float]:
-    """Each of the distances to the left and to the right of the middle."""
-    return [sign * each for each in reach for sign in (-1.0, 1.0)]
+        return Hold(
+            out=out, board=tie, inner=self._half(out) - self.member_width, behind_front=self._front_y(out) + self.member_width, tie_width=self.tie_width, block=self.block,
+            front="cornice/front", returns={side: f"cornice/return.{side}" for side in ("left", "right")}, seat=seat + 3.0,
+            into_front=out.board(self.board, "top.board").thickness - self.lip_drop,
+        )  # fmt: skip
 
 
 ENTRY = LooseCornice

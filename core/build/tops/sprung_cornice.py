@@ -1,0 +1,223 @@
+"""A sprung cornice: a thin moulding that leans out from the carcass's top edge, its returns mitred at compound angles.
+
+It is ripped with both edges bevelled at the spring angle, so that it stands and ends level, and glued to a backing whose outer edge is
+sawn at the same angle. The backing's front and returns, a tie and corner blocks make a frame that is screwed down from inside and
+lifts off.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ...errors import ParameterError
+from ...fields import angle, choice, ident, length, parameters
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
+from ...mechanics import compound_mitre
+from ...model import Board
+from ...outlines import arc_of
+from ..bench import Bench
+from ..cornice import Hold, mitre
+from ..protocols import BoardById, Overhang
+from ..setting_out import SettingOut
+
+FACES = {"flat": "Flat", "hollow": "A hollow between two flats", "ogee": "An ogee: round below, hollow above, a quirk over it"}
+FLAT = 6.0  # mm of the face left flat at both edges; common practice, no source
+HOLLOW, OGEE = 0.12, 0.22  # how deep the middle of a hollow lies under its edges, the end of an ogee under its beginning, by the chord; common practice, no source
+QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
+MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
+LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
+CORNER = 90.0  # degrees between the front and a side
+
+
+@parameters
+class SprungCornice:
+    """A sprung cornice on a backing."""
+
+    style = "sprung_cornice"
+    label = "Sprung cornice"
+    opens_up = False
+
+    board: str = ident("hardwood-20", "Moulding", "What front and returns are cut from")
+    spring: float = angle(38, 25, 60, "Spring angle", "Between the back of the moulding and upright; 38 and 45 are usual")
+    height: float = length(44, 25, 120, "Height", "From the carcass top to the top of the moulding")
+    set_in: float = length(3, 0, 20, "Set in", "From the carcass's outer faces to the moulding's lower arris")
+    face: str = choice("hollow", FACES, "Face", "Of the moulding")
+    backing_board: str = ident("softwood-28", "Backing", "What backing, tie and corner blocks are cut from")
+    seat: float = length(50, 40, 120, "Seat", "Width of the backing on the carcass top")
+    tie_width: float = length(60, 30, 120, "Back tie width", "Front to back")
+    block: float = length(100, 50, 200, "Corner blocks", "Length of the two sides that are glued")
+
+    def overhang(self) -> Overhang:
+        """How far the moulding's upper arris leans out over the front and the sides."""
+        beyond = max(0.0, round(self._leaning(self.height) - self.set_in, 6))
+        return Overhang(side=beyond, front=beyond)
+
+    def rise(self, board: BoardById) -> float:
+        """The moulding's height."""
+        return self.height
+
+    def build(self, bench: Bench, out: SettingOut) -> list[str]:
+        """Moulding, backing, tie and blocks, and the screws that hold it down."""
+        board, backing = out.board(self.board, "top.board"), out.board(self.backing_board, "top.backing_board")
+        self._check(board, backing)
+        hold = self._hold(out, board, backing)
+        hold.check()
+        for side in _SIDES:
+            self._member(bench, out, side, board)
+            self._backing(bench, out, side, board, backing)
+        for side in ("left", "right"):
+            self._corners(bench, out, side, board, backing)
+        hold.lay(bench)
+        members: list[tuple[str, Vector, int]] = [("cornice/backing.front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
+        members += [(f"cornice/backing.{side}", _SIDES[side].out, 1) for side in ("left", "right")]
+        members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
+        members += [("cornice/front", FRONT, 2), ("cornice/return.left", LEFT, 3), ("cornice/return.right", RIGHT, 3)]
+        notes = ("moulding cut upside down and backwards, or flat at the compound angle", "size the end grain of each mitre with glue first")
+        bench.assemble("cornice", "cornice", members, notes=notes)
+        return ["cornice"]
+
+    # ------------------------------------------------------------------------------------------------------------- sizes
+    def _leaning(self, up: float) -> float:
+        return up * math.tan(math.radians(self.spring))
+
+    def _through(self, board: Board) -> float:
+        """The moulding's thickness measured level."""
+        return board.thickness / math.cos(math.radians(self.spring))
+
+    def _edge(self, board: Board) -> float:
+        """How far each bevelled edge runs across the moulding's width."""
+        return board.thickness * math.tan(math.radians(self.spring))
+
+    def _flat_width(self) -> float:
+        return self.height / math.cos(math.radians(self.spring))
+
+    def _check(self, board: Board, backing: Board) -> None:
+        if backing.thickness > self.height:
+            raise ParameterError("backing_board", f"{backing.thickness:g} mm stands above a moulding {self.height:g} mm high; use a thinner board")
+        if backing.thickness < LEAST_BACKED * self.height:
+            raise ParameterError("height", f"a backing {backing.thickness:g} mm thick holds less than half of a moulding {self.height:g} mm high; use at most {backing.thickness / LEAST_BACKED:g} mm, or a thicker backing")
+        lost = self._leaning(backing.thickness)
+        if self.seat <= lost - 10:
+            raise ParameterError("seat", f"{self.seat:g} mm is too little under a backing that leans out by {lost:.1f} mm; use more than {lost - 10:.1f} mm")
+        face, taken = self._flat_width() - 2 * FLAT, self._depth()
+        if self.face != "flat" and taken > MOST_TAKEN * board.thickness:
+            raise ParameterError("face", f'"{self.face}" on a moulding {face + 2 * FLAT:.1f} mm wide goes {taken:.1f} mm deep, too much for a board {board.thickness:g} mm thick; use a board of at least {taken / MOST_TAKEN:.1f} mm, or a flat face')
+
+    def _depth(self) -> float:
+        """How deep the face's shaping goes."""
+        chord = self._flat_width() - 2 * FLAT
+        return chord * HOLLOW if self.face == "hollow" else QUIRK + chord * OGEE
+
+    # ------------------------------------------------------------------------------------------------------------- parts
+    def _member(self, bench: Bench, out: SettingOut, side: str, board: Board) -> None:
+        """One length of moulding, its back against the slope, from rear to corner or corner to corner."""
+        run, key = _SIDES[side], _key(side)
+        lean = math.radians(self.spring)
+        # y up the slope, z out of its face
+        up = tuple(math.cos(lean) * u + math.sin(lean) * o for u, o in zip(UP, run.out))
+        back = self.set_in + self._through(board)  # of the moulding's back at its foot, in from the carcass's outer face
+        beyond = self._leaning(self.height) - self.set_in
+        foot, long = _stretch(out, side, beyond)
+        origin = plus(plus(foot, run.out, -back), UP, out.outer.top)
+        wide = round(self._flat_width() + self._edge(board), 6)
+        setting, _ = compound_mitre(self.spring, CORNER)
+        bench.part(
+            key, "cornice front" if side == "front" else f"cornice return, {side}", board, long, wide, Placement(origin, run.along, up), role="moulding", finish="top",  # type: ignore[arg-type]
+            grain="length", face_side="outside", face_edge="lower edge", surviving_mark="on the back", setting="cornice",
+            notes=(("long point to long point" if side == "front" else "long point; cut long, trim at the rear"), f"flat on the saw: mitre {setting:.1f}°, blade {compound_mitre(self.spring, CORNER)[1]:.1f}°; sprung against its fence, upside down and backwards: mitre {CORNER / 2:g}°, blade upright"),
+        )  # fmt: skip
+        cos, sin = math.cos(lean), math.sin(lean)
+        bench.saw_own(key, "bevel", (0.0, 0.0, 0.0), (0.0, -cos, sin), self.spring, "face edge", "stands level on the carcass top")
+        bench.saw_own(key, "bevel", (0.0, round(self._flat_width(), 6), 0.0), (0.0, cos, -sin), self.spring, "back edge", "level on top")
+        self._shape_face(bench, key, board, long)
+
+    def _shape_face(self, bench: Bench, key: str, board: Board, long: float) -> None:
+        if self.face == "flat":
+            return
+        thick, low = board.thickness, self._edge(board) + FLAT
+        high = low + self._flat_width() - 2 * FLAT
+        chord = high - low
+        if self.face == "hollow":
+            bow, bows, half = chord * HOLLOW, [1.0], chord
+            corners = [(low, thick), (high, thick)]
+        else:  # both arcs leave the ends of the ogee level with the face
+            lean = math.atan(OGEE)
+            half = chord / 2 / math.cos(lean)
+            bow, bows = half / 2 * math.tan(lean / 2), [-1.0, 1.0]
+            corners = [(low, thick - QUIRK), ((low + high) / 2, thick - QUIRK - chord * OGEE / 2), (high, thick - QUIRK - chord * OGEE)]
+        radius = arc_of((0.0, 0.0), (half, 0.0), bow)[1]
+        rises = [*(round(bow * way, 6) for way in bows), 0.0, 0.0, 0.0]
+        outline = [(round(y, 6), round(z, 6)) for y, z in (*corners, (high, thick + 2.0), (low, thick + 2.0))]
+        bench.cut_out_own(key, "shaping", 0, outline, -1.0, long + 1.0, f"{self.face} face of the moulding, {chord:.0f} wide, radius {radius:.0f}", rises)
+
+    def _backing(self, bench: Bench, out: SettingOut, side: str, board: Board, backing: Board) -> None:
+        """A length of backing, its outer edge sawn at the spring angle."""
+        run, thick = _SIDES[side], backing.thickness
+        key, lean = _backing_key(side), self._leaning(thick)
+        foot, long = _stretch(out, side, -self._in(board) + lean)
+        origin = plus(plus(foot, run.out, lean - self._in(board)), UP, out.outer.top)
+        wide = round(self.seat + lean, 6)
+        bench.part(
+            key, f"cornice backing, {side}", backing, long, wide, Placement(origin, run.along, negative(run.out)), role="backing", finish="top", grain="length", face_side="up",
+            face_edge="outer edge", surviving_mark="underside", setting="cornice backing",
+        )  # fmt: skip
+        spring = math.radians(self.spring)
+        bench.saw_own(key, "bevel", (0.0, 0.0, thick), (0.0, -math.cos(spring), -math.sin(spring)), self.spring, "face edge", "slope for the moulding, wide face up")
+        bench.join(f"{key}|{_key(side)}", "glue", key, _key(side), run.out, (), long * thick / math.cos(spring))
+
+    def _in(self, board: Board) -> float:
+        """How far the backing's foot stands in from the carcass's outer faces."""
+        return self.set_in + self._through(board)
+
+    def _corners(self, bench: Bench, out: SettingOut, side: str, board: Board, backing: Board) -> None:
+        """The mitres of moulding and backing at one front corner."""
+        sign = -1.0 if side == "left" else 1.0
+        corner = vector(sign * out.half, out.y(0.0), out.outer.top)
+        for front, other, area in (
+            ("cornice/front", f"cornice/return.{side}", self._flat_width() * board.thickness),
+            ("cornice/backing.front", f"cornice/backing.{side}", self.seat * 1.414 * backing.thickness),
+        ):
+            mitre(bench, front, (sign, 1.0), corner, "foot end" if side == "left" else "head end")
+            mitre(bench, other, (-sign, -1.0), corner, "head end" if side == "left" else "foot end")
+            bench.join(f"{other}|{front}", "glue", front, other, _SIDES[side].out, (), area)
+        bench.join(f"carcass/top|{_backing_key(side)}", "loose", "carcass/top", _backing_key(side), UP)
+
+    def _hold(self, out: SettingOut, board: Board, backing: Board) -> Hold:
+        behind = self._in(board) + self.seat
+        return Hold(
+            out=out, board=backing, inner=round(out.half - behind, 6), behind_front=out.y(behind), tie_width=self.tie_width, block=self.block, front="cornice/backing.front",
+            returns={side: f"cornice/backing.{side}" for side in ("left", "right")}, seat=self._in(board) + self.seat / 2, into_front=backing.thickness,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Which way a length runs and looks."""
+
+    along: Vector
+    out: Vector
+
+
+_SIDES = {"front": _Run(RIGHT, FRONT), "left": _Run(FRONT, LEFT), "right": _Run(BACK, RIGHT)}
+
+
+def _key(side: str) -> str:
+    return "cornice/front" if side == "front" else f"cornice/return.{side}"
+
+
+def _backing_key(side: str) -> str:
+    return f"cornice/backing.{side}"
+
+
+def _stretch(out: SettingOut, side: str, beyond: float) -> tuple[Vector, float]:
+    """Where a length begins on the carcass's outer face (height 0), and how long it is, reaching `beyond` the corners."""
+    half, front = out.half, out.y(0.0)
+    if side == "front":
+        return vector(-half - beyond, front, 0.0), round(2 * (half + beyond), 6)
+    if side == "left":
+        return vector(-half, 0.0, 0.0), round(beyond - front, 6)
+    return vector(half, front - beyond, 0.0), round(beyond - front, 6)
+
+
+ENTRY = SprungCornice
