@@ -212,7 +212,7 @@ class Joint:
     """
 
     key: str
-    kind: Literal["dowels", "biscuits", "housing", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "slotted screws", "rebate", "groove", "loose", "fitting"]
+    kind: Literal["dowels", "dovetails", "biscuits", "housing", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "slotted screws", "rebate", "groove", "loose", "fitting"]
     first: str
     second: str
     apart: Vector

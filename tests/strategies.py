@@ -62,6 +62,7 @@ FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
     "hinge": _ids("butt hinge", "concealed hinge", "piano hinge", "lift-off hinge"),
     "catch": ("", *_ids("magnetic catch")),
     "runner": ("", "", "", *_ids("drawer runner")),
+    "pair": ("", "", *(each.removesuffix("-left") for each in _ids("under-mounted runner") if each.endswith("-left"))),
     "handle": ("", *_ids("knob", "pull")),
     "bolt": ("", *_ids("door bolt")),
     "lock": ("", *_ids("cupboard lock")),
@@ -187,7 +188,9 @@ def _compartment(
     nodes.append(node)
     deep = id != "c0"
     divided = draw(st.sampled_from(_divisions(width, height, deep)))
-    front = None if closed else draw(_fronts(id, width, height, len(fronts), divided == "none"))
+    inner = closed and divided == "none" and 80 < height < 420 and draw(st.booleans())  # a drawer behind the door
+    front = draw(_inner_drawers(id, len(fronts))) if inner else None
+    front = front if closed else draw(_fronts(id, width, height, len(fronts), divided == "none"))
     if front:
         fronts.append(front)
     if divided == "none":
@@ -263,6 +266,13 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
         "id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging, "lay": lay, "meeting_stiles": meeting,
     }  # fmt: skip
     return draw(groups(Front, front))
+
+
+@st.composite
+def _inner_drawers(draw: st.DrawFn, id: str, number: int) -> Plain:
+    """A drawer in a compartment that a door closes."""
+    fixed = {"runner": draw(st.sampled_from(FITTINGS["runner"])), "behind_door": draw(st.integers(1, 8)) > 1}
+    return draw(groups(Front, {"id": f"f{number}", "kind": "drawer", "closes": [id], "drawer": draw(groups(Drawer, fixed))}))
 
 
 # ------------------------------------------------------------------------------------------------------ the whole piece

@@ -9,16 +9,18 @@ from ..model import Bay, Model
 from ..piece.piece import Piece
 from .bench import Bench
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
-from .drawers import build_drawer
+from .drawers.drawer import build_drawer
+from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
 from .fronts import build_doors
 from .hardware import screw_on
-from .ordering import STAY, order_carcass
+from .ordering import STAY, WOODEN_RUNNERS, order_carcass
 from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
 from .stops import STRIP
 
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
+PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
 ANCHOR = "bracket-anchor-60"
 BUILDERS = {"drawer": build_drawer, "fixed": build_fixed}
 HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first, then with it to the carcass
@@ -27,6 +29,7 @@ HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first,
 def build(piece: Piece) -> Model:
     """The model of a piece; ParameterError where it cannot be made."""
     out, bench = set_out(piece), Bench()
+    set_in_drawers(out)
     openings = [out.opening(front, index) for index, front in enumerate(piece.fronts)]
     bench.openings += openings
     set_backs = _set_backs(out)
@@ -39,10 +42,11 @@ def build(piece: Piece) -> Model:
     insides = {leaf.id: filled[leaf.id] for leaf in leaves}
     _bays(bench, out, set_backs, insides)
     fronts = []
-    for front, opening in zip(piece.fronts, openings):
+    for front, opening in sorted(zip(piece.fronts, openings), key=lambda each: each[0].is_inner):  # behind doors that hang already
         fronts += BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
+    check_behind_doors(bench, out)
     anchors = _anchors(bench, out)
     with within("top"):
         top = piece.top.build(bench, out)
@@ -118,9 +122,10 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
     members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
     members += [(key, FRONT, 1) for key in [*hung_up, *laid_in]]
+    members += [(key, FRONT, 1) for key in fronts if key.endswith(PACKS)]
     members += [(key, FRONT, 2) for key, part in bench.parts.items() if part.role == STRIP]
     members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
-    members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers]
+    members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
     members += [(key, UP, 4) for key in top]
     bench.assemble("whole", "the whole", members, how="hung")

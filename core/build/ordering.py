@@ -15,6 +15,7 @@ from .carcass import ANCHOR_RAIL
 from .setting_out import DividingBoard, SettingOut
 
 STAY: Vector = (0.0, 0.0, 0.0)
+WOODEN_RUNNERS = ("/runners.left", "/runners.right")  # assemblies that go in before the back, past the rails in front of them
 WAYS = {"columns": (LEFT, RIGHT), "rows": (DOWN, UP)}  # in which the boards of a stack come away from its middle
 
 Bodies = list[str]  # keys of boards, and of frames that are made up already
@@ -29,6 +30,8 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     members = [(key, STAY, 0) for key in bodies]
     members += [("side.left", LEFT, 1), ("side.right", RIGHT, 1)]
     members += [("carcass/stiffener.bottom", DOWN, 2)] if "carcass/stiffener.bottom" in bench.parts else []
+    framed = {member.key for assembly in bench.assemblies for member in assembly.members}
+    members += [(each.key, BACK, 2) for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
     members += [(key, FRONT, 3) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     members += [("carcass/back", BACK, 4)]
     members += [(key, DOWN, 5) for key in support]
@@ -144,4 +147,4 @@ def _groups(keys: list[str], meet: Callable[[str, str], bool]) -> list[list[str]
     return sorted((sorted(group, key=place.__getitem__) for group in groups), key=lambda group: place[group[0]])
 
 
-__all__ = ["STAY", "order_carcass"]
+__all__ = ["STAY", "WOODEN_RUNNERS", "order_carcass"]

@@ -82,6 +82,7 @@ class SettingOut:
     outer: Rect  # over the side panels, strips not counted
     inner: Rect  # clear inside
     proud: float = 0.0  # how far fronts stand before the carcass
+    set_in: dict[str, float] = field(default_factory=dict)  # by front: how far its face stands behind where it lies
     rects: dict[str, Rect] = field(default_factory=dict)
     dividers: list[DividingBoard] = field(default_factory=list)
 
@@ -122,7 +123,8 @@ class SettingOut:
     def front_f(self, front: Front) -> tuple[float, float]:
         """Where the face and the back of a front stand behind the carcass front; an overlay front stands before it."""
         thick = thickness_of(front, self.path(front), self.board)
-        return (0.0, thick) if front.lay == "inset" else (round(-STANDS_OFF - thick, 6), -STANDS_OFF)
+        face = self.set_in.get(front.id, 0.0)
+        return (face, round(face + thick, 6)) if front.lay == "inset" else (round(-STANDS_OFF - thick, 6), -STANDS_OFF)
 
     def measured(self, what: str, designed: float) -> float:
         """The measured value of a thing where there is one, else the designed."""

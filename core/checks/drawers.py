@@ -12,7 +12,8 @@ from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
-from .reading import drawer_room, fronts
+from .motion import moving_corners
+from .reading import doors_before, drawer_room, fronts
 from .study import bought, entry_of, kind_of, study
 
 PLAIN_RATIO = (
@@ -20,8 +21,17 @@ PLAIN_RATIO = (
 )
 MOST_RATIO = 2.5  # beyond it a drawer racks whatever it runs on; common practice, no source
 ONE_PULL = 700.0  # mm of front; common practice, no source
-LEAST_ABOVE, LEAST_BELOW = 10.0, 6.0  # mm clear over and under a box; common practice, no source
+LEAST_ABOVE, LEAST_BELOW = 10.0, 6.0  # mm clear over and under a box on side-mounted runners; common practice, no source
+TILTED_IN = 6.0  # mm clear over a box on under-mounted runners; common practice, no source
+SLIDES = 0.5  # mm of play over a box on wooden runners at least; common practice, no source
+MOST_PLAY = 1.5  # mm at each side of a box on wooden runners; common practice, no source
+AT_ONCE = 3  # drawers for clothes that need no interlock; common practice, no source
+OPENS = 90.0  # degrees at which a drawer behind a door must clear it
+LEAST_OPENS = 60  # degrees; a door that opens less opens nothing
+RUNNERS = ("drawer runner", "under-mounted runner")
+BOX_ROLES = ("drawer box", "drawer bottom", "drawer muntin")
 HANDLE_KINDS = ("pull", "knob", "handle")
+TINY = 1e-6  # mm; the last digit decides nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +43,7 @@ class DrawerBuilt:
     low: tuple[float, float, float]
     high: tuple[float, float, float]
     runners: tuple[Fitting, ...]
+    slides_on: tuple[str, ...] = ()  # keys of wooden runners, and of the kickers, guides and stops about them
 
     @property
     def width(self) -> float:
@@ -142,8 +153,8 @@ def clear_of_box(piece: Piece, model: Model) -> Iterator[Finding]:
     """Above and below a drawer's box enough is clear, stiffeners counted."""
     for drawer in drawers(model):
         over, under = clearances(model, drawer)
-        for where, clear, least in (("above", over, LEAST_ABOVE), ("below", under, LEAST_BELOW)):
-            if clear < least:
+        for where, clear, least, why in _wanted(drawer, over, under):
+            if clear < least - TINY:
                 yield Finding(
                     check="clear of the box",
                     severity="stop" if clear <= 0 else "warn",
@@ -153,14 +164,79 @@ def clear_of_box(piece: Piece, model: Model) -> Iterator[Finding]:
                     source=ARITHMETIC if clear <= 0 else PRACTICE,
                     text=(
                         f"{figure(clear, 2)} mm are clear {where} the box of the"
-                        f" {study(model).called_moving(drawer.motion)}; at least {figure(least)} mm is wanted to lift"
-                        " it onto its runners."
+                        f" {study(model).called_moving(drawer.motion)}; at least {figure(least)} mm is wanted {why}."
                     ),
                     remedy="Make the box lower, or the stiffener shallower.",
                 )
 
 
-CHECKS = (ratio, pulls, runner_load, clear_of_box)
+def side_play(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A drawer on wooden runners has little play between the walls or guides beside it."""
+    for drawer in drawers(model):
+        play = max(_beside(model, drawer)) if drawer.slides_on else 0.0
+        if play > MOST_PLAY + TINY:
+            yield Finding(
+                check="side play",
+                severity="warn",
+                keys=drawer.motion.moves[:1],
+                value=round(play, 2),
+                limit=MOST_PLAY,
+                source=PRACTICE,
+                text=(
+                    f"The box of the {study(model).called_moving(drawer.motion)} has {figure(play, 2)} mm of play at a"
+                    f" side on its wooden runners; above {figure(MOST_PLAY)} mm it slews and jams."
+                ),
+                remedy="Narrower gaps at the sides of an integral front, or guides beside the box.",
+            )
+
+
+def one_at_a_time(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Of more than three drawers only one should come out at a time."""
+    all_of_them = tuple(drawers(model))
+    if len(all_of_them) > AT_ONCE:
+        yield Finding(
+            check="one drawer at a time",
+            severity="note",
+            keys=tuple(drawer.motion.moves[0] for drawer in all_of_them),
+            value=float(len(all_of_them)),
+            limit=float(AT_ONCE),
+            unit="drawers",
+            source=PRACTICE,
+            text=(
+                f"There are {len(all_of_them)} drawers; above {AT_ONCE}, several pulled out at once make the piece tip"
+                " the sooner."
+            ),
+            remedy="Fit an interlock that lets one drawer out at a time, and say so at the handing over; anchor it.",
+        )
+
+
+def behind_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A drawer behind a door comes out past the door open at 90°, and the door opens so far."""
+    for drawer in drawers(model):
+        for door in doors_before(model, drawer.motion):
+            needed = next((angle for angle in range(LEAST_OPENS, int(door.reach) + 1) if _is_clear(model, drawer, door, angle)), None)
+            opens = opens_to(piece, model, door)
+            clear_at = f"clears it at {needed}°" if needed is not None else "does not clear it at all"
+            if needed is not None and needed <= min(OPENS, opens):
+                continue
+            limit = min(OPENS, opens)
+            yield Finding(
+                check="drawer behind a door",
+                severity="stop",
+                keys=(drawer.motion.moves[0], door.moves[0]),
+                value=float(needed if needed is not None else round(door.reach)),
+                limit=limit,
+                unit="°",
+                source=ARITHMETIC,
+                text=(
+                    f"The {study(model).called_moving(drawer.motion)} lies behind the"
+                    f" {study(model).called_moving(door)}, which opens {figure(limit, 0)}°; the drawer {clear_at}."
+                ),
+                remedy="Pack the drawer out farther, or let the door open wider: no wall, stay or hinge in its way.",
+            )
+
+
+CHECKS = (ratio, pulls, runner_load, clear_of_box, side_play, one_at_a_time, behind_a_door)
 
 
 # -------------------------------------------------------------------------------------------------------------- figures
@@ -171,17 +247,18 @@ def drawers(model: Model) -> Iterator[DrawerBuilt]:
         box = tuple(
             seen.parts[key]
             for key in motion.moves
-            if key in seen.parts and seen.parts[key].role in ("drawer box", "drawer bottom")
+            if key in seen.parts and seen.parts[key].role in BOX_ROLES
         )
         if motion.kind != "travel" or not box:
             continue
         corners = np.array([seen.boxes[part.key] for part in box])
         keys = {part.key for part in box}
         runners = tuple(
-            fitting for fitting in bought(model) if kind_of(fitting) == "drawer runner" and keys & set(fitting.parts)
+            fitting for fitting in bought(model) if kind_of(fitting) in RUNNERS and keys & set(fitting.parts)
         )
+        wooden = tuple(key for key in seen.parts if key.startswith(f"{motion.key}/") and seen.parts[key].role in ("runner", "stop"))
         yield DrawerBuilt(
-            motion, box, tuple(corners[:, 0].min(axis=0).tolist()), tuple(corners[:, 1].max(axis=0).tolist()), runners
+            motion, box, tuple(corners[:, 0].min(axis=0).tolist()), tuple(corners[:, 1].max(axis=0).tolist()), runners, wooden
         )
 
 
@@ -196,6 +273,49 @@ def clearances(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
     return above - drawer.high[2], drawer.low[2] - below
 
 
+def opens_to(piece: Piece, model: Model, door: Motion) -> float:
+    """How far a door opens before it meets a wall beside the piece, degrees; at most as far as it turns."""
+    half, site = model.overall[0] / 2, piece.site
+    for angle in range(1, int(door.reach) + 1):
+        corners = moving_corners(model, door, float(angle))
+        if corners[:, 0].min() < -half - site.wall_left or corners[:, 0].max() > half + site.wall_right:
+            return float(angle - 1)
+    return door.reach
+
+
+def _is_clear(model: Model, drawer: DrawerBuilt, door: Motion, angle: float) -> bool:
+    """Whether a door open so far stands aside of the way of a drawer, by the corners of all that swings."""
+    seen = study(model)
+    corners = moving_corners(model, door, float(angle))
+    boxes = np.array([seen.boxes[key] for key in drawer.motion.moves if key in seen.parts])
+    low, high = boxes[:, 0].min(axis=0), boxes[:, 1].max(axis=0)
+    hinge = door.through[0]
+    if hinge < (low[0] + high[0]) / 2:
+        return bool(corners[:, 0].max() <= low[0] + TINY)
+    return bool(corners[:, 0].min() >= high[0] - TINY)
+
+
+def _wanted(drawer: DrawerBuilt, over: float, under: float) -> Iterator[tuple[str, float, float, str]]:
+    """What must be clear above and below a box, and why, by what it runs on."""
+    if drawer.slides_on:
+        yield "above", over, SLIDES, "for it to slide"
+        return
+    under_mounted = any(kind_of(runner) == "under-mounted runner" for runner in drawer.runners)
+    why = "to tilt it onto its runners" if under_mounted else "to lift it onto its runners"
+    yield "above", over, TILTED_IN if under_mounted else LEAST_ABOVE, why
+    yield "below", under, LEAST_BELOW, why
+
+
+def _beside(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
+    """How far what stands still at the left and the right of a box is from it."""
+    seen, moving = study(model), set(drawer.motion.moves)
+    across = [box for key, box in seen.boxes.items() if key not in moving and all(box[0][i] < drawer.high[i] and drawer.low[i] < box[1][i] for i in (1, 2))]
+    middle = (drawer.low[0] + drawer.high[0]) / 2
+    left = max((float(box[1][0]) for box in across if box[1][0] < middle), default=drawer.low[0])
+    right = min((float(box[0][0]) for box in across if box[0][0] > middle), default=drawer.high[0])
+    return drawer.low[0] - left, right - drawer.high[0]
+
+
 def _runner_length(drawer: DrawerBuilt) -> float:
     lengths = [entry_of(runner).sizes.get("length", 0.0) for runner in drawer.runners]
     return min(lengths, default=0.0) or round(drawer.high[1] - drawer.low[1], 3)
@@ -207,4 +327,17 @@ def _reach(handle: Fitting) -> float:
     return float((ends.max(axis=0) - ends.min(axis=0)).max())
 
 
-__all__ = ["CHECKS", "DrawerBuilt", "clear_of_box", "clearances", "drawers", "pulls", "ratio", "runner_load"]
+__all__ = [
+    "CHECKS",
+    "DrawerBuilt",
+    "behind_a_door",
+    "clear_of_box",
+    "clearances",
+    "drawers",
+    "one_at_a_time",
+    "opens_to",
+    "pulls",
+    "ratio",
+    "runner_load",
+    "side_play",
+]

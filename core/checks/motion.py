@@ -20,6 +20,7 @@ from ..model import Model, Motion
 from ..piece import Piece
 from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
+from .reading import doors_before
 from .study import study
 from .swinging import OPEN_ENOUGH, carried, rotation
 
@@ -122,7 +123,7 @@ def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
         if motion.kind != "swing" or not _may_reach_a_wall(piece, model, motion):
             continue
         for degrees in np.arange(1.0, motion.reach + 0.5, 1.0).tolist():
-            corners = _moving_corners(model, motion, degrees)
+            corners = moving_corners(model, motion, degrees)
             left, right = (
                 -half - piece.site.wall_left - corners[:, 0].min(),
                 corners[:, 0].max() - half - piece.site.wall_right,
@@ -147,7 +148,7 @@ def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
                 break
         yield from _knob_at_the_wall(piece, model, motion)
     for motion in model.motions:
-        low = min(float(_moving_corners(model, motion, reach)[:, 2].min()) for reach in (0.0, motion.reach))
+        low = min(float(moving_corners(model, motion, reach)[:, 2].min()) for reach in (0.0, motion.reach))
         if low < 0:
             yield Finding(
                 check="floor",
@@ -168,7 +169,7 @@ def _knob_at_the_wall(piece: Piece, model: Model, motion: Motion) -> Iterator[Fi
     half = model.overall[0] / 2
     if motion.reach <= OPEN_ENOUGH:  # a stay stops it
         return
-    corners = _moving_corners(model, motion, OPEN_ENOUGH)
+    corners = moving_corners(model, motion, OPEN_ENOUGH)
     hinged_left = motion.axis[2] < 0
     clear = half + piece.site.wall_left + corners[:, 0].min() if hinged_left else half + piece.site.wall_right - corners[:, 0].max()
     if 0 <= clear < BESIDE_WALL:
@@ -191,7 +192,7 @@ def room_in_front(piece: Piece, model: Model) -> Iterator[Finding]:
     """How far open doors and drawers reach into the room."""
     if model.motions:
         reach = max(
-            -float(_moving_corners(model, motion, at)[:, 1].min())
+            -float(moving_corners(model, motion, at)[:, 1].min())
             for motion in model.motions
             for at in _open_places(motion)
         )
@@ -270,6 +271,9 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
     for other in model.motions:
         if other.key == motion.after:  # the leading door is open when this one moves
             near[solids.of(other.moves)] = False
+    waits = doors_before(model, motion)  # they stand open before a drawer behind them comes out
+    for door in waits:
+        near[solids.of((*door.moves, *door.half))] = False
     still = np.flatnonzero(near)
     for numbers in _by_size(solids, still):
         planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
@@ -280,7 +284,7 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
             solids.offsets[numbers, :planes],
         )
     for other in model.motions:
-        if other is motion:
+        if other is motion or motion in doors_before(model, other):
             continue
         at = min(OPEN_ENOUGH, other.reach) if other.kind == "swing" else other.reach
         for keys, amount in ((other.moves, at), (other.half, at / 2)):
@@ -425,13 +429,14 @@ def _carried(block: Block, cutters: tuple, motion: Motion, amount: float) -> tup
     )
 
 
-def _moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
+def moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
+    """The corners, (n, 3), of all that a movement carries, carried so far."""
     solids = study(model).assembled
     return carried(solids.corners[solids.of(motion.moves)].reshape(-1, 3), motion, amount)[0]
 
 
 def _may_reach_a_wall(piece: Piece, model: Model, motion: Motion) -> bool:
-    corners = _moving_corners(model, motion, 0.0)
+    corners = moving_corners(model, motion, 0.0)
     reach = float(np.linalg.norm(corners - np.asarray(motion.through), axis=1).max())
     half, through = model.overall[0] / 2, motion.through[0]
     return through - reach < -half - piece.site.wall_left or through + reach > half + piece.site.wall_right

@@ -87,15 +87,37 @@ def lapped(seen: Study, motion: Motion) -> float:
 
 
 def drawer_room(model: Model, motion: Motion) -> tuple[Vector, Vector] | None:
-    """The clear box inside a drawer: between its sides, above its bottom, to the height of its lowest side."""
+    """The clear box inside a drawer: between its sides, above its bottom, to the height of its lowest side.
+
+    The front of the box is its own, or the board of an integral front.
+    """
     seen = study(model)
     moved = {key.rsplit("/", 1)[-1]: seen.boxes[key] for key in motion.moves if key in seen.parts and "/box/" in key}
-    if not {"side.left", "side.right", "front", "back", "bottom"} <= moved.keys():
+    if "front" not in moved and f"{motion.key}/front/panel" in seen.parts:
+        moved["front"] = seen.boxes[f"{motion.key}/front/panel"]
+    bottoms = [box for name, box in moved.items() if name.split(".")[0] == "bottom"]
+    if not {"side.left", "side.right", "front", "back"} <= moved.keys() or not bottoms:
         return None
     top = min(moved[name][1][2] for name in ("side.left", "side.right", "front", "back"))
-    low = (moved["side.left"][1][0], moved["front"][1][1], moved["bottom"][1][2])
+    low = (moved["side.left"][1][0], moved["front"][1][1], bottoms[0][1][2])
     high = (moved["side.right"][0][0], moved["back"][0][1], top)
     return tuple(map(float, low)), tuple(map(float, high))  # type: ignore[return-value]
+
+
+def doors_before(model: Model, motion: Motion) -> tuple[Motion, ...]:
+    """The doors that must stand open before a drawer behind them comes out."""
+    return tuple(door for drawer, door in study(model).shared(_doors_before) if drawer.key == motion.key)
+
+
+def _doors_before(seen: Study) -> list[tuple[Motion, Motion]]:
+    doors = [(each, seen.front_box(each)) for each in seen.model.motions if each.kind == "swing"]
+    found = []
+    for motion in seen.model.motions:
+        box = seen.front_box(motion) if motion.kind == "travel" else None
+        for door, leaf in doors if box is not None else ():
+            if leaf is not None and leaf[1][1] <= box[0][1] and all(leaf[0][i] < box[1][i] and box[0][i] < leaf[1][i] for i in (0, 2)):
+                found.append((motion, door))
+    return found
 
 
 def hanging_rails(model: Model) -> list[tuple[Fitting, float]]:

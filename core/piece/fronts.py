@@ -15,6 +15,15 @@ LEADS = {"left": "The left door, seen from the front", "right": "The right door,
 STOP_STRIPS = {"none": "None", "side": "At the closing side", "top": "Under the board above"}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
 
+DRAWER_FRONTS = {
+    "planted": "Planted on a box front, screwed from inside",
+    "integral": "The drawer front is the front of the box",
+}
+BOTTOMS = {
+    "under_back": "In three grooves, slid in under the back and screwed up into it",
+    "four_sides": "In a groove on four sides",
+}
+
 
 @parameters
 class Gaps:
@@ -53,15 +62,22 @@ class Meeting:
 
 @parameters
 class Drawer:
-    """The box behind a drawer front, on side-mounted runners."""
+    """The box behind a drawer front, and what it runs on."""
 
-    runner: str = ident("runner-wide-450", "Runner", "An entry of the fittings library; empty: the longest that goes in")
+    runs_on: object = variant("build.runners", "side_mounted", "Runs on", "Side-mounted, under-mounted or wooden runners")
+    runner: str = ident("runner-wide-450", "Side-mounted runner", "An entry of the fittings library; empty: the longest that goes in")
+    front: str = choice("planted", DRAWER_FRONTS, "Front of the box", "Planted on a box front, or itself the front of the box")
+    corners: object = variant("build.box_joints", "dowels", "Corners", "How the corners of the box are made")
     board: str = ident("birch-ply-15", "Box board", "Sides, box front and box back")
-    bottom_board: str = ident("mdf-9", "Bottom board", "Slid in from behind, under the back")
-    clear_above: float = length(16, 8, 60, "Clear above the box", "To what is above: carcass or stiffener")
-    clear_below: float = length(14, 6, 60, "Clear below the box", "The planted front hangs below the box and hides it")
-    groove_up: float = length(12, 6, 30, "Groove height", "Underside of the groove above the lower edge of the box")
+    bottom_board: str = ident("mdf-9", "Bottom board", "In grooves of the box; a solid one has its grain from side to side and is left room to move")
+    bottom: str = choice("under_back", BOTTOMS, "Bottom", "How the bottom is held at the back")
+    muntins: int = count(0, 0, 2, "Drawer muntins", "Grooved bars from front to back that part a wide thin bottom")
+    clear_above: float = length(16, 1, 60, "Clear above the box", "To what is above: carcass or stiffener; kickers fill it over wooden runners")
+    clear_below: float = length(14, 1, 60, "Clear below the box", "The front hangs below the box and hides it; wooden runners fill it")
+    groove_up: float = length(12, 6, 30, "Groove height", "Underside of the groove above the lower edge of the box; under-mounted runners say their own")
     groove_depth: float = length(6, 3, 10, "Groove depth", "At most half the thickness of the box board")
+    behind_door: bool = flag(False, "Behind a door", "The box and its front clear the open door and its hinges, packed out at its hinge side")
+    pack_board: str = ident("mdf-18", "Pack board", "What brings a drawer behind a door clear of the open door, in as many layers as it takes")
 
 
 @parameters
@@ -82,3 +98,8 @@ class Front:
     lay: str = choice("inset", LAYS, "Lay", "How it lies to the carcass")
     meeting_stiles: Meeting = group(Meeting, "Meeting stiles", "For pairs")
     trim: float = length(0, 0, 5, "Trimming allowance", "Left on each edge when it is cut: fit, then bevel, then paint")
+
+    @property
+    def is_inner(self) -> bool:
+        """Whether it is a drawer behind a door."""
+        return self.kind == "drawer" and self.drawer.behind_door

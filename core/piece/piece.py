@@ -54,8 +54,14 @@ class Piece:
 
 
 def _closed_once(fronts: tuple[Front, ...], layout: Layout) -> None:
+    """A compartment is closed by one front in the face of the piece, and by one drawer behind a door."""
+    _each_once([(index, front) for index, front in enumerate(fronts) if not front.is_inner], layout)
+    _each_once([(index, front) for index, front in enumerate(fronts) if front.is_inner], layout)
+
+
+def _each_once(fronts: list[tuple[int, Front]], layout: Layout) -> None:
     closed_by: dict[str, str] = {}
-    for index, front in enumerate(fronts):
+    for index, front in fronts:
         for leaf in dict.fromkeys(leaf for id in front.closes for leaf in layout.within(id)):
             if leaf in closed_by:
                 raise ParameterError(f"fronts[{index}].closes", f'"{leaf}" is closed by "{closed_by[leaf]}" already')

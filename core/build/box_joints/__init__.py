@@ -1,0 +1,1 @@
+"""Open folder: how the corners of a drawer box are made."""

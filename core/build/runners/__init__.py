@@ -1,0 +1,1 @@
+"""Open folder: what a drawer runs on."""
