@@ -12,9 +12,9 @@ from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
-from .motion import moving_corners
 from .reading import doors_before, drawer_room, fronts
 from .study import bought, entry_of, kind_of, study
+from .swinging import moving_corners
 
 PLAIN_RATIO = (
     1.5  # box width over runner length that runs without more ado; a rule of thumb read at a hardware seller's

@@ -22,7 +22,7 @@ from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .reading import doors_before
 from .study import study
-from .swinging import OPEN_ENOUGH, carried, rotation
+from .swinging import OPEN_ENOUGH, carried, moving_corners, rotation
 
 SWING_STEPS = (
     0.0,
@@ -427,12 +427,6 @@ def _carried(block: Block, cutters: tuple, motion: Motion, amount: float) -> tup
     return block.moved(corners, turn), tuple(
         (normals @ turn, offsets + (normals @ turn) @ shift) for normals, offsets in cutters
     )
-
-
-def moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
-    """The corners, (n, 3), of all that a movement carries, carried so far."""
-    solids = study(model).assembled
-    return carried(solids.corners[solids.of(motion.moves)].reshape(-1, 3), motion, amount)[0]
 
 
 def _may_reach_a_wall(piece: Piece, model: Model, motion: Motion) -> bool:

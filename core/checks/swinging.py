@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from ..geometry import Vector
-from ..model import Motion
+from ..model import Model, Motion
+from .study import study
 
 OPEN_ENOUGH = 90.0  # degrees; a door that opens less is in the way; common practice, no source
 
@@ -29,4 +30,10 @@ def rotation(axis: Vector, degrees: float) -> np.ndarray:
     return (np.eye(3) * cos + sin * skew + (1 - cos) * np.outer(axis, axis)).T
 
 
-__all__ = ["OPEN_ENOUGH", "carried", "rotation"]
+def moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
+    """The corners, (n, 3), of all that a movement carries, carried so far."""
+    solids = study(model).assembled
+    return carried(solids.corners[solids.of(motion.moves)].reshape(-1, 3), motion, amount)[0]
+
+
+__all__ = ["OPEN_ENOUGH", "carried", "moving_corners", "rotation"]
