@@ -37,8 +37,11 @@ TROUBLE = (
 UNREAD = "muntin_unread"  # texts typed for lengths that could not be read, by path; absent while there are none
 LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
 POLL_SECONDS = 0.4
+REMEMBERED = 32  # pieces by their text
 
 Box = tuple[Vector, Vector]
+
+_pieces: dict[str, Piece] = {}
 
 
 # --------------------------------------------------------------------------------------------------------- finding them
@@ -124,9 +127,16 @@ def scale_of(root: bpy.types.Object) -> float:
     return units_per_mm(scene_of(root))
 
 
-@lru_cache(maxsize=32)
 def _piece(text: str) -> Piece:
-    return loads(text)
+    return _pieces[text] if text in _pieces else _remembered(text, loads(text))
+
+
+def _remembered(text: str, made: Piece) -> Piece:
+    """Remember what piece a text says, the last few of them."""
+    while len(_pieces) >= REMEMBERED:
+        _pieces.pop(next(iter(_pieces)))
+    _pieces[text] = made
+    return made
 
 
 @lru_cache(maxsize=8)
@@ -175,6 +185,7 @@ def set_text(root: bpy.types.Object, text: str) -> None:
 def set_piece(root: bpy.types.Object, made: Piece) -> None:
     """Give a root another piece; raises PieceError, and changes nothing, if it cannot be built."""
     text = dumps(made)
+    _remembered(text, made)
     _model(text)
     root[TEXT] = text
     refresh(root)
@@ -204,6 +215,7 @@ def take_up(root: bpy.types.Object, exact: dict[str, float] | None = None) -> No
             editor.put_at(data, path, value)
         made = read(Piece, data)
         text = dumps(made)
+        _remembered(text, made)
         _model(text)
     except PieceError as error:
         path, reason = (error.field, error.message) if isinstance(error, ParameterError) else ("", str(error))

@@ -13,6 +13,7 @@ import math
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, TypeVar, dataclass_transform
 
 from .catalogue import entries
@@ -159,6 +160,7 @@ def size(label: str, help: str) -> Any:
 
 
 # --------------------------------------------------------------------------------------------------------------- describing
+@cache
 def fields_of(cls: type) -> tuple[Field, ...]:
     """The declarations of a group's parameters, in order.
 

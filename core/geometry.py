@@ -105,11 +105,14 @@ class Placement:
     def own_point(self, there: Vector) -> Vector:
         """A point of the piece in the part's frame; the inverse of `point`."""
         (a, b, c), (u, v, w) = there, self.origin
-        return vector(*self.own_direction((a - u, b - v, c - w)))
+        a, b, c = self.own_direction((a - u, b - v, c - w))
+        return (round(a, 6) + 0.0, round(b, 6) + 0.0, round(c, 6) + 0.0)
 
     def own_direction(self, there: Vector) -> Vector:
         """A direction of the piece in the part's frame; the inverse of `direction`."""
-        return (dot(there, self.x) + 0.0, dot(there, self.y) + 0.0, dot(there, self.z) + 0.0)
+        (a, b, c), (d, e, f), (g, h, i) = self.x, self.y, self.z
+        u, v, w = there
+        return (u * a + v * b + w * c + 0.0, u * d + v * e + w * f + 0.0, u * g + v * h + w * i + 0.0)
 
     def moved(self, by: Vector) -> "Placement":
         """The same attitude, its origin moved by a vector of the piece."""

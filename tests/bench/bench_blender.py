@@ -1,25 +1,29 @@
-"""How long a changed width takes to reach the meshes in Blender, beside a boolean library making the same parts in the same run.
+"""How long a changed width takes to reach the meshes in Blender, and how much of that is core's, beside a boolean library.
 
     .venv-bpy-5.0/bin/python tests/bench/bench_blender.py
 
-Installs the zip of `build.py package` in a throw-away profile, adds the demo piece, and sets its width to and fro. The time runs from setting
-the property to the end of the depsgraph update. The reference runs in `.venv`, where the boolean library is. Prints medians;
+Installs the zip of `build.py package` in a throw-away profile, adds the demo piece, and sets its width, each time to one that it never had,
+so that nothing is remembered. The time runs from setting the property, or from what a drag does, to the end of the depsgraph update. The reference runs in `.venv`, where the boolean library is. Prints medians;
 nothing is judged here.
 """
 
 from __future__ import annotations
 
+import importlib
+import itertools
 import os
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 ROUNDS = 20
-WIDTHS = (1.15, 1.16, 1.2, 1.3)  # metres
+ADDON = "bl_ext.user_default.muntin"
+FIRST, STEP = 1151.0, 1.0  # mm
 DEMO = ROOT / "docs" / "examples" / "coat_cupboard.json"
 
 REFERENCE = """
@@ -55,7 +59,23 @@ def main() -> None:
     while root.parent:
         root = root.parent
     print(f"the demo piece in Blender {bpy.app.version_string}, {len(root.children_recursive)} objects")
-    print(f"  changed width to updated scene            {measured(bpy, root):7.1f} ms")
+    widths = itertools.count(FIRST, STEP)
+    document, grips, core, solids = (importlib.import_module(f"{ADDON}.{name}") for name in ("document", "core.grips", "core", "core.solids"))
+
+    def typed(width: float) -> None:
+        root.muntin.piece.whole.width = width / 1000
+        bpy.context.view_layer.update()
+
+    def dragged(width: float) -> None:
+        document.set_piece(root, grips.moved(document.piece(root), "width", width))
+        bpy.context.view_layer.update()
+
+    def built(width: float) -> None:
+        solids.meshes_of(part.shape for part in core.build(grips.moved(document.piece(root), "width", width)).parts)
+
+    print(f"  width typed, to updated scene             {measured(typed, widths):7.1f} ms")
+    print(f"  width dragged, to updated scene           {measured(dragged, widths):7.1f} ms")
+    print(f"    of which core: model and changed meshes {measured(built, widths):7.1f} ms")
     python = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if not python.exists():
         print("  reference left out: there is no .venv (python3 build.py setup)")
@@ -64,14 +84,12 @@ def main() -> None:
     print(subprocess.run([python, "-c", words], capture_output=True, text=True, check=True).stdout, end="")
 
 
-def measured(bpy: object, root: object) -> float:
-    """The median of setting another width and updating the depsgraph, ms."""
+def measured(work: Callable[[float], None], widths: Iterator[float]) -> float:
+    """The median time of some work with ever new widths, ms."""
     took = []
-    for number in range(ROUNDS):
-        width = WIDTHS[number % len(WIDTHS)]
+    for width in itertools.islice(widths, ROUNDS):
         start = time.perf_counter()
-        root.muntin.piece.whole.width = width
-        bpy.context.view_layer.update()
+        work(width)
         took.append(time.perf_counter() - start)
     return 1000 * statistics.median(took)
 
