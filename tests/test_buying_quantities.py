@@ -11,13 +11,17 @@ from examples import DEMO
 from hypothesis import given
 from hypothesis import strategies as st
 from packs import built, pair
+from test_buying_surfaces import corner
 
 import core.buying.coatings
 import core.buying.packs
 from core.buying.coatings import coating, coatings, library, litres, method
+from core.buying.driving import STRAIGHT, free_ways
 from core.buying.packs import Pack, cheapest
 from core.buying.quantities import quantities, with_spare
+from core.buying.surfaces import coverage
 from core.materials import LIBRARY
+from core.model import Bay
 from core.piece.finish import COATINGS, METHODS
 
 
@@ -131,3 +135,24 @@ def test_packs_without_a_price_are_the_fewest_left_over():
     """With nothing known of their prices the packs that leave least over are taken; with nothing sold, none."""
     assert [(each.count, each.pack.holds) for each in cheapest(2.4, [Pack(0.5), Pack(1), Pack(2.5)])] == [(1, 2.5)]
     assert cheapest(3, []) == () and cheapest(0, [Pack(5)]) == ()
+
+
+def test_the_way_of_a_driver():
+    """Glide and back screws are free; leg screws stand 9 from the side panel, where a driver of 25 does not go straight."""
+    model = built(DEMO).pieces[0].model
+    free, purposes = free_ways(model), {each.key: each.purpose for each in model.fasteners}
+    ways = {purpose: {free[key] for key in free if purposes[key] == purpose} for purpose in set(purposes.values())}
+    assert ways["glide screw"] == ways["back screw"] == ways["hinge screw"] == {STRAIGHT}
+    assert ways["leg screw"] == {0.0}
+    assert {purposes[key] for key in free} >= {"knob bolt", "pull bolt"} and not any("pin" in purposes[key] for key in free)
+
+
+def test_masking_tape_by_hand():
+    """What is masked is the band of one board that stands on another, 18 × 200, where both look into a compartment."""
+    covered = coverage(corner(bays=(Bay(key="bay", low=(18.0, 0.0, 118.0), high=(218.0, 150.0, 368.0), behind_front=False),)))
+    (band,) = covered.bare_bands()
+    assert (band.part, band.high) == ("lying", (18.0, 200.0))
+    found = quantities(built(DEMO))
+    (cover,) = found.coverages
+    run = sum(2 * (each.high[0] - each.low[0] + each.high[1] - each.low[1]) for each in cover.bare_bands())
+    assert found.tape == pytest.approx(run / 1000) and found.tape > 20

@@ -103,14 +103,17 @@ def test_words_of_the_saw():
 
 
 def test_fastenings_are_those_of_the_model():
-    """Needed numbers are the model's, and what to buy is a tenth more, rounded up."""
+    """Needed numbers are the model's, and what to buy is a tenth more, rounded up; bits and drivers are named."""
     wanted = Counter(each.name for each in built(DEMO).pieces[0].model.fasteners)
-    rows = {row[0].lower(): row for row in rows_of("Fittings and fastenings") if len(row) == 5}
+    rows = {row[0].lower(): row for row in rows_of("Fittings and fastenings") if len(row) == 6}
     for name, count in wanted.items():
         row = rows[name.lower()]
-        assert (int(row[3]), int(row[4])) == (count, count + math.ceil(count / 10))
+        assert (int(row[4]), int(row[5])) == (count, count + math.ceil(count / 10))
     assert (with_spare(1), with_spare(10), with_spare(11)) == (2, 11, 13)
-    assert rows["dowel 8 × 40"][3] == "44"
+    assert rows["dowel 8 × 40"][4] == "44"
+    assert rows["screw 3.5 × 16"][2] == "pilot ⌀2.5; clearance ⌀3.7; countersink to ⌀6.5"
+    assert rows["screw 3.5 × 16"][3] == "cross no. 2, straight"
+    assert rows["screw 4 × 50"][3] == "cross no. 2; 4 of 4 not straight"
 
 
 def test_fittings_are_bought_once():

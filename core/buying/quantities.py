@@ -85,6 +85,7 @@ class Quantities:
     glue: GlueNeeded
     coatings: tuple[CoatingNeeded, ...]
     abrasives: tuple[AbrasiveNeeded, ...]
+    tape: float  # m of masking tape, round what stays bare
     finishes: tuple[tuple[GroupFinish, ...], ...]  # of each piece of the job, of one of it
     coverages: tuple[Coverage, ...]
 
@@ -115,6 +116,7 @@ def _quantities(job: BuiltJob) -> Quantities:
         glue=_glue(job),
         coatings=tuple(_coatings(job.pieces, made)),
         abrasives=tuple(_abrasives(job.pieces, made)),
+        tape=sum(built.quantity * _tape(cover) for built, cover in zip(job.pieces, covers, strict=True)),
         finishes=made,
         coverages=covers,
     )
@@ -163,6 +165,11 @@ def _glue(job: BuiltJob) -> GlueNeeded:
 
 def _glued(model: Model, strips: bool) -> float:
     return sum(joint.glue_area for joint in model.joints if (joint.kind == STRIPS) == strips) / 1e6
+
+
+def _tape(cover: Coverage) -> float:
+    """m along the edges of all bare bands of one piece that are painted round before glue-up."""
+    return sum(2 * (c - a + d - b) for (a, b), (c, d) in ((each.low, each.high) for each in cover.bare_bands())) / 1000
 
 
 def _coatings(pieces: Sequence[BuiltPiece], made: Sequence[Sequence[GroupFinish]]) -> Iterator[CoatingNeeded]:

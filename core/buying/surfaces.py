@@ -77,6 +77,16 @@ class Coverage:
         some = (each for each in self.surfaces if group in (None, each.group) and kind in (None, each.kind))
         return sum(each.area for each in some) / 1e6
 
+    def bare_bands(self) -> tuple[Band, ...]:
+        """The bands on faces that look into a compartment: what is masked where insides are painted before glue-up."""
+        inside = {each.part for each in self.surfaces if each.group == INSIDE}
+        looking_in = {key for key, _ in self.inside_faces}
+        return tuple(
+            each
+            for each in self.bands
+            if (each.part, each.face) in self.inside_faces or (each.part in inside and each.part not in looking_in)
+        )
+
     def weak_area(self, group: str, kind: Kind) -> float:
         """The area in m² of a group and kind that wants sealing."""
         return sum(each.area for each in self.surfaces if each.weak and (each.group, each.kind) == (group, kind)) / 1e6

@@ -1,26 +1,30 @@
-"""Fittings and fastenings: all that is bought to hold, hang, slide or open, counted, with the library's cautions."""
+"""Fittings, fastenings and glue: what holds, hangs, slides or opens; bits, drivers and spare; glue and small things."""
 
 from __future__ import annotations
 
-import math
-from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
+from ..buying.coatings import library
+from ..buying.driving import STRAIGHT, free_ways
+from ..buying.quantities import BoughtFitting, Fastening, quantities, with_spare
 from ..checks.cautions import cautions_for
-from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
-from ..fittings import FittingEntry, fitting_entry
+from ..fastenings import screw
+from ..fittings import fitting_entry
+from ..locales import Locale
 from ..model import Hole
-from ._sheets import blank, listed, sentence
+from ._sheets import blank, counted, listed, lists_of, sentence
 
-SPARE = (
-    0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
-)
+__all__ = ["ENTRY", "FittingsPages", "with_spare"]
+
+LEAST_BIT, SMALL_BIT = 3.25, 5.25  # mm of screw up to which a driver no. 1, no. 2 turns it; ISO 4757, from memory
+OPEN_TIME = "5 to 10 minutes at 20 °C from the first glue to the last cramp, 45 minutes in cramps, a day before load"
+BARE = "Glue does not hold on paint, dust or wax."
 
 
 class FittingsPages:
-    """Cautions; fittings with counts and notes; then screws, dowels, pins, plugs and bolts by size and use."""
+    """Cautions; fittings with counts and notes; screws, dowels, pins, plugs and bolts by size and use; glue."""
 
     word = "fittings"
     title = "Fittings and fastenings"
@@ -28,17 +32,21 @@ class FittingsPages:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as it takes; none for a job without fittings and fastenings."""
-        blocks = [*_caution_blocks(job), *_fitting_blocks(job), *_fastening_blocks(job)]
-        return flow(blocks, blank(job, self.title, paper="A4")) if blocks else ()
+        locale = lists_of(job)
+        blocks = [*_fitting_blocks(job, locale), *_fastening_blocks(job, locale), *_glue_blocks(job, locale)]
+        if not blocks:
+            return ()
+        return flow([*_caution_blocks(job), *blocks], blank(job, self.title, paper="A4", locale=locale))
 
 
 FITTINGS = (Column("Quantity", 18, "right"), Column("Fitting"), Column("Notes and cautions", 100))
 FASTENINGS = (
-    Column("Kind and size", 34),
+    Column("Kind and size", 29),
     Column("Used for"),
-    Column("Pilot", 30),
-    Column("Needed", 16, "right"),
-    Column("With spare", 16, "right"),
+    Column("Bits", 42),
+    Column("Driver", 34),
+    Column("Needed", 15, "right"),
+    Column("With spare", 14, "right"),
 )
 
 ENTRY = FittingsPages()
@@ -52,77 +60,92 @@ def _caution_blocks(job: BuiltJob) -> Iterator[Block]:
     yield from (Paragraph(words, after=2.0) for words in mind)
 
 
-def _fitting_blocks(job: BuiltJob) -> Iterator[Block]:
-    found: Counter[tuple[str, str]] = Counter()
-    for built in job.pieces:
-        for fitting in built.model.fittings:
-            if not fitting.bought_with:
-                found[fitting.name, fitting.entry] += built.quantity
+def _fitting_blocks(job: BuiltJob, locale: Locale) -> Iterator[Block]:
+    found = quantities(job).fittings
     if found:
         yield Heading("Fittings")
-        yield Table(
-            FITTINGS,
-            single_group(_fitting_row(name, fitting_entry(entry), count) for (name, entry), count in found.items()),
-        )
+        yield Table(FITTINGS, single_group(_fitting_row(each, locale) for each in found))
         yield Gap(6)
 
 
-def _fitting_row(name: str, entry: FittingEntry, count: int) -> tuple[str | Cell, ...]:
-    number = f"{math.ceil(count / 2)} pair{'s' if count > 2 else ''}" if entry.sold_in_pairs else str(count)
+def _fitting_row(each: BoughtFitting, locale: Locale) -> tuple[str | Cell, ...]:
+    entry = fitting_entry(each.entry)
     load = ""
     if entry.load:
-        each = "a pair" if entry.sold_in_pairs else "each"
-        load = f"Carries {figures(entry.load)} kg {each}{'' if entry.load_verified else ', unverified'}."
-    return number, sentence(name), " ".join(filter(None, (load, *entry.notes, *entry.cautions)))
+        of_what = "a pair" if each.pairs else "each"
+        unsure = "" if entry.load_verified else ", unverified"
+        load = f"Carries {_load(entry.load, locale)} {of_what}{unsure}."
+    number = counted(each.count, "pair") if each.pairs else str(each.count)
+    notes = " ".join(filter(None, (load, *entry.notes, *entry.cautions)))
+    return number, sentence(locale.text(each.name)), locale.text(notes)
+
+
+def _load(kg: float, locale: Locale) -> str:
+    return locale.mass(kg) if locale.denominator else f"{locale.number(kg)} kg"
 
 
 # --------------------------------------------------------------------------------------------------------- fastenings
-def _fastening_blocks(job: BuiltJob) -> Iterator[Block]:
-    uses: dict[tuple[str, str], Counter[str]] = {}
-    for built in job.pieces:
-        for fastener in built.model.fasteners:
-            uses.setdefault((fastener.kind, fastener.name), Counter())[fastener.purpose] += built.quantity
-    if uses:
-        pilots = _pilots(job)
+def _fastening_blocks(job: BuiltJob, locale: Locale) -> Iterator[Block]:
+    found = quantities(job).fastenings
+    if found:
+        pilots, ways = _pilots(job, locale), _ways(job)
         yield Heading("Screws, dowels, pins, plugs and bolts")
         yield Paragraph(
             "One size of bit for each size of screw. Pilot first, then countersink; drive by hand or with the clutch "
             "low: a screw that has turned in weak board holds nothing. In a hardwood plug drive a steel screw first, "
-            "then the brass one."
+            "then the brass one. Straight: 120 mm behind the head are free for a driver of 25; where they are not, a "
+            "long bit or a right-angle driver, or drive it before the next part is on."
         )
-        yield Table(
-            FASTENINGS,
-            single_group(_fastening_row(name, uses[kind, name], pilots) for kind, name in sorted(uses, key=_by_kind)),
-        )
+        rows = [_fastening_row(each, pilots.get(each.name, ()), ways.get(each.name, []), locale) for each in found]
+        yield Table(FASTENINGS, single_group(rows))
+        yield Gap(6)
 
 
-def _by_kind(use: tuple[str, str]) -> tuple:
-    kind, name = use
-    order = ("dowel", "biscuit", "screw", "bolt", "pin", "plug")
-    return order.index(kind), [float(word) if word.replace(".", "").isdigit() else 0.0 for word in name.split()], name
-
-
-def _fastening_row(name: str, uses: Counter[str], pilots: dict[str, list[str]]) -> tuple[str | Cell, ...]:
-    needed = sum(uses.values())
-    words = listed([f"{count} {_plural(purpose, count)}" for purpose, count in uses.items()])
-    pilot = "; ".join(pilots.get(name, ()))
-    return sentence(name), words, pilot, str(needed), Cell(str(with_spare(needed)), "bold")
-
-
-def with_spare(needed: int) -> int:
-    """How many to buy: a tenth more, rounded up.
-
-    >>> with_spare(44), with_spare(10)
-    (49, 11)
-    """
-    return needed + math.ceil(needed * SPARE - 1e-9)
+def _fastening_row(each: Fastening, pilots: Sequence[str], ways: list[float], locale: Locale) -> tuple[str | Cell, ...]:
+    words = listed([f"{count} {_plural(purpose, count)}" for purpose, count in each.uses])
+    bits = "; ".join((*pilots, *_other_bits(each, locale)))
+    spare = Cell(str(each.with_spare), "bold")
+    return sentence(locale.text(each.name)), words, bits, _driver(each, ways), str(each.needed), spare
 
 
 def _plural(purpose: str, count: int) -> str:
     return purpose if count == 1 or purpose.endswith("s") else f"{purpose}s"
 
 
-def _pilots(job: BuiltJob) -> dict[str, list[str]]:
+def _other_bits(each: Fastening, locale: Locale) -> Iterator[str]:
+    """Clearance hole and countersink of screws; the drill of bolts, dowels and plugs."""
+    if each.kind in ("screw", "bolt"):
+        size = screw(each.name.removeprefix(each.kind).strip())
+        yield f"clearance ⌀{locale.number(size.clearance)}"
+        if size.countersink:
+            yield f"countersink to ⌀{locale.number(size.head)}"
+    elif each.kind in ("dowel", "plug"):
+        yield f"⌀{locale.number(float(each.name.split()[1]))}"
+
+
+def _driver(each: Fastening, ways: list[float]) -> str:
+    """Which driver, and how many it does not reach straight."""
+    if each.kind not in ("screw", "bolt"):
+        return ""
+    diameter = screw(each.name.removeprefix(each.kind).strip()).diameter
+    number = 1 if diameter < LEAST_BIT else 2 if diameter < SMALL_BIT else 3
+    kind = f"cross no. {number}" if each.kind == "screw" else "screwdriver"
+    short = sum(way < STRAIGHT for way in ways)
+    return f"{kind}, straight" if not short else f"{kind}; {short} of {len(ways)} not straight"
+
+
+def _ways(job: BuiltJob) -> dict[str, list[float]]:
+    """How far the way behind every screw of a name is free."""
+    found: dict[str, list[float]] = {}
+    for built in job.pieces:
+        free = free_ways(built.model)
+        for each in built.model.fasteners:
+            if each.key in free:
+                found.setdefault(each.name, []).extend([free[each.key]] * built.quantity)
+    return found
+
+
+def _pilots(job: BuiltJob, locale: Locale) -> dict[str, list[str]]:
     """The pilot drills of every size of screw, as the parts are drilled; with the wood where they differ."""
     found: dict[str, dict[float, dict[str, None]]] = {}
     for _, _, part in job.parts():
@@ -132,8 +155,55 @@ def _pilots(job: BuiltJob) -> dict[str, list[str]]:
                 found.setdefault(name, {}).setdefault(feature.diameter, {})[part.board.material.name] = None
     return {
         name: [
-            f"⌀{figures(diameter)}" + (f" in {', '.join(woods)}" if len(drills) > 1 else "")
+            f"pilot ⌀{locale.number(diameter)}" + (f" in {', '.join(woods)}" if len(drills) > 1 else "")
             for diameter, woods in sorted(drills.items())
         ]
         for name, drills in found.items()
     }
+
+
+# ------------------------------------------------------------------------------------------------ glue and consumables
+def _glue_blocks(job: BuiltJob, locale: Locale) -> Iterator[Block]:
+    rows = [*_glue_rows(job, locale), *_consumable_rows(job, locale)]
+    if rows:
+        yield Heading("Glue and consumables", room=60.0)
+        yield Table((Column("What", 48), Column("For"), Column("How much", 32, "right")), single_group(rows))
+        yield Gap(3)
+        yield Paragraph(
+            f"PVA glue: {OPEN_TIME} (common practice, no source; the bottle's own figures come first). {BARE}"
+        )
+
+
+def _glue_rows(job: BuiltJob, locale: Locale) -> Iterator[tuple[str | Cell, ...]]:
+    glue, data = quantities(job).glue, library()["glue"]
+    shares = (
+        (glue.strips, f"planted strips, {data['strips']} g/m²; stop 5 short of their inner edge"),
+        (glue.joints, f"all other joints, {data['joints']} g/m²"),
+        (glue.dowels, f"dowels, about {data['dowel']} g each, in the hole and not on the dowel"),
+    )
+    for kg, words in shares:
+        if kg:
+            yield data["name"], words, f"{locale.number(1000 * kg, 0)} g"
+    if glue.kg:
+        words = f"in all, {data['spare'] * 100:.0f} % for what is lost; {locale.area(glue.area)} are glued"
+        yield data["name"], words, Cell(f"{locale.number(1000 * glue.kg, 0)} g", "bold")
+
+
+def _consumable_rows(job: BuiltJob, locale: Locale) -> Iterator[tuple[str | Cell, ...]]:
+    found = quantities(job)
+    for each in found.abrasives:
+        words = f"rubbing down {locale.area(each.area)}"
+        yield f"Abrasive paper, grit {each.grit}", words, Cell(counted(each.sheets, "sheet"), "bold")
+    if found.tape:
+        yield (
+            "Masking tape",
+            "round what stays bare of paint (finishing schedule)",
+            Cell(locale.run(found.tape), "bold"),
+        )
+    holes = sum(each.needed for each in found.fastenings if each.kind in ("pin", "plug"))
+    if holes:
+        yield (
+            "Filler",
+            f"{counted(holes, 'pin hole or plug', 'pin holes and plugs')}, and the lines of strips",
+            "as needed",
+        )
