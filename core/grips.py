@@ -91,7 +91,7 @@ def _between(out: SettingOut) -> Iterator[Grip]:
         yield Grip(
             key=_key(first, second), name=f"{what} between {first.id} and {second.id}",
             path=f"{out.path_of(first.id)}.size",
-            at=vector(round(x, 6), -out.depth, round(z, 6)), along=RIGHT if columns else UP,
+            at=vector(round(x, 6), -out.depth - out.behind, round(z, 6)), along=RIGHT if columns else UP,
             size=sizes[0], beyond=sizes[1],
             half=round((b.left - a.right if columns else b.bottom - a.top) / 2, 6), low=0.0, high=sum(sizes),
         )  # fmt: skip

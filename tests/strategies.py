@@ -299,7 +299,8 @@ def _stand(draw: st.DrawFn, boards: list[Plain]) -> Plain:
         carcass["side_panel"] = draw(groups(entries("build.panels")["planted_frame"], change=5))
     if draw(st.integers(1, 8)) > 1:
         thickness = next(board["thickness"] for board in boards if board["id"] == "mdf-6")
-        carcass["back"] = {"rebate_depth": thickness + draw(st.sampled_from((0, 0, 0.5, 1)))}
+        kind = draw(st.sampled_from(("rebate", "rebate", "groove", "planted_on")))
+        carcass["back"] = {"kind": kind, "rebate_depth": thickness + draw(st.sampled_from((0, 0, 0.5, 1)))}
     return {"support": support, "carcass": carcass}
 
 

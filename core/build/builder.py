@@ -18,6 +18,7 @@ from .ordering import STAY, WOODEN_RUNNERS, order_carcass
 from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
 from .stops import STRIP
+from .shifting import moved_forward
 
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
@@ -53,7 +54,7 @@ def build(piece: Piece) -> Model:
     pin_strips(bench)
     order_carcass(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top)
-    return bench.model(piece.whole.name, *_sizes(out), _rods(bench, out))
+    return moved_forward(bench.model(piece.whole.name, *_sizes(out), _rods(bench, out)), out.behind)
 
 
 def _set_backs(out: SettingOut) -> dict[str, float]:
@@ -142,8 +143,9 @@ def _bays(bench: Bench, out: SettingOut, set_backs: dict[str, float], insides: d
 
 def _sizes(out: SettingOut) -> tuple[Vector, Vector]:
     over = out.piece.top.overhang()
-    overall = vector(out.over_frames + 2 * over.side, out.depth + max(over.front, out.proud), out.outer.top + over_height(out))
-    return overall, vector(out.over_frames, out.depth, out.outer.top)
+    deep = out.behind + out.depth
+    overall = vector(out.over_frames + 2 * over.side, deep + max(over.front, out.proud), out.outer.top + over_height(out))
+    return overall, vector(out.over_frames, deep, out.outer.top)
 
 
 def over_height(out: SettingOut) -> float:

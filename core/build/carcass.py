@@ -6,18 +6,14 @@ from dataclasses import replace
 
 from ..errors import ParameterError, within
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
-from ..model import Board
 from ..units import from_middle
+from .backs import build_back, seat_back
 from .bench import Bench
 from .hardware import screw_through
 from .protocols import BayWalls, Face, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 
-BACK_PIN = (1.4, 25.0)  # diameter, length; common practice, no source
-BACK_SCREW, RAIL_SCREW, STIFFENER_SCREW = (3.0, 19.0), (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
-BACK_SCREW_PITCH, BACK_PIN_PITCH = 150.0, 100.0  # common practice, no source
-FROM_CORNER = 40.0
-LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
+RAIL_SCREW, STIFFENER_SCREW = (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
 STIFFENER_SCREWS = 5
 ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
@@ -35,14 +31,14 @@ def build_carcass(bench: Bench, out: SettingOut, set_backs: dict[str, float]) ->
         _divider(bench, out, divider, set_backs[divider.key])
     _side_frames(bench, out)
     _joints(bench, out, set_backs)
-    _back(bench, out, set_backs)
+    build_back(bench, out)
     _stiffeners(bench, out, set_backs)
     _anchor_rails(bench, out)
 
 
 def row_length(out: SettingOut) -> float:
     """The depth of top, bottom and fixed shelves, which every row of fasteners shares."""
-    return round(out.depth - out.piece.carcass.back.rebate_depth, 6)
+    return round(out.depth + out.back_y, 6)
 
 
 def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
@@ -79,11 +75,7 @@ def _sides(bench: Bench, out: SettingOut) -> None:
     right = Placement(vector(out.inner.right + out.side_board.thickness, -out.depth, low), UP, BACK)
     bench.part("carcass/side.left", "side panel, left", out.side_board, high, out.depth, left, face_edge_high=True, **common)
     bench.part("carcass/side.right", "side panel, right", out.side_board, high, out.depth, right, **common)
-    back = out.piece.carcass.back
-    for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
-        corner = vector(x - sign * 1.0, -back.rebate_depth, low - 1.0)
-        opposite = vector(x + sign * back.rebate_width, 1.0, out.outer.top + 1.0)
-        bench.take_out(f"carcass/side.{side}", "rebate", corner, opposite, "for the back, through")
+    seat_back(bench, out)
 
 
 def _horizontals(bench: Bench, out: SettingOut) -> None:
@@ -177,68 +169,6 @@ def _nothing_to_stand_against(out: SettingOut, key: str, kind: str, end: str) ->
     return f"{out.path_of(parent)}.divided", f'the {what} in "{parent}" has no board at its {end} to be joined to; put one between the compartments there'
 
 
-# ---------------------------------------------------------------------------------------------------------------------- back
-def _back(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
-    back = out.piece.carcass.back
-    board = out.board(back.board, "carcass.back.board")
-    _check_back(out, board)
-    wide = round(out.inner.width + 2 * back.rebate_width - 2 * back.clearance, 6)
-    high = round(out.outer.height - (1 if out.open_top else 2) * back.clearance, 6)  # a lid hangs on the back, flush above
-    # face side to the front: y = z × x runs to the left
-    place = Placement(vector(wide / 2, -back.rebate_depth + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
-    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
-    rear = -back.rebate_depth
-    lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
-    lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
-    for divider in out.dividers:
-        rect = divider.rect
-        lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
-    for key, way, at in lines:
-        _screw_back(bench, out, key, way, at, rear, board)
-    for side, x in (("left", out.inner.left - back.rebate_width / 2), ("right", out.inner.right + back.rebate_width / 2)):
-        _pin_back(bench, out, side, x, rear + board.thickness)
-
-
-def _check_back(out: SettingOut, board: Board) -> None:
-    back, side = out.piece.carcass.back, out.side_board.thickness
-    if board.thickness > back.rebate_depth:
-        raise ParameterError("carcass.back.rebate_depth", f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides")
-    if back.rebate_width > side - LEAST_WALL:
-        raise ParameterError("carcass.back.rebate_width", f"{back.rebate_width:g} mm leaves {side - back.rebate_width:g} mm of a side {side:g} mm thick; use at most {side - LEAST_WALL:g} mm")
-    if back.clearance > back.rebate_width - LEAST_LAP:
-        raise ParameterError("carcass.back.clearance", f"{back.clearance:g} mm leaves the back {back.rebate_width - back.clearance:g} mm to lie on in the rebate; use at most {back.rebate_width - LEAST_LAP:g} mm")
-
-
-def _screw_back(bench: Bench, out: SettingOut, key: str, way: str, at: float, rear: float, board: Board) -> None:
-    part = bench.parts[key]
-    place, long = part.place, part.size[0]
-    start = place.origin[0] if way == "across" else place.origin[2]
-    size = screw_through("carcass.back.board", BACK_SCREW[0], board.thickness, BACK_SCREW[1])
-    names = []
-    for along in _spread(long, BACK_SCREW_PITCH, FROM_CORNER + 30.0):
-        head = vector(start + along, rear + board.thickness, at) if way == "across" else vector(at, rear + board.thickness, start + along)
-        names.append(bench.screw("carcass/back", key, head, FRONT, size, board.thickness, "back screw"))
-    bench.join(f"{key}|carcass/back", "screws", key, "carcass/back", BACK, tuple(names))
-
-
-def _pin_back(bench: Bench, out: SettingOut, side: str, x: float, surface: float) -> None:
-    diameter, long = BACK_PIN
-    names = []
-    for along in _spread(out.outer.height, BACK_PIN_PITCH, FROM_CORNER):
-        at = vector(x, surface, out.outer.bottom + along)
-        names.append(bench.fasten("pin", f"pin {diameter:g} × {long:g}", diameter, long, at, FRONT, ("carcass/back", f"carcass/side.{side}"), "back pin"))
-    bench.join(f"carcass/side.{side}|carcass/back", "rebate", f"carcass/side.{side}", "carcass/back", BACK, tuple(names), out.outer.height * out.piece.carcass.back.rebate_width)
-
-
-def _spread(long: float, pitch: float, from_end: float) -> list[float]:
-    """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart."""
-    free = long - 2 * from_end
-    if free <= 0:
-        return [long / 2]
-    count = max(2, int(-(-free // pitch)) + 1)
-    return [long / 2 + from_middle(free, i, count) for i in range(count)]
-
-
 # ------------------------------------------------------------------------------------------------------ stiffeners and rails
 def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     spec = out.piece.carcass.stiffeners
@@ -281,7 +211,7 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         return
     thick = out.side_board.thickness
     size = screw_through("carcass.board", RAIL_SCREW[0], thick, RAIL_SCREW[1])
-    rear = -out.piece.carcass.back.rebate_depth
+    rear = out.back_y
     for leaf in out.layout.leaves():
         rect = out.rects[leaf.id]
         if rect.top != out.inner.top:

@@ -24,6 +24,7 @@ from ..units import down_to, nearest
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_INSIDE = 100.0  # mm clear inside a carcass each way; common practice, no source
+GROOVE_PLAY = 0.2  # mm that a groove is wider than the back, painted; common practice, no source
 STANDS_OFF = 1.0  # mm between an overlay front and the carcass, for its pads; a concealed hinge's plate line is 37 behind the front then
 LEAST_CLEAR = 40.0  # mm; a compartment narrower or lower than a hand is a mistake; common practice, no source
 
@@ -83,6 +84,8 @@ class SettingOut:
     inner: Rect  # clear inside
     proud: float = 0.0  # how far fronts stand before the carcass
     set_in: dict[str, float] = field(default_factory=dict)  # by front: how far its face stands behind where it lies
+    behind: float = 0.0  # thickness of a back that is planted on, behind the carcass
+    back_y: float = 0.0  # of the back's face side, before the carcass is moved forward by `behind`
     rects: dict[str, Rect] = field(default_factory=dict)
     dividers: list[DividingBoard] = field(default_factory=list)
 
@@ -176,7 +179,8 @@ def set_out(piece: Piece) -> SettingOut:
     above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
     with within("support"):
         under = piece.support.under(lambda id: _board(boards, id, "support.board"))
-    depth = down_to(piece.whole.depth - front, finest)
+    behind, back_y = _back_planes(piece, boards)
+    depth = down_to(piece.whole.depth - front - behind, finest)
     width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
     top = piece.whole.height - above + (under if not over_all else 0.0)
     t = side_board.thickness
@@ -187,9 +191,18 @@ def set_out(piece: Piece) -> SettingOut:
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
     outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
-    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud)
+    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud, behind, back_y)
     _divide(out, out.layout.root, inner)
     return out
+
+
+def _back_planes(piece: Piece, boards: dict[str, Board]) -> tuple[float, float]:
+    """How far the back stands behind the carcass, and y of its face side."""
+    back = piece.carcass.back
+    thick = _board(boards, back.board, "carcass.back.board").thickness
+    if back.kind == "planted_on":
+        return thick, 0.0
+    return 0.0, -back.rebate_depth if back.kind == "rebate" else -round(back.set_in + thick + GROOVE_PLAY, 6)
 
 
 def thickness_of(front: Front, path: str, board: Callable[[str, str], Board]) -> float:

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from ..fields import flag, group, length, ident, parameters, variant
+from ..fields import choice, flag, group, length, ident, parameters, variant
+
+
+BACKS = {
+    "rebate": "In a rebate of the sides",
+    "groove": "In a groove of the sides, set in from their rear edges",
+    "planted_on": "Planted on the rear edges",
+}
 
 
 @parameters
 class Back:
-    """The back, in a rebate of the sides."""
+    """The back: it closes the carcass behind and squares it."""
 
+    kind: str = choice("rebate", BACKS, "Back", "How it is held by the sides")
     board: str = ident("mdf-6", "Board", "What the back is made from")
-    rebate_width: float = length(9, 4, 30, "Rebate width", "Of the rebate in the sides, from their inner face")
+    rebate_width: float = length(9, 4, 30, "Rebate width", "How far the back goes into the sides, from their inner face; of a groove its depth")
     rebate_depth: float = length(6, 2, 30, "Rebate depth", "Back thickness to back thickness + 1, so that pins do not stand proud")
+    set_in: float = length(12, 5, 60, "Set in", "Of a groove, from the rear edges: what the sides run on behind the back can be scribed to a wall")
     clearance: float = length(1, 0, 5, "Clearance", "Left free at each edge of the back")
 
 

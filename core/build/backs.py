@@ -1,0 +1,103 @@
+"""The back of a carcass: in a rebate or a groove of the sides, or planted on their rear edges.
+
+It lies against the rear edges of top, bottom, shelves and uprights, and is screwed to them from behind.
+"""
+
+from __future__ import annotations
+
+from ..errors import ParameterError
+from ..geometry import BACK, FRONT, LEFT, UP, Placement, vector
+from ..model import Board
+from ..units import from_middle
+from .bench import Bench
+from .hardware import screw_through
+from .setting_out import SettingOut
+
+PIN = (1.4, 25.0)  # diameter, length; common practice, no source
+SCREW = (3.0, 19.0)  # diameter, hold; common practice, no source
+SCREW_PITCH, PIN_PITCH = 150.0, 100.0  # common practice, no source
+FROM_CORNER = 40.0  # mm; common practice, no source
+LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
+
+
+def seat_back(bench: Bench, out: SettingOut) -> None:
+    """Cut what the sides hold the back with."""
+    back = out.piece.carcass.back
+    _check(out, out.board(back.board, "carcass.back.board"))
+    if back.kind == "planted_on":
+        return
+    rear = 1.0 if back.kind == "rebate" else -back.set_in
+    for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
+        corner = vector(x - sign * 1.0, out.back_y, out.outer.bottom - 1.0)
+        opposite = vector(x + sign * back.rebate_width, rear, out.outer.top + 1.0)
+        bench.take_out(f"carcass/side.{side}", back.kind, corner, opposite, "for the back, through")
+
+
+def build_back(bench: Bench, out: SettingOut) -> None:
+    """Lay down the back and fix it to all that it covers."""
+    back = out.piece.carcass.back
+    board = out.board(back.board, "carcass.back.board")
+    lapped = out.outer.width if back.kind == "planted_on" else out.inner.width + 2 * back.rebate_width
+    wide = round(lapped - 2 * back.clearance, 6)
+    high = round(out.outer.height - (1 if out.open_top else 2) * back.clearance, 6)  # a lid hangs on the back, flush above
+    # face side to the front: y = z × x runs to the left
+    place = Placement(vector(wide / 2, out.back_y + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
+    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
+    lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
+    lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
+    for divider in out.dividers:
+        rect = divider.rect
+        lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
+    for key, way, at in lines:
+        _screwed(bench, out, key, way, at, board)
+    for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
+        if back.kind == "planted_on":
+            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.side_board.thickness / 2, board)
+        elif back.kind == "groove":
+            bench.join(f"carcass/side.{side}|carcass/back", "groove", f"carcass/side.{side}", "carcass/back", UP)
+        else:
+            _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness)
+
+
+def _check(out: SettingOut, board: Board) -> None:
+    back, side = out.piece.carcass.back, out.side_board.thickness
+    if out.open_top and back.kind != "rebate":
+        raise ParameterError("carcass.back.kind", f'"{back.kind}": a lid is hung on the back, which needs a back in a rebate')
+    if back.kind == "planted_on":
+        return
+    if back.kind == "rebate" and board.thickness > back.rebate_depth:
+        raise ParameterError("carcass.back.rebate_depth", f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides")
+    if back.rebate_width > side - LEAST_WALL:
+        raise ParameterError("carcass.back.rebate_width", f"{back.rebate_width:g} mm leaves {side - back.rebate_width:g} mm of a side {side:g} mm thick; use at most {side - LEAST_WALL:g} mm")
+    if back.clearance > back.rebate_width - LEAST_LAP:
+        raise ParameterError("carcass.back.clearance", f"{back.clearance:g} mm leaves the back {back.rebate_width - back.clearance:g} mm to lie on in the rebate; use at most {back.rebate_width - LEAST_LAP:g} mm")
+
+
+def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board: Board) -> None:
+    part = bench.parts[key]
+    place, long, surface = part.place, part.size[0], out.back_y + board.thickness
+    start = place.origin[0] if way == "across" else place.origin[2]
+    size = screw_through("carcass.back.board", SCREW[0], board.thickness, SCREW[1])
+    names = []
+    for along in _spread(long, SCREW_PITCH, FROM_CORNER + 30.0):
+        head = vector(start + along, surface, at) if way == "across" else vector(at, surface, start + along)
+        names.append(bench.screw("carcass/back", key, head, FRONT, size, board.thickness, "back screw"))
+    bench.join(f"{key}|carcass/back", "screws", key, "carcass/back", BACK, tuple(names))
+
+
+def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) -> None:
+    diameter, long = PIN
+    names = []
+    for along in _spread(out.outer.height, PIN_PITCH, FROM_CORNER):
+        at = vector(x, surface, out.outer.bottom + along)
+        names.append(bench.fasten("pin", f"pin {diameter:g} × {long:g}", diameter, long, at, FRONT, ("carcass/back", f"carcass/side.{side}"), "back pin"))
+    bench.join(f"carcass/side.{side}|carcass/back", "rebate", f"carcass/side.{side}", "carcass/back", BACK, tuple(names), out.outer.height * out.piece.carcass.back.rebate_width)
+
+
+def _spread(long: float, pitch: float, from_end: float) -> list[float]:
+    """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart."""
+    free = long - 2 * from_end
+    if free <= 0:
+        return [long / 2]
+    count = max(2, int(-(-free // pitch)) + 1)
+    return [long / 2 + from_middle(free, i, count) for i in range(count)]
