@@ -39,7 +39,7 @@ def build(put: Put, piece: Piece, size: tuple[float, float, float]) -> Shell:
     """Floor, wall, skirting, ceiling and light; `size` is the piece's width, depth and height in metres."""
     site = piece.site
     shell = Shell(
-        wall=site.skirting.thickness / 1000 if site.skirting.height else 0.0,
+        wall=site.stands_off / 1000,
         left=-size[0] / 2 - 5.0,
         right=size[0] / 2 + max(1.2, min(3.0, site.wall_right / 1000)),
         ceiling=max(site.ceiling / 1000, size[2] + 0.1),

@@ -21,6 +21,7 @@ from core.materials import materials
 from core.piece import Piece
 from core.piece.files import FORMAT, SCHEMA
 from core.piece.fronts import Drawer, Front, Hanging, Meeting
+from core.piece.site import Site
 
 Plain = dict[str, Any]
 
@@ -287,6 +288,11 @@ def piece_data(draw: st.DrawFn) -> Plain:
         "whole": draw(groups(type(Piece().whole), {"width": width, "height": height, "depth": depth}, change=8)),
     }  # fmt: skip
     fixed.update(draw(_stand(fixed["boards"])))
+    if draw(st.integers(1, 6)) == 1:
+        walls = {f"width_{place}": round(width + draw(_between(40, 115)), 1) for place in ("low", "middle", "high")}
+        fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
+    if draw(st.integers(1, 6)) == 1:
+        fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
 
 

@@ -7,18 +7,21 @@ from ..fittings import fitting_entry
 from ..geometry import BACK, FRONT, LEFT, UP, Placement, Vector, vector
 from ..model import Bay, Model
 from ..piece.piece import Piece
+from .alcove import fit_between_walls, keep_clear_of_skirting
 from .bench import Bench
+from .blanks import saw_over
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .drawers.drawer import build_drawer
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
 from .fronts import build_doors
 from .hardware import screw_on
+from .lipping import lip_edges
 from .ordering import STAY, WOODEN_RUNNERS, order_carcass
 from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
-from .stops import STRIP
 from .shifting import moved_forward
+from .stops import STRIP
 
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
@@ -51,9 +54,13 @@ def build(piece: Piece) -> Model:
     anchors = _anchors(bench, out)
     with within("top"):
         top = piece.top.build(bench, out)
+    strips = fit_between_walls(bench, out)
+    keep_clear_of_skirting(bench, out)
     pin_strips(bench)
     order_carcass(bench, out, support)
-    _whole(bench, out, insides, fronts, anchors, top)
+    _whole(bench, out, insides, fronts, anchors, top, strips)
+    lip_edges(bench, out)
+    saw_over(bench, piece.shop.solid_over)
     return moved_forward(bench.model(piece.whole.name, *_sizes(out), _rods(bench, out)), out.behind)
 
 
@@ -109,8 +116,8 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
 
 
 # ------------------------------------------------------------------------------------------------------------------ assemblies
-def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str]) -> None:
-    """The carcass with what is screwed to it, then what is laid in, the drawers, the doors with their hinges, the top."""
+def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str], strips: list[str]) -> None:
+    """The carcass with what is screwed to it, then what is laid in, the drawers, the doors with their hinges, the top; on site the strips."""
     assembled = {assembly.key for assembly in bench.assemblies}
     tubes = [key for made in insides.values() for key in made if key.endswith("/tube")]
     hung_up = [key for key in bench.fittings for tube in tubes if key.startswith(f"{tube.removesuffix('tube')}socket.")]  # go in on its ends
@@ -129,6 +136,7 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
     members += [(key, UP, 4) for key in top]
+    members += [(key, FRONT, 5) for key in strips]
     bench.assemble("whole", "the whole", members, how="hung")
 
 

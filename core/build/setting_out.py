@@ -191,7 +191,7 @@ def set_out(piece: Piece) -> SettingOut:
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
     outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
-    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud, behind, back_y)
+    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud, behind=behind, back_y=back_y)
     _divide(out, out.layout.root, inner)
     return out
 

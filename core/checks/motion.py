@@ -118,15 +118,15 @@ def _doors_beside(model: Model, clash: Clash) -> Finding:
 
 def walls_and_floor(piece: Piece, model: Model) -> Iterator[Finding]:
     """Doors open far enough before they or their knobs meet a wall beside the piece; nothing moves through the floor."""
-    half = model.overall[0] / 2
+    half, (wall_left, wall_right) = model.overall[0] / 2, piece.site.clear_beside(model.overall[0])
     for motion in model.motions:
         if motion.kind != "swing" or not _may_reach_a_wall(piece, model, motion):
             continue
         for degrees in np.arange(1.0, motion.reach + 0.5, 1.0).tolist():
             corners = moving_corners(model, motion, degrees)
             left, right = (
-                -half - piece.site.wall_left - corners[:, 0].min(),
-                corners[:, 0].max() - half - piece.site.wall_right,
+                -half - wall_left - corners[:, 0].min(),
+                corners[:, 0].max() - half - wall_right,
             )
             if max(left, right) > 0:
                 side = "left" if left > right else "right"
@@ -433,7 +433,8 @@ def _may_reach_a_wall(piece: Piece, model: Model, motion: Motion) -> bool:
     corners = moving_corners(model, motion, 0.0)
     reach = float(np.linalg.norm(corners - np.asarray(motion.through), axis=1).max())
     half, through = model.overall[0] / 2, motion.through[0]
-    return through - reach < -half - piece.site.wall_left or through + reach > half + piece.site.wall_right
+    wall_left, wall_right = piece.site.clear_beside(model.overall[0])
+    return through - reach < -half - wall_left or through + reach > half + wall_right
 
 
 def _open_places(motion: Motion) -> tuple[float, ...]:

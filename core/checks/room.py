@@ -163,9 +163,8 @@ def lifting(piece: Piece, model: Model) -> Iterator[Finding]:
 
 def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
     """How far the skirting keeps the piece from the wall."""
-    skirting = piece.site.skirting
-    if skirting.height > 0 and skirting.thickness > 0:
-        off, deep = skirting.thickness, model.overall[1]
+    off, deep = piece.site.stands_off, model.overall[1]
+    if off > 0:
         yield Finding(
             check="stand-off",
             severity="note",

@@ -38,6 +38,13 @@ class Stiffeners:
 
 
 @parameters
+class Lipping:
+    """What covers the front edges of boards whose own edge is not fit to be seen: ply, veneered board."""
+
+    board: str = ident("", "Board", "Solid wood or edging, as thick as the lipping is to be; empty for none, as under paint")
+
+
+@parameters
 class Carcass:
     """Sides run through from bottom to top; top, bottom and fixed shelves stand between them."""
 
@@ -46,4 +53,5 @@ class Carcass:
     side_panel: object = variant("build.panels", "plain", "Side panels", "What the outside of the sides looks like")
     back: Back = group(Back, "Back", "What closes and squares the carcass")
     stiffeners: Stiffeners = group(Stiffeners, "Stiffeners and anchor rails", "What keeps long shelves straight and the piece on the wall")
+    lipping: Lipping = group(Lipping, "Lipping", "Glued to the front edges of sides, top, bottom, uprights and shelves")
     set_back_pad: float = length(2, 0, 10, "Pad behind fronts", "What stands behind an inset front is set back by the front's thickness and this")

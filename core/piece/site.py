@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from ..fields import choice, flag, group, length, parameters
+from ..fields import choice, flag, group, ident, length, parameters
 
+BEHIND = {
+    "stand_off": "The piece stands off the wall by it",
+    "over": "The carcass reaches over it to the wall",
+}
 FLOORS = {"hard": "Hard and level", "carpet": "Carpet or uneven: the front may sink"}
 
 
@@ -12,7 +16,27 @@ class Skirting:
     """The board along the foot of the wall that the piece stands off from."""
 
     height: float = length(120, 0, 400, "Skirting height", "0 for none")
-    thickness: float = length(18, 0, 60, "Skirting thickness", "The piece stands off the wall by this")
+    thickness: float = length(18, 0, 60, "Skirting thickness", "The piece stands off the wall by this, or its foot is set in by as much")
+    meets: str = choice("stand_off", BEHIND, "At the skirting", "Whether legs, plinth or feet are set in, so that the carcass stands against the wall")
+
+
+@parameters
+class Alcove:
+    """Walls at both sides that the piece is fitted between; scribing strips close the gaps.
+
+    The three widths are measured near the floor, half way up and near the top of the piece.
+    """
+
+    fitted: bool = flag(False, "Fitted between walls", "Scribing strips close the gaps at the sides")
+    width_low: float = length(1200, 200, 6000, "Width, low", "Wall to wall near the floor, above the skirting")
+    width_middle: float = length(1200, 200, 6000, "Width, middle", "Wall to wall half way up")
+    width_high: float = length(1200, 200, 6000, "Width, high", "Wall to wall at the height of the carcass top")
+    board: str = ident("hardwood-20", "Scribing strip", "Board that the scribing strips are cut from; solid wood holds their screws")
+    set_back: float = length(0, 0, 60, "Strip set back", "Behind the front edges of the carcass")
+
+    def gaps(self, width: float) -> tuple[float, float, float]:
+        """What is free at each side of a carcass of that width, low, in the middle and high, mm."""
+        return tuple(round((each - width) / 2, 6) for each in (self.width_low, self.width_middle, self.width_high))  # type: ignore[return-value]
 
 
 @parameters
@@ -26,4 +50,18 @@ class Site:
     floor: str = choice("hard", FLOORS, "Floor", "What it stands on")
     wall_left: float = length(2000, 0, 10_000, "Clear at the left", "To the next wall or thing")
     wall_right: float = length(2000, 0, 10_000, "Clear at the right", "To the next wall or thing")
+    alcove: Alcove = group(Alcove, "Alcove", "Where the piece is fitted between walls")
     children: bool = flag(True, "Children about", "Reckon with a child on a drawer or door")
+
+    @property
+    def stands_off(self) -> float:
+        """How far the skirting keeps the piece from the wall, mm."""
+        skirting = self.skirting
+        return skirting.thickness if skirting.height > 0 and skirting.meets == "stand_off" else 0.0
+
+    def clear_beside(self, width: float) -> tuple[float, float]:
+        """What is free at the left and at the right of a carcass of that width, mm."""
+        if self.alcove.fitted:
+            gap = min(self.alcove.gaps(width))
+            return gap, gap
+        return self.wall_left, self.wall_right

@@ -55,8 +55,7 @@ class CableOpening:
         room = bay.rect.width / self.quantity
         if room < wide + FROM_WALLS:
             raise ParameterError("quantity", f"{self.quantity} openings {wide:g} mm wide do not fit in {bay.rect.width:g} mm; each takes {wide + FROM_WALLS:g}")
-        skirting = out.piece.site.skirting
-        off = skirting.thickness if skirting.height else 0.0
+        off = out.piece.site.stands_off
         if behind > off:
             raise ParameterError("grommet", f'"{self.grommet}" reaches {behind:g} mm behind the piece, which stands {off:g} mm off the wall; leave it out, or take a thicker back')
 

@@ -1,0 +1,97 @@
+"""A piece fitted between walls: scribing strips at its sides, and a foot that keeps clear of the skirting."""
+
+from __future__ import annotations
+
+from ..errors import ParameterError
+from ..geometry import LEFT, RIGHT, UP, Placement, Vector, negative, vector
+from ..model import When
+from ..units import from_middle
+from .bench import Bench
+from .clearance import first_free, is_free, shifted, standing_box
+from .hardware import screw_through
+from .setting_out import SettingOut
+
+NARROWEST, WIDEST = 20.0, 60.0  # mm of a scribing strip; rule book L5 says 20 to 50
+SCRIBED = 10.0  # mm that a strip is cut wider than the widest gap, to be scribed away; rule book A4 says 10 to 15
+SCREW = (3.5, 14.0)  # diameter, hold
+PITCH, FROM_END, GIVES_WAY = 300.0, 60.0, 80.0  # mm; common practice, no source
+OVER_SKIRTING = (3.0, 5.0)  # mm clear before and above it; rule book A4
+ON_SITE = When("on site")
+ROOM_FOR_TOP = 3.0  # mm between a top and the wall; common practice, no source
+
+
+def fit_between_walls(bench: Bench, out: SettingOut) -> list[str]:
+    """Lay down the scribing strips; their keys. None for a piece that stands free."""
+    alcove = out.piece.site.alcove
+    if not alcove.fitted:
+        return []
+    gaps = alcove.gaps(out.outer.width)
+    _check(out, gaps)
+    return [_strip(bench, out, side, gaps) for side in ("left", "right")]
+
+
+def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
+    """Refuse what stands where the skirting is, of a piece whose carcass is to reach over it to the wall."""
+    skirting = out.piece.site.skirting
+    if skirting.meets != "over" or not skirting.height:
+        return
+    before, above = skirting.thickness + OVER_SKIRTING[0] - out.behind, skirting.height + OVER_SKIRTING[1]
+    for part in bench.parts.values():
+        low, high = standing_box(part)
+        if high[1] > -before + 1e-6 and low[2] < above - 1e-6:
+            raise ParameterError(
+                "site.skirting.meets", f"the {part.name} stands where the skirting is, {skirting.thickness:g} thick and {skirting.height:g} high: set the foot in {before:g} mm at the back, "
+                f"raise the carcass to {above:g} mm, or let the piece stand off the wall",
+            )  # fmt: skip
+
+
+def _check(out: SettingOut, gaps: tuple[float, float, float]) -> None:
+    least, most = min(gaps), max(gaps)
+    if out.strip:
+        raise ParameterError("site.alcove.fitted", "sides between walls are not seen: take plain side panels, to which the scribing strips are screwed")
+    if least < NARROWEST:
+        raise ParameterError("site.alcove.fitted", f"{least:g} mm are free at each side; a scribing strip needs {NARROWEST:g}: make the piece {2 * (NARROWEST - least):g} mm narrower")
+    if most > WIDEST:
+        raise ParameterError("site.alcove.fitted", f"{most:g} mm are to be closed at each side; scribing strips are at most {WIDEST:g} wide: make the piece {2 * (most - WIDEST):g} mm wider")
+    over = out.piece.top.overhang().side
+    if over > least - ROOM_FOR_TOP:
+        raise ParameterError("site.alcove.fitted", f"the top reaches {over:g} mm beyond the sides, the wall is {least:g} mm away; it may reach {least - ROOM_FOR_TOP:g}")
+
+
+def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, float]) -> str:
+    """One strip on edge beside a side, its wide face to the front; as wide here as the narrowest gap."""
+    alcove = out.piece.site.alcove
+    board = out.board(alcove.board, "site.alcove.board")
+    wide, high = min(gaps), out.outer.height
+    left = side == "left"
+    x = out.outer.left - wide if left else out.outer.right
+    # x up, y to the left, so that the face side looks to the front
+    place = Placement(vector(x + wide, out.y(alcove.set_back) + board.thickness, out.outer.bottom), UP, LEFT)
+    low, middle, top = (f"{gap:g}" for gap in gaps)
+    key = f"alcove/strip.{side}"
+    bench.part(
+        key, f"scribing strip, {side}", board, high, wide, place, grain="length" if board.material.grained else "any", role="scribing strip", finish="carcass",
+        face_side="front", face_edge="edge at the carcass", face_edge_high=not left, surviving_mark="edge at the carcass",
+        cut_size=(high, round(max(gaps) + SCRIBED, 6), board.thickness), setting="scribing strips",
+        notes=(f"scribed to the wall on site: {low} at the foot, {middle} in the middle, {top} at the head",),
+    )  # fmt: skip
+    _screws(bench, out, side, key, RIGHT if not left else LEFT, out.y(alcove.set_back) + board.thickness / 2)
+    return key
+
+
+def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vector, y: float) -> None:
+    wall, thick = f"carcass/side.{side}", out.side_board.thickness
+    size = screw_through("site.alcove.board", SCREW[0], thick, SCREW[1], thick + bench.parts[strip].size[1])
+    face = out.inner.left if side == "left" else out.inner.right
+    free = max(out.outer.height - 2 * FROM_END, 0.0)
+    count = max(2, int(free // PITCH) + 1)
+    names = []
+    for number in range(count):
+        z = (out.outer.bottom + out.outer.top) / 2 + from_middle(free, number, count)
+        toward = UP if z <= (out.outer.bottom + out.outer.top) / 2 else negative(UP)
+        at = first_free(bench, wall, shifted(vector(face, y, z), toward, GIVES_WAY, 4.0), outward, 2 * size.diameter, thick)
+        if at is not None and is_free(bench, strip, vector(at[0] + outward[0] * thick, y, at[2]), outward, size.diameter, size.length - thick, gap=2.0):
+            names.append(bench.screw(wall, strip, at, outward, size, thick, "scribing strip screw", ON_SITE))
+    if len(names) < 2:
+        raise ParameterError("site.alcove.set_back", f"{out.piece.site.alcove.set_back:g} mm: hinges or joints leave no room in the side for the screws of the strip; set it back farther")
+    bench.join(f"{wall}|{strip}", "screws", wall, strip, outward, tuple(names))

@@ -1,0 +1,201 @@
+"""Lipping: solid wood or edging glued to the front edges of boards whose own edge is not fit to be seen.
+
+It is done last, when all else is laid out: the board is made narrower by the lipping's thickness, and what was to be cut or
+bored across the glue line is made in both, after the two are glued.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from ..errors import ParameterError
+from ..geometry import Placement, Vector, negative, plus, vector
+from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Member, Part, Pocket, When
+from .bench import Bench, Box
+from .clearance import box_of, fastener_box, moved, near
+from .ordering import STAY
+from .setting_out import SettingOut
+
+LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf")  # roles
+PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
+LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
+FIELD = "carcass.lipping.board"
+
+
+@dataclass(frozen=True, slots=True)
+class _Lip:
+    """The lipping of one board: both parts, and the zone of the whole that is the lipping's, in the whole's frame."""
+
+    whole: Part
+    panel: Part
+    strip: Part
+    zone: Box
+    high: bool  # whether the lipped edge is the one at y = width
+
+    @property
+    def body(self) -> str:
+        """What the two are together."""
+        return f"{self.whole.key}/lipped"
+
+
+def lip_edges(bench: Bench, out: SettingOut) -> None:
+    """Lip the front edges of the carcass's boards and of loose shelves, where the piece has a lipping."""
+    id = out.piece.carcass.lipping.board
+    if not id:
+        return
+    board = out.board(id, FIELD)
+    if board.material.kind == "glass" or board.material.kind == "metal":
+        raise ParameterError(FIELD, f'"{id}" is {board.material.name}; a lipping is of wood or of sheet')
+    for part in [each for each in bench.parts.values() if each.role in LIPPED]:
+        _lip(bench, part, board)
+
+
+def _lip(bench: Bench, part: Part, board: Board) -> None:
+    thick = board.thickness
+    if part.size[1] - thick < LEAST_BOARD:
+        raise ParameterError(FIELD, f"{thick:g} mm of lipping leave {part.size[1] - thick:g} mm of the {part.name}; use at most {part.size[1] - LEAST_BOARD:g} mm")
+    lip = _parted(part, board)
+    features = bench.features[part.key]
+    bench.parts[part.key] = lip.panel
+    bench.parts[lip.strip.key] = lip.strip
+    bench.features[lip.strip.key] = [made for each in features for made in _in_strip(lip, each)]
+    bench.features[part.key] = [made for each in features for made in _in_panel(lip, each)]
+    _hold(bench, lip)
+    outward = part.place.y if lip.high else negative(part.place.y)
+    bench.join(f"{part.key}|{lip.strip.key}", "glue", part.key, lip.strip.key, outward, (), part.size[0] * part.size[2])
+    _put_in_order(bench, lip, outward)
+
+
+def _parted(part: Part, board: Board) -> _Lip:
+    """The board without its front edge, and the strip that takes its place."""
+    (long, wide, deep), thick = part.size, board.thickness
+    high = part.place.y[1] < 0  # the front is toward −y of the piece
+    shape = replace(part.shape, size=vector(long, wide - thick, deep))
+    note = f"front edge lipped after it is drilled, {thick:g} mm: {wide:g} wide then"
+    panel = replace(part, shape=shape, place=part.place if high else part.place.moved(vector(*(thick * c for c in part.place.y))), notes=(*part.notes, note))
+    across = part.place.z
+    if high:
+        corner, y = part.place.point((0.0, wide - thick, deep)), negative(across)
+    else:
+        corner, y = part.place.point((0.0, thick, 0.0)), across
+    strip = Part(
+        key=f"{part.key}/lipping", name=f"lipping of {part.name}", board=board, shape=replace(part.shape, size=vector(long, deep, thick), section=(), features=()),
+        place=Placement(corner, part.place.x, y), grain="length", finish=part.finish, role="lipping", face_side="front", face_edge="long edge",
+        cut_size=(long, round(deep + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
+        notes=("planed flush with its board when the glue is dry",),
+    )  # fmt: skip
+    zone = ((0.0, wide - thick, 0.0), (long, wide, deep)) if high else ((0.0, 0.0, 0.0), (long, thick, deep))
+    return _Lip(part, panel, strip, zone, high)
+
+
+# ---------------------------------------------------------------------------------------------------------------- features
+def _in_strip(lip: _Lip, feature: Feature) -> Iterator[Feature]:
+    """What of a feature is made in the lipping, in its frame."""
+    start, to = lip.whole.place, lip.strip.place
+    if isinstance(feature, Cut):
+        point, normal = to.own_point(start.point(feature.point)), to.own_direction(start.direction(feature.normal))
+        corners = [(x, y, z) for x in (0.0, lip.strip.size[0]) for y in (0.0, lip.strip.size[1]) for z in (0.0, lip.strip.size[2])]
+        if max(sum(n * (c - p) for n, c, p in zip(normal, corner, point)) for corner in corners) > 1e-6:
+            yield replace(feature, point=point, normal=normal, when=_after(lip, feature))
+        return
+    if not _crosses(lip, feature):
+        return
+    if isinstance(feature, CutOut):
+        raise ParameterError(FIELD, f"the {feature.purpose or 'cut-out'} in the {lip.whole.name} reaches into its lipping; take a thinner one or none")
+    if isinstance(feature, Pocket):
+        low, high = moved((feature.low, feature.high), start, to)
+        yield replace(feature, low=low, high=high, when=_after(lip, feature))
+    else:
+        yield replace(_outer_hole(lip, feature), at=to.own_point(start.point(feature.at)), into=to.own_direction(start.direction(feature.into)))
+
+
+def _in_panel(lip: _Lip, feature: Feature) -> Iterator[Feature]:
+    """What of a feature is made in the board that is left, in its frame."""
+    start, to = lip.whole.place, lip.panel.place
+    if isinstance(feature, Cut):
+        yield replace(feature, point=to.own_point(start.point(feature.point)))
+        return
+    crosses = _crosses(lip, feature)
+    if crosses and _within(lip, feature):
+        return
+    when = _after(lip, feature) if crosses else feature.when
+    if isinstance(feature, Hole):
+        inner = _inner_hole(lip, feature) if crosses else feature
+        yield replace(inner, at=to.own_point(start.point(inner.at)), when=when)
+    elif isinstance(feature, Pocket):
+        yield replace(feature, low=to.own_point(start.point(feature.low)), high=to.own_point(start.point(feature.high)), when=when)
+    else:
+        yield replace(feature, at=to.own_point(start.point(feature.at)))
+
+
+def _crosses(lip: _Lip, feature: Feature) -> bool:
+    box = box_of(feature)
+    return box is not None and near(box, lip.zone)
+
+
+def _within(lip: _Lip, feature: Feature) -> bool:
+    """Whether all of a feature lies in the lipping."""
+    (_, low, _), (_, high, _) = box_of(feature) or lip.zone
+    return low >= lip.zone[0][1] - 1e-6 if lip.high else high <= lip.zone[1][1] + 1e-6
+
+
+def _after(lip: _Lip, feature: Feature) -> When:
+    return When("after glue-up", lip.body) if feature.when.stage == "in the part" else feature.when
+
+
+def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
+    """The part of a hole that is bored in the lipping; one along the glue line cannot be bored."""
+    if _within(lip, hole):
+        return replace(hole, when=_after(lip, hole))
+    if abs(hole.into[1]) < 0.99:
+        raise ParameterError(FIELD, f"the {hole.purpose} in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one")
+    return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
+
+
+def _inner_hole(lip: _Lip, hole: Hole) -> Hole:
+    reach = _to_glue_line(lip, hole)
+    return replace(hole, at=plus(hole.at, hole.into, reach), depth=round(hole.depth - reach, 6))
+
+
+def _to_glue_line(lip: _Lip, hole: Hole) -> float:
+    line = lip.zone[0][1] if lip.high else lip.zone[1][1]
+    return abs(line - hole.at[1])
+
+
+# ------------------------------------------------------------------------------------------------------ fasteners and order
+def _hold(bench: Bench, lip: _Lip) -> None:
+    """Tell the lipping of what is driven into it and of what is screwed on over it."""
+    key, strip = lip.whole.key, lip.strip.key
+    for fastener in [each for each in bench.fasteners.values() if key in each.parts and near(fastener_box(each, lip.whole.place), lip.zone)]:
+        bench.fasteners[fastener.key] = _held(lip, fastener)
+    for fitting in [each for each in bench.fittings.values() if key in each.parts and _covers(lip, each)]:
+        bench.fittings[fitting.key] = replace(fitting, parts=(*fitting.parts, strip))
+
+
+def _held(lip: _Lip, fastener: Fastener) -> Fastener:
+    (_, low, _), (_, high, _) = fastener_box(fastener, lip.whole.place)
+    inside = low >= lip.zone[0][1] - 1e-6 if lip.high else high <= lip.zone[1][1] + 1e-6
+    if inside:
+        return replace(fastener, parts=tuple(lip.strip.key if each == lip.whole.key else each for each in fastener.parts))
+    return replace(fastener, parts=(*fastener.parts, lip.strip.key))
+
+
+def _covers(lip: _Lip, fitting: Fitting) -> bool:
+    corners = [fitting.place.point(corner) for body in fitting.bodies for corner in (body.low, body.high)]
+    own = [lip.whole.place.own_point(corner) for corner in corners]
+    low: Vector = tuple(min(point[axis] for point in own) for axis in range(3))  # type: ignore[assignment]
+    high: Vector = tuple(max(point[axis] for point in own) for axis in range(3))  # type: ignore[assignment]
+    return near((low, high), lip.zone, 1.0)
+
+
+def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
+    """The board and its lipping are glued first, and go on as one."""
+    for number, assembly in enumerate(bench.assemblies):
+        members = tuple(Member(lip.body, each.apart, each.layer) if each.key == lip.whole.key else each for each in assembly.members)
+        bench.assemblies[number] = replace(assembly, members=members)
+    bench.assemble(lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (lip.strip.key, outward, 1)])
+    bench.assemblies.insert(0, bench.assemblies.pop())
+    for number, motion in enumerate(bench.motions):
+        if lip.whole.key in motion.moves:
+            bench.motions[number] = replace(motion, moves=(*motion.moves, lip.strip.key))
