@@ -126,8 +126,9 @@ def closed(built: Built) -> None:
 
 
 def as_large_as_asked(built: Built) -> None:
-    """The box around all parts and what they stand on is what was asked for, within the finest step."""
-    standing = [*built.meshes, *(each.key for each in built.model.fittings if fitting_entry(each.entry).kind in FEET)]
+    """The box around all parts and what they stand on is what was asked for, within the finest step; scribing strips lie beside it."""
+    own = [part.key for part in built.model.parts if part.role != "scribing strip"]
+    standing = [*own, *(each.key for each in built.model.fittings if fitting_entry(each.entry).kind in FEET)]
     low = np.min([built.boxes[key][0] for key in standing], axis=0)
     high = np.max([built.boxes[key][1] for key in standing], axis=0)
     assert np.allclose(high - low, built.model.overall, atol=SAME), (

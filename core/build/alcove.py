@@ -48,7 +48,7 @@ def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
 def _check(out: SettingOut, gaps: tuple[float, float, float]) -> None:
     least, most = min(gaps), max(gaps)
     if out.strip:
-        raise ParameterError("site.alcove.fitted", "sides between walls are not seen: take plain side panels, to which the scribing strips are screwed")
+        raise ParameterError("site.alcove.fitted", f'the scribing strips are screwed to the sides, whose panels are "{out.piece.carcass.side_panel.style}": take "plain" ones, between walls they are not seen')
     if least < NARROWEST:
         raise ParameterError("site.alcove.fitted", f"{least:g} mm are free at each side; a scribing strip needs {NARROWEST:g}: make the piece {2 * (NARROWEST - least):g} mm narrower")
     if most > WIDEST:
