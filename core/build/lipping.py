@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from ..errors import ParameterError
 from ..geometry import Placement, Vector, negative, plus, vector
-from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Member, Part, Pocket, When
+from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from .bench import Bench, Box
 from .clearance import box_of, fastener_box, moved, near
 from .ordering import STAY
@@ -169,8 +169,21 @@ def _hold(bench: Bench, lip: _Lip) -> None:
     key, strip = lip.whole.key, lip.strip.key
     for fastener in [each for each in bench.fasteners.values() if key in each.parts and near(fastener_box(each, lip.whole.place), lip.zone)]:
         bench.fasteners[fastener.key] = _held(lip, fastener)
-    for fitting in [each for each in bench.fittings.values() if key in each.parts and _covers(lip, each)]:
-        bench.fittings[fitting.key] = replace(fitting, parts=(*fitting.parts, strip))
+    for fitting in [each for each in bench.fittings.values() if key in each.parts]:
+        low, high = _box(lip, fitting)
+        if not near((low, high), lip.zone, 1.0):
+            continue
+        inside = low[1] >= lip.zone[0][1] - 1e-6 if lip.high else high[1] <= lip.zone[1][1] + 1e-6
+        parts = tuple(strip if each == key else each for each in fitting.parts) if inside else (*fitting.parts, strip)
+        bench.fittings[fitting.key] = replace(fitting, parts=parts)
+        if inside:
+            bench.joints[:] = [_joined_to(strip, each, key) if fitting.key in (each.first, each.second) else each for each in bench.joints]
+
+
+def _joined_to(strip: str, joint: Joint, key: str) -> Joint:
+    """A joint with the board, now one with its lipping."""
+    first, second = (strip if each == key else each for each in (joint.first, joint.second))
+    return replace(joint, first=first, second=second)
 
 
 def _held(lip: _Lip, fastener: Fastener) -> Fastener:
@@ -181,12 +194,12 @@ def _held(lip: _Lip, fastener: Fastener) -> Fastener:
     return replace(fastener, parts=(*fastener.parts, lip.strip.key))
 
 
-def _covers(lip: _Lip, fitting: Fitting) -> bool:
+def _box(lip: _Lip, fitting: Fitting) -> Box:
+    """The box around a fitting in the frame of the whole board."""
     corners = [fitting.place.point(corner) for body in fitting.bodies for corner in (body.low, body.high)]
     own = [lip.whole.place.own_point(corner) for corner in corners]
-    low: Vector = tuple(min(point[axis] for point in own) for axis in range(3))  # type: ignore[assignment]
-    high: Vector = tuple(max(point[axis] for point in own) for axis in range(3))  # type: ignore[assignment]
-    return near((low, high), lip.zone, 1.0)
+    low, high = (tuple(pick(point[axis] for point in own) for axis in range(3)) for pick in (min, max))
+    return low, high  # type: ignore[return-value]
 
 
 def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
