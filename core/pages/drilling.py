@@ -13,16 +13,15 @@ from ..drawing.scales import SCALES, Scale
 from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
 from ..model import Cut, CutOut
 from ._machining import Row, places_words, pocket_limits
+from ._packing import GUTTER, packed
 from ._part_sheets import Stage, Subject, later_subjects, part_subjects
 from ._part_views import PartFigure, least_size, open_side, part_figure
 from ._settings import setting_blocks
 from ._sheets import blank, sentence
 
 PAPER = "A3"
-GUTTER = 10.0  # mm between parts on a sheet
 LARGEST, SMALLEST = Scale(1, 2), Scale(1, 10)
 APART = 4.0  # mm between drawing and table
-LOOK_BACK = 4  # sheets; a part may stand so many sheets before the one that follows it
 NARROWEST = 183.0  # mm of a table of holes
 LONG = 620.0  # mm; a longer part takes the whole width of a sheet, so that its holes can be told apart
 WORDS = (
@@ -231,16 +230,6 @@ def _one_cut(cut: Cut | CutOut) -> str:
 
 
 # -------------------------------------------------------------------------------------------------------------- sheets
-@dataclass(slots=True)
-class _Shelf:
-    """Plans side by side on a sheet, their tops on one level."""
-
-    top: float
-    height: float
-    right: float
-    plans: list[tuple[_Plan, float]]
-
-
 def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str) -> tuple[Sheet, ...]:
     if not subjects:
         return ()
@@ -249,8 +238,7 @@ def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str
     beside = empty.title_block.x - 2 * AIR - room.x
     plans = [_plan(subject, _Room(room, beside, room.y - empty.frame.y - AIR)) for subject in subjects]
     found: list[Sheet] = []
-    for number, shelves in enumerate(_packed(plans, room)):
-        placed_plans = [(plan, x, shelf.top) for shelf in shelves for plan, x in shelf.plans]
+    for number, placed_plans in enumerate(packed(plans, room)):
         items = tuple(item for plan, x, top in placed_plans for item in placed(plan.items, x, top))
         scales = {str(plan.scale) for plan, _, _ in placed_plans}
         sheet = blank(
@@ -273,30 +261,3 @@ def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str
 def _bookmark(plans: Sequence[tuple[_Plan, float, float]]) -> str:
     titles = [" ".join(plan.subject.title.split()) for plan, _, _ in plans]
     return titles[0] if len(titles) == 1 else f"{titles[0]} to {titles[-1]}"
-
-
-def _packed(plans: Sequence[_Plan], room: Rect) -> list[list[_Shelf]]:
-    """Plans on sheets in shelves, each on the first shelf that has room, so that parts stay nearly in order."""
-    pages: list[list[_Shelf]] = []
-    for plan in plans:
-        shelf = next((each for page in pages[-LOOK_BACK:] for each in page if _has_room(each, plan, room)), None)
-        if shelf is None:
-            shelf = _new_shelf(pages, plan, room)
-        x = shelf.right + (GUTTER if shelf.plans else 0.0)
-        shelf.plans.append((plan, x))
-        shelf.right = x + plan.width
-    return pages
-
-
-def _has_room(shelf: _Shelf, plan: _Plan, room: Rect) -> bool:
-    return plan.height <= shelf.height and shelf.right + GUTTER + plan.width <= room.right + 1e-6
-
-
-def _new_shelf(pages: list[list[_Shelf]], plan: _Plan, room: Rect) -> _Shelf:
-    for page in pages[-LOOK_BACK:]:
-        top = page[-1].top - page[-1].height - GUTTER
-        if top - plan.height >= room.y:
-            page.append(_Shelf(top, plan.height, room.x, []))
-            return page[-1]
-    pages.append([_Shelf(room.top, plan.height, room.x, [])])
-    return pages[-1][-1]

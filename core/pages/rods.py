@@ -4,21 +4,32 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from ..built import BuiltJob, BuiltPiece
 from ..cutting.list import sideless
 from ..drawing.dimensions import figures
-from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, bounds, placed
+from ..drawing.running import running
+from ..drawing.sheet import FULL_SIZE, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.text import width as width_of
 from ..model import Model
+from ._packing import packed
 from ._sheets import ROD_RULES, blank, sentence, titled
+from ._tiles import FULL_SIZE_WORDS, bar, pieces
 from ._views import boxes_of
 
+BAR_ROOM = 10.0  # mm for the bar at the top of a full-size sheet
+STRIP_GUTTER = 3.0  # mm between strips
+MARKS_DEEP, MARKS_APART = 7.0, 12.0  # mm kept under the edge for registration marks, and their places beside the middle
+ROD_DEEP, ROD_END = 9.0, 4.0  # mm that a stroke is long, and that the edge runs on past the ends
+LETTERING, LONGEST = 2.5, 30.0  # mm; height of the words on a strip, and how long they may be
 SAME = 0.05  # mm; faces nearer than this lie at one mark of the rod
 MOST_NAMES = 4  # things named at one mark
 
 
 class Rods:
-    """Tables of heights from the floor, widths from the middle, depths behind the carcass front."""
+    """Tables of heights from the floor, widths from the middle, depths behind the carcass front; then the rods at full size."""
 
     word = "rods"
     title = "Rods"
@@ -26,7 +37,11 @@ class Rods:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One set of tables for each piece of the job that has rods."""
-        return tuple(sheet for built in job.pieces if built.model.rods for sheet in _sheets(job, built, self.title))
+        found: list[Sheet] = []
+        for built in job.pieces:
+            if built.model.rods:
+                found += (*_sheets(job, built, self.title), *_full_size(job, built))
+        return tuple(found)
 
 
 COLUMNS = (Column("From", 16, "right"), Column("Step", 14, "right"), Column("What lies there"))
@@ -49,6 +64,70 @@ def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     return flow([Paragraph(words), *_blocks(built.model)], sheet)
 
 
+# ---------------------------------------------------------------------------------------------------------- full size
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """A piece of a rod with its heading, its top left corner at the origin."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+
+
+def _full_size(job: BuiltJob, built: BuiltPiece) -> Iterator[Sheet]:
+    """The rods as strips to lay on the work, in pieces."""
+    title = titled(job, built, "Rods, full size")
+    given = dict(built=built, paper="A4 landscape", scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
+    room = blank(job, title, **given).room
+    below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
+    strips = []
+    for rod, heading, axis, words in RODS:
+        if stations := built.model.rods.get(rod, ()):
+            strips += _strips(heading, stations, _faces(built.model, axis, words), below.width)
+    for number, page in enumerate(packed(strips, below, STRIP_GUTTER, 1)):
+        items = tuple(item for strip, x, top in page for item in placed(strip.items, x, top))
+        sheet = blank(job, title, **given, bookmark=title if number == 0 else "", level=1)
+        yield sheet.with_items((*bar(room.x, room.top - 5.0), *items))
+
+
+def _strips(
+    heading: str, stations: Sequence[float], faces: list[tuple[float, str, str]], room: float
+) -> Iterator[_Strip]:
+    """One rod: its edge, a stroke at every place, and what lies there."""
+    low, high = min(0.0, stations[0]), stations[-1]
+    edge = Rect(low - ROD_END, 0.0, high - low + 2 * ROD_END, ROD_DEEP)
+    told = {at: _told(at, faces) for at in stations}
+    labels = running(stations, side="above", drawing=edge, place=lambda at: at, label=lambda at: told.get(at, told.get(-at, "0")))
+    strokes = tuple((at, 0.0, at, ROD_DEEP) for at in (0.0, *stations))
+    items = (
+        Lines(((edge.x, 0.0, edge.right, 0.0),), WIDE),
+        *(Lines((stroke,), NARROW) for stroke in strokes),
+        *labels.items,
+    )
+    around = bounds(items)
+    foot = MARKS_DEEP
+    moved = placed(items, -around.x, foot - around.y)
+    marks = ((-MARKS_APART, foot / 2), (MARKS_APART, foot / 2))
+    for piece in pieces(moved, around.width, around.height + foot, room, heading[0], marks):
+        words = f"{heading}" + (f", piece {piece.number} of {piece.count}" if piece.count > 1 else "")
+        laid = Heading(words, height=2.5, after=1.0, room=0.0).laid(0.0, 0.0, room, 1e3)
+        assert laid is not None
+        lower = placed(piece.items, 0.0, -laid.height - piece.height)
+        yield _Strip((*laid.items, *lower), piece.width, laid.height + piece.height)
+
+
+def _told(at: float, faces: list[tuple[float, str, str]]) -> str:
+    """A place of the rod and what lies there, as much as the strip has room for; the table says the rest."""
+    names = dict.fromkeys(name for place, _, name in faces if abs(place - at) < SAME)
+    words = f"{figures(at)} {', '.join(names)}".strip()
+    if width_of(words, LETTERING) <= LONGEST:
+        return words
+    while words and width_of(f"{words} …", LETTERING) > LONGEST:
+        words = words[:-1]
+    return f"{words.rstrip(' ,;:')} …"
+
+
+# ------------------------------------------------------------------------------------------------------------- tables
 def _blocks(model: Model) -> Iterator:
     for rod, heading, axis, words in RODS:
         stations = model.rods.get(rod, ())

@@ -1,0 +1,109 @@
+"""Full-size drawings longer than a sheet, cut into pieces that overlap and are joined by their registration marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ..drawing.page import NARROW, Area, Circle, Item, Lines, Stroke, Text, placed
+
+WHOLE = 45.0  # mm; what is no longer is shown whole or not at all
+OVERLAP = 46.0  # mm that neighbouring pieces share; more than the widest hole
+MARK = 3.0  # mm; radius of a registration mark
+FULL_SIZE_WORDS = (
+    "Print at full size (100 %), not fitted to the page, and measure the bar before use. Join pieces so that their "
+    "registration marks lie on one another."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of a long drawing, its lower left corner at the origin, and which of how many it is."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    number: int
+    count: int
+
+
+def pieces(
+    items: Sequence[Item],
+    width: float,
+    height: float,
+    room: float,
+    name: str = "",
+    marks: Sequence[tuple[float, float]] = (),
+) -> list[Piece]:
+    """A drawing from (0, 0) to (width, height) in pieces no wider than the room.
+
+    `marks` are the places of the two registration marks about the middle of an overlap and the foot of the drawing; at
+    the foot and at the top unless they are given.
+    """
+    if width <= room:
+        return [Piece(tuple(items), width, height, 1, 1)]
+    step = room - OVERLAP
+    marks = marks or ((0.0, MARK + 1.0), (0.0, height - MARK - 1.0))
+    count = 1
+    while step * count + OVERLAP < width - 1e-6:
+        count += 1
+    found = []
+    for number in range(count):
+        low, high = number * step, min(number * step + room, width)
+        shown = [part for item in items for part in _within(item, low, high, number)]
+        for joint in (number, number + 1):
+            if 0 < joint < count:
+                shown += _registration(joint * step + OVERLAP / 2, marks, f"{name}{joint}")
+        found.append(Piece(placed(shown, -low, 0.0), high - low, height, number + 1, count))
+    return found
+
+
+def bar(x: float, y: float) -> tuple[Item, ...]:
+    """A bar 100 mm long, in tens, to measure the print by."""
+    ticks = [(x + 10.0 * n, y, x + 10.0 * n, y + (4.0 if n % 5 == 0 else 2.5)) for n in range(11)]
+    return (
+        Lines(((x, y, x + 100.0, y), *ticks), NARROW),
+        Text(x + 103.0, y, 2.5, "This bar is 100 mm long."),
+    )
+
+
+# ------------------------------------------------------------------------------------------------------------ helpers
+def _registration(middle: float, marks: Sequence[tuple[float, float]], words: str) -> Iterator[Item]:
+    """A cross in a circle at each place, with the number of the joint."""
+    for x, y in ((middle + beside, y) for beside, y in marks):
+        yield Circle(x, y, MARK / 2, NARROW)
+        yield Lines(((x - MARK, y, x + MARK, y), (x, y - MARK, x, y + MARK)), NARROW)
+        yield Text(x + MARK + 0.5, y - 1.25, 2.5, words)
+
+
+def _within(item: Item, low: float, high: float, number: int) -> Iterator[Item]:
+    """What of an item lies in a stretch: lines are cut, lettering stays in the first piece that holds it whole."""
+    around = item.bounds()
+    if isinstance(item, Lines) and around.width > WHOLE:
+        kept = tuple(part for segment in item.segments if (part := _cut(segment, low, high)) is not None)
+        if kept:
+            yield Lines(kept, item.width, item.dash, item.grey)
+    elif isinstance(item, Stroke):
+        ends = [*item.points, item.points[0]] if item.closed else list(item.points)
+        segments = tuple((*a, *b) for a, b in zip(ends, ends[1:]))
+        yield from _within(Lines(segments, item.width, item.dash, item.grey), low, high, number)
+    elif isinstance(item, (Circle, Area, Lines)):
+        if low - 1e-9 <= around.x and around.right <= high + 1e-9:
+            yield item
+    else:
+        first = low if number == 0 else low + OVERLAP  # what the piece before holds is not said twice
+        if low <= around.x and around.right <= high and around.right > first:
+            yield item
+
+
+def _cut(segment: tuple[float, float, float, float], low: float, high: float) -> tuple[float, float, float, float] | None:
+    a, b, c, d = segment
+    if a > c:
+        a, b, c, d = c, d, a, b
+    if c < low or a > high:
+        return None
+    if c - a < 1e-9:
+        return segment
+    start, end = max(a, low), min(c, high)
+    rise = (d - b) / (c - a)
+    return start, b + (start - a) * rise, end, b + (end - a) * rise

@@ -1,0 +1,175 @@
+"""Templates and rods at full size: what a rule laid on the paper reads is what the model has."""
+
+import re
+
+import numpy as np
+import pytest
+from examples import DEMO, EXAMPLES
+from packs import MM, built, pages, texts
+
+from core.drawing.page import Circle, Lines, Text
+from core.model import Hole
+from core.pages import page_kinds
+from core.pages._clusters import clusters
+from core.pages._tiles import OVERLAP, pieces
+
+CLOSE = 0.05  # mm
+
+
+def numbers(title: str) -> list[int]:
+    return [n for n, words in enumerate(texts()) if f"Sheet {title}" in words or words.startswith(title)]
+
+
+def circles(page) -> np.ndarray:
+    """Centres and diameters of all circles on a page, (n, 3), mm from the bottom left."""
+    found = []
+    for curve in page.curves:
+        width, height = curve["x1"] - curve["x0"], curve["y1"] - curve["y0"]
+        if abs(width - height) < 0.02:
+            found.append(((curve["x0"] + curve["x1"]) / 2 * MM, (curve["y0"] + curve["y1"]) / 2 * MM, width * MM))
+    return np.array(found).reshape(-1, 3)
+
+
+def fits(found: np.ndarray, wanted: np.ndarray) -> bool:
+    """Whether the pattern wanted, (n, 3), stands among the circles found: moved, turned over, or on its side."""
+    for flip in ((1, 1), (-1, 1), (1, -1), (-1, -1)):
+        for order in ((0, 1), (1, 0)):
+            pattern = wanted[:, order] * flip
+            alike = found[np.abs(found[:, 2] - wanted[0, 2]) < CLOSE]
+            for start in alike[:, :2]:
+                moved = pattern - pattern[0] + start
+                away = np.linalg.norm(moved[:, None] - found[None, :, :2], axis=2)
+                away += 1e3 * (np.abs(wanted[:, None, 2] - found[None, :, 2]) > CLOSE)
+                if away.min(axis=1).max() < CLOSE:
+                    return True
+    return False
+
+
+def drilled_for(model, fitting: str, part) -> np.ndarray:
+    """Holes of a part for the screws of a fitting: their places in the plane that is drilled, (n, 3), from the model."""
+    wanted = []
+    for fastener in model.fasteners:
+        if fitting in fastener.parts and part.key in fastener.parts:
+            for hole in part.shape.features:
+                if isinstance(hole, Hole):
+                    away = np.array(part.place.point(hole.at)) - fastener.at
+                    along = np.array(fastener.along)
+                    if np.linalg.norm(away - (away @ along) * along) < 0.01 and abs(away @ along) < 60:
+                        plane = np.abs(hole.into) < 0.5
+                        wanted.append((*np.array(hole.at)[plane], hole.diameter))
+    return np.array(sorted(set(wanted))).reshape(-1, 3)
+
+
+FITTED = (
+    ("doors/leaf.left/hinge.2", "carcass/side.left", 3),
+    ("doors/leaf.right/hinge.1", "doors/leaf.right/stile.hinge", 3),
+    ("doors/leaf.left/catch", "doors/leaf.left/panel", 2),
+    ("doors/leaf.left/catch", "carcass/top", 2),
+    ("coats/rail.1/socket.left", "carcass/side.left", 2),
+    ("drawer/pull.left", "drawer/box/front", 2),
+    ("anchor.coats", "carcass/top", 2),
+)
+
+
+@pytest.mark.parametrize(("fitting", "key", "count"), FITTED)
+def test_holes_of_each_fitting_are_pricked_through_where_the_model_has_them(fitting, key, count):
+    """Hinge, catch, socket, handle, anchor: circle centres read back from the document, within 0.05 mm, at true size."""
+    model = built(DEMO).pieces[0].model
+    wanted = drilled_for(model, fitting, model.part(key))
+    assert len(wanted) == count
+    assert any(fits(circles(pages()[n]), wanted) for n in numbers("Templates, full size"))
+
+
+def test_the_judge_bites():
+    """A pattern with one hole 0.2 off, or of another size, is not taken for it."""
+    right = np.array([(0, 0, 8), (25, 0, 8), (50, 3, 8)], float)
+    assert fits(right + (5, 7, 0), right) and fits(right * (-1, 1, 1) + (90, 7, 0), right)
+    assert not fits(right + np.array([(0, 0, 0), (0.2, 0, 0), (0, 0, 0)]), right)
+    assert not fits(right + np.array([(0, 0, 0), (0, 0, 1.0), (0, 0, 0)]), right)
+
+
+def test_rows_of_dowels_join_by_their_registration_marks():
+    """The row of five 8 mm dowels of the carcass, in pieces: joined by its marks it is 40, 152, 264, 376, 488."""
+    found = clusters(built(DEMO))
+    number = next(n for n, each in enumerate(found, 1) if len(each.cluster.holes) == 5 and each.cluster.holes[0][0] == 40)
+    sheet_pieces = _pieces_of(number)
+    assert len(sheet_pieces) > 1
+    places, shift, before = [], 0.0, {}
+    for page_circles, marks in sheet_pieces:
+        for label, x in marks.items():
+            if label in before:
+                shift = before[label] - x
+        before = {label: x + shift for label, x in marks.items()}
+        places += [x + shift for x, _, size in page_circles if abs(size - 8) < CLOSE]
+    steps = np.diff(sorted({round(place, 1): place for place in places}.values()))
+    assert steps == pytest.approx([112.0] * 4, abs=CLOSE)
+
+
+def _pieces_of(number: int) -> list[tuple[np.ndarray, dict[str, float]]]:
+    """Circles and registration marks of a template's pieces in order, from the document."""
+    found = {}
+    for n in numbers("Templates, full size"):
+        page = pages()[n]
+        lines = page.extract_text_lines()
+        heads = [line for line in lines if line["text"].startswith("Template ")]
+        for place, line in enumerate(heads):
+            head = re.match(rf"Template {number}: .*piece (\d) of \d", line["text"])
+            if head:
+                foot = next((other["top"] for other in heads[place + 1 :] if other["top"] > line["top"] + 3), page.height * 0.78)
+                strip = page.crop((0, line["bottom"], page.width, foot))
+                here = circles(strip)
+                marks = {}
+                for word in strip.extract_words():
+                    if re.fullmatch(rf"{number}\.\d", word["text"]):
+                        rings = here[np.abs(here[:, 2] - 3.0) < CLOSE]
+                        nearest = rings[np.abs(rings[:, 0] - word["x0"] * MM).argmin()]
+                        marks[word["text"]] = float(nearest[0])
+                found[int(head[1])] = (here, marks)
+    return [found[n] for n in sorted(found)]
+
+
+def test_every_full_size_sheet_has_a_bar_of_100_mm():
+    """On each sheet of templates and rods a line with eleven strokes is 100.00 mm long."""
+    sheets = [*numbers("Templates, full size"), *numbers("Rods, full size")]
+    assert len(sheets) > 5
+    for n in sheets:
+        lengths = [(line["x1"] - line["x0"]) * MM for line in pages()[n].lines if abs(line["y1"] - line["y0"]) < 0.01]
+        assert min(abs(length - 100.0) for length in lengths) < 0.01
+        assert "This bar is 100 mm long." in texts()[n] and "1:1" in texts()[n]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_hinge_runner_handle_and_anchor_has_a_template(name):
+    """No fitting that is screwed or bolted into a part is left out, and each says for which marks it is."""
+    job = built(name)
+    found = clusters(job)
+    model, marks = job.pieces[0].model, job.marks_of(0)
+    parts = {part.key for part in model.parts}
+    fixed = {f.key for f in model.fittings if f.entry}
+    wanted = set()
+    for fastener in model.fasteners:
+        if any(key in fixed for key in fastener.parts):
+            for key in set(fastener.parts) & parts:
+                if len(drilled_for(model, next(k for k in fastener.parts if k in fixed), model.part(key))):
+                    wanted.add(marks[key])
+    assert wanted <= {mark for each in found for mark, _, _ in each.places}
+
+
+def test_rods_carry_every_place_at_full_size():
+    """On the rod of heights the strokes stand where the table says, the pieces overlapping by a known length."""
+    job = built(DEMO)
+    stations = job.pieces[0].model.rods["heights"]
+    sheets = next(kind for kind in page_kinds() if kind.word == "rods").sheets(job)
+    words = [item.string for sheet in sheets for item in sheet.items if isinstance(item, Text) and item.angle == 90.0]
+    told = {float(re.match(r"-?[\d.]+", line)[0]) for line in words}
+    assert set(stations) <= told
+
+
+def test_pieces_overlap_and_lose_nothing():
+    """A long line with round marks: every mark is whole on some piece, and neighbours share the overlap."""
+    marks = [Circle(x, 5.0, 4.0) for x in np.linspace(4.0, 896.0, 90)]
+    found = pieces([Lines(((0.0, 0.0, 900.0, 0.0),)), *marks], 900.0, 10.0, 250.0)
+    step = 250.0 - OVERLAP
+    seen = {round(item.x + step * (piece.number - 1), 3) for piece in found for item in piece.items if isinstance(item, Circle) and item.radius == 4.0}
+    assert seen == {round(float(mark.x), 3) for mark in marks}
+    assert sum(piece.width for piece in found) == pytest.approx(900.0 + OVERLAP * (len(found) - 1))
