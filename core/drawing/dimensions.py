@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Literal
 
+import numpy as np
+
 from . import text
 from .page import MIDDLE, NARROW, Area, Item, Point, Rect, RoomError, Stroke, Text, rect_around
 
@@ -212,6 +214,24 @@ class _Layout:
         return (not any(rect.overlaps(other, BESIDE) for other in (*self.figures, *self.avoid))
                 and (self.limits is None or self.limits.contains(rect)))
 
+    def are_free(self, starts: Sequence[float], length: float, base: float, crossing: Sequence[float]) -> np.ndarray:
+        """`is_free` for many starts in one line, (n,) bool: only what stands at that height is looked at."""
+        at, free = np.array(starts), np.ones(len(starts), bool)
+        for station in crossing:
+            free &= ~((at - BESIDE / 2 < station) & (station < at + length + BESIDE / 2))
+        up = self.height if self.frame.figures_outward else -self.height
+        rect = self.frame.rect((BESIDE, length - BESIDE), (base, base + up))  # of a figure that starts at nought
+        level = self.frame.side in ("below", "above")
+        low, high = (rect.x, rect.right) if level else (rect.y, rect.top)
+        for other in (*self.figures, *self.avoid):
+            beside = Rect(other.x, rect.y, other.width, rect.height) if level else Rect(rect.x, other.y, rect.width, other.height)
+            if beside.overlaps(other, BESIDE) or other.overlaps(beside, BESIDE):
+                first, last = (other.x, other.right) if level else (other.y, other.top)
+                free &= ~((at + low < last + BESIDE) & (first < at + high + BESIDE))
+        if self.limits is not None:
+            free &= [self.limits.contains(rect.moved(start, 0.0) if level else rect.moved(0.0, start)) for start in starts]
+        return free
+
     def figure(self, label: str, start: float, base: float) -> Text:
         """The label from here along the side, its base line this far out."""
         x, y = self.frame.point(start, base)
@@ -247,8 +267,8 @@ class _Layout:
         for number, figure in enumerate(led_out):
             apart = 0.0 if number == 0 else (figure.length + led_out[number - 1].length) / 2
             before = _least_before(costs, math.ceil(apart / LEAD_STEP - 1e-9))
-            costs = [before[n][0] + abs(place - figure.middle)
-                     if self.is_free(place - figure.length / 2, figure.length, base, crossing) else math.inf
+            free = self.are_free([place - figure.length / 2 for place in places], figure.length, base, crossing)
+            costs = [before[n][0] + abs(place - figure.middle) if free[n] else math.inf
                      for n, place in enumerate(places)]
             ways.append([way for _, way in before])
         place = min(range(len(places)), key=costs.__getitem__)

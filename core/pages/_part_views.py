@@ -279,11 +279,12 @@ class _Figure:
             width = self.part.size[1]
             upward = (name == "back") == high
             side = "right" if name == "head" else "left"
+            left = min([box.x, *(each.rect.x for each in found)])  # clear of the figures along the other side
             found.append(
                 running(
                     across,
                     side=side,
-                    drawing=box,
+                    drawing=Rect(left, box.y, box.right - left, box.height),
                     place=lambda value: (value if upward else width - value) * self.scale,
                 )
             )

@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from ..built import BuiltJob, BuiltPiece
 from ..drawing.dimensions import DimensionRow, Side, chain, figures
-from ..drawing.page import Rect, RoomError
-from ..drawing.sheet import AIR, SCALES, Block, Column, Heading, Scale, Sheet, Table, fitting_scale, flow, single_group
+from ..drawing.page import Rect, RoomError, Text
+from ..drawing.sheet import (
+    AIR,
+    FULL_SIZE,
+    SCALES,
+    Block,
+    Column,
+    Heading,
+    Scale,
+    Sheet,
+    Table,
+    fitting_scale,
+    flow,
+    single_group,
+)
 from ..drawing.views import View
 from ..model import Model
-from ._layout import Composition, Picture, Planned, composed, figure, laid_in
+from ._layout import Composition, Figure, Picture, Planned, composed, figure, laid_in
 from ._main_sizes import (
     X,
     Y,
@@ -27,6 +40,19 @@ from ._main_sizes import (
     opening_widths,
     side_frame_chain,
     width_chains,
+)
+from ._packing import packed
+from ._sections import (
+    OFF,
+    Legend,
+    detail_drawn,
+    detail_rows,
+    details,
+    materials_cut,
+    moved_fronts,
+    plan_level,
+    section_place,
+    sectioned,
 )
 from ._sheets import blank, counted, locale_of, piece_name, projection, sentence, titled
 from ._views import boxes_of, drawn_view, opened, without
@@ -43,7 +69,7 @@ PICTURE_NAME = 12.0  # mm of height for the name of the picture
 
 
 class Arrangement:
-    """Two sheets for each piece: as it stands shut, and inside."""
+    """For each piece: as it stands shut, inside, cut through, and the details at full size."""
 
     word = "arrangement"
     title = "General arrangement"
@@ -52,7 +78,9 @@ class Arrangement:
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of every piece, its front view first."""
         return tuple(
-            sheet for built in job.pieces for sheet in (*_outside(job, built, self.title), *_inside(job, built))
+            sheet
+            for built in job.pieces
+            for sheet in (*_outside(job, built, self.title), *_inside(job, built), *_sections(job, built), *_details(job, built))
         )
 
 
@@ -198,6 +226,93 @@ def _bay_table(model: Model) -> Block:
             )
         )
     return Table(BAYS, single_group(rows))
+
+
+# ----------------------------------------------------------------------------------------------------------- sections
+def _sections(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
+    """A plan section through the drawer and an upright one through a compartment, fronts open in chain lines."""
+    model = built.model
+    if not model.bays:
+        return ()
+    level, place = plan_level(model), section_place(model)
+    side = "left" if place < 0 else "right"
+    names = (
+        f"Section {figures(abs(place))} {side} of the middle, seen from the right",
+        f"Plan section {figures(level)} above the floor",
+    )
+    views = {
+        "side": Planned(sectioned(model, SIDE, place + OFF), names[0], partial(_upright_section_rows, model)),
+        "plan": Planned(sectioned(model, TOP, level + OFF, moved_fronts(model)), names[1], partial(_plan_section_rows, model)),
+    }
+    sheet = _Sheet(job, built, titled(job, built, "General arrangement, sections"), 1)
+    found = sheet.composed(views, names)
+    if not found:
+        raise RoomError(f"{piece_name(built)} is too large to be shown cut through on {PAPER} at any scale")
+    return sheet.pages(found, names, [Heading("Hatching", room=10.0), Legend(tuple(materials_cut(model)))])
+
+
+def _upright_section_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    return {
+        "below": _rows([depth_chain(model)], scale),
+        "left": _rows([opening_heights(model)[0]] if opening_heights(model) else [], scale),
+        "right": _rows([(0.0, model.overall[2])], scale),
+    }
+
+
+def _plan_section_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
+    width = model.overall[0]
+    return {
+        "above": _rows([*opening_widths(model), (-width / 2, width / 2)], scale),
+        "right": _rows([depth_chain(model)], scale),
+    }
+
+
+def _details(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
+    """Where fronts, carcass and top meet, at full size."""
+    model = built.model
+    title = titled(job, built, "General arrangement, details")
+    figures_ = []
+    for detail in details(model):
+        drawn = detail_drawn(model, detail)
+        figures_.append(figure(drawn, FULL_SIZE.ratio, detail.name, detail_rows(drawn, FULL_SIZE.ratio)))
+    if not figures_:
+        return ()
+    sheet = _Sheet(job, built, title, 1)
+    empty = sheet.blank(str(FULL_SIZE), ("details",))
+    pages = packed([_Framed(each) for each in figures_], empty.room)
+    found = []
+    for number, page in enumerate(pages):
+        items = [item for framed, x, top in page for item in framed.at(x, top).items]
+        mine = sheet.blank(str(FULL_SIZE), [framed.figure_name for framed, _, _ in page])
+        found.append((mine if number == 0 else replace(mine, bookmark="")).with_items(items))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Framed:
+    """A figure to be laid on a sheet."""
+
+    figure: Figure
+
+    @property
+    def width(self) -> float:
+        """From left to right, mm."""
+        return self.figure.rect.width
+
+    @property
+    def height(self) -> float:
+        """From top to bottom, mm."""
+        return self.figure.rect.height
+
+    @property
+    def figure_name(self) -> str:
+        """What stands beneath it."""
+        return next(item.string for item in reversed(self.figure.items) if isinstance(item, Text))
+
+    def at(self, x: float, top: float) -> Figure:
+        """The figure with its top left corner there."""
+        rect = self.figure.rect
+        return self.figure.moved(x - rect.x, top - rect.top)
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

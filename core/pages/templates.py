@@ -168,5 +168,7 @@ def _dimensions(
     """Distances from the datum along both sides."""
     along = [x for x, _, _ in holes] + [x for low, high, _, _ in boxes for x in (low, high)]
     across = [y for _, y, _ in holes] + [y for *_, low, high in boxes for y in (low, high)]
-    yield from running(along, side="below", drawing=view, place=lambda value: value).items
-    yield from running(across, side="right", drawing=view, place=lambda value: value).items
+    below = running(along, side="below", drawing=view, place=lambda value: value)
+    beside = Rect(view.x, view.y, max(view.right, below.rect.right) - view.x, view.height)
+    yield from below.items
+    yield from running(across, side="right", drawing=beside, place=lambda value: value).items
