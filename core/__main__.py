@@ -21,17 +21,22 @@ from .drawing.explode import taken_apart
 from .drawing.views import View
 from .errors import FileError, OutputError, PieceError
 from .exports.drawing_json import drawing_json
+from .exports.dxf import dxf_bytes
 from .exports.files import write_bytes, write_text
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
 from .pack import job_pdf, list_csv, record_date, write_built
+from .pages._sketches import parts_sketch, views_sketch
 from .pages.labels import grid, grid_ids, label_pages, usual_grid
-from .pages.single import drawing_page
+from .pages.single import drawing_page, view_of
 from .piece.job import read_job
 from .revisions.revision import read_revision
 from .starters import starter_kinds, starter_text
 from .workshop.files import read_workshop_file
+
+VIEWS = ("front", "side", "top", "iso", "dimetric", "perspective")
+
 
 class _Strict(PieceError):
     """A stop finding where the person asked that nothing be written then."""
@@ -99,7 +104,7 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _pack(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
-    for path in write_built(job, Path(arguments.out), _tell):
+    for path in write_built(job, Path(arguments.out), _tell, arguments.dxf):
         _print(str(path))
     return _status(job)
 
@@ -163,14 +168,20 @@ def _gltf(arguments: argparse.Namespace) -> int:
     return _status(job)
 
 
+def _dxf(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    write_bytes(arguments.out, dxf_bytes({"parts": parts_sketch, "views": views_sketch}[arguments.of](job)))
+    return _status(job)
+
+
 def _drawing(arguments: argparse.Namespace) -> int:
     job = _built(arguments, one=True)
-    view = arguments.view
     model = taken_apart(job.pieces[0].model, arguments.apart)
+    view = view_of(arguments.view, model) if isinstance(arguments.view, str) else arguments.view
     if arguments.format == "json":
         _deliver(drawing_json(model, view, job.stamp), arguments.out)
     else:
-        page = drawing_page(job, model, view, arguments.apart)
+        page = drawing_page(job, model, view, arguments.apart, arguments.hidden)
         if arguments.format == "svg":
             _deliver(svg_text(page), arguments.out)
         else:
@@ -247,12 +258,12 @@ def _offset(word: str) -> tuple[float, float]:
     return offset
 
 
-def _view(word: str) -> View:
-    if word in ("front", "side", "top", "iso"):
-        return View.named(word)
+def _view(word: str) -> View | str:
+    if word in VIEWS:
+        return word
     numbers = [_number(each) for each in word.replace(",", " ").split()]
     if len(numbers) != 3 or not any(numbers):
-        raise argparse.ArgumentTypeError(f'"{word}" is no view; give front, side, top, iso or three numbers such as 1,-1,1')
+        raise argparse.ArgumentTypeError(f'"{word}" is no view; give {", ".join(VIEWS)} or three numbers such as 1,-1,1')
     return View.toward((numbers[0], numbers[1], numbers[2]))
 
 
@@ -283,6 +294,7 @@ def _parser() -> argparse.ArgumentParser:
     pack = _command(commands, "pack", _pack, "write the workshop pack")
     pack.add_argument("piece", nargs="+", metavar="PIECE")
     pack.add_argument("--out", required=True, metavar="DIR")
+    pack.add_argument("--dxf", action="store_true", help="parts and views as DXF too")
     changes = _command(commands, "changes", _changes, "print what changed since a revision, and what is saved")
     changes.add_argument("piece", nargs="+", metavar="PIECE")
     changes.add_argument("--format", choices=("text", "json"), default="text")
@@ -297,9 +309,14 @@ def _parser() -> argparse.ArgumentParser:
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
     gltf.add_argument("--apart", type=_share, default=0.0, metavar="F")
+    dxf = _command(commands, "dxf", _dxf, "write parts or views at full size as DXF")
+    dxf.add_argument("piece", nargs="+", metavar="PIECE")
+    dxf.add_argument("--of", choices=("parts", "views"), default="parts")
+    dxf.add_argument("--out", required=True, metavar="FILE")
     drawing = _command(commands, "drawing", _drawing, "draw the piece with hidden lines removed")
     drawing.add_argument("piece", metavar="PIECE")
-    drawing.add_argument("--view", type=_view, default="iso", metavar="V", help="front, side, top, iso or three numbers toward the viewer")
+    drawing.add_argument("--view", type=_view, default="iso", metavar="V", help=f"{', '.join(VIEWS)} or three numbers toward the viewer")
+    drawing.add_argument("--hidden", action="store_true", help="show edges that are out of sight, dashed")
     drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")

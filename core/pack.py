@@ -18,6 +18,7 @@ from .buying.buying import rows as buying_rows
 from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
+from .exports.dxf import dxf_bytes
 from .exports.files import make_folder, write_all
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
@@ -25,6 +26,7 @@ from .exports.svg import svg_text
 from .exports.table import SEPARATORS, csv_text
 from .pages import PageKind, page_kinds
 from .pages._sheets import lists_of
+from .pages._sketches import parts_sketch, views_sketch
 from .pages.costing import costing_sheets
 from .pages.front import ContentsLine
 from .pages.labels import label_pages, usual_grid
@@ -46,9 +48,13 @@ def write_pack(
     return write_built(build_job(job, progress, workshop), folder, progress)
 
 
-def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None) -> list[Path]:
-    """Write the pack of a job that is built; all files or, when one cannot be written, none. Raises OutputError."""
-    files = {Path(folder) / name: data for name, data in pack_files(job, progress).items()}
+def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None, dxf: bool = False) -> list[Path]:
+    """Write the pack of a job that is built, and with `dxf` parts and views for programs that draw or cut.
+
+    All files or, when one cannot be written, none. Raises OutputError.
+    """
+    made = pack_files(job, progress) | (dxf_files(job) if dxf else {})
+    files = {Path(folder) / name: data for name, data in made.items()}
     make_folder(folder)
     write_all(files)
     return list(files)
@@ -92,6 +98,12 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     for built, name in zip(job.pieces, names, strict=True):
         files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
     return files
+
+
+def dxf_files(job: BuiltJob) -> dict[str, bytes]:
+    """Parts and views of a job at full size; named as what must not be cut while there is a stop finding."""
+    stamp = "DO_NOT_CUT_" if job.stops else ""
+    return {f"{stamp}parts.dxf": dxf_bytes(parts_sketch(job)), f"{stamp}views.dxf": dxf_bytes(views_sketch(job))}
 
 
 def workshop_pack(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]] | None = None) -> tuple[Page, ...]:

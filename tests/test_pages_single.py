@@ -13,7 +13,7 @@ from core.drawing.scales import SCALES
 from core.drawing.views import View
 from core.exports.svg import svg_text
 from core.pages._views import INNER, OUTLINE
-from core.pages.single import drawing_page
+from core.pages.single import drawing_page, view_of
 
 MODEL = built(DEMO).pieces[0].model
 
@@ -56,3 +56,23 @@ def test_an_odd_view_is_named_by_its_direction():
     """A view that has no name is told by the direction toward the viewer."""
     page = drawing_page(built(DEMO), MODEL, View.toward((1, -2, 0.5)), 0.0)
     assert any(isinstance(item, Text) and "toward 0.44, -0.87, 0.22" in item.string for item in page.items)
+
+
+@pytest.mark.parametrize("name", ["perspective", "dimetric"])
+def test_perspective_and_dimetric_drawings(name):
+    """Both are drawn and named; a perspective has no scale to measure by; apart it has flow lines."""
+    page = drawing_page(built(DEMO), MODEL, view_of(name, MODEL), 0.0)
+    words = [item.string for item in page.items if isinstance(item, Text)]
+    assert any(name in line for line in words)
+    assert any(str(scale) in words for scale in SCALES) == (name != "perspective")
+    apart = drawing_page(built(DEMO), taken_apart(MODEL, 0.6), view_of(name, taken_apart(MODEL, 0.6)), 0.6)
+    assert any(isinstance(item, Lines) and item.dash for item in apart.items)
+
+
+def test_hidden_edges_are_dashed_on_request():
+    """Edges out of sight are thin and dashed, and only there when asked for."""
+    plain = drawing_page(built(DEMO), MODEL, View.named("front"), 0.0)
+    both = drawing_page(built(DEMO), MODEL, View.named("front"), 0.0, hidden=True)
+    assert not any(isinstance(item, Lines) and item.dash for item in plain.items)
+    dashed = [item for item in both.items if isinstance(item, Lines) and item.dash]
+    assert dashed and all(item.width == INNER for item in dashed) and len(dashed[0].segments) > 20

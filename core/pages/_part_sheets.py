@@ -61,14 +61,12 @@ class Subject:
 
 def part_subjects(job: BuiltJob) -> list[Subject]:
     """Every mark that something is made in before glue-up, in order, outlines seen."""
-    entries = {entry.mark: entry for entry in parts_list(job)}
-    mates = {id(built): _mates(built.model) for built in job.pieces}
-    found, known = [], set()
-    for mark, built, part in sorted(job.parts(), key=lambda each: each[0]):
-        if mark not in known and is_machined(part):
-            found.append(_part_subject(built, part, entries[mark], mates[id(built)]))
-        known.add(mark)
-    return _seen(found)
+    return _seen(_subjects(job, only_machined=True))
+
+
+def all_subjects(job: BuiltJob) -> list[Subject]:
+    """Every mark, plain parts too, as it is before glue-up, in order, outlines seen."""
+    return _seen(_subjects(job, only_machined=False))
 
 
 def later_subjects(job: BuiltJob) -> list[Subject]:
@@ -91,6 +89,17 @@ def set_back_of(part: Part, model: Model) -> float | None:
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers
+def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
+    entries = {entry.mark: entry for entry in parts_list(job)}
+    mates = {id(built): _mates(built.model) for built in job.pieces}
+    found, known = [], set()
+    for mark, built, part in sorted(job.parts(), key=lambda each: each[0]):
+        if mark not in known and (is_machined(part) or not only_machined):
+            found.append(_part_subject(built, part, entries[mark], mates[id(built)]))
+        known.add(mark)
+    return found
+
+
 def _mates(model: Model) -> dict[tuple, str]:
     """For the mouth of each hole that a fastener goes through from one part into another, the other's short name."""
     parts = {part.key: part for part in model.parts}

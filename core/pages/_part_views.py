@@ -140,6 +140,24 @@ def least_size(
     return seen["face"].box.width * scale + LEAST_ROUND + sum(wide), sum(high)
 
 
+def views_shown(part: Part, rows: Sequence[Lettered], pockets: Sequence[tuple[str, Pocket]]) -> list[str]:
+    """The views besides the face side in which something is made: "foot", "head", "low", "high", "back"."""
+    return _Figure(part, {}, rows, pockets, 1.0, False).shown()
+
+
+def hole_spots(part: Part, rows: Sequence[Lettered], name: str) -> list[tuple[tuple[float, float], float]]:
+    """Centres, mm of the part in one view, and diameters of the holes drilled from the side it shows."""
+    figure = _Figure(part, {}, rows, (), 1.0, False)
+    mine = [each.row for each in rows if figure.view_of(each.row.side) == name]
+    return [(spot, row.diameter) for row in mine for spot in figure.spots(row, name)]
+
+
+def hole_axes(part: Part, rows: Sequence[Lettered], name: str) -> list[tuple[float, float, float, float]]:
+    """The axes, mm of the part, of the holes from edges and ends as the face side or the back side shows them."""
+    items = _Figure(part, {}, rows, (), 1.0, False).hidden_holes(name)
+    return [segment for item in items for segment in item.segments]  # type: ignore[attr-defined]
+
+
 # ------------------------------------------------------------------------------------------------------------ helpers
 def _corner(name: str, size: Vector) -> np.ndarray:
     """What is added to a projected point so that the part's near corner lies at (0, 0)."""

@@ -49,14 +49,7 @@ class Sectioned:
         """The section with the origin of the piece at (x, y) on paper."""
         found: list[Item] = list(self.beyond.items(x, y, scale)) if self.beyond else []
         place = np.array((x, y))
-        most = max([*self.hatches, 0]) + 1
-        hatches = [self.hatches.get(n, HATCHES[0]) for n in range(most)]
-        angles = [self.angles.get(n, 45.0) for n in range(most)]
-        for lines, hatch in hatching(self.section, scale, hatches, angles):
-            if not self.beyond:
-                window = Rect(*(value * scale for value in (self.box.x, self.box.y, self.box.width, self.box.height)))
-                lines, _ = clipped(lines, window)
-            found.append(Lines(_segments(lines + place), INNER, hatch.dash))
+        found += self.hatched(x, y, scale)
         outline = self.section.points if self.beyond else clipped(self.section.points, self.box)[0]
         found.append(Lines(_segments(outline * scale + place), WIDE))
         if len(self.elsewhere):
@@ -65,6 +58,21 @@ class Sectioned:
             corner = self.box
             found.append(box(Rect(corner.x * scale + x, corner.y * scale + y, corner.width * scale, corner.height * scale), INNER))
         return tuple(found)
+
+    def hatched(self, x: float, y: float, scale: float, apart: float = 1.0) -> list[Lines]:
+        """The hatching alone, its lines so many times as far apart as on paper."""
+        found = []
+        place = np.array((x, y))
+        most = max([*self.hatches, 0]) + 1
+        hatches = [self.hatches.get(n, HATCHES[0]) for n in range(most)]
+        angles = [self.angles.get(n, 45.0) for n in range(most)]
+        for lines, hatch in hatching(self.section, scale / apart, hatches, angles):
+            lines = lines * apart
+            if not self.beyond:
+                window = Rect(*(value * scale for value in (self.box.x, self.box.y, self.box.width, self.box.height)))
+                lines, _ = clipped(lines, window)
+            found.append(Lines(_segments(lines + place), INNER, hatch.dash))
+        return found
 
 
 @dataclass(frozen=True, slots=True)

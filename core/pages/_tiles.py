@@ -9,6 +9,7 @@ from ..drawing.page import NARROW, Area, Circle, Item, Lines, Stroke, Text, plac
 
 WHOLE = 45.0  # mm; what is no longer is shown whole or not at all
 OVERLAP = 46.0  # mm that neighbouring pieces share; more than the widest hole
+FOOT, BESIDE = 7.0, 12.0  # mm under a drawing for registration marks, and their places beside the middle of an overlap
 MARK = 3.0  # mm; radius of a registration mark
 FULL_SIZE_WORDS = (
     "Print at full size (100 %), not fitted to the page, and measure the bar before use. Join pieces so that their "
@@ -27,23 +28,15 @@ class Piece:
     count: int
 
 
-def pieces(
-    items: Sequence[Item],
-    width: float,
-    height: float,
-    room: float,
-    name: str = "",
-    marks: Sequence[tuple[float, float]] = (),
-) -> list[Piece]:
-    """A drawing from (0, 0) to (width, height) in pieces no wider than the room.
+def pieces(items: Sequence[Item], width: float, height: float, room: float, name: str = "") -> list[Piece]:
+    """A drawing from (0, 0) to (width, height) in pieces no wider than the room; one that is parted gets room for marks.
 
-    `marks` are the places of the two registration marks about the middle of an overlap and the foot of the drawing; at
-    the foot and at the top unless they are given.
+    Registration marks stand under the drawing, two in the middle of every overlap, named `name` and their number.
     """
     if width <= room:
         return [Piece(tuple(items), width, height, 1, 1)]
+    items = placed(items, 0.0, FOOT)
     step = room - OVERLAP
-    marks = marks or ((0.0, MARK + 1.0), (0.0, height - MARK - 1.0))
     count = 1
     while step * count + OVERLAP < width - 1e-6:
         count += 1
@@ -53,8 +46,8 @@ def pieces(
         shown = [part for item in items for part in _within(item, low, high, number)]
         for joint in (number, number + 1):
             if 0 < joint < count:
-                shown += _registration(joint * step + OVERLAP / 2, marks, f"{name}{joint}")
-        found.append(Piece(placed(shown, -low, 0.0), high - low, height, number + 1, count))
+                shown += _registration(joint * step + OVERLAP / 2, f"{name}{joint}")
+        found.append(Piece(placed(shown, -low, 0.0), high - low, height + FOOT, number + 1, count))
     return found
 
 
@@ -68,12 +61,12 @@ def bar(x: float, y: float) -> tuple[Item, ...]:
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers
-def _registration(middle: float, marks: Sequence[tuple[float, float]], words: str) -> Iterator[Item]:
-    """A cross in a circle at each place, with the number of the joint."""
-    for x, y in ((middle + beside, y) for beside, y in marks):
-        yield Circle(x, y, MARK / 2, NARROW)
-        yield Lines(((x - MARK, y, x + MARK, y), (x, y - MARK, x, y + MARK)), NARROW)
-        yield Text(x + MARK + 0.5, y - 1.25, 2.5, words)
+def _registration(middle: float, words: str) -> Iterator[Item]:
+    """Two crosses in circles under an overlap, with the number of the joint."""
+    for x in (middle - BESIDE, middle + BESIDE):
+        yield Circle(x, FOOT / 2, MARK / 2, NARROW)
+        yield Lines(((x - MARK, FOOT / 2, x + MARK, FOOT / 2), (x, FOOT / 2 - MARK, x, FOOT / 2 + MARK)), NARROW)
+        yield Text(x + MARK + 0.5, FOOT / 2 - 1.25, 2.5, words)
 
 
 def _within(item: Item, low: float, high: float, number: int) -> Iterator[Item]:

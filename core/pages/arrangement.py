@@ -248,7 +248,12 @@ def _sections(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     found = sheet.composed(views, names)
     if not found:
         raise RoomError(f"{piece_name(built)} is too large to be shown cut through on {PAPER} at any scale")
-    return sheet.pages(found, names, [Heading("Hatching", room=10.0), Legend(tuple(materials_cut(model)))])
+    items, _ = laid_in(found.strip, _legend(model))  # the sheet of details has it too
+    return [sheet.blank(str(found.scale), names).with_items((*found.items, *items))]
+
+
+def _legend(model: Model) -> list[Block]:
+    return [Heading("Hatching", room=10.0), Legend(tuple(materials_cut(model)))]
 
 
 def _upright_section_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
@@ -284,6 +289,10 @@ def _details(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     for number, page in enumerate(pages):
         items = [item for framed, x, top in page for item in framed.at(x, top).items]
         mine = sheet.blank(str(FULL_SIZE), [framed.figure_name for framed, _, _ in page])
+        beside = mine.side_room
+        if number == 0 and beside is not None:
+            corner = Rect(beside.x, beside.y, beside.width, mine.title_block.top - beside.y)
+            items += laid_in(corner, _legend(model))[0]
         found.append((mine if number == 0 else replace(mine, bookmark="")).with_items(items))
     return found
 

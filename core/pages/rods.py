@@ -21,7 +21,6 @@ from ._views import boxes_of
 
 BAR_ROOM = 10.0  # mm for the bar at the top of a full-size sheet
 STRIP_GUTTER = 3.0  # mm between strips
-MARKS_DEEP, MARKS_APART = 7.0, 12.0  # mm kept under the edge for registration marks, and their places beside the middle
 ROD_DEEP, ROD_END = 9.0, 4.0  # mm that a stroke is long, and that the edge runs on past the ends
 LETTERING, LONGEST = 2.5, 30.0  # mm; height of the words on a strip, and how long they may be
 SAME = 0.05  # mm; faces nearer than this lie at one mark of the rod
@@ -105,10 +104,8 @@ def _strips(
         *labels.items,
     )
     around = bounds(items)
-    foot = MARKS_DEEP
-    moved = placed(items, -around.x, foot - around.y)
-    marks = ((-MARKS_APART, foot / 2), (MARKS_APART, foot / 2))
-    for piece in pieces(moved, around.width, around.height + foot, room, heading[0], marks):
+    moved = placed(items, -around.x, -around.y)
+    for piece in pieces(moved, around.width, around.height, room, heading[0]):
         words = f"{heading}" + (f", piece {piece.number} of {piece.count}" if piece.count > 1 else "")
         laid = Heading(words, height=2.5, after=1.0, room=0.0).laid(0.0, 0.0, room, 1e3)
         assert laid is not None
