@@ -125,7 +125,7 @@ class CutOut:
     of no rise is straight, and so are all if there are no rises.
     """
 
-    kind: Literal["cut-out", "shaping", "dovetail", "raising"]
+    kind: Literal["cut-out", "shaping", "dovetail", "scribe"]
     axis: Literal[0, 1, 2]
     outline: tuple[tuple[float, float], ...]
     start: float

@@ -21,7 +21,7 @@ def door(**panel):
     return {"whole": {"width": 560}, "fronts": [{**DOOR, "panel": {**PLANTED, **panel}}]}
 
 
-@pytest.mark.parametrize("panel", [{"muntins": 1}, {"muntins": 2, "muntin_width": 40}, {"muntins": 1, "mid_rails": [400, 600]}, {"muntins": 1, "edge": "square"}, {"muntins": 1, "bevel": 45, "mid_rails": [500]}], ids=str)
+@pytest.mark.parametrize("panel", [{"muntins": 1}, {"muntins": 2, "muntin_width": 40}, {"muntins": 1, "mid_rails": [400, 600]}, {"muntins": 1, "edge": "square"}, {"muntins": 1, "bevel": 45, "mid_rails": [500]}, {"muntins": 1, "edge": "chamfered", "mid_rails": [500]}, {"edge": "chamfered", "bevel": 45, "chamfer": 8}], ids=str)
 def test_a_door_with_muntins_can_be_built(panel):
     """Any number of muntins between any number of rails, bevelled or square."""
     keeps_every_rule(**door(**panel))
@@ -69,6 +69,36 @@ def test_the_volume_of_a_muntin_is_the_formula(bevel):
     assert volume(mesh_of(muntin.shape)) == pytest.approx(expected, rel=1e-6)
 
 
+@pytest.mark.parametrize(("bevel", "chamfer"), [(30, 5), (45, 3), (45, 8)])
+def test_the_volume_of_a_scribed_muntin_is_the_formula(bevel, chamfer):
+    """(S − h) w L for the square part, and above it h [wL + (n b w − e b L)/2 − e n b²/3] with b = h tan(bevel): at the height u h the
+    plan is (L + n b u) (w − e b u)."""
+    made = build_piece(**door(muntins=1, edge="chamfered", bevel=bevel, chamfer=chamfer))
+    muntin = made.model.part("door/leaf.left/muntin.middle")
+    s, w, b = 9.0, 80.0, chamfer * math.tan(math.radians(bevel))
+    back, e, n = muntin.size[0] - 2 * b, 2, 2
+    expected = (s - chamfer) * w * back + chamfer * (w * back + (n * b * w - e * b * back) / 2 - e * n * b * b / 3)
+    assert volume(mesh_of(muntin.shape)) == pytest.approx(expected, rel=1e-6)
+
+
+def test_sides_are_chamfered_down_to_their_legs():
+    """Stiles that run on below the bottom rail, a top rail wider by what a moulding covers: the scribed ends fit."""
+    keeps_every_rule(carcass={"side_panel": {**PLANTED, "stile_width": 60, "edge": "chamfered", "mid_rails": [450]}}, support={"style": "stile_legs"}, top={"style": "loose_cornice"})
+
+
+def test_a_scribed_end_laps_the_chamfer_that_it_meets():
+    """The rail's end lies on the stile's square edge below and on its chamfer above: both planes, to 10⁻⁵ mm."""
+    made = build_piece(**door(edge="chamfered", bevel=45, chamfer=4))
+    stile, rail = (made.meshes[f"door/leaf.left/{key}"] for key in ("stile.hinge", "rail.bottom"))
+
+    def planes(mesh):
+        return {tuple(np.round((*normal, normal @ mesh.vertices[mesh.corners[mesh.starts[list(mesh.face_of).index(face)]]]), 4) + 0.0) for face, normal in enumerate(mesh.normals)}
+
+    against = {tuple(-np.array(plane) + 0.0) for plane in planes(rail)}
+    met = planes(stile) & against
+    assert {round(abs(plane[0]), 3) for plane in met if abs(plane[2]) < 0.5} >= {1.0, 0.707}
+
+
 def test_muntin_and_rail_meet_on_one_slope():
     """The undercut of the muntin's end lies in the plane of the rail's bevel."""
     made = build_piece(**door(muntins=1))
@@ -92,6 +122,7 @@ def test_the_pair_and_the_columns_are_mirror_images():
 def test_what_cannot_be_is_refused():
     """Muntins that leave slots, strips all bevel, and pulls astride an edge are refused by name, value and limit."""
     assert "60" in refused("fronts[0].panel.muntins", **door(muntins=8, muntin_width=80))
+    assert "8" in refused("fronts[0].panel.chamfer", **door(edge="chamfered", chamfer=8.5))
     assert "28" in refused("fronts[0].panel.muntin_width", **door(muntins=1, muntin_width=25, bevel=45))
     front = {**PLANTED, "muntins": 1, "muntin_width": 80, "top_rail_width": 50, "bottom_rail_width": 50}
     assert "110" in refused("fronts[0].handle", whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}])

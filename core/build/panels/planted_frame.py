@@ -1,7 +1,9 @@
 """Strips planted on a flat board so that it reads as frame and panel: stiles full height, rails between, muntins between those.
 
 Bevelled inner edges go through the strip's whole thickness, wide face down on the board; the rails' ends are undercut at the
-same angle, so that each inside corner is one clean mitre line with one saw setting.
+same angle, so that each inside corner is one clean mitre line with one saw setting. A chamfer stops short of the board: below it
+the edge stays square, and a rail's end is scribed, square below and undercut above, so that it laps the stile's chamfer. Chamfers
+routed after glue-up end in round corners, and mitred corners want equal widths all round: other joints, which are not offered.
 """
 
 from __future__ import annotations
@@ -17,7 +19,8 @@ from ..framing import Rail, across_names, check_fields, muntin_places, rails_of
 from ..pinning import pin_for
 from ..protocols import BoardById, Face
 
-EDGES = {"bevelled": "Bevelled through", "square": "Square"}
+EDGES = {"bevelled": "Bevelled through", "square": "Square", "chamfered": "Chamfered, rail ends scribed"}
+LEAST_SQUARE = 1.0  # mm of square edge below a chamfer; common practice, no source
 LEAST_FACE = 10.0  # mm of a strip's face between its bevels; common practice, no source
 MAX_BEVEL = 45.0
 GLUE_SPREAD_EDGE = 5.0  # glue stops this short of the inner edge
@@ -41,6 +44,7 @@ class PlantedFrame:
     muntin_width: float = length(80, 25, 300, "Muntin width", "As ripped")
     edge: str = choice("bevelled", EDGES, "Inner edges", "Of stiles and rails")
     bevel: float = angle(30, 5, MAX_BEVEL, "Bevel", "From square")
+    chamfer: float = length(5, 1.5, 20, "Chamfer", "How deep a chamfer goes from the face; the edge below stays square")
 
     def face_thickness(self, board: BoardById) -> float:
         """The strips' thickness."""
@@ -71,10 +75,18 @@ class PlantedFrame:
 
     # ------------------------------------------------------------------------------------------------------------- sizes
     def _loss(self, strip: Board) -> float:
-        return strip.thickness * math.tan(math.radians(self.bevel)) if self.edge == "bevelled" else 0.0
+        """How much a bevel or chamfer takes from a strip's face."""
+        return self._sloped(strip) * math.tan(math.radians(self.bevel))
+
+    def _sloped(self, strip: Board) -> float:
+        """How far down from the face the slope goes."""
+        return {"bevelled": strip.thickness, "chamfered": self.chamfer}.get(self.edge, 0.0)
 
     def _check_faces(self, strip: Board) -> None:
-        """A bevel leaves some of every strip's face."""
+        """A bevel leaves some of every strip's face, a chamfer some of its edge square."""
+        most = strip.thickness - LEAST_SQUARE
+        if self.edge == "chamfered" and self.chamfer > most:
+            raise ParameterError("chamfer", f"{self.chamfer:g} mm leaves too little square below it on strips {strip.thickness:g} mm thick; use at most {most:g} mm, or bevel them through")
         bevels = {"stile_width": 1, "top_rail_width": 1, "bottom_rail_width": 1, "mid_rail_width": 2, "muntin_width": 2}
         unused = {"mid_rail_width": not self.mid_rails, "muntin_width": not self.muntins}
         for name, number in bevels.items():
@@ -107,14 +119,13 @@ class PlantedFrame:
             key, f"{face.what} {rail.name.split('.')[0]} rail", strip, long, width, Placement(face.at(start, rail.low), face.right, face.up),
             role="rail", finish=face.finish, face_side="outside", face_edge="lower edge", setting=f"{face.what} rails",
             surviving_mark="back of the strip, before gluing", shown_one_side=True,
-            notes=((f"back {long - 2 * loss:.1f} long, ends undercut {self.bevel:g}°",) if loss else ()),
+            notes=self._end_notes(long, loss),
         )  # fmt: skip
         if rail.name != "top":
             self._bevel(bench, key, strip, width, high=True)
         if rail.name != "bottom":
             self._bevel(bench, key, strip, 0.0, high=False)
-        if loss:
-            self._undercut(bench, key, strip, long)
+        self._end(bench, key, strip, long, width)
         self._glue(bench, face, key, long, width)
         return key
 
@@ -130,24 +141,43 @@ class PlantedFrame:
                 key, f"{face.what} muntin", strip, long, self.muntin_width, Placement(corner, face.up, negative(face.right)),
                 role="muntin", finish=face.finish, face_side="outside", face_edge="right edge", setting=f"{face.what} muntins",
                 surviving_mark="back of the strip, before gluing", shown_one_side=True,
-                notes=((f"back {long - 2 * loss:.1f} long, ends undercut {self.bevel:g}°",) if loss else ()),
+                notes=self._end_notes(long, loss),
             )  # fmt: skip
             self._bevel(bench, key, strip, 0.0, high=False)
             self._bevel(bench, key, strip, self.muntin_width, high=True)
-            if loss:
-                self._undercut(bench, key, strip, long)
+            self._end(bench, key, strip, long, self.muntin_width)
             self._glue(bench, face, key, long, self.muntin_width)
             laid.append(key)
         return laid
 
     def _bevel(self, bench: Bench, key: str, strip: Board, edge_y: float, high: bool) -> None:
-        if self.edge != "bevelled":
+        if self.edge == "square":
             return
         side, up = math.cos(math.radians(self.bevel)), math.sin(math.radians(self.bevel))
         normal: Vector = (0.0, side if high else -side, up)
         part = bench.parts[key]
         where = "face edge" if high == part.face_edge_high else "back edge"
-        bench.saw_own(key, "bevel", (0.0, edge_y, 0.0), normal, self.bevel, where, "inner edge, wide face down")
+        kind, words = ("bevel", "inner edge, wide face down") if self.edge == "bevelled" else ("chamfer", f"inner edge, {self.chamfer:g} deep")
+        bench.saw_own(key, kind, (0.0, edge_y, round(strip.thickness - self._sloped(strip), 6)), normal, self.bevel, where, words)
+
+    def _end_notes(self, long: float, loss: float) -> tuple[str, ...]:
+        ends = {"bevelled": f"undercut {self.bevel:g}°", "chamfered": f"scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°"}.get(self.edge)
+        return (f"back {long - 2 * loss:.1f} long, ends {ends}",) if ends else ()
+
+    def _end(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
+        """Fit both ends of a strip to the edges that it stands between."""
+        if self.edge == "bevelled":
+            self._undercut(bench, key, strip, long)
+        elif self.edge == "chamfered":
+            self._scribe(bench, key, strip, long, width)
+
+    def _scribe(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
+        """Square below, undercut above at the chamfer's angle: the end laps the chamfer that it meets."""
+        face, square, loss = strip.thickness, round(strip.thickness - self.chamfer, 6), round(self._loss(strip), 6)
+        end = ((-1.0, -1.0), (face + 1.0, -1.0), (face, 0.0), (square, loss), (-1.0, loss))  # up from the back, in from the end
+        words = f"over the stile's chamfer: square below, undercut {self.bevel:g}° above"
+        bench.cut_out_own(key, "scribe", 1, end, -1.0, width + 1.0, words)
+        bench.cut_out_own(key, "scribe", 1, tuple((z, round(long - x, 6)) for z, x in end), -1.0, width + 1.0, words)
 
     def _undercut(self, bench: Bench, key: str, strip: Board, long: float) -> None:
         along, down = math.cos(math.radians(self.bevel)), -math.sin(math.radians(self.bevel))
