@@ -12,6 +12,7 @@ from . import (
     overlay,
     panels,
     preferences,
+    rendering,
     root,
     translations,
     view,
@@ -45,6 +46,7 @@ def register() -> None:
 def unregister() -> None:
     """Take everything away again, last first."""
     command.unregister()
+    rendering.unregister()
     translations.unregister()
     handlers.unregister()
     bpy.types.VIEW3D_MT_mesh_add.remove(menu_entry)

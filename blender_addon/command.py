@@ -8,7 +8,7 @@ from pathlib import Path
 
 import bpy
 
-from . import document
+from . import document, preview, room
 from .core import PieceError, read_piece_file
 
 WORD = "muntin"
@@ -45,6 +45,7 @@ def _preview(words: list[str]) -> int:
     parser.add_argument("piece", metavar="PIECE")
     parser.add_argument("--out", required=True, metavar="FILE", help="a PNG file")
     parser.add_argument("--scheme", default="", metavar="ID")
+    parser.add_argument("--setting", choices=tuple(room.SETTINGS), default="daylight")
     parser.add_argument("--swing", type=float, default=0.0, metavar="DEGREES", help="how far doors stand open")
     parser.add_argument("--travel", type=float, default=0.0, metavar="MM", help="how far drawers stand out")
     parser.add_argument("--width", type=int, default=900, metavar="PIXELS")
@@ -55,8 +56,6 @@ def _preview(words: list[str]) -> int:
         given = parser.parse_args(words)
     except SystemExit as error:
         return int(error.code or 0)
-    from . import preview
-
     try:
         root = document.new_piece(bpy.context, read_piece_file(given.piece))
         shot = preview.Shot(
@@ -65,6 +64,7 @@ def _preview(words: list[str]) -> int:
             samples=given.samples or preview.SAMPLES,
             draft=given.draft,
             scheme=given.scheme,
+            setting=given.setting,
             swing=given.swing,
             travel=given.travel,
         )

@@ -56,35 +56,76 @@ class Shot:
     scheme: str = ""
     swing: float = 0.0
     travel: float = 0.0
+    setting: str = "daylight"
 
 
 def render(root: bpy.types.Object, path: Path, shot: Shot) -> None:
     """Render a piece into a PNG file; raises PieceError for a scheme it has not, OSError where it cannot write."""
-    piece = document.piece(root)
-    scheme = _scheme(piece, shot.scheme)
-    if not path.parent.is_dir():
-        raise FileNotFoundError(f"{path}: there is no folder {path.parent}")
-    stage = bpy.data.scenes.new("Muntin Preview")
-    put = Put(stage)
+    picture = Picture(root, path, shot)
     try:
-        _settings(stage, shot)
-        shown = _stand(put, root, scheme)
-        width, depth, height = (each * METRES_PER_MM for each in document.model(root).overall)
-        room.build(put, piece, (width, depth, height))
-        room.scale_light(stage, _gains(put, (width, depth, height)))
-        _move(root, shown, shot)
-        _camera(put, [each for each, _ in shown.values()], shot)
-        _render_into(stage, path)
+        picture.take()
+        picture.put_in_place()
     finally:
-        put.remove()
-        _drop_materials(root)
+        picture.clear_away()
+
+
+class Picture:
+    """One picture: its scene is made at once and goes with `clear_away`; raises like `render`."""
+
+    def __init__(self, root: bpy.types.Object, path: Path, shot: Shot) -> None:
+        scheme = scheme_of(document.piece(root), shot.scheme)
+        if not path.parent.is_dir():
+            raise FileNotFoundError(f"{path}: there is no folder {path.parent}")
+        self.path, self.aside, self.piece_id = path, path.with_name(f".{path.name}.part"), stage_id(root)
+        self.put = Put(bpy.data.scenes.new("Muntin Preview"))
+        try:
+            set_up(self.put, root, scheme, shot)
+        except BaseException:
+            self.clear_away()
+            raise
+        picture = self.put.scene.render
+        compat.set_picture_file(picture.image_settings, "PNG", "8")
+        picture.filepath = str(self.aside)
+
+    def take(self, watched: bool = False) -> None:
+        """Render it aside; `watched`: in a window of its own, with progress and Esc, while this returns at once."""
+        how = ("INVOKE_DEFAULT",) if watched else ()
+        bpy.ops.render.render(*how, write_still=True, scene=self.put.scene.name)
+
+    def put_in_place(self) -> None:
+        """Give the file that was asked for the picture, at one stroke; OSError where none was written."""
+        if not self.aside.is_file():
+            raise OSError(f"{self.path}: Blender wrote no picture")
+        os.replace(self.aside, self.path)
+
+    def clear_away(self) -> None:
+        """Leave the file as if there had been no picture."""
+        self.aside.unlink(missing_ok=True)
+        self.put.remove()
+        drop_materials(self.piece_id)
+
+
+def set_up(put: Put, root: bpy.types.Object, scheme: Scheme, shot: Shot) -> list[bpy.types.Object]:
+    """Piece, room, light and camera in an empty scene; the objects of the piece."""
+    _settings(put.scene, shot)
+    shown = stand(put, root, scheme, stage_id(root))
+    width, depth, height = (each * METRES_PER_MM for each in document.model(root).overall)
+    room.build(put, document.piece(root), (width, depth, height), shot.setting)
+    room.scale_light(put.scene, room.kept_cast(shot.setting, _gains(put, (width, depth, height))))
+    move(root, shown, shot)
+    objects = [each for each, _ in shown.values()]
+    _camera(put, objects, shot)
+    return objects
 
 
 # ------------------------------------------------------------------------------------------------------------ the piece
-def _stand(put: Put, root: bpy.types.Object, scheme: Scheme) -> dict[str, tuple[bpy.types.Object, Matrix]]:
-    """Copies of the piece's objects in metres about the origin, doors shut, by key; each with its place."""
+def stand(put: Put, root: bpy.types.Object, scheme: Scheme, id: str) -> dict[str, tuple[bpy.types.Object, Matrix]]:
+    """Copies of the piece's objects in metres about the origin, doors shut, by key, each with its place.
+
+    Their materials belong to `id`.
+    """
     model, scale = document.model(root), document.scale_of(root)
-    palette = Palette(_stage_id(root), scheme, scale, METRES_PER_MM)
+    palette = Palette(id, scheme, scale, METRES_PER_MM)
     there = scene.own_objects(root)
     to_metres = Matrix.Scale(METRES_PER_MM / scale, 4)
     shown = {}
@@ -93,6 +134,7 @@ def _stand(put: Put, root: bpy.types.Object, scheme: Scheme) -> dict[str, tuple[
             continue
         copy = put.thing(there[thing.key].copy())
         copy.parent = None
+        del copy[scene.PIECE], copy[scene.KEY]  # it is no part of the piece any more
         copy.constraints.clear()
         copy.hide_render = False
         copy.matrix_world = to_metres @ thing.place
@@ -104,14 +146,15 @@ def _stand(put: Put, root: bpy.types.Object, scheme: Scheme) -> dict[str, tuple[
     return shown
 
 
-def _move(root: bpy.types.Object, shown: dict[str, tuple[bpy.types.Object, Matrix]], shot: Shot) -> None:
+def move(root: bpy.types.Object, shown: dict[str, tuple[bpy.types.Object, Matrix]], shot: Shot) -> None:
     """Open the doors and pull out the drawers of the copies."""
     moves = Moves(document.model(root), shot.swing, shot.travel, METRES_PER_MM)
     for key, (copy, place) in shown.items():
         copy.matrix_world = moves.of(key) @ place
 
 
-def _scheme(piece: Piece, id: str) -> Scheme:
+def scheme_of(piece: Piece, id: str) -> Scheme:
+    """The scheme of an id, empty for the one that is shown; ParameterError for one that the piece has not."""
     if not id:
         return piece.finish.scheme()
     for each in piece.finish.schemes:
@@ -121,12 +164,14 @@ def _scheme(piece: Piece, id: str) -> Scheme:
     raise ParameterError("scheme", f'there is no scheme "{id}"; the piece has {known}')
 
 
-def _stage_id(root: bpy.types.Object) -> str:
+def stage_id(root: bpy.types.Object) -> str:
+    """What the materials of a picture belong to."""
     return f"{root[document.PIECE]} preview"
 
 
-def _drop_materials(root: bpy.types.Object) -> None:
-    for each in [made for made in bpy.data.materials if made.get(document.PIECE) == _stage_id(root)]:
+def drop_materials(id: str) -> None:
+    """Remove the materials that belong to an id."""
+    for each in [made for made in bpy.data.materials if made.get(document.PIECE) == id]:
         bpy.data.materials.remove(each)
 
 
@@ -158,20 +203,6 @@ def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
     stage.display_settings.display_device = "sRGB"
     view = stage.view_settings
     view.view_transform, view.look, view.exposure, view.gamma = "Standard", "None", 0.0, 1.0
-
-
-def _render_into(stage: bpy.types.Scene, path: Path) -> None:
-    """Render the scene's camera into a PNG, put in its place at one stroke."""
-    aside = path.with_name(f".{path.name}.part")
-    compat.set_picture_file(stage.render.image_settings, "PNG", "8")
-    stage.render.filepath = str(aside)
-    try:
-        bpy.ops.render.render(write_still=True, scene=stage.name)
-        if not aside.is_file():
-            raise OSError(f"{path}: Blender wrote no picture")
-        os.replace(aside, path)
-    finally:
-        aside.unlink(missing_ok=True)
 
 
 # ---------------------------------------------------------------------------------------------------------------- light

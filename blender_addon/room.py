@@ -1,10 +1,11 @@
-"""The room that a piece is pictured in: wall and skirting to the site's measures, floor, ceiling, a window's daylight.
+"""Where a piece is pictured: a room to the site's measures by daylight or in the evening, or a plain studio.
 
 Metres; the piece stands at the origin as core has it: back plane on y = 0, front toward −y.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -24,6 +25,16 @@ SKY = 0.20  # radiance of the light from everywhere
 SKY_COLOUR = (0.96, 0.98, 1.0, 1.0)
 REACH = 7.0  # m, how far the floor comes toward the viewer
 
+SETTINGS = {
+    "daylight": "Daylight Room: A room to the site's measures, a window at the left; paint is as it was chosen",
+    "studio": "Plain Studio: A pale ground without a corner, soft light from both sides; paint is as it was chosen",
+    "evening": "Evening: The room by warm lamps; colours are warmer and deeper than the paint that was chosen",
+}
+# Evening light, to the eye; ours: lamps' colour (linear), what is left of the window, how much of the lamps' colour and
+# of the daylight picture's exposure the picture keeps.
+LAMP, DUSK, WARMTH, EXPOSURE = (1.0, 0.72, 0.46), 0.06, 0.55, 0.72
+GROUND, COVE = "#d8d5cf", 0.9  # a studio's ground, and the radius of its cove in m; ours
+
 
 @dataclass(frozen=True)
 class Shell:
@@ -35,8 +46,26 @@ class Shell:
     ceiling: float
 
 
-def build(put: Put, piece: Piece, size: tuple[float, float, float]) -> Shell:
-    """Floor, wall, skirting, ceiling and light; `size` is the piece's width, depth and height in metres."""
+def build(put: Put, piece: Piece, size: tuple[float, float, float], setting: str = "daylight") -> None:
+    """What stands about a piece, and its light; `size` is the piece's width, depth and height in metres."""
+    if setting == "studio":
+        _studio(put, size)
+        return
+    _room(put, piece, size)
+    if setting == "evening":
+        _lamps(put, size)
+
+
+def kept_cast(setting: str, gains: Sequence[float]) -> list[float]:
+    """How light is to be scaled where a grey card asked for `gains`: in the evening some of its warmth stays."""
+    if setting != "evening":
+        return list(gains)
+    even = sum(gains) / 3
+    return [EXPOSURE * even * (gain / even) ** (1 - WARMTH) for gain in gains]
+
+
+def _room(put: Put, piece: Piece, size: tuple[float, float, float]) -> None:
+    """Floor, wall, skirting, ceiling and a window's daylight."""
     site = piece.site
     shell = Shell(
         wall=site.stands_off / 1000,
@@ -85,7 +114,66 @@ def build(put: Put, piece: Piece, size: tuple[float, float, float]) -> Shell:
     if site.skirting.height:
         _skirting(put, shell, site.skirting.height / 1000, site.skirting.thickness / 1000)
     _daylight(put, size)
-    return shell
+
+
+def _studio(put: Put, size: tuple[float, float, float]) -> None:
+    """A ground that runs up behind the piece without a corner, a large soft light at each side and one above."""
+    width, depth, height = size
+    back, top, side = 1.0, max(4.0, height + 1.5), width / 2 + 6.0
+    arc = [math.pi / 2 * step / 12 for step in range(13)]
+    profile = [
+        (-REACH - depth, 0.0),
+        *((back + COVE * math.sin(a), COVE - COVE * math.cos(a)) for a in arc),
+        (back + COVE, top),
+    ]
+    points = [(x, y, z) for x in (-side, side) for y, z in profile]
+    count = len(profile)
+    ground = put.mesh(
+        "Ground",
+        points,
+        [(i, count + i, count + i + 1, i + 1) for i in range(count - 1)],
+        _plaster(put, "Ground", GROUND),
+    )
+    ground.data.shade_smooth()
+    toward = (0.0, -depth / 2, height / 2)
+    for name, place, across, power in (
+        ("Left", (-width / 2 - 2.4, -depth - 2.4, height * 0.75 + 0.6), 2.2, 240.0),
+        ("Right", (width / 2 + 2.8, -depth - 2.0, height * 0.6 + 0.4), 2.2, 110.0),
+        ("Above", (0.0, -depth - 0.6, height + 1.6), 2.0, 70.0),
+    ):
+        _lamp(put, name, place, toward, across, power)
+    _sky(put, 0.25)
+
+
+def _lamps(put: Put, size: tuple[float, float, float]) -> None:
+    """A standard lamp at the right and a pendant before the piece; the window is nearly dark."""
+    width, depth, height = size
+    for each in put.scene.collection.objects:
+        if each.type == "LIGHT":
+            each.data.energy *= DUSK
+    for node in put.scene.world.node_tree.nodes:
+        if "Strength" in node.inputs:
+            node.inputs["Strength"].default_value *= DUSK * 2
+    toward = (0.0, -depth, height * 0.5)
+    _lamp(put, "Standard Lamp", (width / 2 + 0.7, -depth - 1.1, 1.55), toward, 0.45, 90.0, LAMP)
+    _lamp(put, "Pendant", (-0.3, -depth - 1.9, max(2.0, height + 0.1)), toward, 0.6, 110.0, LAMP)
+
+
+def _lamp(
+    put: Put,
+    name: str,
+    place: tuple[float, float, float],
+    toward: tuple[float, float, float],
+    across: float,
+    power: float,
+    colour: tuple[float, float, float] = (1.0, 1.0, 1.0),
+) -> None:
+    """A round soft light, W and m."""
+    data = put.keep("lights", bpy.data.lights.new(name, "AREA"))
+    data.shape, data.size, data.energy, data.color = "DISK", across, power, colour
+    lamp = put.thing(bpy.data.objects.new(name, data))
+    lamp.location = place
+    lamp.rotation_euler = compat.looking(lamp.location, toward)
 
 
 class Put:
@@ -140,9 +228,14 @@ def _daylight(put: Put, size: tuple[float, float, float]) -> None:
     window = put.thing(bpy.data.objects.new("Window", sun))
     window.location = (-size[0] / 2 - 2.6, -size[1] - 3.4, max(1.65, size[2] * 0.9))
     window.rotation_euler = compat.looking(window.location, (0.1, -size[1] * 0.8, size[2] * 0.5))
+    _sky(put, SKY)
+
+
+def _sky(put: Put, strength: float) -> None:
+    """Light from everywhere."""
     world = put.keep("worlds", bpy.data.worlds.new("Sky"))
     tree = Tree(compat.with_nodes(world))
-    sky = tree.node("Background", {"Color": SKY_COLOUR, "Strength": SKY})
+    sky = tree.node("Background", {"Color": SKY_COLOUR, "Strength": strength})
     tree.node("OutputWorld", {"Surface": sky.outputs[0]})
     put.scene.world = world
 

@@ -6,16 +6,16 @@ from collections import Counter
 from pathlib import Path
 
 import bpy
-from bpy.props import BoolProperty, FloatProperty, IntProperty, StringProperty
+from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper
 
-from .. import document, outcome, preview
+from .. import document, outcome, preview, rendering, room, schemes
 from ..core.errors import ParameterError
 from ..core.exports.files import write_bytes, write_text
 from ..core.piece.job import Job, JobItem
 from ..lengths import units_per_mm
 from ..preferences import workshop
-from .base import OnCurrentPiece, reporting
+from .base import UNDOABLE, OnCurrentPiece, reporting
 
 
 class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
@@ -36,6 +36,12 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
         max=4096,
     )
     draft: BoolProperty(name="Draft", description="Half the size and fewer samples, in a few seconds", default=False)
+    setting: EnumProperty(
+        name="Setting",
+        description="Where the piece is pictured and by what light",
+        items=[(word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()],
+        default="daylight",
+    )
     scheme: StringProperty(
         name="Scheme", description="Id of the scheme to show; empty for the one that the piece shows"
     )
@@ -57,9 +63,14 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
         unit="LENGTH",
     )
 
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+        """Ask for the file; then render in a window of its own."""
+        self.watched = True
+        return ExportHelper.invoke(self, context, event)
+
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
-        """Render into the file."""
+        """Render into the file; where a person asked for it, in a window with progress, and Esc stops it."""
         path = Path(bpy.path.abspath(self.filepath))
         shot = preview.Shot(
             width=self.width,
@@ -67,14 +78,77 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
             samples=self.samples,
             draft=self.draft,
             scheme=self.scheme,
+            setting=self.setting,
             swing=math.degrees(self.swing),
             travel=self.travel / units_per_mm(context.scene),
         )
+        if getattr(self, "watched", False) and not bpy.app.background:
+            rendering.begin(preview.Picture(document.active_root(context), path, shot))
+            self.report({"INFO"}, "Rendering; Esc in its window stops it")
+            return {"FINISHED"}
         began = time.monotonic()
         preview.render(document.active_root(context), path, shot)
         outcome.note("Preview", [path], time.monotonic() - began)
         self.report({"INFO"}, f"Rendered {path}")
         return {"FINISHED"}
+
+
+class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
+    """Make a scene with one frame for each scheme, to be rendered as an animation, by several computers if need be"""
+
+    bl_idname = "muntin.set_out_schemes"
+    bl_label = "Schemes as Frames"
+    bl_options = UNDOABLE
+
+    directory: StringProperty(name="Folder", description="Where the pictures go", subtype="DIR_PATH")
+    filter_folder: BoolProperty(default=True, options={"HIDDEN"})
+    width: IntProperty(name="Width", description="Of a picture, in pixels", default=900, min=16, max=8192)
+    height: IntProperty(name="Height", description="Of a picture, in pixels", default=1100, min=16, max=8192)
+    samples: IntProperty(
+        name="Samples", description="The most that a pixel takes", default=preview.SAMPLES, min=1, max=4096
+    )
+    setting: EnumProperty(
+        name="Setting",
+        description="Where the piece is pictured and by what light",
+        items=[(word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()],
+        default="daylight",
+    )
+
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+        """Ask for the folder."""
+        context.window_manager.fileselect_add(self)
+        return {"RUNNING_MODAL"}
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Make the scene; it is rendered by Render Animation."""
+        shot = preview.Shot(width=self.width, height=self.height, samples=self.samples, setting=self.setting)
+        stage = schemes.set_up(document.active_root(context), Path(bpy.path.abspath(self.directory)), shot)
+        self.report({"INFO"}, f"{stage.frame_end} schemes are the frames of the scene {stage.name}")
+        return {"FINISHED"}
+
+
+class MUNTIN_OT_render_schemes(OnCurrentPiece, bpy.types.Operator):
+    """Render those schemes that have no picture in the folder yet; Esc in the window stops it"""
+
+    bl_idname = "muntin.render_schemes"
+    bl_label = "Render Schemes"
+
+    @classmethod
+    def poll(cls, context: bpy.types.Context) -> bool:
+        """Whether their scene was made."""
+        if not OnCurrentPiece.poll.__func__(cls, context):
+            return False
+        if schemes.scene_of(document.active_root(context)) is None:
+            cls.poll_message_set("Make the scene first: Schemes as Frames")
+            return False
+        return True
+
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Have Blender render the animation."""
+        how = () if bpy.app.background else ("INVOKE_DEFAULT",)
+        stage = schemes.scene_of(document.active_root(context))
+        return bpy.ops.render.render(*how, animation=True, scene=stage.name)
 
 
 class OfJob(OnCurrentPiece):
@@ -188,6 +262,8 @@ class MUNTIN_OT_export_model(OnCurrentPiece, bpy.types.Operator, ExportHelper):
 
 CLASSES = (
     MUNTIN_OT_preview,
+    MUNTIN_OT_set_out_schemes,
+    MUNTIN_OT_render_schemes,
     MUNTIN_OT_export_workshop_pack,
     MUNTIN_OT_export_cutting_list,
     MUNTIN_OT_export_model,

@@ -2,6 +2,9 @@
 
 import importlib
 import json
+import os
+import subprocess
+import sys
 
 import bpy
 import numpy as np
@@ -120,6 +123,38 @@ def test_matt_paint_is_the_colour_that_was_chosen(root, tmp_path, monkeypatch):
     seen = 255 * np.array(image.pixels[:]).reshape(-1, 4)[:, :3].mean(axis=0)
     assert np.abs(seen - (0x8D, 0x9B, 0x83)).max() < 3
     assert len(gains) == 1
+
+
+FRAMES = """
+import sys
+import bpy
+bpy.ops.wm.open_mainfile(filepath=sys.argv[1])
+bpy.app.handlers.render_write.append(lambda scene, *_: print("@", scene.frame_current, flush=True))
+bpy.ops.render.render(animation=True, scene=sys.argv[2])
+"""
+
+
+def test_schemes_are_frames_that_two_processes_share(root, tmp_path):
+    """Each scheme is a frame of one scene in the file; two Blenders with one folder render each frame once."""
+    ids = [each.id for each in addon("document").piece(root).finish.schemes]
+    before = {each.name for each in addon("scene").own_objects(root).values()}
+    for _ in range(2):  # made anew, the second time in place of the first
+        size = {"width": 24, "height": 30, "samples": 1}
+        bpy.ops.muntin.set_out_schemes(directory=str(tmp_path), setting="studio", **size)
+    assert {each.name for each in addon("scene").own_objects(root).values()} == before
+    stage = addon("schemes").scene_of(root)
+    assert [each.get("muntin_schemes") for each in bpy.data.scenes].count(root["muntin_piece"]) == 1
+    assert (stage.frame_start, stage.frame_end, len(stage.timeline_markers)) == (1, len(ids), len(ids))
+    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "piece.blend"))
+    if bpy.app.binary_path:
+        pytest.skip("the Python module is what can be started twice here")
+    command = [sys.executable, "-c", FRAMES, str(tmp_path / "piece.blend"), stage.name]
+    both = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=os.environ) for _ in range(2)]
+    written = [line for each in both for line in each.communicate(timeout=240)[0].splitlines() if line.startswith("@")]
+    assert sorted(written) == [f"@ {frame}" for frame in range(1, len(ids) + 1)]
+    pictures = sorted(tmp_path.glob("scheme_*.png"))
+    assert [each.name for each in pictures] == [f"scheme_{frame:04}.png" for frame in range(1, len(ids) + 1)]
+    assert len({each.read_bytes() for each in pictures}) == len(ids)
 
 
 def test_every_export_is_reported_and_refused_while_not_current(root, tmp_path):
