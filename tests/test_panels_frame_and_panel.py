@@ -111,6 +111,34 @@ def test_a_solid_panel_has_room_to_swell():
     assert panel.grain == "length" and "moves" in panel.notes[0]
 
 
+@pytest.mark.parametrize(("grain", "words"), [("upright", "grain upright"), ("across", "grain from side to side")])
+def test_the_movement_of_a_solid_panel_is_told_with_species_and_grain(grain, words):
+    """Red oak moves 0.00369 plain- and 0.00158 quarter-sawn for each per cent, 4 % a season (Wood Handbook Table 13-5); the room is 2 × 1
+    and the movement allowed for. A sheet says nothing."""
+    made = build_piece(**door(panel_board="red-oak-6", grain=grain, mid_rails=[450], groove_depth=14))
+    finding = next(each for each in found(made) if each.check == "panel movement")
+    across = made.model.part(finding.keys[0]).size[1]
+    assert finding.severity == "note" and words in finding.text and "oak" in finding.text
+    assert finding.limit == pytest.approx(across * 0.00369 * 4, abs=0.06)
+    assert finding.value == pytest.approx((across + 2) * 0.00369 * 4 + 2, abs=0.2)
+    assert not [each for each in found(build_piece(**door())) if each.check == "panel movement"]
+
+
+def test_a_panel_without_room_is_warned_of():
+    """The same panel cut 6 mm wider, that has less room than red oak moves even quarter-sawn."""
+    from dataclasses import replace
+
+    from core.checks import findings
+
+    made = build_piece(**door(panel_board="red-oak-6"))
+    panel = part(made, "field")
+    long, wide, thick = panel.size
+    wider = replace(panel, shape=replace(panel.shape, size=(long, wide + 6, thick)), place=panel.place.moved(tuple(-3.0 * c for c in panel.place.y)))
+    model = replace(made.model, parts=tuple(wider if each is panel else each for each in made.model.parts))
+    (finding,) = [each for each in findings(made.piece, model) if each.check == "panel movement"]
+    assert finding.severity == "warn" and finding.value < finding.limit
+
+
 def test_no_glue_and_no_finding_hold_a_solid_panel():
     """A floating panel is joined by grooves only, and no check finds that it cannot move."""
     made = keeps_every_rule(**door(panel_board="red-oak-6"))

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..model import Model
+import numpy as np
+
+from ..mechanics import movement
+from ..model import Model, Part, Pocket
 from ..piece import Piece
 from .finding import PRACTICE, Finding, figure, sentence
 from .study import study
@@ -12,6 +15,7 @@ from .study import study
 STUB_CARRIES = 5.0  # kg of a door whose corners stub tenons alone hold square; common practice, no source
 LOW_PANE, LARGE_PANE = 1500.0, 0.5  # mm above the floor, m² of one pane; common practice, no source: the local code decides
 MM2_PER_M2 = 1e6
+SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
 
 
 def stub_tenons(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -32,6 +36,46 @@ def stub_tenons(piece: Piece, model: Model) -> Iterator[Finding]:
             )  # fmt: skip
 
 
+def panels(piece: Piece, model: Model) -> Iterator[Finding]:
+    """A loose panel of solid wood can swell across its grain as far as its species does in a season."""
+    seen = study(model)
+    told: set[tuple[str, float]] = set()
+    for part in model.parts:
+        stuff = part.board.material
+        if part.role != "panel" or stuff.kind != "solid" or not stuff.tangential:
+            continue
+        room = _room_across(model, part)
+        if room is None or (part.name, round(part.size[1], 1)) in told:
+            continue
+        told.add((part.name, round(part.size[1], 1)))
+        plain, quarter = (movement(part.size[1], each, SEASON) for each in (stuff.tangential, stuff.radial or stuff.tangential))
+        held = room < quarter
+        way = "upright" if abs(part.place.x[2]) > 0.5 else "from side to side"
+        yield Finding(
+            check="panel movement", severity="warn" if held else "note", keys=(part.key,), at=part.place.origin, value=round(room, 1), limit=round(quarter if held else plain, 1),
+            source=f"Wood Handbook ch. 13, {figure(SEASON)} % of moisture",
+            text=f"{sentence(seen.called(part.key))} of {stuff.name}, its grain {way}, moves {figure(plain, 1)} mm across its {figure(part.size[1], 1)} mm where plain-sawn, {figure(quarter, 1)} mm quarter-sawn; the grooves leave it {figure(room, 1)} mm.",
+            remedy="Deeper grooves or narrower panels." if held else "No glue; finish it before it goes in; put it in dry in a wet season, with room in a dry one.",
+        )  # fmt: skip
+
+
+def _room_across(model: Model, panel: Part) -> float | None:
+    """How far a panel's grooves let it widen across its grain, mm; None where it lies in none."""
+    middle = panel.size[1] / 2
+    room = []
+    for joint in model.joints:
+        if joint.kind != "groove" or joint.second != panel.key or abs(np.dot(joint.apart, panel.place.y)) < 0.5:
+            continue
+        member = model.part(joint.first)
+        grooves = [each for each in member.shape.features if isinstance(each, Pocket) and each.kind == "groove"]
+        sides = [panel.place.own_point(member.place.point(corner))[1] for each in grooves for corner in (each.low, each.high)]
+        sign = 1.0 if panel.place.own_point(member.place.point(tuple(s / 2 for s in member.size)))[1] > middle else -1.0  # type: ignore[arg-type]
+        edge = middle + sign * middle
+        bottoms = [sign * (side - edge) for side in sides if -1e-6 < sign * (side - edge) < member.size[1]]
+        room.append(min(bottoms, default=0.0))
+    return round(sum(room), 6) if len(room) == 2 else None
+
+
 def panes(piece: Piece, model: Model) -> Iterator[Finding]:
     """Glass that people can fall against is toughened or laminated; the local code decides."""
     seen = study(model)
@@ -49,4 +93,4 @@ def panes(piece: Piece, model: Model) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-CHECKS = (stub_tenons, panes)
+CHECKS = (stub_tenons, panels, panes)

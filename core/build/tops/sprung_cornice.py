@@ -27,6 +27,7 @@ HOLLOW, OGEE = 0.12, 0.22  # how deep the middle of a hollow lies under its edge
 QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
 MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
 LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
+CUT_STEP = 0.1  # mm
 CORNER = 90.0  # degrees between the front and a side
 
 
@@ -79,11 +80,11 @@ class SprungCornice:
 
     # ------------------------------------------------------------------------------------------------------------- sizes
     def _leaning(self, up: float) -> float:
-        return up * math.tan(math.radians(self.spring))
+        return round(up * math.tan(math.radians(self.spring)), 6)
 
     def _through(self, board: Board) -> float:
         """The moulding's thickness measured level."""
-        return board.thickness / math.cos(math.radians(self.spring))
+        return round(board.thickness / math.cos(math.radians(self.spring)), 6)
 
     def _edge(self, board: Board) -> float:
         """How far each bevelled edge runs across the moulding's width."""
@@ -157,7 +158,7 @@ class SprungCornice:
         key, lean = _backing_key(side), self._leaning(thick)
         foot, long = _stretch(out, side, -self._in(board) + lean)
         origin = plus(plus(foot, run.out, lean - self._in(board)), UP, out.outer.top)
-        wide = round(self.seat + lean, 6)
+        wide = round(self._behind(board) - self._in(board) + lean, 6)
         bench.part(
             key, f"cornice backing, {side}", backing, long, wide, Placement(origin, run.along, negative(run.out)), role="backing", finish="top", grain="length", face_side="up",
             face_edge="outer edge", surviving_mark="underside", setting="cornice backing",
@@ -168,7 +169,11 @@ class SprungCornice:
 
     def _in(self, board: Board) -> float:
         """How far the backing's foot stands in from the carcass's outer faces."""
-        return self.set_in + self._through(board)
+        return round(self.set_in + self._through(board), 6)
+
+    def _behind(self, board: Board) -> float:
+        """How far the backing's inner face stands in: to a tenth of a millimetre, so that the tie's length is what a tape reads."""
+        return math.ceil((self._in(board) + self.seat) / CUT_STEP - 1e-6) * CUT_STEP
 
     def _corners(self, bench: Bench, out: SettingOut, side: str, board: Board, backing: Board) -> None:
         """The mitres of moulding and backing at one front corner."""
@@ -184,7 +189,7 @@ class SprungCornice:
         bench.join(f"carcass/top|{_backing_key(side)}", "loose", "carcass/top", _backing_key(side), UP)
 
     def _hold(self, out: SettingOut, board: Board, backing: Board) -> Hold:
-        behind = self._in(board) + self.seat
+        behind = round(self._behind(board), 6)
         return Hold(
             out=out, board=backing, inner=round(out.half - behind, 6), behind_front=out.y(behind), tie_width=self.tie_width, block=self.block, front="cornice/backing.front",
             returns={side: f"cornice/backing.{side}" for side in ("left", "right")}, seat=self._in(board) + self.seat / 2, into_front=backing.thickness,
