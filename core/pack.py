@@ -15,7 +15,11 @@ from .built import BuiltJob, Progress, build_job, revision_of
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
 from .buying.buying import rows as buying_rows
+from .cutting.angles import angle_settings
 from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
+from .cutting.planned import JobPlans, job_plans
+from .cutting.plans_json import lengths_data, settings_data, surfaces_data
+from .cutting.repeated import repeated_settings
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
 from .exports.dxf import dxf_bytes
@@ -73,6 +77,7 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     no place for it, carry it in their names.
     """
     tell = progress or (lambda words: None)
+    plans = job_plans(job, tell)
     tell("drawing the sheets")
     chapters = {kind.word: tuple(kind.sheets(job)) for kind in page_kinds()[1:]}
     tell("writing the pack")
@@ -90,6 +95,7 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
         "costing.pdf": job_pdf(job, number_sheets(costing_sheets(job)), "costing"),
         "labels.pdf": job_pdf(job, label_pages(job, usual_grid(job)), "labels"),
     }
+    files |= _plan_files(job, plans, chapters)
     names = _names(job)
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
@@ -104,6 +110,25 @@ def dxf_files(job: BuiltJob) -> dict[str, bytes]:
     """Parts and views of a job at full size; named as what must not be cut while there is a stop finding."""
     stamp = "DO_NOT_CUT_" if job.stops else ""
     return {f"{stamp}parts.dxf": dxf_bytes(parts_sketch(job)), f"{stamp}views.dxf": dxf_bytes(views_sketch(job))}
+
+
+def _plan_files(job: BuiltJob, plans: JobPlans, chapters: Mapping[str, Sequence[Sheet]]) -> dict[str, bytes]:
+    """The plans apart from the pack: each as PDF and data, each of its pages as SVG; none for what a job has not."""
+    data = {
+        "cutting_plan": surfaces_data(plans),
+        "lengths_plan": lengths_data(plans),
+        "saw_settings": settings_data(angle_settings(job), repeated_settings(plans)),
+    }
+    files = {}
+    stamp = {"stamp": job.stamp} if job.stamp else {}
+    for word, held in data.items():
+        pages = number_sheets(chapters[word])
+        if pages:
+            files[f"{word}.pdf"] = job_pdf(job, pages, word.replace("_", " "))
+            text = json.dumps({**stamp, "job": job.name, **held}, indent=1, ensure_ascii=False) + "\n"
+            files[f"{word}.json"] = text.encode("utf-8")
+            files |= {f"{word}_{number}.svg": svg_text(page).encode("utf-8") for number, page in enumerate(pages, 1)}
+    return files
 
 
 def workshop_pack(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]] | None = None) -> tuple[Page, ...]:

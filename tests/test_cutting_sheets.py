@@ -57,8 +57,8 @@ def test_two_parts_on_one_sheet():
     found = _planned()
     assert found.sentence == "1 sheet; 1 is the least possible"
     assert found.is_least
-    # Side by side they leave 580 − 200 − 3 = 377 over the whole 980; one above the other they would leave 577 × 580, which is less.
-    assert (found.largest_offcut.length, found.largest_offcut.width) == (980, 377)
+    # Side by side they leave 600 − 10 − 200 − 3 = 387 over 990, its far edges as they came; one above the other would leave 587 × 590, which is less.
+    assert (found.largest_offcut.length, found.largest_offcut.width) == (990, 387)
 
 
 def test_kerf_decides():

@@ -4,6 +4,7 @@ import csv
 import datetime
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -31,6 +32,12 @@ NAMES = [
     "quotation.pdf",
     "costing.pdf",
     "labels.pdf",
+    "cutting_plan.pdf",
+    "cutting_plan.json",
+    "lengths_plan.pdf",
+    "lengths_plan.json",
+    "saw_settings.pdf",
+    "saw_settings.json",
     "model.glb",
     "revision.json",
     "coat-cupboard.json",
@@ -60,8 +67,11 @@ def test_every_file_is_written(tmp_path):
     """The pack of one piece; its files are returned in order and each holds something."""
     paths = write_built(released(built(SMALL)), tmp_path / "new" / "folder")
     names = [*NAMES[:-1], "bookcase.json"]
-    assert [path.name for path in paths] == names
-    assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == sorted(names)
+    drawn = r"(cutting_plan|lengths_plan|saw_settings)_\d+\.svg"
+    drawings = [path.name for path in paths if re.fullmatch(drawn, path.name)]
+    assert len(drawings) >= 3
+    assert [path.name for path in paths if path.name not in drawings] == names
+    assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == sorted([*names, *drawings])
     assert all(path.stat().st_size > 10 for path in paths)
 
 

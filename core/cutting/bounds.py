@@ -1,16 +1,20 @@
 """How many sheets are needed at the very least, proven.
 
-Dual feasible functions stretch the lengths and widths so that large parts weigh more and small ones less, without letting more into a sheet than
-fitted before; the stretched area over the stretched sheet is then a lower bound. Functions: Carlier, Clautiaux, Moukrim, "New reduction
-procedures and lower bounds for the two-dimensional bin packing problem with fixed orientation", 2007; Fekete and Schepers 2001.
+Dual feasible functions stretch the lengths and widths so that large parts weigh more and small ones less, without
+letting more into a sheet than fitted before; the stretched area over the stretched sheet is then a lower bound.
+Functions: Carlier, Clautiaux, Moukrim, "New reduction procedures and lower bounds for the two-dimensional bin packing
+problem with fixed orientation", 2007; Fekete and Schepers 2001.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 import numpy as np
 
-from .whole import Room, Whole
+from .whole import Kind, Room, Whole
 
+MOST_WAYS = 20_000  # ways of taking whole sheets of several sizes that are looked through
 MOST_STEPS = 48  # parameters tried per direction
 _NEVER = np.iinfo(np.int64).max
 
@@ -51,14 +55,65 @@ def cost_bound(whole: Whole) -> tuple[int, float]:
             break
         taken = -(-left // room.area) if room.count is None else min(room.count, -(-left // room.area))
         count, left = count + taken, left - taken * room.area
-    cost, area = 0.0, float(whole.area)
-    for room in sorted(whole.rooms, key=lambda room: room.price / room.area):
+    return count, max((_least_cost(each) for each in _held_by_some(whole)), default=0.0)
+
+
+def _held_by_some(whole: Whole) -> Iterator[Whole]:
+    """The whole problem, and for each set of sizes the parts that no other size holds: what these cost at least, the
+    whole costs."""
+    holders = [frozenset(at for at, room in enumerate(whole.rooms) if _holds(room, kind)) for kind in whole.kinds]
+    for some in sorted({frozenset(range(len(whole.rooms))), *holders}, key=sorted):
+        yield Whole(tuple(kind for kind, held in zip(whole.kinds, holders, strict=True) if held <= some),
+                    tuple(whole.rooms[at] for at in sorted(some)), whole.scale, whole.stages)
+
+
+def _holds(room: Room, kind: Kind) -> bool:
+    lies = kind.length <= room.length and kind.width <= room.width
+    return lies or (kind.turns and kind.width <= room.length and kind.length <= room.width)
+
+
+def _least_cost(whole: Whole) -> float:
+    """The least cost of whole sheets that together have the parts' area, what costs nothing taken first; or, where
+    nothing is free, of as many of the cheapest as would be needed were all as large as the largest.
+
+    Of the sizes that can be bought as often as wanted, all ways of taking whole sheets are looked through (few sizes,
+    few sheets), or the area is bought by the fraction of a sheet where there would be too many.
+    """
+    area = whole.area - sum(room.area * room.count for room in whole.rooms if room.count is not None and not room.price)
+    if area <= 0 or any(room.count is None and not room.price for room in whole.rooms):
+        return 0.0
+    rooms = sorted((room for room in whole.rooms if room.price), key=lambda room: room.price / room.area)
+    count = 0.0
+    if len(rooms) == len(whole.rooms):
+        largest = Room(max(room.length for room in rooms), max(room.width for room in rooms), 1.0, None, 0)
+        count = min(room.price for room in rooms) * stretched_bound(whole, largest)
+    best, looked = float("inf"), 0
+    waiting = [(0, area, 0.0)]
+    while waiting:
+        at, left, cost = waiting.pop()
+        looked += 1
+        if left <= 0:
+            best = min(best, cost)
+            continue
+        if at == len(rooms) or cost + _fraction(rooms[at:], left) >= best - 1e-9:
+            continue
+        if looked > MOST_WAYS:
+            return max(count, _fraction(rooms, area))
+        room = rooms[at]
+        most = -(-left // room.area)
+        if room.count is not None:
+            most = min(most, room.count)
+        waiting += [(at + 1, left - taken * room.area, cost + taken * room.price) for taken in range(most + 1)]
+    return max(count, best if best < float("inf") else _fraction(rooms, area))
+
+
+def _fraction(rooms: Sequence[Room], area: float) -> float:
+    """What this area costs when sheets can be had by the fraction, the cheapest area first."""
+    cost = 0.0
+    for room in rooms:
         taken = area if room.count is None else min(area, room.count * room.area)
         cost, area = cost + taken / room.area * room.price, area - taken
-    if len({room.price for room in whole.rooms if room.price}) == 1:
-        price = max(room.price for room in whole.rooms)  # one price: cost comes in whole sheets
-        cost = price * -(-round(cost / price * 1e9) // 10**9)
-    return count, cost
+    return cost
 
 
 def _stretched(capacity: int, sizes: np.ndarray) -> list[tuple[np.ndarray, int]]:

@@ -33,8 +33,9 @@ def _misplaced(problem: CuttingProblem, sheet: SheetPlan) -> list[str]:
         length, width = _size(problem, each)
         if each.rotated and not problem.may_turn(each.part):
             found.append(f"part {each.part} may not turn")
-        if not (problem.trim - SLACK <= each.x and each.x + length <= stock.length - problem.trim + SLACK
-                and problem.trim_across - SLACK <= each.y and each.y + width <= stock.width - problem.trim_across + SLACK):
+        ends, edges = problem.end_trim(stock), problem.edge_trim(stock)
+        if not (ends - SLACK <= each.x and each.x + length <= stock.length - ends + SLACK
+                and edges - SLACK <= each.y and each.y + width <= stock.width - edges + SLACK):
             found.append(f"part {each.part} leaves the trimmed sheet")
         if stock.defects and not any(low - SLACK <= each.x and each.x + length <= high + SLACK for low, high in clear_runs(problem, stock)):
             found.append(f"part {each.part} touches a defect")

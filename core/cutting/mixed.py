@@ -15,9 +15,9 @@ from ..errors import ParameterError
 from .bounds import cost_bound
 from .improving import Effort
 from .knapsack import best_choice
-from .plan import ACROSS, KEEP, PART, SCRAP, CuttingPlan, Placement, SheetPlan
+from .plan import ACROSS, KEEP, PART, SCRAP, TRIM, CuttingPlan, Placement, SheetPlan
 from .problem import CuttingProblem, clear_runs
-from .sawing import DUST, Sawyer
+from .sawing import DUST, Sawyer, in_setting_order
 from .whole import Whole
 
 TRIES = 60  # differently valued fillings of the whole job
@@ -96,7 +96,8 @@ def _sawn(problem: CuttingProblem, whole: Whole, stock: int, filled: list, unuse
         if low - start.x > DUST:
             piece, before = sawyer.cut(piece, ACROSS, start.length - (low - start.x), far=True)
             if before is not None:
-                sawyer.name(before, SCRAP)
+                trim = start.x <= DUST and low <= problem.end_trim(problem.stock[stock]) + DUST
+                sawyer.name(before, TRIM if trim else SCRAP)
         for kind in sorted(np.flatnonzero(chosen), key=lambda kind: -whole.kinds[kind].length):
             for _ in range(int(chosen[kind])):
                 part = unused[int(kind)].pop(0)
@@ -112,4 +113,4 @@ def _sawn(problem: CuttingProblem, whole: Whole, stock: int, filled: list, unuse
         end = sawyer.pieces[piece].x + problem.kerf
         sound = all(high < end for _, high in problem.stock[stock].defects)
         sawyer.name(piece, KEEP if sound else SCRAP)
-    return SheetPlan(stock, tuple(placements), tuple(sawyer.pieces), tuple(sawyer.cuts))
+    return SheetPlan(stock, tuple(placements), tuple(sawyer.pieces), in_setting_order(sawyer.cuts))

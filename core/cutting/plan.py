@@ -9,6 +9,7 @@ import json
 from dataclasses import dataclass
 from functools import cached_property
 
+from .handling import NONE, TRACK
 from .problem import CuttingProblem, Stock
 
 ACROSS, ALONG = "across", "along"  # a cut across the length of the sheet (at some x), or along it (at some y)
@@ -27,7 +28,8 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What a sheet is cut into on the way: the sheet itself, pieces still to be cut, parts, offcuts to keep, scrap, edge trim."""
+    """What a sheet is cut into on the way: the sheet itself, pieces still to be cut, parts, offcuts to keep, scrap,
+    edge trim."""
 
     number: int
     kind: str
@@ -47,8 +49,10 @@ class Piece:
 class Cut:
     """One straight cut from edge to edge of a piece.
 
-    `setting` is the distance from the fence (or the edge the track is measured from) to the blade: the size of what comes off, from the datum side of
-    the piece, or from its far side if `from_far`. `at` is where the side of the kerf nearest the datum lies. `rest` None: only dust is left.
+    `setting` is the distance from the fence (or the edge the track is measured from) to the blade: the size of what
+    comes off, from the datum side of the piece, or from its far side if `from_far`. `at` is where the side of the kerf
+    nearest the datum lies. `rest` None: only dust is left. `tool` is the saw that makes it, empty where the problem
+    does not say what the saws take.
     """
 
     number: int
@@ -59,7 +63,12 @@ class Cut:
     off: int
     rest: int | None
     from_far: bool = False
-    by_track: bool = False
+    tool: str = ""
+
+    @property
+    def by_track(self) -> bool:
+        """Whether the piece lies still and the saw is led along a track."""
+        return self.tool == TRACK
 
 
 @dataclass(frozen=True)
@@ -85,7 +94,12 @@ class SheetPlan:
     def settings(self) -> int:
         """How often the fence or track is set: every change of distance or direction from one cut to the next."""
         return sum(1 for before, cut in zip((None, *self.cuts), self.cuts)
-                   if before is None or (before.direction, before.setting) != (cut.direction, cut.setting))
+                   if before is None or (before.tool, before.direction, before.setting) != (cut.tool, cut.direction, cut.setting))
+
+    @cached_property
+    def impossible(self) -> int:
+        """How many of the cuts no saw takes."""
+        return sum(1 for cut in self.cuts if cut.tool == NONE)
 
     @cached_property
     def turns(self) -> int:
@@ -97,8 +111,8 @@ class SheetPlan:
 class CuttingPlan:
     """The sheets or lengths of a whole problem, with the least that is possible as far as it is proven.
 
-    `least` is a proven lower bound on the number of sheets, `least_cost` on their cost. `stopped_early`: the clock or a person ended the search, so
-    the same problem may get another plan another time.
+    `least` is a proven lower bound on the number of sheets, `least_cost` on their cost. `stopped_early`: the clock or a
+    person ended the search, so the same problem may get another plan another time.
     """
 
     problem: CuttingProblem
@@ -112,6 +126,16 @@ class CuttingPlan:
     def cost(self) -> float:
         """Of all stock used, in the currency of the prices."""
         return sum(self.stock_of(sheet).price for sheet in self.sheets)
+
+    @cached_property
+    def bought(self) -> int:
+        """How many sheets or lengths are bought, those of the rack not counted."""
+        return sum(1 for sheet in self.sheets if not self.stock_of(sheet).offcut)
+
+    @cached_property
+    def from_rack(self) -> float:
+        """The area of the parts that offcuts of the rack give, in mm²."""
+        return sum(piece.area for sheet in self.sheets if self.stock_of(sheet).offcut for piece in sheet.pieces if piece.kind == PART)
 
     @property
     def is_least(self) -> bool:
@@ -132,8 +156,10 @@ class CuttingPlan:
 
     @property
     def rank(self) -> tuple:
-        """What plans are compared by: cost, then labour, then the largest offcut (smaller is better throughout)."""
-        return (round(self.cost, 6), len(self.sheets), *self.labour, -(self.largest_offcut.area if self.largest_offcut else 0))
+        """What plans are compared by: cuts that no saw takes, cost, use of the rack, labour, the largest offcut
+        (smaller is better throughout)."""
+        return (sum(sheet.impossible for sheet in self.sheets), round(self.cost, 6), self.bought, -round(self.from_rack), len(self.sheets),
+                *self.labour, -(self.largest_offcut.area if self.largest_offcut else 0))
 
     def stock_of(self, sheet: SheetPlan) -> Stock:
         """The size of stock a sheet is cut from."""

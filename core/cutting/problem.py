@@ -2,13 +2,16 @@
 
 The plain form is a mapping (JSON):
 
-    {"dim": 2, "sheet": [L, W], "kerf": k, "trim": t, "rotation": true, "locked": [false, …], "parts": [[l, w, quantity], …]}
+    {"dim": 2, "sheet": [L, W], "kerf": k, "trim": t, "rotation": true, "locked": [false, …], "parts": [[l, w,
+    quantity], …]}
 
 `dim` 1 means lengths (W is 1 and nothing is trimmed along it). Optional additions: `"stock"`, a list of
-`{"size": [L, W], "price": p, "count": n, "offcut": false, "name": "…", "defects": [[from, to], …]}` in place of `sheet`;
-`"marks"`, one text for each part; `"stages"`, how many levels of cuts in turn (2: rip into strips, crosscut them), not counting the edge trim, the
-cuts that free the offcuts and the trimming of a part to size;
-`"largest_piece"`, the largest area in m² that one person can handle.
+`{"size": [L, W], "price": p, "count": n, "offcut": false, "name": "…", "defects": [[from, to], …], "trim": t,
+"edge_trim": e}` in place of `sheet` (`trim` at the ends, `edge_trim` along the long edges, where they are not those of
+the problem); `"marks"`, one text for each part; `"stages"`, how many levels of cuts in turn (2: rip into strips,
+crosscut them), not counting the edge trim, the cuts that free the offcuts and the trimming of a part to size;
+`"largest_piece"`, the largest area in m² that one person can handle; `"saws"`, what the saws take:
+`{"fence": w, "crosscut": w, "track": l, "table": [L, W]}`.
 """
 
 from __future__ import annotations
@@ -24,14 +27,16 @@ MOST_PARTS = 20_000  # pieces in one problem: beyond it a plan takes hours; spli
 LARGEST_SIZE = 1e6  # mm, one kilometre: beyond it a size is a slip of the pen
 FINEST = 10_000  # the finest step in which sizes are kept apart: 1/10 000 mm
 
-KEYS = ("dim", "sheet", "kerf", "trim", "rotation", "locked", "parts", "stock", "marks", "stages", "largest_piece")
+KEYS = ("dim", "sheet", "kerf", "trim", "rotation", "locked", "parts", "stock", "marks", "stages", "largest_piece", "saws")
+STOCK_KEYS = ("size", "price", "count", "offcut", "name", "defects", "trim", "edge_trim")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
     """Sheets or lengths of one size that can be bought or lie in the rack.
 
-    `count` None means as many as wanted. `defects` (lengths only) are stretches, from the datum end, that no part may touch.
+    `count` None means as many as wanted. `defects` (lengths only) are stretches, from the datum end, that no part may
+    touch. `trim` and `edge_trim` None: as the problem says.
     """
 
     length: float
@@ -41,6 +46,19 @@ class Stock:
     offcut: bool = False
     name: str = ""
     defects: tuple[tuple[float, float], ...] = ()
+    trim: float | None = None
+    edge_trim: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What the saws take, in mm: the widest between rip fence and blade, the widest piece at the crosscut fence, the
+    longest cut along the track, and the largest piece that is ripped on the table."""
+
+    fence: float
+    crosscut: float
+    track: float
+    table: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,11 +84,17 @@ class CuttingProblem:
     lengths_only: bool = False
     stages: int | None = None
     largest_piece: float | None = None
+    saws: Limits | None = None
 
-    @property
-    def trim_across(self) -> float:
+    def end_trim(self, stock: Stock) -> float:
+        """What is taken off both ends of a sheet or length."""
+        return self.trim if stock.trim is None else stock.trim
+
+    def edge_trim(self, stock: Stock) -> float:
         """What is taken off the two long edges; nothing off a length of timber."""
-        return 0.0 if self.lengths_only else self.trim
+        if self.lengths_only:
+            return 0.0
+        return self.end_trim(stock) if stock.edge_trim is None else stock.edge_trim
 
     def may_turn(self, part: int) -> bool:
         """Whether a part may lie across the sheet."""
@@ -101,6 +125,7 @@ def read_problem(source: str | Mapping, name: str = "problem") -> CuttingProblem
         lengths_only=dim == 1,
         stages=None if source.get("stages") is None else _count(source["stages"], "stages", 2),
         largest_piece=None if source.get("largest_piece") is None else _number(source["largest_piece"], "largest_piece", 1e-4),
+        saws=None if source.get("saws") is None else _read_saws(source["saws"]),
     ))
 
 
@@ -108,12 +133,15 @@ def problem_json(problem: CuttingProblem) -> str:
     """The problem as a JSON text that `read_problem` reads back as the same problem."""
     plain: dict[str, object] = {"dim": 1 if problem.lengths_only else 2}
     plain["stock"] = [{"size": [s.length, s.width], "price": s.price, "count": s.count, "offcut": s.offcut, "name": s.name,
-                       "defects": [list(d) for d in s.defects]} for s in problem.stock]
+                       "defects": [list(d) for d in s.defects]} | _trims(s) for s in problem.stock]
     plain |= {"kerf": problem.kerf, "trim": problem.trim, "rotation": problem.rotation}
     plain["locked"] = [part.locked for part in problem.parts]
     plain["parts"] = [[part.length, part.width, part.quantity] for part in problem.parts]
     plain["marks"] = [part.mark for part in problem.parts]
     plain |= {"stages": problem.stages, "largest_piece": problem.largest_piece}
+    if problem.saws is not None:
+        plain["saws"] = {"fence": problem.saws.fence, "crosscut": problem.saws.crosscut, "track": problem.saws.track,
+                         "table": list(problem.saws.table)}
     return json.dumps(plain, ensure_ascii=False)
 
 
@@ -123,9 +151,9 @@ def checked(problem: CuttingProblem) -> CuttingProblem:
     if total > MOST_PARTS:
         raise ParameterError("parts", f"{total} pieces are more than {MOST_PARTS}, the most in one plan; split the job")
     for at, stock in enumerate(problem.stock):
-        clear = stock.length - 2 * problem.trim, stock.width - 2 * problem.trim_across
-        if min(clear) <= 0:
-            raise ParameterError(f"stock[{at}]", f"nothing of {stock.length:g} × {stock.width:g} mm is left after a trim of {problem.trim:g} mm")
+        if min(room_of(problem, stock)) <= 0:
+            trim = problem.end_trim(stock)
+            raise ParameterError(f"stock[{at}]", f"nothing of {stock.length:g} × {stock.width:g} mm is left after a trim of {trim:g} mm")
     for at, part in enumerate(problem.parts):
         if part.quantity and not any(fits(problem, at, stock) for stock in problem.stock if stock.count != 0):
             raise ParameterError(f"parts[{at}]", _too_large(problem, at))
@@ -135,7 +163,7 @@ def checked(problem: CuttingProblem) -> CuttingProblem:
 def fits(problem: CuttingProblem, part: int, stock: Stock) -> bool:
     """Whether a part can be cut out of stock of this size at all."""
     wanted = problem.parts[part]
-    room = stock.length - 2 * problem.trim + 1e-9, stock.width - 2 * problem.trim_across + 1e-9
+    room = tuple(side + 1e-9 for side in room_of(problem, stock))
     if stock.defects:
         return any(wanted.length <= end - start + 1e-9 for start, end in clear_runs(problem, stock)) and wanted.width <= room[1]
     if wanted.length <= room[0] and wanted.width <= room[1]:
@@ -143,15 +171,21 @@ def fits(problem: CuttingProblem, part: int, stock: Stock) -> bool:
     return problem.may_turn(part) and wanted.width <= room[0] and wanted.length <= room[1]
 
 
+def room_of(problem: CuttingProblem, stock: Stock) -> tuple[float, float]:
+    """Length and width that are left after trimming."""
+    return stock.length - 2 * problem.end_trim(stock), stock.width - 2 * problem.edge_trim(stock)
+
+
 def clear_runs(problem: CuttingProblem, stock: Stock) -> list[tuple[float, float]]:
     """The stretches of a length between end trims and defects, from the datum end; a kerf is lost beside a defect."""
-    start, runs = problem.trim, []
+    trim = problem.end_trim(stock)
+    start, runs = trim, []
     for low, high in sorted(stock.defects):
         if low - problem.kerf > start:
             runs.append((start, low - problem.kerf))
         start = max(start, high + problem.kerf)
-    if stock.length - problem.trim > start:
-        runs.append((start, stock.length - problem.trim))
+    if stock.length - trim > start:
+        runs.append((start, stock.length - trim))
     return runs
 
 
@@ -194,6 +228,9 @@ def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
     size = [size, 1] if dim == 1 and isinstance(size, (int, float)) and not isinstance(size, bool) else size
     if not isinstance(size, Sequence) or isinstance(size, str) or len(size) != 2:
         raise ParameterError(field, f"{size!r} is not [length, width]")
+    unknown = sorted(set(map(str, entry)) - set(STOCK_KEYS))
+    if unknown:
+        raise ParameterError(f"{field}.{unknown[0]}", f"is no key of a stock size; known are {', '.join(STOCK_KEYS)}")
     offcut = entry.get("offcut", False)
     if not isinstance(offcut, bool):
         raise ParameterError(f"{field}.offcut", f"{offcut!r} is neither true nor false")
@@ -216,7 +253,24 @@ def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
         price=_number(entry.get("price", 0 if offcut else 1), f"{field}.price"),
         count=None if count is None else _count(count, f"{field}.count", 0),
         offcut=offcut, name=_text(entry.get("name", ""), f"{field}.name"), defects=tuple(runs),
+        trim=None if entry.get("trim") is None else _number(entry["trim"], f"{field}.trim"),
+        edge_trim=None if entry.get("edge_trim") is None else _number(entry["edge_trim"], f"{field}.edge_trim"),
     )
+
+
+def _trims(stock: Stock) -> dict[str, float]:
+    return {key: value for key, value in (("trim", stock.trim), ("edge_trim", stock.edge_trim)) if value is not None}
+
+
+def _read_saws(entry: object) -> Limits:
+    if not isinstance(entry, Mapping) or set(entry) != {"fence", "crosscut", "track", "table"}:
+        raise ParameterError("saws", "is not an object with fence, crosscut, track and table")
+    table = entry["table"]
+    if not isinstance(table, Sequence) or isinstance(table, str) or len(table) != 2:
+        raise ParameterError("saws.table", f"{table!r} is not [length, width]")
+    fence, crosscut, track = (_number(entry[key], f"saws.{key}", 1e-3) for key in ("fence", "crosscut", "track"))
+    return Limits(fence=fence, crosscut=crosscut, track=track,
+                  table=(_number(table[0], "saws.table", 1e-3), _number(table[1], "saws.table", 1e-3)))
 
 
 def _read_parts(source: Mapping) -> tuple[Wanted, ...]:
@@ -272,8 +326,8 @@ def _count(value: object, field: str, least: int) -> int:
 def _too_large(problem: CuttingProblem, at: int) -> str:
     part = problem.parts[at]
     largest = max(problem.stock, key=lambda stock: stock.length * stock.width)
+    long, wide = room_of(problem, largest)
     turn = "" if problem.may_turn(at) else ", and its grain does not let it turn" if not problem.lengths_only else ""
     if problem.lengths_only:
-        return f"{part.length:g} mm fits no length; the longest leaves {largest.length - 2 * problem.trim:g} mm after end trim"
-    return (f"{part.length:g} × {part.width:g} mm fits no sheet; the largest leaves "
-            f"{largest.length - 2 * problem.trim:g} × {largest.width - 2 * problem.trim_across:g} mm after trim{turn}")
+        return f"{part.length:g} mm fits no length; the longest leaves {long:g} mm after end trim"
+    return f"{part.length:g} × {part.width:g} mm fits no sheet; the largest leaves {long:g} × {wide:g} mm after trim{turn}"

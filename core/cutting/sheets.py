@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from ..errors import ParameterError
 from .bounds import cost_bound, stretched_bound
 from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
 from .filling import fill
 from .improving import Effort, all_in, fewer_sheets
-from .plan import CuttingPlan
+from .plan import CuttingPlan, SheetPlan
 from .problem import CuttingProblem
-from .sawing import sawn
+from .sawing import Trims, sawn
 from .strips import from_strips
 from .trees import AREA, NO_LIMIT, kinds_in
 from .whole import Room, Whole, in_whole_numbers
 
+MOST_OFFERS = 10  # ways of equal cost that are laid out for the saw and compared
 MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
 EASIER_WORK = 1_000_000  # spent on plans that are only easier to saw, when the least possible is reached already
+ONE_SIZE_SHARE = 0.4  # of the work, at most, for plans that buy one size only, when there are several
+TRIM_BOTH, TRIM_NEITHER = Trims(True, True), Trims(False, False)
+TRIMS = (TRIM_BOTH, Trims(False, True), Trims(True, False), TRIM_NEITHER, Trims(False, False, late=True))
 STRIPS_SHARE = 0.25  # of the work, at most, for that start
 
 
@@ -31,24 +36,45 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
         offers, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price
     else:
         least, least_cost = cost_bound(whole)
-        offers = [_several_sizes(whole, least_cost, limit, effort, tell)]
-    plans = [_sawn(problem, whole, used, least, least_cost, limit, effort) for used in offers]
-    return min(plans, key=lambda plan: plan.rank)
+        offers = _several_sizes(whole, least_cost, limit, effort, tell)
+    plans = [_sawn(problem, whole, used, least, least_cost, limit, effort) for used in offers[:MOST_OFFERS]]
+    best = min(plans, key=lambda plan: plan.rank)
+    short = _within_the_track(problem, whole)
+    if any(sheet.impossible for sheet in best.sheets) and short is not None:
+        offers = _several_sizes(short, least_cost, limit, effort, tell)[:MOST_OFFERS]
+        best = min((best, *(_sawn(problem, short, used, least, least_cost, limit, effort) for used in offers)), key=lambda plan: plan.rank)
+    return best
+
+
+def _within_the_track(problem: CuttingProblem, whole: Whole) -> Whole | None:
+    """The problem with those sizes only along which the track guides a cut, if they are fewer and as many as wanted
+    hold every part."""
+    if problem.saws is None:
+        return None
+    rooms = tuple(room for room in whole.rooms if problem.stock[room.stock].length <= problem.saws.track)
+    fewer = len(rooms) < len(whole.rooms) and any(room.count is None and _holds_each(whole, room) for room in rooms)
+    return replace(whole, rooms=rooms) if fewer else None
 
 
 def _sawn(problem: CuttingProblem, whole: Whole, used: list[tuple[Room, tuple]], least: int, least_cost: float, limit: int,
           effort: Effort) -> CuttingPlan:
     """The plan for these trees, each sheet laid out for the least labour at the saw."""
     unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
-    sheets = tuple(sawn(problem, whole, room.stock, _easiest(problem, whole, room, tree, limit), unused) for room, tree in used)
+    sheets = tuple(_sheet(problem, whole, room, tree, limit, unused) for room, tree in used)
     return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
 
 
-def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int) -> tuple:
-    """The same parts on the same sheet with the fewest fence settings, then cuts, then turns, then the largest offcut."""
-    held, best, lowest = kinds_in(tree), tree, None
+def _sheet(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int, unused: dict[int, list[int]]) -> SheetPlan:
+    easiest, trims = _easiest(problem, whole, room, tree, limit)
+    return sawn(problem, whole, room.stock, easiest, unused, trims)
+
+
+def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int) -> tuple[tuple, Trims]:
+    """The same parts on the same sheet with the fewest fence settings, then cuts, then turns, then the largest offcut;
+    and which far edges to trim first."""
+    held = kinds_in(tree)
     if len(held) > MOST_TIDIED:
-        return tree
+        return tree, TRIM_BOTH
     trees = [tree]
     for order in ORDERS:
         work = [None, room.length, room.width, limit]
@@ -56,13 +82,18 @@ def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, lim
         left, _ = fill(ranked, whole.kinds, [work], smallest_side(whole.kinds, held))
         if not left:
             trees.append(work[0])
-    for other in trees:
-        sheet = sawn(problem, whole, room.stock, other, {number: [whole.kinds[number].numbers[0]] * held.count(number) for number in set(held)})
+    parts = {number: [whole.kinds[number].numbers[0]] * held.count(number) for number in set(held)}
+
+    def rank(other: tuple, trims: Trims) -> tuple:
+        sheet = sawn(problem, whole, room.stock, other, {number: some.copy() for number, some in parts.items()}, trims)
         offcut = sheet.largest_offcut
-        rank = sheet.settings, len(sheet.cuts), sheet.turns, -(offcut.area if offcut else 0)
-        if lowest is None or rank < lowest:
-            lowest, best = rank, other
-    return best
+        return sheet.impossible, sheet.settings, len(sheet.cuts), sheet.turns, -(offcut.area if offcut else 0)
+
+    stock = problem.stock[room.stock]
+    if not problem.edge_trim(stock) and not problem.end_trim(stock):
+        return min(trees, key=lambda other: rank(other, TRIM_BOTH)), TRIM_BOTH
+    easiest = min(trees, key=lambda other: rank(other, TRIM_NEITHER))
+    return easiest, min(TRIMS, key=lambda trims: rank(easiest, trims))
 
 
 def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
@@ -92,13 +123,38 @@ def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callab
     return [[(room, tree) for tree in sheets] for sheets in different.values()]
 
 
-def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
-    """Several sizes, prices and counts; what lies in the rack first."""
+def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort,
+                   tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
+    """Several sizes, prices and counts; what lies in the rack first. Every way found that costs as little as the
+    best."""
     tried = [_filled(whole, order, limit, effort) for order in ORDERS]
     found = [used for used in tried if used is not None]
+    for room in whole.rooms:
+        if room.count is None and room.price and not effort.is_over() and _holds_each(whole, room):
+            one = replace(whole, rooms=(room,))
+            share = effort.part(int(effort.left * ONE_SIZE_SHARE / len(whole.rooms)))
+            found += _one_size(one, max(stretched_bound(one, room), int(-(-least_cost // room.price))), limit, share, _quiet)
+            effort.take(share)
     if not found:
         found = [_squeezed(whole, limit, effort)]
-    best = min(found, key=_cost)
+    best = _cheapest(min(found, key=_cost), whole, least_cost, limit, effort, tell)
+    lowest = _cost(best)[0]
+    return [best, *(used for used in found if used is not best and _cost(used)[0] <= lowest)]
+
+
+def _holds_each(whole: Whole, room: Room) -> bool:
+    """Whether every part fits a sheet of this size."""
+    return all((kind.length <= room.length and kind.width <= room.width)
+               or (kind.turns and kind.width <= room.length and kind.length <= room.width) for kind in whole.kinds)
+
+
+def _quiet(words: str) -> None:
+    """Tell nobody."""
+
+
+def _cheapest(best: list[tuple[Room, tuple]], whole: Whole, least_cost: float, limit: int, effort: Effort,
+              tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
+    """The plan with sheets left out or exchanged for cheaper ones, as long as that can be done."""
     tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
     while _cost(best)[0] > least_cost + 1e-9 and not effort.is_over():
         cheaper = _cheaper(best, whole, limit, effort)
@@ -114,7 +170,8 @@ def _cost(used: list[tuple[Room, tuple]]) -> tuple[float, int]:
 
 
 def _filled(whole: Whole, order: Callable, limit: int, effort: Effort) -> list[tuple[Room, tuple]] | None:
-    """One sheet after another, each of the size on which the most is placed for its price; None when the stock runs out."""
+    """One sheet after another, each of the size on which the most is placed for its price; None when the stock runs
+    out."""
     counts = {at: room.count for at, room in enumerate(whole.rooms)}
     left, used = ordered(whole.kinds, order), []
     while left:
