@@ -15,6 +15,9 @@ Every number on paper goes through one `Locale`. A page asks for it once and let
     locale.text("screw 3.5 × 16")            # English words that hold figures: 3,5 × 16 where the comma is used
     locale.date("2026-11-24"), locale.money(Decimal("1234.5"), "AUD")
 
+Whatever else a page prints, its sheet writes with the decimal sign of the locale that `blank` was given (see
+`with_decimals`), so a drawing's own figures need nothing.
+
 Words stay English. Diameters of drills, screws and dowels stay in mm, which is what is engraved on them. Title blocks
 keep the date as ISO 8601 has it (ISO 7200), which nobody misreads. `csv` names the separators of
 `core/exports/table.py`.
@@ -82,7 +85,7 @@ class Locale:
         >>> locale_for("de_DE").text("screw 3.5 × 16, 30° on the face edge")
         'screw 3,5 × 16, 30° on the face edge'
         """
-        return words if self.decimal == "." else re.sub(r"(?<=\d)\.(?=\d)", self.decimal, words)
+        return with_decimals(words, self.decimal)
 
     # ------------------------------------------------------------------------------------------------------ lengths
     def length(self, mm: float) -> str:
@@ -203,6 +206,25 @@ class Locale:
         """An amount without its currency, under a heading that names it."""
         figures = f"{amount.quantize(Decimal('0.01'), ROUND_HALF_UP):,.2f}".replace("-", "−")
         return figures.translate(str.maketrans({",": self.thousands, ".": self.decimal}))
+
+
+def with_decimals(words: str, sign: str) -> str:
+    """Words with the decimal points of their figures made another sign; clauses, dates and sums of money stay.
+
+    >>> with_decimals("⌀8.5 × 12.25, R1.5; EN 312 Table 3.2, X5.9, 24.11.2026, 1.234,50", ",")
+    '⌀8,5 × 12,25, R1,5; EN 312 Table 3.2, X5.9, 24.11.2026, 1.234,50'
+    """
+    return words if sign == "." or "." not in words else _FIGURE.sub(lambda found: _figure(found, sign), words)
+
+
+_FIGURE = re.compile(r"(?<![\d.,])(\d+)\.(\d+)(?![.,]?\d)")
+_CLAUSES = ("Table ", "table ", "CFR ", "clause ", "ch. ", "chapter ", "§", "§ ", "no. ", "version ", "Fig. ")
+
+
+def _figure(found: re.Match[str], sign: str) -> str:
+    before = found.string[: found.start()]
+    is_named = before[-1:].isalpha() and before[-1:] != "R"  # X5.9 is a name, R1.5 a radius
+    return found[0] if is_named or before.endswith(_CLAUSES) else f"{found[1]}{sign}{found[2]}"
 
 
 def locale_for(id: str, lengths: str = "mm") -> Locale:

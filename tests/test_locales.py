@@ -17,6 +17,7 @@ from pypdf import PdfReader
 import core.locales
 from core.built import BuiltJob, build_job
 from core.cutting.list import parts_list
+from core.drawing.text import width
 from core.locales import LOCALES, inches, locale_for
 from core.pack import pack_files
 from core.piece.job import Job, JobItem
@@ -107,10 +108,20 @@ def test_csv_separators_follow_the_locale(locale, separator, decimal):
     assert lengths == pytest.approx(sorted(round(entry.finished[0], 1) for entry in parts_list(made)))
 
 
-def test_lists_with_a_decimal_comma():
-    """Where the comma is used, no size or quantity of a list has a point before its decimals."""
-    for page in PdfReader(io.BytesIO(pack_files(job(locale="de_DE"))["workshop_pack.pdf"])).pages:
-        words = page.extract_text()
-        if any(f"Sheet {title}" in " ".join(words.split()) for title in ("Parts list", "Cutting list")):
-            assert not re.findall(r"\d\.\d", words), words[:200]
-            assert re.search(r"\d,\d", words)
+def test_papers_with_a_decimal_comma():
+    """Where the comma is used, no size, dimension or quantity of any sheet has a point before its decimals."""
+    data = pack_files(job(locale="de_DE"))
+    for file in (name for name in data if name.endswith(".pdf")):
+        for page in PdfReader(io.BytesIO(data[file])).pages:
+            words = re.sub(r"(Table|CFR|clause|chapter)\s+\d+\.\d+", "", page.extract_text())
+            left = re.findall(r"(?<![\w.,])\d+\.\d+(?![.,]?\d)", words)
+            assert not left, (file, left, words[:200])
+    assert re.search(
+        r"\d,\d", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(data["workshop_pack.pdf"])).pages)
+    )
+
+
+def test_point_and_comma_are_equally_wide():
+    """Sheets are laid out before their decimals are written, so both signs must need the same room."""
+    for style in ("regular", "bold"):
+        assert width("1.5", 2.5, style) == width("1,5", 2.5, style)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from ..locales import with_decimals
 from . import text
 from .blocks import Block, Figure, Gap, Heading, Paragraph
 from .page import FRAME_WIDTH, MIDDLE, NARROW, Item, Lines, Page, Rect, RoomError, Text, box
@@ -70,6 +71,7 @@ class Sheet:
     items: tuple[Item, ...] = ()
     bookmark: str = ""
     level: int = 0
+    decimal: str = "."  # the sign that parts the decimals of all figures drawn
 
     @property
     def frame(self) -> Rect:
@@ -110,7 +112,7 @@ class Sheet:
         """The finished page, sheet `number` of `total`."""
         furniture = (*_frame_items(self.size), *self._stamp_items(),
                      *self.title.drawn(self.title_block, number, total))
-        return Page(self.size.width, self.size.height, (*furniture, *self.items),
+        return Page(self.size.width, self.size.height, (*furniture, *_with_decimals(self.items, self.decimal)),
                     f"{self.title.piece}: {self.title.sheet}", self.bookmark, self.level)
 
     def _stamp_items(self) -> Iterator[Item]:
@@ -229,6 +231,13 @@ def _middles(edges: Sequence[float]) -> list[float]:
 
 
 # --- small helpers
+
+def _with_decimals(items: Sequence[Item], sign: str) -> Sequence[Item]:
+    """Items whose lettering has this decimal sign; point and comma are equally wide in the bundled font."""
+    if sign == ".":
+        return items
+    return tuple(replace(each, string=with_decimals(each.string, sign)) if isinstance(each, Text) else each for each in items)
+
 
 def _between(left: float, bottom: float, right: float, top: float) -> Rect:
     """The rectangle between these edges, less the air all round."""

@@ -61,6 +61,7 @@ def blank(
         stamp=job.stamp,
         bookmark=title if bookmark is None else bookmark,
         level=level,
+        decimal=locale.decimal,
     )
 
 
