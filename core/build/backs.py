@@ -45,7 +45,7 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
     lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
     lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
-    for divider in out.dividers:
+    for divider in (each for each in out.dividers if each.kind != "rail"):
         rect = divider.rect
         lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
     for key, way, at in lines:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ..errors import ParameterError, within
+from ..errors import ParameterError, blaming, within
+from ..fastenings import dowel_for
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..units import from_middle
 from .backs import build_back, seat_back
 from .bench import Bench
+from .contents import named_grain
 from .hardware import screw_through
 from .protocols import BayWalls, Face, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
@@ -59,7 +61,7 @@ def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
                 found["left"] = divider.key
             if other.left == rect.right:
                 found["right"] = divider.key
-        if divider.kind == "shelf" and other.left <= rect.left and rect.right <= other.right:
+        if divider.kind != "upright" and other.left <= rect.left and rect.right <= other.right:
             if other.top == rect.bottom:
                 found["bottom"] = divider.key
             if other.bottom == rect.top:
@@ -92,7 +94,14 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
 def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: float) -> None:
     deep, rect, y = round(row_length(out) - set_back, 6), divider.rect, out.y(set_back)
     common = dict(finish="inside" if set_back else "carcass", face_edge="front edge", surviving_mark=MARK_ON)
-    if divider.kind == "shelf":
+    if divider.kind == "rail":
+        wide = rail_width(out)
+        place = Placement(vector(rect.left, y, rect.bottom), RIGHT, BACK)
+        grain = named_grain(out.side_board)
+        bench.part(
+            divider.key, "drawer rail", out.side_board, rect.width, wide, place, role="drawer rail", grain=grain, face_side="up", setting=f"drawer rails {rect.width:g}", **{**common, "surviving_mark": "rear edge"}
+        )  # fmt: skip
+    elif divider.kind == "shelf":
         place = Placement(vector(rect.left, y, rect.bottom), RIGHT, BACK)
         setting = "between the sides" if rect.width == out.inner.width else f"shelves {rect.width:g}"
         bench.part(divider.key, "fixed shelf", out.side_board, rect.width, deep, place, role="fixed shelf", face_side="up", setting=setting, **common)
@@ -129,11 +138,46 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     boards = [("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)]
     if not out.open_top:
         boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
-    boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers]
+    boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers if each.kind != "rail"]
     meetings = [meeting for key, rect, kind, set_back in boards for meeting in _meetings(out, key, rect, kind, set_back, set_backs)]
     for meeting in meetings:
         with within("carcass.joint"):
             joint.make(bench, replace(meeting, staggered=any(_opposite(meeting, other) for other in meetings)))
+    _dowel_rails(bench, out)
+
+
+def rail_width(out: SettingOut) -> float:
+    """How far a drawer rail reaches from the carcass front toward the back."""
+    return min(out.piece.carcass.drawer_rail, row_length(out))
+
+
+def _dowel_rails(bench: Bench, out: SettingOut) -> None:
+    """Two dowels in each end of a drawer rail, at a quarter of its width from its edges; beside those of a rail beyond an upright.
+
+    Common practice, no source.
+    """
+    wide, t = rail_width(out), out.side_board.thickness
+    with blaming("carcass.board"):
+        size = dowel_for(t)
+    met: dict[str, list[float]] = {}
+    for divider in sorted((each for each in out.dividers if each.kind == "rail"), key=lambda each: each.key):
+        walls, height = walls_of(out, divider.rect), divider.rect.bottom + t / 2
+        for end, x, into in (("left", divider.rect.left, RIGHT), ("right", divider.rect.right, LEFT)):
+            if end not in walls:
+                raise ParameterError(*_nothing_to_stand_against(out, divider.key, divider.kind, end))
+            there = met.setdefault(walls[end], [])
+            beside = any(abs(other - height) < t for other in there) or _shelf_beyond(out, walls[end], divider, height)
+            there.append(height)
+            places = [wide / 2] if beside else [round(wide / 4, 1), round(wide * 3 / 4, 1)]
+            names = [bench.dowel(walls[end], divider.key, vector(x, out.y(place), height), into, size, "dowel") for place in places]
+            bench.join(f"{walls[end]}|{divider.key}", "dowels", walls[end], divider.key, into, tuple(names), wide * t)
+
+
+def _shelf_beyond(out: SettingOut, wall: str, rail: DividingBoard, height: float) -> bool:
+    """Whether a fixed shelf meets a wall at the height of a rail, from its other side."""
+    return any(
+        each.kind == "shelf" and wall in walls_of(out, each.rect).values() and abs(each.rect.bottom + out.side_board.thickness / 2 - height) < out.side_board.thickness for each in out.dividers
+    )
 
 
 def _meetings(out: SettingOut, key: str, rect: Rect, kind: str, set_back: float, set_backs: dict[str, float]) -> list[Meeting]:
@@ -165,7 +209,7 @@ def _opposite(meeting: Meeting, other: Meeting) -> bool:
 def _nothing_to_stand_against(out: SettingOut, key: str, kind: str, end: str) -> tuple[str, str]:
     divider = next(each for each in out.dividers if each.key == key)
     parent = out.layout.by_id[divider.before[0]].parent
-    what = "upright" if kind == "upright" else "fixed shelf"
+    what = {"upright": "upright", "rail": "drawer rail"}.get(kind, "fixed shelf")
     return f"{out.path_of(parent)}.divided", f'the {what} in "{parent}" has no board at its {end} to be joined to; put one between the compartments there'
 
 

@@ -31,8 +31,9 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     members += [("side.left", LEFT, 1), ("side.right", RIGHT, 1)]
     members += [("carcass/stiffener.bottom", DOWN, 2)] if "carcass/stiffener.bottom" in bench.parts else []
     framed = {member.key for assembly in bench.assemblies for member in assembly.members}
-    members += [(each.key, BACK, 2) for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
-    members += [(key, FRONT, 3) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
+    runners = [each.key for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
+    members += [(key, BACK, 2) for key in runners]
+    members += [(key, BACK if runners else FRONT, 3) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     members += [("carcass/back", UP if out.piece.carcass.back.kind == "groove" else BACK, 4)]
     members += [(key, DOWN, 5) for key in support]
     bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))

@@ -62,7 +62,7 @@ class DividingBoard:
     """An upright or fixed shelf and the compartments on its two sides."""
 
     key: str
-    kind: str  # "upright" or "shelf"
+    kind: str  # "upright", "shelf", or "rail", at the front only
     rect: Rect
     before: tuple[str, ...]  # compartments at its left or below, deepest last
     after: tuple[str, ...]
@@ -250,7 +250,7 @@ def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
     if not parts:
         return
     columns = compartment.divided == "columns"
-    between = out.side_board.thickness if compartment.between == "board" else 0.0
+    between = out.side_board.thickness if compartment.between != "nothing" else 0.0
     clear = (rect.width if columns else rect.height) - between * (len(parts) - 1)
     start = rect.left if columns else rect.bottom
     for part, size in zip(parts, _sizes(out, compartment, parts, clear)):
@@ -263,12 +263,25 @@ def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
 
 
 def _put_dividers(out: SettingOut, compartment: Compartment, parts: list[Compartment], rect: Rect, columns: bool) -> None:
-    kind = "upright" if columns else "shelf"
+    kind = "upright" if columns else {"rail": "rail"}.get(compartment.between, "shelf")
+    if compartment.between == "rail":
+        _check_rails(out, compartment, parts, columns)
     for before, after in zip(parts, parts[1:]):
         a, b = out.rects[before.id], out.rects[after.id]
         where = Rect(a.right, b.left, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, a.top, b.bottom)
         key = f"carcass/{kind}.{'+'.join(sorted((before.id, after.id)))}"
         out.dividers.append(DividingBoard(key, kind, where, tuple(out.layout.within(before.id)), tuple(out.layout.within(after.id))))
+
+
+def _check_rails(out: SettingOut, compartment: Compartment, parts: list[Compartment], columns: bool) -> None:
+    """Rails stand between drawers in the face of the piece; anything else wants a board to lie on."""
+    path = f"{out.path_of(compartment.id)}.between"
+    if columns:
+        raise ParameterError(path, f'"rail" goes between rows; between the columns of "{compartment.id}" put a board')
+    drawers = {id for front in out.piece.fronts if front.kind == "drawer" and not front.is_inner for id in front.closes}
+    other = next((part.id for part in parts if part.id not in drawers), None)
+    if other is not None:
+        raise ParameterError(path, f'"rail" goes between drawers in the face of the piece, and "{other}" is not closed by one; put a board there')
 
 
 def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], clear: float) -> list[float]:
@@ -283,8 +296,10 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
     if not rests and not shares and abs(left) > 1e-6:
         raise ParameterError(out.path_of(compartment.id), f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
     sizes = dict(given)
-    if shares:
-        sizes.update(_shared_out(shares, left, out.finest, bool(rests), len(parts)))
+    if shares and compartment.heights != "sizes" and compartment.divided == "rows":
+        sizes.update(_graduated(out, compartment, shares, left, bool(rests)))
+    elif shares:
+        sizes.update(_shared_out({part.id: _amount(part.size) for part in shares}, left, out.finest, bool(rests)))
     if rests:
         sizes[rests[0].id] = round(clear - sum(sizes.values()), 6)
     least = min(sizes, key=lambda id: sizes[id])
@@ -293,15 +308,34 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
     return [sizes[part.id] for part in parts]
 
 
-def _shared_out(shares: list[Compartment], left: float, finest: float, has_rest: bool, count: int) -> dict[str, float]:
-    total = sum(_amount(part.size) for part in shares) + (1.0 if has_rest else 0.0)
-    sizes = {part.id: down_to(left * _amount(part.size) / total, finest) for part in shares}
+def _graduated(out: SettingOut, compartment: Compartment, parts: list[Compartment], left: float, has_rest: bool) -> dict[str, float]:
+    """Heights of rows that are given in shares, in proportion to one another or in steps, the topmost the lowest."""
+    downward = [part.id for part in reversed(parts)]
+    path = out.path_of(compartment.id)
     if has_rest:
-        return sizes
+        raise ParameterError(f"{path}.heights", f'"{compartment.heights}" takes up all that is left in "{compartment.id}", but one of its parts takes the rest; give that a share or a fixed size')
+    if compartment.heights != "step":
+        ratio = compartment.ratio if compartment.heights == "ratio" else 1.0
+        return _shared_out({id: ratio**number for number, id in enumerate(downward)}, left, out.finest, False)
+    count = len(downward)
+    top = down_to((left - compartment.step * count * (count - 1) / 2) / count, out.finest)
+    if top < LEAST_CLEAR:
+        raise ParameterError(f"{path}.step", f"steps of {compartment.step:g} mm leave {top:.1f} mm for the topmost of {count} in {left:g} mm; at most {2 * (left / count - LEAST_CLEAR) / max(1, count - 1):.1f} mm")
+    return _with_spare({id: round(top + nearest(compartment.step, out.finest) * number, 6) for number, id in enumerate(downward)}, left, out.finest)
+
+
+def _shared_out(amounts: dict[str, float], left: float, finest: float, has_rest: bool) -> dict[str, float]:
+    total = sum(amounts.values()) + (1.0 if has_rest else 0.0)
+    sizes = {id: down_to(left * amount / total, finest) for id, amount in amounts.items()}
+    return sizes if has_rest else _with_spare(sizes, left, finest)
+
+
+def _with_spare(sizes: dict[str, float], left: float, finest: float) -> dict[str, float]:
+    """The sizes with what is left over given to them by their ids, a step to each."""
     spare = round(left - sum(sizes.values()), 6)
-    for part in sorted(shares, key=lambda each: each.id):
+    for id in sorted(sizes):
         give = finest if spare >= finest - 1e-7 else spare
-        sizes[part.id] = round(sizes[part.id] + give, 6)
+        sizes[id] = round(sizes[id] + give, 6)
         spare = round(spare - give, 6)
     return sizes
 

@@ -55,3 +55,4 @@ class Carcass:
     stiffeners: Stiffeners = group(Stiffeners, "Stiffeners and anchor rails", "What keeps long shelves straight and the piece on the wall")
     lipping: Lipping = group(Lipping, "Lipping", "Glued to the front edges of sides, top, bottom, uprights and shelves")
     set_back_pad: float = length(2, 0, 10, "Pad behind fronts", "What stands behind an inset front is set back by the front's thickness and this")
+    drawer_rail: float = length(60, 30, 200, "Drawer rails", "Rails between drawers, from front to back")

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import Size, choice, count, ident, parameters, size, variants
+from ..fields import Size, choice, count, ident, length, number, parameters, size, variants
 
 DIVISIONS = {"none": "Not divided", "columns": "Columns, side by side", "rows": "Rows, one above another"}
 BETWEEN = {
     "board": "A full board: an upright or a fixed shelf",
+    "rail": "A rail: at the front only, between drawers",
     "nothing": "Nothing: fronts meet at their gap",
+}
+HEIGHTS = {
+    "sizes": "As their sizes say",
+    "equal": "Equal",
+    "ratio": "Graduated by ratio: each so many times as high as the one above",
+    "step": "Graduated by step: each so much higher than the one above",
 }
 
 
@@ -26,6 +33,9 @@ class Compartment:
     divided: str = choice("none", DIVISIONS, "Divided", "How it is divided further")
     between: str = choice("board", BETWEEN, "Between them", "What stands between its parts")
     holds: tuple = variants("build.insides", "Contents", "What it holds: rails, loose shelves …")
+    heights: str = choice("sizes", HEIGHTS, "Heights", "Clear heights of its rows; what is given fixed stays")
+    ratio: float = number(1.2, 1, 1.6, "Ratio", "Of graduated heights, from the top down: 1.15 to 1.25 looks well")
+    step: float = length(25, 1, 100, "Step", "Of graduated heights, from the top down: 25 to 30 looks well")
 
 
 class Layout:

@@ -8,7 +8,7 @@ import math
 from ...errors import ParameterError
 from ...fastenings import Screw
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
-from ...model import Fitting, Motion, Opening
+from ...model import Body, Fitting, Motion, Opening
 from ...piece.fronts import Front
 from ..bench import Bench
 from ..carcass import row_length, walls_of
@@ -65,7 +65,17 @@ def _handle_stands(out: SettingOut, front: Front) -> float:
     if not front.handle:
         return 0.0
     entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
-    return max(max(body.low[0], body.high[0]) for body in entry.bodies_for())
+    return max(_foremost(body) for body in entry.bodies_for())
+
+
+def _foremost(body: Body) -> float:
+    """How far a body of a handle reaches along x, away from what it is on."""
+    axis = max(range(3), key=lambda i: abs(body.high[i] - body.low[i]))
+    if body.form == "block" or axis == 0:
+        return max(body.low[0], body.high[0])
+    # a bar along y has its outline in (z, x), along z in (x, y); a turned one its radii second
+    place = 1 if body.form == "turned" or axis == 1 else 0
+    return body.low[0] + max(point[place] for point in body.outline)
 
 
 def door_of(out: SettingOut, front: Front) -> Front:

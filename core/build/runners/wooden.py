@@ -24,7 +24,7 @@ STOP = 12.0  # mm deep, a block behind each side
 BEHIND_STOP = 3.0  # mm free behind the stops; common practice, no source
 BEHIND_FRONT = 1.0  # mm between a front and the strips behind it
 STAYS_IN = 0.3  # of the box that stays between its runners when it is drawn; common practice, no source
-LEAST_STRIP = 9.0  # mm high, to hold a screw; a lower kicker is left away; common practice, no source
+LEAST_STRIP = 9.0  # mm high, to hold a screw; a lower kicker is left away, a lower runner glued to the board; common practice, no source
 STOP_HIGH = 30.0  # mm
 SCREWS_FROM_END, SCREWS_APART = 40.0, 180.0  # mm along a runner; common practice, no source
 WAXED = "candle wax or hard wax on all that slides, no paint"
@@ -94,8 +94,13 @@ class Wooden:
         made = []
         for what, name, begin, low, high in strips:
             key = f"{id}/{what}.{side}"
+            if high - low < LEAST_STRIP and "bottom" not in place.walls:
+                raise ParameterError(f"{path}.style", f"{high - low:g} mm is too low for a wooden runner that nothing lies under; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail or a board between the drawers")
             self._strip(bench, out, path, key, f"{name}, {side}", wall, inward, (out.y(begin), out.y(rear)), (low, high))
-            self._fix(bench, path, key, place.walls[side], wall, inward)
+            if bench.parts[key].size[1] >= LEAST_STRIP:
+                self._fix(bench, path, key, place.walls[side], wall, inward)
+            else:
+                bench.join(f"{place.walls['bottom']}|{key}", "glue", place.walls["bottom"], key, UP, (), strip * bench.parts[key].size[0])
             made.append((key, inward, 0))
         runner = f"{id}/runner.{side}"
         if self.guide:
@@ -109,8 +114,6 @@ class Wooden:
     def _strip(self, bench: Bench, out: SettingOut, path: str, key: str, name: str, wall: float, inward: Vector, along: tuple[float, float], rise: tuple[float, float]) -> None:
         """A strip along a wall, its face side away from it."""
         tall = round(rise[1] - rise[0], 6)
-        if tall < LEAST_STRIP:
-            raise ParameterError(f"{path}.style", f"{tall:g} mm is too low for a wooden runner; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail between the drawers")
         front, rear = along
         at = Placement(vector(wall, front, rise[0]), BACK, UP) if inward == RIGHT else Placement(vector(wall, rear, rise[0]), FRONT, UP)
         bench.part(
