@@ -14,7 +14,8 @@ from .core.materials import materials
 _KINDS = {
     "hinge": ("hinge",),
     "catch": ("catch",),
-    "runner": ("runner",),
+    "runner": ("drawer runner",),
+    "pair": ("under-mounted runner",),
     "handle": ("knob", "pull"),
     "glide": ("glide", "foot", "castor"),
     "tube": ("hanging rail",),
@@ -45,6 +46,8 @@ def suggest(kind: str, group: bpy.types.PropertyGroup) -> Iterable[str]:
     """The ids of a kind that the piece of a group, or the library, has."""
     if kind == "materials":
         return [each.id for each in materials()]
+    if kind == "pair":  # named without their hands
+        return list(dict.fromkeys(each.rsplit("-", 1)[0] for each in _fittings(_KINDS[kind])))
     if kind in _KINDS:
         return _fittings(_KINDS[kind])
     piece = _piece(group)

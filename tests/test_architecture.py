@@ -18,10 +18,12 @@ MODULES = {path.relative_to(ROOT).as_posix(): path for path in sorted(CORE.rglob
 OUTSIDE = {"numpy"}  # what core may import besides the standard library
 ONLY_IN = {"reportlab": "core/exports/pdf.py", "PIL": "core/exports/pdf.py", "ezdxf": "core/exports/dxf.py"}
 OPEN = (
+    "core/build/box_joints",
     "core/build/hinging",
     "core/build/insides",
     "core/build/joints",
     "core/build/panels",
+    "core/build/runners",
     "core/build/supports",
     "core/build/tops",
     "core/checks",

@@ -445,7 +445,7 @@ ALL_BOARDS = [
 ]
 ENTRIES = [
     (folder, word)
-    for folder in ("insides", "joints", "panels", "supports", "tops")
+    for folder in ("box_joints", "insides", "joints", "panels", "runners", "supports", "tops")
     for word in entries(f"build.{folder}")
 ]
 
@@ -467,6 +467,9 @@ def with_entry(folder: str, word: str) -> dict[str, Any]:
         return plainly(top=style)
     if folder == "joints":
         return plainly(carcass={"joint": style})
+    if folder in ("runners", "box_joints"):
+        drawer = {"runner": "", {"runners": "runs_on", "box_joints": "corners"}[folder]: style}
+        return plainly(whole={"height": 300}, fronts=[{"id": "drawer", "kind": "drawer", "closes": ["all"], "drawer": drawer}])
     if folder == "panels":
         side = style if word != "glazed" else {"style": "plain"}  # behind a side there is nothing to see
         doors = {"id": "doors", "kind": "pair", "closes": ["all"], "panel": style}

@@ -13,6 +13,7 @@ from ..editor import at_name, inner_class, inner_group, words_name
 from ..lengths import are_inches
 from ..wording import title
 from .base import say
+from .meaning import without_meaning
 
 FITS_BESIDE = (
     13  # letters of a label that are seen beside a value in a sidebar of Blender's own width; longer ones go above it
@@ -33,7 +34,8 @@ class Sheet:
     def draw_group(
         self, layout: Layout, group: Group, cls: type, path: str = "", leave_out: Collection[str] = ()
     ) -> None:
-        """Every parameter of a group."""
+        """Every parameter of a group that means something beside the others."""
+        leave_out = {*leave_out, *without_meaning(cls, group)}
         for field in fields_of(cls):
             if field.name not in leave_out:
                 self.draw_field(layout, group, field, f"{path}.{field.name}" if path else field.name)
