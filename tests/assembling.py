@@ -21,6 +21,7 @@ from core.solids.mesh import Mesh
 Solid = manifold3d.Manifold
 COMMON = 5.0  # mm³ that facets of rounds may share
 STEP, MOST_STEPS = 4.0, 120  # mm; steps of one pair
+BY_HAND = 15.0  # mm; a fitting is put in place by hand, so much of its way is straight
 NEAR = 0.02  # mm by which boxes must overlap to be looked at
 STANDS_OUT = ("dowel", "biscuit")  # pegs that stand out of one part and go into the next
 
@@ -53,19 +54,22 @@ class Room:
             self._solids[key] = solid_of(self.meshes[key])
         return self._solids[key]
 
-    def clashes(self, moving: Iterable[str], still: Iterable[str], away: Iterable[float]) -> list[Clash]:
-        """What some solids run into as they come away along a direction from others; each pair once."""
+    def clashes(
+        self, moving: Iterable[str], still: Iterable[str], away: Iterable[float], most: float = np.inf
+    ) -> list[Clash]:
+        """What some solids run into as they come away along a direction from others, as far as `most` mm; each pair once."""
         direction = np.asarray(tuple(away), float)
         found = []
         for one in moving:
             for other in still:
-                clash = self._first(one, other, direction)
+                clash = self._first(one, other, direction, most)
                 if clash:
                     found.append(clash)
         return found
 
-    def _first(self, one: str, other: str, direction: np.ndarray) -> Clash | None:
+    def _first(self, one: str, other: str, direction: np.ndarray, most: float) -> Clash | None:
         since, until, thick = _window(self.boxes[one], self.boxes[other], direction)
+        until = min(until, most)
         if until <= since:
             return None
         count = int(np.clip(np.ceil((until - since) / min(STEP, thick / 2)), 1, MOST_STEPS))

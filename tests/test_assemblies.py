@@ -3,8 +3,9 @@
 import json
 from dataclasses import replace
 
+import numpy as np
 import pytest
-from assembling import Room, leaves_of, pegs_across, ways_of_assemblies
+from assembling import BY_HAND, Room, leaves_of, pegs_across, ways_of_assemblies
 from examples import DEMO, EXAMPLES, example_model
 from hypothesis import HealthCheck, Phase, given, settings
 from strategies import piece_data, relented
@@ -27,9 +28,10 @@ TIMES = 8  # that a refused piece is changed and tried again
 
 def faults(model: Model) -> list[str]:
     """What is in the way of what, anywhere in the order of building."""
-    room, found = Room(model), []
+    room, found, parts = Room(model), [], {part.key for part in model.parts}
     for name, moving, there, way in ways_of_assemblies(model):
-        found += [f"{name}: {clash}" for clash in room.clashes(moving, there, way)]
+        most = BY_HAND if parts.isdisjoint(moving) else np.inf
+        found += [f"{name}: {clash}" for clash in room.clashes(moving, there, way, most)]
         found += [f"{name}: {peg} lies across its way" for peg in pegs_across(model, moving, there, way)]
     return found
 

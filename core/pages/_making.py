@@ -42,6 +42,13 @@ def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
     return " ".join(_sentence(when, words) for (_, when), words in sorted(said.items(), key=lambda each: each[0]))
 
 
+def after_words(parts: Sequence[Part], whens: Sequence[When]) -> str:
+    """What is made in some parts when their assembly is together: "taper 11.6° on the back edge; …"."""
+    some = [feature for part in parts for feature in part.shape.features if feature.when in whens]
+    sizes = parts[0].size if parts else ()
+    return "; ".join((*dict.fromkeys((*_cut_words(some), *_pocket_words(some), *_hole_words(some, sizes))),))
+
+
 def saw_words(part: Part) -> str:
     """What is done to a part's edges, ends and faces at the saw before it is glued to anything."""
     own = [feature for feature in part.shape.features if feature.when.stage == STAGES[0]]

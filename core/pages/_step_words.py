@@ -1,0 +1,270 @@
+"""A step in short sentences: what comes, what holds it, how it is cramped and checked, and what is done when it is dry."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from ..built import BuiltPiece
+from ..drawing.dimensions import figures
+from ..model import Part, When
+from ..steps import Cramps, Step
+from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
+from ..steps.order import sideless
+from ._assembly_lists import fastener_words, runs
+from ._making import after_words
+from ._sheets import counted, listed, plural, sentence
+
+GLUE = 150.0  # g/m², one face; common practice, no source
+SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
+FLUSH = 0.6  # mm; edges nearer to one line than this are flush
+CAUTIONS = {
+    "dust": "Extraction on and a mask: sawing, boring and rubbing down make harmful dust.",
+    "lifting": "",  # said with the mass
+    "fingers": "Mind fingers at the hinge side.",
+    "glass": "Gloves; glass is carried on edge.",
+    "solvents": "Air the room; no flame or spark.",
+    "glue stays open": f"More than {MOST_PEGS} engage at one push: a helper, and glue that stays open {SLOW_MINUTES} min or more.",
+}
+LIES = {
+    (0.0, -1.0, 0.0): ("on its back, front up", "face up"),
+    (0.0, 1.0, 0.0): ("on its front, back up", "back up"),
+    (0.0, 0.0, -1.0): ("upside down", "upside down"),
+}  # the carcass, other work
+
+
+class StepWords:
+    """The words of the steps of one piece."""
+
+    def __init__(self, built: BuiltPiece, marks: dict[str, int]) -> None:
+        self.built, self.marks = built, marks
+        model = built.model
+        self.parts = {part.key: part for part in model.parts}
+        self.fittings = {each.key: each for each in model.fittings}
+        self.fasteners = {each.key: each for each in model.fasteners}
+        self.assemblies = {each.key: each for each in model.assemblies}
+
+    def title(self, step: Step) -> str:
+        """What is done in a step, without the side where both are done alike."""
+        if not step.others:
+            return sentence(step.title)
+        name, _, rest = step.title.partition(": ")
+        count = len(step.others) + 1
+        both = f"{'both' if count == 2 else f'all {count}'} {plural(sideless(name))}"
+        return sentence(f"{both}: {rest}" if rest else both)
+
+    def sentences(self, step: Step) -> list[str]:
+        """All there is to say, in the order of the work."""
+        found = [*step.words, self.position(step), self.laid(step), *self.comes(step), self.holds(step)]
+        found += [self.glue(step), self.pushes(step), self.cramped(step), self.diagonals(step), *self.meeting(step)]
+        found += [self.bare(step), self.checks(step), *self.afterwards(step), self.lifting(step)]
+        found += [CAUTIONS[each] for each in step.cautions]
+        return [each for each in found if each]
+
+    # ------------------------------------------------------------------------------------------------------------- what comes
+    def position(self, step: Step) -> str:
+        """How the work lies on the bench."""
+        if step.up in LIES:
+            return f"Lies {LIES[step.up][not step.assembly.startswith('carcass') and bool(step.assembly)]}."
+        if step.up[0]:
+            outward = (step.up[0] < 0) == step.assembly.endswith("left")
+            return f"Lies {'outside' if outward else 'inside'} up."
+        return ""
+
+    def laid(self, step: Step) -> str:
+        """The new parts that lie there first."""
+        coming = {key for each in step.comes for key in each.keys}
+        parts = [key for each in step.all for key in each.new if key in self.parts and key not in _coming(each)]
+        return f"On the bench: {self.numbered(parts)}." if parts and coming else ""
+
+    def comes(self, step: Step) -> Iterator[str]:
+        """What comes now: new parts with their numbers, made up assemblies, fittings."""
+        parts = [key for each in step.all for key in each.new if key in self.parts and key in _coming(each)]
+        if parts:
+            yield f"Comes now: {self.numbered(parts)}."
+        made = [c.assembly for each in step.all for c in each.comes if c.assembly and not set(c.keys) <= set(each.new)]
+        if made:
+            names = Counter(self.assemblies[key].name for key in made)
+            words = [f"the {name}" if count == 1 else counted(count, name) for name, count in names.items()]
+            yield f"{'Also' if parts else 'Comes now'}, made up before: {listed(words)}."
+        fittings = Counter(
+            self.fittings[key].name for each in step.all for key in each.new if key in self.fittings and not self.fittings[key].bought_with
+        )
+        if fittings:
+            yield f"Fittings: {'; '.join(f'{name}: {count}' for name, count in fittings.items())}."
+
+    def numbered(self, keys: Sequence[str]) -> str:
+        """Parts by number: "12 side stile (2), 14 side top rail"."""
+        found: dict[int, list[str]] = {}
+        for key in keys:
+            found.setdefault(self.marks[key], []).append(key)
+        return ", ".join(
+            f"{number} {sideless(self.parts[some[0]].name)}{f' ({len(some)})' if len(some) > 1 else ''}"
+            for number, some in sorted(found.items())
+        )
+
+    # -------------------------------------------------------------------------------------------------------------- means
+    def holds(self, step: Step) -> str:
+        """The fasteners, counted; of equal assemblies for each where they have the same."""
+        lots = [self.fastened(key for key in each.fasteners if not self.is_later(key)) for each in step.all]
+        if not lots[0]:
+            return ""
+        if all(lot == lots[0] for lot in lots):
+            each = " for each" if len(lots) > 1 else ""
+            return f"{sentence(listed(lots[0]))}{each}."
+        return f"{sentence(listed(self.fastened(key for each in step.all for key in each.fasteners)))} in all."
+
+    def is_later(self, key: str) -> bool:
+        """Whether a screw is driven when the glue has set."""
+        return self.fasteners[key].when.stage == "after glue-up"
+
+    def fastened(self, keys: Iterable[str]) -> list[str]:
+        """Fasteners in words."""
+        return list(fastener_words(self.fasteners[key] for key in keys))
+
+    def glue(self, step: Step) -> str:
+        """Which glue, how much, and how long it stays open."""
+        if not step.glue_area or step.how in ("fitted", "hung", "laid in"):
+            return ""
+        grams = max(5, round(sum(each.glue_area for each in step.all) * GLUE / 1e6 / 5) * 5)
+        limit = f"; all in place within {step.open_minutes} min" if step.open_minutes else ""
+        where = "in the holes and on the ends" if step.how == "jointed" else "on one face"
+        return f"White glue, about {grams} g, {where}{limit}."
+
+    def pushes(self, step: Step) -> str:
+        """How many pegs engage at each push."""
+        pegs = [push.pegs for push in step.pushes if push.pegs]
+        if not pegs:
+            return ""
+        kinds = {self.fasteners[key].kind for key in step.fasteners} & {"dowel", "biscuit"}
+        kind = plural(kinds.pop()) if len(kinds) == 1 else "pegs"
+        if len(set(pegs)) == 1:
+            return f"{sentence(counted(len(pegs), 'push', 'pushes'))}, {pegs[0]} {kind} at each."
+        return f"Push by push: {listed([str(count) for count in pegs])} {kind}."
+
+    def cramped(self, step: Step) -> str:
+        """Cramps, cauls and times."""
+        if step.how == "pinned":
+            return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min. Stiles first, then rails pushed in."
+        cramps = step.cramps
+        if cramps is None:
+            return ""
+        if cramps.pitch:
+            each = " for each" if step.others else ""
+            return f"{sentence(counted(cramps.count, 'cramp'))}{each}, {figures(cramps.pitch)} apart, {cramps.minutes} min at 20 °C."
+        return f"{self.cramps(cramps)}; {cramps.minutes} min at 20 °C, no load for {BEFORE_LOAD_HOURS} h."
+
+    def cramps(self, cramps: Cramps) -> str:
+        """Number, length and place."""
+        way = ("across the width", "from front to rear", "up and down")[cramps.axis]
+        place = ", over each joint, front and rear" if cramps.count > 2 else ""
+        return f"{sentence(counted(cramps.count, 'cramp'))} that reach {figures(cramps.reach)}, {way}{place}"
+
+    def diagonals(self, step: Step) -> str:
+        """The diagonals that must be equal."""
+        if not step.diagonals:
+            return ""
+        by_tolerance: dict[float, list[str]] = {}
+        for each in step.diagonals:
+            by_tolerance.setdefault(each.tolerance, []).append(f"{figures(each.length)} ({each.of})")
+        words = [f"{listed(some)} within {figures(tolerance)}" for tolerance, some in by_tolerance.items()]
+        return f"Diagonals, each pair equal: {'; '.join(words)}. If not, set the cramps askew, toward the longer one."
+
+    # -------------------------------------------------------------------------------------------------------------- marks
+    def meeting(self, step: Step) -> Iterator[str]:
+        """How the face and edge marks of what comes lie, and what stands back behind the front edges."""
+        if step.how not in ("jointed", "pinned", "glued", "screwed"):
+            return
+        lying: dict[str, dict[str, set[int]]] = {}
+        framed = step.assembly.startswith("carcass")
+        met = {key for each in step.all for key in (*each.new, *(self.joined(each) if framed else ()))}
+        for key, part in self.parts.items():
+            if key in met and part.face_side and part.role != "lamination":
+                lying.setdefault(part.face_side, {}).setdefault(part.face_edge, set()).add(self.marks[key])
+        if lying:
+            words = [
+                f"face side {side}, face edge the {listed([f'{edge} ({runs(sorted(numbers))})' for edge, numbers in edges.items()])}"
+                for side, edges in lying.items()
+            ]
+            yield f"Marks: {'; '.join(words)}."
+        back = list(self.set_back(step))
+        if back:
+            yield f"Behind the front edges: {listed(back)}."
+
+    def joined(self, step: Step) -> set[str]:
+        """The parts between which this step makes a joint."""
+        found: set[str] = set()
+        for each in step.comes:
+            ours, theirs = set(each.keys), set(each.onto)
+            for joint in self.built.model.joints:
+                ends = {joint.first, joint.second}
+                if joint.kind != "fitting" and ends & ours and ends & theirs:
+                    found |= ends
+        return found
+
+    def set_back(self, step: Step) -> Iterator[str]:
+        """Boards that stand behind the front edge of the carcass, by how much."""
+        if not step.assembly.startswith("carcass"):
+            return
+        front = -self.built.model.carcass[1]
+        found: dict[float, dict[int, str]] = {}
+        for key in dict.fromkeys((*step.there, *_coming(step))):
+            part = self.parts.get(key)
+            if part and part.role in ("upright", "fixed shelf", "stiffener", "horizontal"):
+                behind = round(_front_of(part) - front, 1)
+                if behind > FLUSH:
+                    found.setdefault(behind, {})[self.marks[key]] = part.name
+        for behind, some in sorted(found.items()):
+            yield f"{listed([f'{number} {name}' for number, name in sorted(some.items())])} {figures(behind)}"
+
+    # ------------------------------------------------------------------------------------------------------------ the end
+    def bare(self, step: Step) -> str:
+        """What stays without paint."""
+        return f"Leave bare, or mask: {'; '.join(step.bare)}." if step.bare else ""
+
+    def checks(self, step: Step) -> str:
+        """What to look at."""
+        if not step.checks:
+            return ""
+        when = "Before the glue sets" if step.open_minutes else "Check"
+        return f"{when}: {'; '.join(step.checks)}."
+
+    def afterwards(self, step: Step) -> Iterator[str]:
+        """What is made when the assembly is together, and the notes of the assembly."""
+        later = self.fastened(key for each in step.all for key in each.fasteners if self.is_later(key))
+        if later:
+            yield f"When the glue has set, bore and drive {listed(later)}."
+        if not step.closes:
+            return
+        parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
+        words = after_words(parts, [When("after glue-up", each.assembly) for each in step.all])
+        if words and step.assembly != "carcass" and step.stage in ("making up", "gluing up"):
+            yield f"When the glue has set: {words}."
+        plugs = self.plugs(step)
+        if plugs:
+            yield plugs
+        assembly = self.assemblies.get(step.assembly)
+        if assembly and assembly.notes and step.stage in ("making up", "gluing up") and assembly.key != "carcass":
+            yield f"{sentence('; '.join(assembly.notes))}."
+
+    def plugs(self, step: Step) -> str:
+        """Hardwood plugs in what comes: glued in and pared flush."""
+        words = list(fastener_words(self.fasteners[key] for each in step.all for key in each.plugs))
+        return f"{sentence(listed(words))}: glue in, pare flush when dry." if words else ""
+
+    def lifting(self, step: Step) -> str:
+        """What it weighs, and who lifts it."""
+        if not step.mass:
+            return ""
+        who = "two people" if step.persons > 1 else "one person"
+        return f"{figures(step.mass)} kg: {who}."
+
+
+# ------------------------------------------------------------------------------------------------------------- helpers
+def _coming(step: Step) -> tuple[str, ...]:
+    return tuple(key for each in step.comes for key in each.keys)
+
+
+def _front_of(part: Part) -> float:
+    """The y of the front of a part's box."""
+    return float(part.place.points([(0.0, 0.0, 0.0), part.size])[:, 1].min())

@@ -1,0 +1,6 @@
+"""The order of building as steps: what comes to what, along which way, held by what, and what to check."""
+
+from .course import steps
+from .step import Coming, Cramps, Diagonal, Push, Step
+
+__all__ = ["Coming", "Cramps", "Diagonal", "Push", "Step", "steps"]

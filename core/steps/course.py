@@ -1,0 +1,345 @@
+"""The course of the work: making up, painting the inside, gluing up, fitting in the white, taking off, painting, glass."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from ..geometry import BACK, DOWN, FRONT, UP
+from ..model import Assembly, Member, Model
+from ..piece.piece import Piece
+from .order import CARCASS, FEET, WHOLE, Order
+from .step import Coming, Step
+
+CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
+HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
+
+
+KEPT = 4  # models whose steps are kept; several pages ask for the same
+_recent: list[tuple[Piece, Model, tuple[Step, ...]]] = []
+
+
+def steps(piece: Piece, model: Model) -> tuple[Step, ...]:
+    """All steps of a piece in the order of work; equal assemblies and mirror images share theirs."""
+    for known in _recent:
+        if known[0] is piece and known[1] is model:
+            return known[2]
+    order = Order(piece, model)
+    made = tuple(_shared([step for part in _COURSE for step in part(order)]))
+    _recent.insert(0, (piece, model, made))
+    del _recent[KEPT:]
+    return made
+
+
+# ------------------------------------------------------------------------------------------------------------ making up
+def _making_up(order: Order) -> Iterator[Step]:
+    for assembly in sorted(order.model.assemblies, key=lambda each: not each.key.startswith("side.")):  # sides first
+        if not _is_later(order, assembly):
+            yield from order.made_up(assembly, "making up")
+
+
+def _is_later(order: Order, assembly: Assembly) -> bool:
+    """Whether an assembly is the carcass or of it, the whole, or a drawer, whose front is fitted when it runs."""
+    travels = {motion.key for motion in order.model.motions if motion.kind == "travel"}
+    return assembly.key in (CARCASS, WHOLE, *travels) or assembly.key.startswith("carcass/")
+
+
+def _painting_inside(order: Order) -> Iterator[Step]:
+    coats = {coat.group: coat.coating for coat in order.piece.finish.scheme().coats}
+    if coats.get("inside", coats.get("carcass", "paint")) == "bare":
+        return
+    yield order.step(
+        title="Inside faces: seal and coat before the carcass is glued up",
+        stage="making up",
+        how="work",
+        there=(),
+        comes=(),
+        words=(
+            "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
+            "Seal, undercoat and one top coat on the inside of the sides, top, bottom, shelves and uprights, on the face of "
+            "the back, and loose shelves on both faces and all edges. Drawer boxes get their clear coat.",
+        ),
+        bare=tuple(_bare(order)),
+        cautions=("dust",),
+    )
+
+
+def _bare(order: Order) -> Iterator[str]:
+    """The bands that glue wants bare: white glue does not hold on paint."""
+    bands: dict[float, dict[str, None]] = {}
+    for joint in order.model.joints:
+        first, second = order.parts.get(joint.first), order.parts.get(joint.second)
+        inside = first and second and first.key.startswith("carcass/") and second.key.startswith("carcass/")
+        if inside and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue") and second.role != "lamination":
+            bands.setdefault(round(second.board.thickness, 1), {})[second.name] = None
+    for thick, names in sorted(bands.items()):
+        yield f"{thick:g} wide where {_listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
+    yield "rebates, grooves, the ends of boards, hinge recesses"
+    if any(part.role == "lamination" for part in order.model.parts):
+        yield "the faces of the leg laminations under the carcass"
+
+
+# ------------------------------------------------------------------------------------------------------------ gluing up
+def _gluing_up(order: Order) -> Iterator[Step]:
+    for assembly in order.model.assemblies:
+        if assembly.key.startswith("carcass/"):
+            yield from order.made_up(assembly, "gluing up")
+    yield from order.made_up(order.assemblies[CARCASS], "gluing up")
+    yield from _feet(order)
+
+
+def _feet(order: Order) -> Iterator[Step]:
+    """What the piece stands on is screwed in before it is raised."""
+    inside = set(order.leaves(CARCASS))
+    feet = [each.key for each in order.model.fittings if each.key in inside and order.kind(each.key) in FEET]
+    if feet:
+        kind = order.kind(feet[0])
+        onto = order.body(CARCASS)
+        mass = order.mass(onto)
+        heavy = mass > order.piece.shop.one_person
+        words = ("Rub down and plug first, where plugs are asked for.", "Raise it with a helper." if heavy else "")
+        yield order.fit(
+            f"{kind.capitalize()}s, before it is raised", feet, onto, DOWN, stage="gluing up", mass=mass,
+            persons=2 if heavy else 1, words=tuple(filter(None, words)), cautions=("lifting" if heavy else "",),
+        )  # fmt: skip
+
+
+# ---------------------------------------------------------------------------------------------------------- fitting dry
+def _fitting_dry(order: Order) -> Iterator[Step]:
+    whole = order.assemblies[WHOLE]
+    doors = [each for each in whole.members if each.key in order.assemblies and _swings(order, each.key)]
+    drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
+    things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
+    tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
+    laid = [each for each in things if each not in tops and (each.key not in order.fittings or _lies(order, each))]
+    with_it = {each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid)}
+    claimed = {key for some in with_it.values() for key in some}
+    rest = [each.key for each in things if each.key in order.fittings and each.key not in claimed and each not in laid]
+    state = _Standing(order)
+    yield from state.runners([each.key for each in drawers], with_it)
+    if rest:
+        yield state.others(rest)
+    for each in drawers:
+        yield state.drawer(each)
+    if laid:
+        yield state.laid_in(laid, with_it)
+    for each in doors:
+        yield from state.door(each, with_it[each.key])
+    for each in tops:
+        yield state.top(each, with_it[each.key])
+
+
+def _swings(order: Order, key: str) -> bool:
+    return any(motion.kind == "swing" and motion.key == key for motion in order.model.motions)
+
+
+def _lies(order: Order, member: Member) -> bool:
+    """Whether a fitting is laid in or hung up on its own: a rail with what holds its ends."""
+    return any(member.apart) and order.kind(member.key) not in HUNG
+
+
+def _belongings(order: Order, whole: Assembly, key: str) -> list[str]:
+    """The fittings of the whole that belong to one of its members by their keys."""
+    return [each.key for each in whole.members if each.key in order.fittings and each.key.startswith(f"{key}/")]
+
+
+class _Standing:
+    """The carcass standing, and what has been fitted into it."""
+
+    def __init__(self, order: Order) -> None:
+        self.order = order
+        self.there = [*order.body(CARCASS)]
+
+    def add(self, keys: Sequence[str]) -> None:
+        """What stands there from now on."""
+        self.there += [key for key in keys if key not in self.there]
+
+    def runners(self, drawers: Sequence[str], with_it: dict[str, list[str]]) -> Iterator[Step]:
+        """The members of runners that stay in the carcass."""
+        keys = [key for drawer in drawers for key in with_it[drawer]]
+        if keys:
+            yield self.order.fit("Runners in the carcass", keys, self.there, checks=("both of a pair level and parallel; drawer members run in by hand",))
+            self.add(keys)
+
+    def drawer(self, member: Member) -> Step:
+        """The box with its runner members slides in; the front is screwed on from inside; then the handles."""
+        order, assembly = self.order, self.order.assemblies[member.key]
+        fittings = [each.key for each in assembly.members if each.key in order.fittings]
+        bodies = [each for each in assembly.members if each.key not in order.fittings]
+        first = min(each.layer for each in bodies)
+        box = [key for each in bodies if each.layer == first for key in order.body(each.key)]
+        runners = [key for key in fittings if order.fittings[key].bought_with]
+        comes = order.comings(runners, box)
+        comes.append(Coming(keys=tuple(box), away=FRONT, onto=tuple(self.there), carried=tuple(runners), assembly=bodies[0].key))
+        standing = [*self.there, *box, *runners]
+        for each in bodies:
+            if each.layer != first:
+                keys = order.body(each.key)
+                comes.append(Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key)))
+                standing += keys
+        comes += order.comings([key for key in fittings if key not in runners], standing)
+        mass = order.mass([*box, *(key for each in comes for key in each.keys if key not in box)])
+        step = order.step(
+            title=assembly.name, stage="fitting dry", how="fitted", assembly=member.key, there=tuple(self.there), comes=tuple(comes), mass=mass,
+            persons=2 if mass > order.piece.shop.one_person else 1, checks=("gaps on the fitting page", "it runs without binding when it is pushed at either end"), closes=True,
+        )  # fmt: skip
+        self.add([key for each in comes for key in each.moving])
+        return step
+
+    def laid_in(self, members: Sequence[Member], with_it: dict[str, list[str]]) -> Step:
+        """Loose shelves on their pins, rails with their sockets, what is screwed in."""
+        order = self.order
+        pins = [key for each in members for key in with_it[each.key]]
+        comes = order.comings(pins, self.there)
+        standing = [*self.there, *pins]
+        for each in members:
+            keys = [each.key] if each.key in order.fittings else order.body(each.key)
+            order.fitted.update(key for key in order.leaves(each.key) if key in order.fittings)
+            keys = list(dict.fromkeys([*keys, *order.body(each.key)]))
+            comes.append(Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key)))
+            standing += keys
+        step = order.step(title="Shelves, rails and what else goes inside", stage="fitting dry", how="laid in", there=tuple(self.there), comes=tuple(_bodies(comes)), closes=True)
+        self.add([key for each in comes for key in each.keys])
+        return step
+
+    def door(self, member: Member, fittings: Sequence[str]) -> Iterator[Step]:
+        """Hinges and strike on the door; catch and pads in the carcass; the door hung; its knob."""
+        order, assembly = self.order, self.order.assemblies[member.key]
+        own = [each.key for each in assembly.members if each.key in order.fittings]
+        door = order.body(member.key)
+        hung = [key for key in fittings if order.kind(key) in HUNG]
+        leaves = [key for key in own if order.fittings[key].bought_with]
+        handles = [key for key in own if key not in leaves]
+        yield order.step(
+            title=f"{assembly.name}: hinges", stage="fitting dry", how="fitted", assembly=member.key, there=tuple(door),
+            comes=tuple(order.comings([*hung, *leaves], door)), up=UP if member.apart == UP else FRONT, checks=("one screw in each leaf for now", "pins in one line"),
+        )  # fmt: skip
+        comes = order.comings([key for key in fittings if key not in hung], self.there)
+        standing = [*self.there, *(key for each in comes for key in each.keys)]
+        comes.append(Coming(keys=tuple(door), away=member.apart, onto=tuple(standing), carried=(*hung, *leaves), assembly=member.key))
+        standing += [*door, *hung, *leaves]
+        comes += order.comings(handles, standing)
+        mass = order.mass([*door, *own, *hung])
+        yield order.step(
+            title=f"{assembly.name}: hang", stage="fitting dry", how="hung", assembly=member.key, there=tuple(self.there), comes=tuple(comes), mass=mass,
+            persons=2 if mass > order.piece.shop.one_person else 1, closes=True, cautions=("fingers",),
+            checks=("gaps on the fitting page, before and after planing", "it closes against its pads without springing"),
+        )  # fmt: skip
+        self.add([key for each in comes for key in each.moving])
+
+    def others(self, keys: Sequence[str]) -> Step:
+        """Anchors, and whatever else is screwed into the carcass."""
+        names = dict.fromkeys(self.order.kind(key) for key in keys if not self.order.fittings[key].bought_with)
+        step = self.order.fit(f"{_listed(list(names)).capitalize()}: in the carcass", keys, self.there)
+        self.add(keys)
+        return step
+
+    def top(self, member: Member, fittings: Sequence[str]) -> Step:
+        """The top, the cornice or the lid, set down from above."""
+        order = self.order
+        assembly = order.assemblies.get(member.key)
+        own = [each.key for each in assembly.members if each.key in order.fittings] if assembly else []
+        body = order.body(member.key)
+        hung = [key for key in fittings if order.kind(key) in HUNG]
+        before = [key for key in fittings if key not in hung]
+        comes = order.comings([*hung, *own], body)
+        onto = order.comings(before, self.there)
+        standing = [*self.there, *before]
+        top = Coming(keys=tuple(body), away=member.apart, onto=tuple(standing), carried=(*hung, *own), assembly=order.name_of(member.key))
+        name = assembly.name if assembly else order.parts[member.key].name
+        mass = order.mass([*body, *own, *hung])
+        step = order.step(
+            title=f"{name}: set it on", stage="fitting dry", how="laid in", assembly=member.key, there=tuple(self.there), comes=(*onto, *comes, top), mass=mass,
+            persons=2 if mass > order.piece.shop.one_person else 1, closes=True,
+        )  # fmt: skip
+        self.add([*before, *body, *hung, *own])
+        return step
+
+
+def _bodies(comes: Sequence[Coming]) -> Iterator[Coming]:
+    """Comings without those of nothing; what comes in the same way from one stem comes together (a rail and its sockets)."""
+    waiting: dict[tuple, list[Coming]] = {}
+    for each in comes:
+        stem = each.keys[0].rsplit("/", 1)[0] if each.keys else ""
+        waiting.setdefault((stem, each.away) if "/rail." in stem else (each.keys, each.away), []).append(each)
+    for some in waiting.values():
+        keys = tuple(key for each in some for key in each.keys)
+        if keys:
+            yield Coming(keys=keys, away=some[0].away, onto=some[0].onto, assembly=some[0].assembly)
+
+
+# ------------------------------------------------------------------------------------------------------------ finishing
+def _finishing(order: Order) -> Iterator[Step]:
+    moving = bool(order.model.motions)
+    yield order.step(
+        title="Take everything off and bag it",
+        stage="finishing", how="work", there=(), comes=(),
+        words=(
+            ("Doors, drawer fronts, " if moving else "") + "loose parts and all fittings come off; fittings go into a bag for each door and drawer, "
+            "with its number on it. Pencil each part's number in its surviving place: see the final assembly sheet.",
+        ),
+    )  # fmt: skip
+    yield order.step(
+        title="Coat the outside",
+        stage="finishing", how="work", there=(), comes=(), cautions=("dust", "solvents"),
+        words=(
+            "By the finishing schedule: seal cut edges and bevels, undercoat, fill, rub down, undercoat, top coats. Doors and drawer fronts from the same batch as "
+            f"the carcass, both faces alike. Fittings go back after {CURE_HOURS} hours at the least; the coat is hard after {HARD_DAYS} days.",
+        ),
+        bare=("hinge recesses", "where runners and brackets are screwed on"),
+    )  # fmt: skip
+    for assembly in order.model.assemblies:
+        yield from _glazing(order, assembly)
+
+
+def _glazing(order: Order, assembly: Assembly) -> Iterator[Step]:
+    """Glass and its beads, when the wood is coated."""
+    late = [each for each in assembly.members if each.key in order.parts and order.is_late(each.key)]
+    if not late:
+        return
+    there = order.body(assembly.key)
+    comes, standing = [], list(there)
+    for each in sorted(late, key=lambda member: member.layer):
+        comes.append(Coming(keys=(each.key,), away=each.apart, onto=tuple(standing)))
+        standing.append(each.key)
+    clips = [each.key for each in assembly.members if each.key in order.fittings and each.key not in order.fitted]
+    comes += order.comings(clips, standing)
+    yield order.step(
+        title=f"{assembly.name}: glass", stage="finishing", how="laid in", assembly=assembly.key, there=tuple(there), comes=tuple(comes),
+        up=BACK if comes[0].away == BACK else UP, cautions=("glass",),
+    )  # fmt: skip
+
+
+_COURSE = (_making_up, _painting_inside, _gluing_up, _fitting_dry, _finishing)
+
+
+# ------------------------------------------------------------------------------------------------------- what is shared
+def _shared(made: Sequence[Step]) -> list[Step]:
+    """Steps of which equal assemblies and mirror images have the same, drawn once."""
+    found: dict[tuple, list[Step]] = {}
+    for number, step in enumerate(made):
+        found.setdefault(_likeness(step) or (number,), []).append(step)
+    return [some[0].with_others(tuple(some[1:])) for some in found.values()]
+
+
+def _likeness(step: Step) -> tuple:
+    """What two steps have in common that are done alike: the same parts by their roles, left for right."""
+    framed = step.assembly.startswith("carcass/") and not step.assembly.endswith("/stiffened")
+    if not step.assembly or step.assembly == CARCASS or framed or step.how == "work":
+        return ()
+    if step.assembly.endswith("/stiffened"):
+        return (step.title,)
+    roles = sorted(tuple(sorted(_role(key, step.assembly) for key in each.keys)) for each in step.comes)
+    return re.sub(r"\b(left|right)\b ?", "", step.title), step.stage, step.how, tuple(roles)
+
+
+def _role(key: str, assembly: str) -> str:
+    """A key without what it belongs to, left and right made one."""
+    return re.sub(r"\b(left|right)\b", "side", key.removeprefix(assembly))
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+__all__ = ["CURE_HOURS", "HARD_DAYS", "steps"]

@@ -1,0 +1,107 @@
+"""By what means a joint is held until the glue has set: pushes, cramps, time, and the diagonals that must be equal."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+
+import numpy as np
+
+from ..model import Fastener, Joint, Model
+from .step import Cramps, Diagonal, Push
+
+OPEN_MINUTES = 8  # of white glue at 20 °C: 5 to 10 by its makers' sheets; common practice, no source
+CRAMP_MINUTES, LEAF_MINUTES, STRIP_MINUTES = 45, 60, 30  # at 20 °C; common practice, no source
+BEFORE_LOAD_HOURS = 24  # common practice, no source
+MOST_PEGS = 16  # dowels or biscuits that one person engages at one push; common practice, no source
+MOST_ENDS = 6  # board ends in one glue-up; common practice, no source
+REACH = 100.0  # mm: two cauls of 25, and room to put the cramp on; common practice, no source
+NARROW = 200.0  # mm of a board's width up to which one cramp holds its end; common practice, no source
+LEAF_PITCH = 75.0  # mm between cramps along a lamination; common practice, no source
+PEGS = ("dowel", "biscuit")
+BESIDE = 5.0  # mm
+
+Box = tuple[np.ndarray, np.ndarray]
+
+
+def pushes_of(bodies: Sequence[tuple[str, set[str]]], there: set[str], model: Model) -> tuple[Push, ...]:
+    """What engages as each body is pushed on to what is there, one after the other."""
+    found, standing = [], set(there)
+    for key, body in bodies:
+        joints = [joint for joint in model.joints if _between(joint, body, standing)]
+        kinds = [joint for joint in joints if joint.kind in ("dowels", "biscuits", "housing", "mortise and tenon")]
+        pegs = {name for joint in kinds for name in joint.fasteners}
+        count = sum(1 for each in model.fasteners if each.key in pegs and each.kind in PEGS)
+        if kinds:
+            found.append(Push(key, count, len(kinds)))
+        standing |= body
+    return tuple(found)
+
+
+def cramps_of(joints: Iterable[Joint], boxes: Mapping[str, Box], around: Box) -> Cramps | None:
+    """Cramps across what is glued: one pair to each board whose ends are pressed, one to a narrow one."""
+    boards: dict[int, set[str]] = {}
+    for joint in joints:
+        if joint.kind in ("dowels", "biscuits", "housing", "mortise and tenon", "glue") and any(joint.apart):
+            axis = int(np.abs(joint.apart).argmax())
+            boards.setdefault(axis, set()).add(_pressed(joint, boxes, axis))
+    if not boards:
+        return None
+    axis = max(boards, key=lambda each: (len(boards[each]), each))
+    across = [i for i in range(3) if i != axis]
+    count = 0
+    for key in boards[axis]:
+        low, high = boxes[key]
+        count += 2 if max(high[i] - low[i] for i in across) > NARROW else 1
+    return Cramps(count, reach(float(around[1][axis] - around[0][axis])), axis, CRAMP_MINUTES)
+
+
+def reach(span: float) -> float:
+    """How far a cramp must open over a span, to the next 50 mm.
+
+    >>> reach(1098), reach(1484)
+    (1200, 1600)
+    """
+    return 50 * math.ceil((span + REACH) / 50 - 1e-9)
+
+
+def cramps_along(sizes: Iterable[Sequence[float]], thick: float, pitch: float, minutes: int) -> Cramps:
+    """Cramps along glue lines, by their lengths."""
+    count = sum(max(2, math.ceil(size[0] / pitch)) for size in sizes)
+    return Cramps(count, reach(thick), -1, minutes, pitch)
+
+
+def rectangle(of: str, box: Box, flat: int) -> Diagonal:
+    """The diagonals of a box seen along one axis."""
+    width, height = (float(box[1][i] - box[0][i]) for i in range(3) if i != flat)
+    return Diagonal(of, round(width, 3), round(height, 3))
+
+
+def used(fasteners: Iterable[Fastener], there: set[str], new: set[str], bodies: Sequence[Box] = ()) -> list[str]:
+    """The fasteners that hold what is new to what is there, or within what is new.
+
+    A screw in a single part holds a fitting: it is used when one of the fittings that come, their boxes `bodies`, is at it.
+    """
+    found = []
+    for each in fasteners:
+        if len(each.parts) == 1 and each.kind in ("screw", "bolt"):
+            if each.parts[0] in there and any(_at(each, box) for box in bodies):
+                found.append(each.key)
+        elif set(each.parts) <= there and new.intersection(each.parts):
+            found.append(each.key)
+    return found
+
+
+def _at(each: Fastener, box: Box) -> bool:
+    """Whether a screw begins in a fitting or beside it."""
+    at = np.asarray(each.at)
+    return bool((at > box[0] - BESIDE).all() and (at < box[1] + BESIDE).all())
+
+
+def _between(joint: Joint, body: set[str], standing: set[str]) -> bool:
+    return (joint.first in body and joint.second in standing) or (joint.second in body and joint.first in standing)
+
+
+def _pressed(joint: Joint, boxes: Mapping[str, Box], axis: int) -> str:
+    """Of two joined parts the one that stands on its end there: the longer along the axis."""
+    return max((joint.first, joint.second), key=lambda key: (float(boxes[key][1][axis] - boxes[key][0][axis]), key))

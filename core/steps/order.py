@@ -1,0 +1,384 @@
+"""The order of building, read from a model's assemblies: what is made up first, glued up, fitted dry, and put in last.
+
+Each assembly is built in rounds. What is held in another way than what went before it, or would make one glue-up too large,
+begins a new round. Fittings go on when the piece is fitted in the white; glass and its beads when it is painted.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
+
+import numpy as np
+
+from ..fittings import fitting_entry
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Vector, negative
+from ..meshes import model_meshes
+from ..model import Assembly, Fitting, Joint, Member, Model, Part
+from ..piece.piece import Piece
+from ..weights import weights_of
+from .means import (
+    CRAMP_MINUTES,
+    LEAF_MINUTES,
+    LEAF_PITCH,
+    MOST_ENDS,
+    MOST_PEGS,
+    OPEN_MINUTES,
+    Box,
+    cramps_along,
+    cramps_of,
+    pushes_of,
+    rectangle,
+    used,
+)
+from .step import Coming, Cramps, Diagonal, How, Push, Stage, Step
+
+CARCASS, WHOLE = "carcass", "whole"
+FLAT = 0.3  # of its other sizes: what is no thicker lies flat on the bench
+AFTER_PAINT = ("pane", "bead", "mirror", "glass")  # roles of what goes in when the wood is painted
+JOINTED = ("dowels", "biscuits", "housing", "mortise and tenon")
+LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
+RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
+STIFFENER_PITCH = 200.0  # mm between cramps along a stiffener; common practice, no source
+FEET = ("glide", "levelling foot", "castor")
+
+
+class Order:
+    """A model being put together, step by step."""
+
+    def __init__(self, piece: Piece, model: Model) -> None:
+        self.piece, self.model = piece, model
+        self.assemblies = {each.key: each for each in model.assemblies}
+        self.parts: dict[str, Part] = {part.key: part for part in model.parts}
+        self.fittings: dict[str, Fitting] = {each.key: each for each in model.fittings}
+        self.fitted: set[str] = set()  # fittings that are on already
+        self.seen: set[str] = set()
+        self.fastened: set[str] = set()
+
+    @cached_property
+    def boxes(self) -> dict[str, Box]:
+        """Around every part and fitting."""
+        return {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(self.model).items()}
+
+    @cached_property
+    def weights(self) -> dict:
+        """Of every part, fitting and fastener."""
+        return weights_of(self.model)
+
+    def mass(self, keys: Iterable[str]) -> float:
+        """Of some parts and fittings together, kg."""
+        return sum(self.weights[key].mass for key in keys)
+
+    # ------------------------------------------------------------------------------------------------------ what there is
+    def leaves(self, key: str) -> list[str]:
+        """All parts and fittings of an assembly; of a part or fitting itself."""
+        if key not in self.assemblies:
+            return [key]
+        return [leaf for member in self.assemblies[key].members for leaf in self.leaves(member.key)]
+
+    def body(self, key: str) -> list[str]:
+        """The same without what goes on later: fittings that are not on yet, glass and beads."""
+        return [leaf for leaf in self.leaves(key) if leaf in self.fitted or (leaf in self.parts and not self.is_late(leaf))]
+
+    def is_late(self, key: str) -> bool:
+        """Whether a part goes in after painting."""
+        part = self.parts[key]
+        return part.role in AFTER_PAINT or part.board.material.kind == "glass"
+
+    def around(self, keys: Iterable[str]) -> Box:
+        """The box around some parts and fittings."""
+        low, high = zip(*(self.boxes[key] for key in keys), strict=True)
+        return np.min(low, axis=0), np.max(high, axis=0)
+
+    def family(self, key: str) -> str:
+        """The fitting that a member of one is bought with; of another its own key."""
+        return self.fittings[key].bought_with or key
+
+    def kind(self, key: str) -> str:
+        """The kind of a fitting, as the library says."""
+        return fitting_entry(self.fittings[key].entry).kind
+
+    def joints_between(self, ours: set[str], theirs: set[str]) -> list[Joint]:
+        """The joints between two lots of parts."""
+        return [
+            each
+            for each in self.model.joints
+            if (each.first in ours and each.second in theirs) or (each.second in ours and each.first in theirs)
+        ]
+
+    # ---------------------------------------------------------------------------------------------------------- assemblies
+    def made_up(self, assembly: Assembly, stage: Stage) -> Iterator[Step]:
+        """The steps of one assembly, without its fittings; none where nothing is put together."""
+        members = [each for each in assembly.members if self.body(each.key)]
+        layers = sorted({each.layer for each in members})
+        if not layers or len(members) < 2:
+            return
+        there = [leaf for each in members if each.layer == layers[0] for leaf in self.body(each.key)]
+        rounds = list(self.rounds([each for each in members if each.layer != layers[0]], there))
+        for number, coming in enumerate(rounds):
+            named = len(rounds) > 1 or not assembly.key.startswith("carcass/")
+            yield self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
+            there = [*there, *(leaf for each in coming for leaf in self.body(each.key))]
+
+    def rounds(self, members: Sequence[Member], there: Sequence[str]) -> Iterator[list[Member]]:
+        """Members grouped to what is put on in one go."""
+        standing, waiting, held, ends = set(there), [], "", 0
+        for member in sorted(members, key=lambda each: each.layer):
+            body = set(self.body(member.key))
+            how = self.held(body, standing)
+            more = sum(push.ends for push in pushes_of([(member.key, body)], standing, self.model))
+            if waiting and ((how != held and how and held) or ends + more > MOST_ENDS or self.turned(waiting[-1], member)):
+                yield waiting
+                waiting, held, ends = [], "", 0
+            waiting, held, ends = [*waiting, member], how or held, ends + more
+            standing |= body
+        if waiting:
+            yield waiting
+
+    def turned(self, before: Member, member: Member) -> bool:
+        """Whether what comes next comes to the other face: the back, or what stands under the carcass."""
+        return member.key == "carcass/back" or before.key == "carcass/back"
+
+    def held(self, body: set[str], standing: set[str]) -> str:
+        """How a body is held to what is there; empty for what is only caught between others."""
+        kinds = {each.kind for each in self.joints_between(body, standing)}
+        for how, some in (
+            ("jointed", JOINTED),
+            ("pinned", ("glue and pins",)),
+            ("screwed", ("screws", "slotted screws", "glue and screws")),
+            ("glued", ("glue",)),
+        ):
+            if kinds.intersection(some):
+                return how
+        return ""
+
+    def glue_up(self, assembly: Assembly, stage: Stage, members: Sequence[Member], there: Sequence[str], named: bool, closes: bool) -> Step:
+        """One round of an assembly."""
+        standing, comes = list(there), []
+        for member in members:
+            body = tuple(self.body(member.key))
+            comes.append(Coming(keys=body, away=member.apart, onto=tuple(standing), assembly=self.name_of(member.key)))
+            standing += body
+        how = self.how(comes, there)
+        joints = [joint for each in comes for joint in self.joints_between(set(each.keys), set(each.onto))]
+        pushes = self.pushes(assembly, members, there)
+        crowd = max((push.pegs for push in pushes), default=0) > MOST_PEGS
+        mass = self.mass(standing)
+        return self.step(
+            title=f"{assembly.name}: {self.named(comes)}" if named else assembly.name,
+            stage=stage,
+            how=how,
+            assembly=assembly.key,
+            there=tuple(there),
+            comes=tuple(comes),
+            up=self.upward(assembly, comes, standing),
+            pushes=pushes,
+            cramps=self.cramps(how, joints, comes),
+            glue_area=sum(joint.glue_area for joint in joints),
+            open_minutes=OPEN_MINUTES if how in ("glued", "jointed", "pinned") else 0,
+            diagonals=self.diagonals(assembly, how, comes, standing),
+            mass=mass,
+            persons=2 if crowd or mass > self.piece.shop.one_person else 1,
+            checks=tuple(self.checks(assembly, how, comes, standing)),
+            cautions=("glue stays open" if crowd else "", "lifting" if mass > self.piece.shop.one_person else ""),
+            closes=closes,
+        )
+
+    def named(self, comes: Sequence[Coming]) -> str:
+        """What comes, in a few words."""
+        roles = {self.parts[key].role for each in comes if not each.assembly for key in each.keys if key in self.parts}
+        for words, some in (("strips", {"stile", "rail", "muntin"}), ("laminations", {"lamination"}), ("blocks", {"block"})):
+            if roles and roles <= some and not any(each.assembly for each in comes):
+                return words
+        names = [self.assemblies[each.assembly].name if each.assembly else self.parts[each.keys[0]].name for each in comes]
+        bare = [sideless(name) for name in names]
+        counts = Counter(bare)
+        return _listed([name if counts[name] == 1 else _plural(name) for name in counts])
+
+    def name_of(self, key: str) -> str:
+        """The key of an assembly; empty for a part or fitting."""
+        return key if key in self.assemblies else ""
+
+    def how(self, comes: Sequence[Coming], there: Sequence[str]) -> How:
+        """How most of what comes is held."""
+        standing, found = set(there), []
+        for each in comes:
+            found.append(self.held(set(each.keys), standing))
+            standing |= set(each.keys)
+        return next((how for how in ("jointed", "pinned", "screwed", "glued") if how in found), "laid in")  # type: ignore[return-value]
+
+    def step(self, **given: object) -> Step:
+        """A step, with what is new in it and the fasteners that hold it."""
+        there, comes = set(given["there"]), given["comes"]  # type: ignore[arg-type, call-overload]
+        coming = {key for each in comes for key in each.moving}  # type: ignore[attr-defined]
+        both = [*given["there"], *(key for each in comes for key in each.keys)]  # type: ignore[misc, attr-defined]
+        bodies = [self.boxes[key] for key in coming if key in self.fittings]
+        new = tuple(key for key in dict.fromkeys(both) if key not in self.seen)
+        self.seen.update(new)
+        found = used(self.model.fasteners, there | coming, coming | set(new), bodies)
+        holds = [key for key in found if key not in self.fastened]
+        self.fastened.update(holds)
+        alone = {each.key for each in self.model.fasteners if len(each.parts) == 1 and each.kind == "plug"}
+        given["cautions"] = tuple(filter(None, given.get("cautions", ())))  # type: ignore[arg-type]
+        return Step(
+            new=new,
+            fasteners=tuple(key for key in holds if key not in alone),
+            plugs=tuple(key for key in holds if key in alone),
+            **given,  # type: ignore[arg-type]
+        )
+
+    # ---------------------------------------------------------------------------------------------------------------- means
+    def pushes(self, assembly: Assembly, members: Sequence[Member], there: Sequence[str]) -> tuple[Push, ...]:
+        """What engages at each push; the first side of a carcass takes its boards one by one."""
+        bodies = [(each.key, set(self.body(each.key))) for each in members]
+        if assembly.key != CARCASS or members[0].key != "side.left":
+            return pushes_of(bodies, set(there), self.model)
+        first = {each.key for each in assembly.members if each.layer == 0}
+        inner = [(each.key, set(self.body(each.key))) for each in assembly.members if each.key in first]
+        one_by_one = [
+            push for body in inner for push in pushes_of([body], set(self.body("side.left")), self.model)
+        ]
+        return (*one_by_one, *pushes_of(bodies[1:], set(there), self.model))
+
+    def cramps(self, how: str, joints: Sequence[Joint], comes: Sequence[Coming]) -> Cramps | None:
+        """The cramps of a round; none where pins or screws hold it, or blocks are rubbed in."""
+        leaves = [self.parts[key] for each in comes for key in each.keys if key in self.parts]
+        if how not in ("jointed", "glued") or not leaves or all(part.role in RUBBED for part in leaves):
+            return None
+        if all(part.role == "stiffener" for part in leaves):
+            return cramps_along([part.size for part in leaves], 3 * max(part.size[1] for part in leaves), STIFFENER_PITCH, CRAMP_MINUTES)
+        if all(part.role == "lamination" for part in leaves):
+            return cramps_along([part.size for part in leaves], 3 * max(part.size[2] for part in leaves), LEAF_PITCH, LEAF_MINUTES)
+        return cramps_of(joints, self.boxes, self.around({key for joint in joints for key in (joint.first, joint.second)}))
+
+    def diagonals(self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]) -> tuple[Diagonal, ...]:
+        """The rectangles that a glue-up makes; nothing to check where strips are laid on a board that is square already."""
+        if how in ("pinned", "screwed", "laid in") and assembly.key != CARCASS:
+            return ()
+        boards = set(standing)
+        if assembly.key == CARCASS:
+            squared = {"carcass/side.left", "carcass/side.right", "carcass/back"}.intersection(key for each in comes for key in each.keys)
+            if not squared or not {"carcass/side.left", "carcass/side.right"} <= boards:
+                return ()
+            over = self.around(["carcass/side.left", "carcass/side.right"])
+            openings = [Diagonal(f"opening of {each.name}", each.width, each.height) for each in self.model.openings]
+            return _different([*openings, rectangle("carcass over the side panels", over, 1)])
+        if assembly.key.startswith("carcass/"):
+            return _different([rectangle("bay", box, 1) for box in self.bays_beside(boards)])
+        roles = {self.parts[key].role for each in comes for key in each.keys if key in self.parts}
+        if how != "jointed" and "moulding" not in roles:
+            return ()
+        box = self.around(standing)
+        found = rectangle(assembly.name, box, int((box[1] - box[0]).argmin()))
+        return (found,) if found.length > LEAST_DIAGONAL else ()
+
+    def bays_beside(self, boards: set[str]) -> Iterator[Box]:
+        """The bays that two boards of a frame bound, one at a side and one above or below."""
+        for bay in self.model.bays:
+            low, high = np.array(bay.low), np.array(bay.high)
+            axes = {axis for key in boards for axis in (0, 2) if _bounds(self.boxes[key], low, high, axis)}
+            if axes == {0, 2}:
+                yield low, high
+
+    def upward(self, assembly: Assembly, comes: Sequence[Coming], standing: Sequence[str]) -> Vector:
+        """What looks up on the bench: flat work lies on its back, a carcass too; strips are laid on from above."""
+        ways = {each.away for each in comes}
+        if assembly.key == CARCASS or assembly.key.startswith("carcass/"):
+            return BACK if ways == {BACK} else FRONT
+        low, high = self.around(standing)
+        size = high - low
+        thin = int(size.argmin())
+        if size[thin] > FLAT * sorted(size)[1]:
+            return UP
+        if len(ways) == 1 and abs(comes[0].away[thin]) > 0.9:
+            return comes[0].away
+        return (LEFT if low[0] + high[0] < 0 else RIGHT, FRONT, UP)[thin]
+
+    def checks(self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]) -> Iterator[str]:
+        """What to look at before the glue sets."""
+        if how == "pinned":
+            gaps = self.spacers([key for key in standing if key in self.parts and self.parts[key].role == "rail"])
+            if gaps:
+                yield f"rails on spacer blocks, from the foot: {', '.join(f'{gap:.1f}'.removesuffix('.0') for gap in gaps)}"
+            yield "squeeze-out wiped out of the inner corners with a damp cloth"
+        if assembly.key == CARCASS and any("side." in each.assembly or "side." in each.keys[0] for each in comes):
+            yield "front edges in one line; nothing in wind: sight across the front"
+        if assembly.key.endswith("/box") and how == "jointed":
+            yield "grooves in line all round: try the bottom in dry"
+        if assembly.key.startswith("stand/") or assembly.key.endswith("/frame"):
+            yield "not in wind: sight across it"
+
+    def spacers(self, rails: Sequence[str]) -> list[float]:
+        """The clear heights between rails, from the lowest."""
+        spans = sorted((round(float(self.boxes[key][0][2]), 1), round(float(self.boxes[key][1][2]), 1)) for key in rails)
+        return [round(b[0] - a[1], 1) for a, b in itertools.pairwise(spans) if b[0] - a[1] > 1.0]
+
+    # ------------------------------------------------------------------------------------------------------------- fittings
+    def away(self, key: str, onto: set[str]) -> Vector:
+        """The way in which a fitting comes off what it is screwed to: against its screws, with its bolts."""
+        family = {key, self.family(key)}
+        for each in self.model.fasteners:
+            if each.parts[0] in family and onto.intersection(each.parts[1:]):
+                return each.along if each.kind == "bolt" else negative(each.along)
+        for each in self.model.fasteners:
+            if family.intersection(each.parts) and onto.intersection(each.parts):
+                return each.along if each.kind == "bolt" else negative(each.along)
+        if self.kind(key) in FEET:
+            return DOWN
+        return self.fittings[key].place.x
+
+    def comings(self, keys: Iterable[str], onto: Sequence[str]) -> list[Coming]:
+        """Fittings going on one after the other, the members of one together."""
+        families: dict[str, list[str]] = {}
+        for key in keys:
+            families.setdefault(self.family(key), []).append(key)
+        found, standing = [], list(onto)
+        for members in families.values():
+            found.append(Coming(keys=tuple(members), away=self.away(members[0], set(onto)), onto=tuple(standing)))
+            standing += members
+            self.fitted.update(members)
+        return found
+
+    def fit(self, title: str, keys: Sequence[str], onto: Sequence[str], up: Vector = UP, **more: object) -> Step:
+        """A step in which fittings are screwed on."""
+        given = {"stage": "fitting dry", "assembly": "", "how": "fitted", **more}
+        return self.step(title=title, there=tuple(onto), comes=tuple(self.comings(keys, onto)), up=up, **given)
+
+
+def _different(diagonals: Sequence[Diagonal]) -> tuple[Diagonal, ...]:
+    """Those of different size, each once."""
+    found: dict[tuple[float, float], Diagonal] = {}
+    for each in diagonals:
+        found.setdefault((round(each.width, 1), round(each.height, 1)), each)
+    return tuple(found.values())
+
+
+def _bounds(box: Box, low: np.ndarray, high: np.ndarray, axis: int) -> bool:
+    """Whether a board's face bounds a bay along an axis."""
+    other = 2 - axis
+    touches = abs(box[1][axis] - low[axis]) < 0.05 or abs(box[0][axis] - high[axis]) < 0.05
+    return touches and box[0][other] < high[other] - 1.0 and box[1][other] > low[other] + 1.0
+
+
+def sideless(name: str) -> str:
+    """A name without the side it is on.
+
+    >>> sideless("leg, left front"), sideless("side, left"), sideless("right door"), sideless("stand, left side")
+    ('leg', 'side', 'door', 'stand side')
+    """
+    name = re.sub(r", (left|right) side$", " side", name)
+    return re.sub(r",? \b(left|right)\b( front| rear)?$|, (front|rear)$|^(left|right) ", "", name)
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+def _plural(words: str) -> str:
+    return words.removesuffix("f") + "ves" if words.endswith("shelf") else f"{words}s"
+
+
+__all__ = ["CARCASS", "FEET", "WHOLE", "Order", "sideless"]
