@@ -1,0 +1,224 @@
+"""Final assembly and site: what goes where after painting, settings, anchors by kind of wall, and the order on site."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from ..built import BuiltJob, BuiltPiece
+from ..checks.cautions import cautions_for
+from ..cutting.list import sideless
+from ..drawing.dimensions import figures
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..fittings import fitting_entry
+from ..model import Fitting, Model, Part
+from ..steps.order import CARCASS, FEET, WHOLE
+from ..weights import weights_of
+from ._assembly_lists import runs
+from ._sheets import blank, listed, sentence, titled, told_apart
+from ._views import boxes_of
+
+
+WALLS = (  # common practice, no source; whoever is qualified and the local code go before it
+    ("Brick, block, concrete", "Hammer drill 8, nylon plug 8 × 50, screw 5 × 60 with a washer; not in a joint of the bricks."),
+    ("Studs behind plasterboard", "Find two studs; screw 5 × 70, at least 40 in the stud, pilot 3.5. Move the bracket, or fix a rail to two studs first."),
+    ("Plasterboard alone", "Not enough for furniture that can tip: find studs, or fix a board over two of them and the bracket to that."),
+    ("Old, soft or unknown wall", "Try it: a fixing that turns or pulls out holds nothing. Ask a qualified person."),
+)  # fmt: skip
+
+
+class FinalAssembly:
+    """What stands on the wall of the workshop when the paint is hard, and goes along in the van."""
+
+    word = "final_assembly"
+    title = "Final assembly and site"
+    order = 80
+
+    def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
+        """One for each piece."""
+        return tuple(sheet for index in range(len(job.pieces)) for sheet in _sheets(job, index, self.title))
+
+
+GOES_BACK = (Column("Order", 14, "right"), Column("What"), Column("Numbers", 26), Column("Where it goes", 58), Column("Mass", 20, "right"))
+NUMBERS = (Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right"), Column("Where its number is found after painting", 70))
+SETTINGS = (Column("Fitting"), Column("Quantity", 18, "right"), Column("Setting", 108))
+SITE = (Column("Kind of wall", 42), Column("Fixing"))
+
+ENTRY = FinalAssembly()
+
+
+def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
+    built = job.pieces[index]
+    if not built.model.assemblies:
+        return ()
+    page = _Page(built, job.marks_of(index))
+    return flow(list(page.blocks()), blank(job, titled(job, built, title), built=built, paper="A4"))
+
+
+class _Page:
+    """The blocks of one piece."""
+
+    def __init__(self, built: BuiltPiece, marks: dict[str, int]) -> None:
+        self.built, self.marks = built, marks
+        self.model: Model = built.model
+        self.assemblies = {each.key: each for each in self.model.assemblies}
+        self.names = told_apart({each.key: each.name for each in self.model.assemblies})
+        self.parts: dict[str, Part] = {part.key: part for part in self.model.parts}
+        self.fittings: dict[str, Fitting] = {each.key: each for each in self.model.fittings}
+        self.boxes = boxes_of(self.model)
+
+    def blocks(self) -> Iterator[Block]:
+        """Order on site, what goes back, settings, walls, and the marks."""
+        cautions = cautions_for(self.built.piece, self.model, "fitting")
+        yield from (Paragraph(each.text, style="bold") for each in cautions if each.about in ("tipping", "lifting", "glass"))
+        yield Heading("On site, in this order")
+        for number, words in enumerate(self.site(), start=1):
+            yield Paragraph(f"{number}. {words}", after=1.3)
+        yield Gap(3)
+        yield Heading("What goes back, and where")
+        yield Paragraph("Left and right as seen from the front. Each body is carried in by itself; its parts are glued together for good.")
+        yield Table(GOES_BACK, single_group(self.goes_back()))
+        yield Gap(5)
+        settings = list(self.settings())
+        if settings:
+            yield Heading("Settings of the fittings")
+            yield Table(SETTINGS, single_group(settings))
+            yield Gap(5)
+        yield Heading("Fixing to the wall")
+        yield Paragraph("By kind of wall; the piece is fixed before it is loaded. The local code and whoever is qualified go before this sheet.")
+        yield Table(SITE, single_group(WALLS))
+        yield Gap(5)
+        yield Heading("Numbers that survive the painting")
+        yield Table(NUMBERS, single_group(self.surviving()))
+
+    # --------------------------------------------------------------------------------------------------------------- site
+    def site(self) -> Iterator[str]:
+        """Level, anchor, doors, drawers, shelves, top, adjust, sign."""
+        feet = Counter(self.kind(each) for each in self.model.fittings if self.kind(each) in FEET)
+        stand = "Screw the feet in or out" if "levelling foot" in feet else "Pack under the glides" if feet else "Pack under it"
+        yield f"Stand the carcass in its place, off the wall by the skirting. {stand} until top and sides are level and plumb and it does not rock."
+        anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
+        if anchors:
+            yield f"Fix it to the wall with its {len(anchors)} brackets before anything is hung on it: see below."
+        else:
+            yield "It has no brackets: fix it to the wall with angles of your own before it is used where children can reach it."
+        swinging = [each for each in self.model.motions if each.kind == "swing"]
+        doors = [each for each in swinging if each.axis[2]]
+        if doors:
+            yield "Hang the doors, all screws in; gaps even, pads on."
+        if any(each.kind == "travel" for each in self.model.motions):
+            yield "Drawers in; fronts in line, one drawer open at a time."
+        if any(part.role == "loose shelf" for part in self.model.parts):
+            yield "Loose shelves: pins in, each shelf tilted past the hinges and set down on its pins." if doors else "Loose shelves: pins in, then the shelves."
+        if any(self.kind(each) == "hanging rail" for each in self.model.fittings):
+            yield "Hanging rail into its sockets, the closed one first."
+        if len(doors) < len(swinging):
+            yield "Lid: hinges, then the stays; it must stay up by itself before it is let go."
+        top = [each for each in self.model.fasteners if each.when.stage == "on site"]
+        if top:
+            yield f"Set the top on and screw it from inside: {len(top)} screws."
+        yield "Adjust, photograph, hand over: see the handing-over sheet."
+
+    # -------------------------------------------------------------------------------------------------------- what goes back
+    def goes_back(self) -> Iterator[tuple[str | Cell, ...]]:
+        """Every body that is carried in by itself, in the order of the site."""
+        bodies = [key for key in self.bodies()]
+        weights = weights_of(self.model)
+        for number, key in enumerate(sorted(bodies, key=self.turn), start=1):
+            leaves = [leaf for leaf in self.leaves(key) if leaf in self.parts]
+            mass = sum(weights[leaf].mass for leaf in self.leaves(key))
+            limit = self.built.piece.shop.one_person
+            people = " (two)" if mass > limit else ""
+            marks = runs(sorted({self.marks[leaf] for leaf in leaves}))
+            name = sentence(self.names.get(key) or self.parts[key].name)
+            yield str(number), Cell(name, "bold"), marks, self.place(key, leaves), f"{figures(mass)} kg{people}"
+
+    def bodies(self) -> Iterator[str]:
+        """The carcass, then the members of the whole that have parts."""
+        for member in self.assemblies[WHOLE].members:
+            if member.key in self.assemblies or member.key in self.parts:
+                yield member.key
+
+    def turn(self, key: str) -> tuple[int, str]:
+        """Carcass, doors, drawers, shelves, top."""
+        kinds = {each.key: each.kind for each in self.model.motions}
+        member = next(each for each in self.assemblies[WHOLE].members if each.key == key)
+        order = 0 if key == CARCASS else 1 if kinds.get(key) == "swing" and member.apart[2] == 0 else 2 if key in kinds and member.apart[2] == 0 else 3
+        return (4 if member.apart[2] > 0 else order), key
+
+    def leaves(self, key: str) -> list[str]:
+        """All parts and fittings of a body."""
+        if key not in self.assemblies:
+            return [key]
+        return [leaf for member in self.assemblies[key].members for leaf in self.leaves(member.key)]
+
+    def place(self, key: str, leaves: Sequence[str]) -> str:
+        """Where a body goes, in words and heights above the floor."""
+        if key == CARCASS:
+            return "in its place against the wall"
+        low = [min(self.boxes[leaf][0][axis] for leaf in leaves) for axis in range(3)]
+        high = [max(self.boxes[leaf][1][axis] for leaf in leaves) for axis in range(3)]
+        middle, wide = (low[0] + high[0]) / 2, self.model.carcass[0]
+        across = high[0] - low[0] > 0.6 * wide or abs(middle) < 0.05 * wide
+        side = "over the whole width" if across else "left" if middle < 0 else "right"
+        if low[2] > self.model.carcass[2] - 60.0:
+            return "on top of the carcass"
+        return f"{side}, underside {figures(round(low[2], 1))} above the floor"
+
+    # --------------------------------------------------------------------------------------------------------------- settings
+    def settings(self) -> Iterator[tuple[str | Cell, ...]]:
+        """Runners, hinges, catches and pads, rails and pins: how high, how far back; alike ones once."""
+        rows: dict[tuple[str, str], int] = {}
+        for each in self.model.fittings:
+            words = "" if each.bought_with else self.setting(each)
+            if words:
+                rows[each.name, words] = rows.get((each.name, words), 0) + 1
+        for (name, words), count in rows.items():
+            yield sentence(name), str(count), words
+
+    def setting(self, each: Fitting) -> str:
+        """The setting of one fitting in words; empty for one that has none."""
+        kind, entry = self.kind(each), fitting_entry(each.entry)
+        x, y, z = each.place.origin
+        behind = y + self.model.carcass[1]
+        if kind == "drawer runner":
+            under = self.under(each)
+            block = f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below" if under is not None else f"middle {figures(z)} above the floor"
+            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
+        if "hinge" in kind:
+            low = z - entry.sizes.get("length", 0.0) / 2
+            depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
+            return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
+        if kind == "hanging rail":
+            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
+        if kind == "shelf pin":
+            return f"{figures(round(z, 1))} above the floor"
+        if kind == "magnetic catch":
+            return "pulled forward until the door is flush, then its screws home"
+        if kind == "levelling foot":
+            return "half way out to begin with; turn until nothing rocks"
+        return ""
+
+    def under(self, each: Fitting) -> float | None:
+        """The height of the top of the board beneath a fitting, within its bay."""
+        x, y, z = each.place.origin
+        bays = [bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]]
+        return bays[0].low[2] if bays else None
+
+    def features(self, key: str) -> tuple:
+        """The features of a part; of a fitting none."""
+        return self.parts[key].shape.features if key in self.parts else ()
+
+    def kind(self, each: Fitting) -> str:
+        """What kind of fitting it is."""
+        return fitting_entry(each.entry).kind
+
+    # ------------------------------------------------------------------------------------------------------------------ marks
+    def surviving(self) -> Iterator[tuple[str | Cell, ...]]:
+        """Every mark with the place where its number stands when all is painted; alike ones together."""
+        found: dict[int, list[Part]] = {}
+        for key, part in self.parts.items():
+            found.setdefault(self.marks[key], []).append(part)
+        for number, some in sorted(found.items()):
+            places = listed(list(dict.fromkeys(part.surviving_mark for part in some if part.surviving_mark)))
+            yield Cell(str(number), "bold"), sentence(sideless(some[0].name)), str(len(some)), places or "on a label, kept with it"
