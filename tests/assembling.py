@@ -8,7 +8,7 @@ shorter than the two parts are thick together along the way, so nothing jumps ov
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import manifold3d
@@ -16,6 +16,7 @@ import numpy as np
 
 from core.meshes import model_meshes
 from core.model import Fastener, Model
+from core.pages._views import opened
 from core.solids.mesh import Mesh
 
 Solid = manifold3d.Manifold
@@ -47,6 +48,11 @@ class Room:
         self.meshes = model_meshes(model)
         self.boxes = {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in self.meshes.items()}
         self._solids: dict[str, Solid] = {}
+
+    def opened(self, key: str) -> Room:
+        """The same with one motion gone as far as it goes."""
+        motion = next(each for each in self.model.motions if each.key == key)
+        return Room(opened(replace(self.model, motions=(motion,)), 1.0))
 
     def solid(self, key: str) -> Solid:
         """One part or fitting where it stands."""
@@ -128,6 +134,7 @@ def ways_of_assemblies(model: Model) -> list[tuple[str, list[str], list[str], tu
     fixed to; within a smaller assembly it goes on last.
     """
     leaves, fittings = leaves_of(model), {each.key for each in model.fittings}
+    lifted = {leaf for each in model.fittings if "lift-off" in each.name for leaf in (each.key, each.bought_with)}
     found = []
     for assembly in model.assemblies:
         last = {member.key for member in assembly.members if member.key in fittings and not any(member.apart)}
@@ -138,7 +145,7 @@ def ways_of_assemblies(model: Model) -> list[tuple[str, list[str], list[str], tu
             for way in dict.fromkeys(member.apart for member in members):
                 mine = [member for member in members if member.apart == way]
                 moving = [leaf for member in mine for leaf in leaves[member.key]]
-                if any(way) and there:
+                if any(way) and there and lifted.isdisjoint(moving):  # a door that is lifted off is open then
                     found.append((", ".join(member.key for member in mine), moving, list(there), way))
                 there += moving
     return found

@@ -53,7 +53,8 @@ def faults(model: Model, made: tuple[Step, ...]) -> list[str]:
     for step in each_of(made):
         for coming in step.comes:
             most = BY_HAND if parts.isdisjoint(coming.moving) else np.inf
-            found += [f"{step.title}: {clash}" for clash in room.clashes(coming.moving, coming.onto, coming.away, most)]
+            there = room.opened(coming.opened) if coming.opened else room
+            found += [f"{step.title}: {clash}" for clash in there.clashes(coming.moving, coming.onto, coming.away, most)]
             across = pegs_across(model, coming.moving, coming.onto, coming.away)
             found += [f"{step.title}: {peg} lies across" for peg in across]
     return found

@@ -137,7 +137,18 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
     members += [(key, UP, 4) for key in top]
     members += [(key, FRONT, 5) for key in strips]
-    bench.assemble("whole", "the whole", members, how="hung")
+    bench.assemble("whole", "the whole", _with_what_holds_them(bench, members), how="hung")
+
+
+def _with_what_holds_them(bench: Bench, members: list[tuple[str, Vector, int]]) -> list[tuple[str, Vector, int]]:
+    """Fittings that are fixed to nothing but one member, a pad on its strip, come away with it."""
+    ways = {key: (way, layer) for key, way, layer in members}
+    found = []
+    for key, way, layer in members:
+        held = set(bench.fittings[key].parts) if key in bench.fittings and way == STAY else set()
+        on = next(iter(held)) if len(held) == 1 else ""
+        found.append((key, *ways[on]) if on in ways else (key, way, layer))
+    return found
 
 
 # ------------------------------------------------------------------------------------------------------------------- figures

@@ -118,7 +118,9 @@ def front_members(bench: Bench, key: str, parts: list[str]) -> list[tuple[str, V
     frame = next((assembly for assembly in bench.assemblies if assembly.key == f"{key}/frame"), None)
     if frame:
         framed = {member.key for member in frame.members}
-        return [(frame.key, (0.0, 0.0, 0.0), 0), *((part, BACK, 1 if bench.parts[part].role == "pane" else 2) for part in parts if part not in framed)]
+        before = [(part, FRONT, 1) for part in parts if bench.parts[part].role == "cover bead"]
+        behind = [(part, BACK, 1 if bench.parts[part].role == "pane" else 2) for part in parts if part not in framed and bench.parts[part].role != "cover bead"]
+        return [(frame.key, (0.0, 0.0, 0.0), 0), *before, *behind]
     return [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)]
 
 

@@ -11,10 +11,12 @@ from ..drawing.blocks import Heading, Laid, Paragraph
 from ..drawing.page import NARROW, Item, Lines, Rect, placed
 from ..drawing.sheet import AIR, Sheet
 from ..meshes import model_meshes
+from ..solids.mesh import Mesh
 from ..steps import Step, steps
 from ._sheets import blank, titled
 from ._step_pictures import DrawnStep, StepPicture
 from ._step_words import StepWords
+from ._views import opened
 
 PAPER = "A3"
 WORDS_WIDTH = 54.0  # mm of the sentences beside a picture at the least
@@ -128,7 +130,7 @@ class _Cells:
 
     def drawn(self, step: Step) -> DrawnStep:
         """The picture beside the words; over the whole column where it would be too small else."""
-        picture = StepPicture(self.built.model, self.meshes, step, tuple(self.there(step)))
+        picture = StepPicture(self.built.model, self.standing(step), step, tuple(self.there(step)))
         numbered = self.numbered(step)
         found: DrawnStep | None = None
         for width in (self.width - WORDS_WIDTH - PICTURE_GAP, self.width):
@@ -139,6 +141,12 @@ class _Cells:
                 break
         assert found
         return found
+
+    def standing(self, step: Step) -> dict[str, Mesh]:
+        """The solids in their places; what is brought in standing open stands so."""
+        open_ones = {each.opened for each in step.comes} - {""}
+        motions = tuple(each for each in self.built.model.motions if each.key in open_ones)
+        return model_meshes(opened(replace(self.built.model, motions=motions), 1.0)) if motions else self.meshes
 
     def there(self, step: Step) -> Iterator[str]:
         """What is drawn of what is there: parts, and fittings that what comes goes on to; no drawer boxes, nothing twice."""

@@ -8,11 +8,14 @@ from collections.abc import Iterator, Sequence
 from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import Assembly, Member, Model
 from ..piece.piece import Piece
-from .order import CARCASS, FEET, WHOLE, Order
+from .order import CARCASS, COVER_BEAD, FEET, WHOLE, Order
 from .step import Coming, Step
 
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
+LAID_IN = 1  # the layer of the whole in which shelves and rails go in
+HANDLES = ("knob", "pull")  # bored for when the door hangs right
+LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 
 
 KEPT = 4  # models whose steps are kept; several pages ask for the same
@@ -107,7 +110,9 @@ def _feet(order: Order) -> Iterator[Step]:
 # ---------------------------------------------------------------------------------------------------------- fitting dry
 def _fitting_dry(order: Order) -> Iterator[Step]:
     whole = order.assemblies[WHOLE]
+    followers = {motion.key for motion in order.model.motions if motion.after}  # a rebated door hangs before the one that laps it
     doors = [each for each in whole.members if each.key in order.assemblies and _swings(order, each.key)]
+    doors.sort(key=lambda each: each.key not in followers)
     drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
     things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
@@ -135,7 +140,7 @@ def _swings(order: Order, key: str) -> bool:
 
 def _lies(order: Order, member: Member) -> bool:
     """Whether a fitting is laid in or hung up on its own: a rail with what holds its ends."""
-    return any(member.apart) and order.kind(member.key) not in HUNG
+    return member.layer == LAID_IN and order.kind(member.key) not in HUNG
 
 
 def _belongings(order: Order, whole: Assembly, key: str) -> list[str]:
@@ -208,16 +213,25 @@ class _Standing:
         own = [each.key for each in assembly.members if each.key in order.fittings]
         door = order.body(member.key)
         hung = [key for key in fittings if order.kind(key) in HUNG]
-        leaves = [key for key in own if order.fittings[key].bought_with]
+        leaves = [key for key in own if order.kind(key) not in HANDLES]
         handles = [key for key in own if key not in leaves]
+        hinged = {"hinge" if "hinge" in order.kind(key) else "" for key in leaves if not key.endswith("/strike")}
         yield order.step(
-            title=f"{assembly.name}: hinges", stage="fitting dry", how="fitted", assembly=member.key, there=tuple(door),
+            title=f"{assembly.name}: {'hinges' if hinged <= {'hinge'} else 'hinges and what is let in'}", stage="fitting dry", how="fitted", assembly=member.key, there=tuple(door),
             comes=tuple(order.comings([*hung, *leaves], door)), up=UP if member.apart == UP else FRONT, checks=("one screw in each leaf for now", "pins in one line"),
         )  # fmt: skip
         comes = order.comings([key for key in fittings if key not in hung], self.there)
         standing = [*self.there, *(key for each in comes for key in each.keys)]
-        comes.append(Coming(keys=tuple(door), away=member.apart, onto=tuple(standing), carried=(*hung, *leaves), assembly=member.key))
+        lifted = any(order.kind(key) == LIFTED for key in own)
+        way = UP if lifted else member.apart
+        opened = member.key if lifted else ""
+        comes.append(Coming(keys=tuple(door), away=way, onto=tuple(standing), carried=(*hung, *leaves), assembly=member.key, opened=opened))
         standing += [*door, *hung, *leaves]
+        beads = [each for each in assembly.members if each.key in order.parts and order.parts[each.key].role == COVER_BEAD]
+        for each in beads:
+            order.kept_back.discard(each.key)
+            comes.append(Coming(keys=(each.key,), away=each.apart, onto=tuple(standing)))
+            standing.append(each.key)
         comes += order.comings(handles, standing)
         mass = order.mass([*door, *own, *hung])
         yield order.step(

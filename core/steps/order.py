@@ -39,6 +39,7 @@ from .step import Coming, Cramps, Diagonal, How, Push, Stage, Step
 CARCASS, WHOLE = "carcass", "whole"
 FLAT = 0.3  # of its other sizes: what is no thicker lies flat on the bench
 AFTER_PAINT = ("pane", "bead", "mirror", "glass")  # roles of what goes in when the wood is painted
+COVER_BEAD = "cover bead"  # planted on the leading door when it hangs
 JOINTED = ("dowels", "biscuits", "housing", "mortise and tenon")
 LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
 RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
@@ -57,6 +58,7 @@ class Order:
         self.fitted: set[str] = set()  # fittings that are on already
         self.seen: set[str] = set()
         self.fastened: set[str] = set()
+        self.kept_back = {key for key, part in self.parts.items() if part.role == COVER_BEAD or self.is_late(key)}
 
     @cached_property
     def boxes(self) -> dict[str, Box]:
@@ -80,8 +82,8 @@ class Order:
         return [leaf for member in self.assemblies[key].members for leaf in self.leaves(member.key)]
 
     def body(self, key: str) -> list[str]:
-        """The same without what goes on later: fittings that are not on yet, glass and beads."""
-        return [leaf for leaf in self.leaves(key) if leaf in self.fitted or (leaf in self.parts and not self.is_late(leaf))]
+        """The same without what goes on later: fittings that are not on yet, glass and its beads, a cover bead."""
+        return [leaf for leaf in self.leaves(key) if leaf in self.fitted or (leaf in self.parts and leaf not in self.kept_back)]
 
     def is_late(self, key: str) -> bool:
         """Whether a part goes in after painting."""
@@ -381,4 +383,4 @@ def _plural(words: str) -> str:
     return words.removesuffix("f") + "ves" if words.endswith("shelf") else f"{words}s"
 
 
-__all__ = ["CARCASS", "FEET", "WHOLE", "Order", "sideless"]
+__all__ = ["CARCASS", "COVER_BEAD", "FEET", "WHOLE", "Order", "sideless"]

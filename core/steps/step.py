@@ -18,6 +18,7 @@ class Coming:
 
     `away` is the direction, in the piece, in which they come off again; they are brought the opposite way. `carried` are
     what they carry that came before; `onto` is what is there where they arrive. `assembly` names what was made up before.
+    `opened` is the motion that leaves it standing as far open as it goes while it is brought: a door that is lifted on to pins.
     """
 
     keys: tuple[str, ...]
@@ -25,6 +26,7 @@ class Coming:
     onto: tuple[str, ...]
     carried: tuple[str, ...] = ()
     assembly: str = ""
+    opened: str = ""
 
     @property
     def moving(self) -> tuple[str, ...]:
