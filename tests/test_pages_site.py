@@ -72,7 +72,7 @@ def test_what_goes_back_where():
     text = words("final assembly")
     for said in (
         "Left door 20 to 24", "underside 408.5 above", "12.3 kg", "170.5 above the", "on top of the carcass", "73.3 kg (two)",
-        "spacer block 56.5", "fixed member 28 behind the carcass front", "lower end 483.5", "middle 1784 above the floor, 278 behind",
+        "spacer block 56.5", "fixed member 28 behind", "lower end 483.5", "middle 1784 above the floor, 278 behind",
         "hinge recess 75 × 16.5 × 1.25", "Plasterboard alone", "in the rebate", "back of the strip, before gluing",
     ):  # fmt: skip
         assert said in text, said
