@@ -12,6 +12,7 @@ from ._explosion import Subject
 from ._sheets import told_apart
 
 OWN_SHEET = 7  # parts and fittings from which an assembly within an assembly gets a sheet of its own
+OWN_FRAME = 3  # boards from which a frame within the carcass gets one: on the carcass's sheet it stays together
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,8 @@ class Assemblies:
         for assembly in self.model.assemblies[:-1]:
             leaves = within(self.model, assembly.key)
             parts = sum(key in self.parts for key in leaves)
-            if parts > 1 and (assembly.key in direct or len(leaves) >= OWN_SHEET):
+            framed = assembly.key.startswith("carcass/") and parts >= OWN_FRAME
+            if parts > 1 and (assembly.key in direct or len(leaves) >= OWN_SHEET or framed):
                 found.append(assembly)
         return tuple(found)
 

@@ -24,6 +24,12 @@ VIEWS = {  # the names say where the viewer stands
     "from the front right, above": View.named("iso"),
     "from the front left, above": View.toward((-1.0, -1.0, 1.0)),
 }
+LYING = {  # a tall carcass laid on its back, as it is glued up
+    "on its back, from the right and the foot": View.toward((1.0, -1.0, -1.0), (0.0, -1.0, 0.0)),
+    "on its back, from the left and the foot": View.toward((-1.0, -1.0, -1.0), (0.0, -1.0, 0.0)),
+}
+TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is tried lying
+FINE = 1 / 10  # the scale from which it stays standing
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
 STEP = 0.5  # mm; gaps are multiples of it
@@ -92,6 +98,13 @@ class Subject:
             if all(key in self.member_of for key in each.parts) and len({self.member_of[key] for key in each.parts}) > 1
         )
 
+    @property
+    def is_tall(self) -> bool:
+        """Whether it is much higher than wide or deep."""
+        low, high = (np.array(ends) for ends in zip(*self.boxes.values(), strict=True))
+        size = high.max(0) - low.min(0)
+        return bool(size[2] > TALL * size[:2].max())
+
     def moves(self, gap: float) -> np.ndarray:
         """How far each part and fitting has moved, (n, 3) mm, in the order of `keys`."""
         found = directions_apart(self.model, gap, self.below, self.wholes, self.boxes)
@@ -144,22 +157,38 @@ def best_apart(subject: Subject, rooms: Sequence[Rect]) -> tuple[Apart, int]:
 
     Raises RoomError when it fits at no scale.
     """
-    best: tuple[tuple, Apart, int, float] | None = None
-    for name, view in VIEWS.items():
+    best = _best(subject, rooms, VIEWS, None)
+    if subject.is_tall and (best is None or best.apart.scale.ratio < FINE):
+        best = _best(subject, rooms, LYING, best)
+    if best is None:
+        raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
+    return _closer(best.apart, best.gap), best.room
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """A way to show a subject, what it is worth, in which room, and with what gap."""
+
+    worth: tuple
+    apart: Apart
+    room: int
+    gap: float
+
+
+def _best(subject: Subject, rooms: Sequence[Rect], views: Mapping[str, View], best: _Found | None) -> _Found | None:
+    """The best of the views, and of what is known already."""
+    for name, view in views.items():
         spread = _Spread.of(subject, view)
         for number, room in enumerate(rooms):
             for scale, gap in spread.fitting(room):
-                if best and best[1].least_share >= SEEN_ENOUGH and scale.ratio < best[1].scale.ratio:
+                if best and best.apart.least_share >= SEEN_ENOUGH and scale.ratio < best.apart.scale.ratio:
                     break
                 apart = Apart(subject, view, name, scale, subject.moves(gap))
-                if best is None or _worth(apart) > best[0]:
-                    best = _worth(apart), apart, number, gap
+                if best is None or _worth(apart) > best.worth:
+                    best = _Found(_worth(apart), apart, number, gap)
                 if apart.least_share >= SEEN_ENOUGH:
                     break
-    if best is None:
-        raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
-    _, apart, number, gap = best
-    return _closer(apart, gap), number
+    return best
 
 
 def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarray:
