@@ -128,6 +128,9 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
         yield state.drawer(each)
     if laid:
         yield state.laid_in(laid, with_it)
+    held = [key for each in doors for key in with_it[each.key] if order.kind(key) not in HUNG]
+    if held:
+        yield state.others(held)
     for each in doors:
         yield from state.door(each, with_it[each.key])
     for each in tops:
@@ -208,7 +211,7 @@ class _Standing:
         return step
 
     def door(self, member: Member, fittings: Sequence[str]) -> Iterator[Step]:
-        """Hinges and strike on the door; catch and pads in the carcass; the door hung; its knob."""
+        """Hinges, strike and what else is let in on the door; the door hung; its knob."""
         order, assembly = self.order, self.order.assemblies[member.key]
         own = [each.key for each in assembly.members if each.key in order.fittings]
         door = order.body(member.key)
@@ -220,8 +223,8 @@ class _Standing:
             title=f"{assembly.name}: {'hinges' if hinged <= {'hinge'} else 'hinges and what is let in'}", stage="fitting dry", how="fitted", assembly=member.key, there=tuple(door),
             comes=tuple(order.comings([*hung, *leaves], door)), up=UP if member.apart == UP else FRONT, checks=("one screw in each leaf for now", "pins in one line"),
         )  # fmt: skip
-        comes = order.comings([key for key in fittings if key not in hung], self.there)
-        standing = [*self.there, *(key for each in comes for key in each.keys)]
+        comes: list[Coming] = []
+        standing = [*self.there]
         lifted = any(order.kind(key) == LIFTED for key in own)
         way = UP if lifted else member.apart
         opened = member.key if lifted else ""
@@ -244,7 +247,8 @@ class _Standing:
     def others(self, keys: Sequence[str]) -> Step:
         """Anchors, and whatever else is screwed into the carcass."""
         names = dict.fromkeys(self.order.kind(key) for key in keys if not self.order.fittings[key].bought_with)
-        step = self.order.fit(f"{_listed(list(names)).capitalize()}: in the carcass", keys, self.there)
+        title = f"{_listed([_plural(name) for name in names])}, in the carcass"
+        step = self.order.fit(title[:1].upper() + title[1:], keys, self.there)
         self.add(keys)
         return step
 
@@ -350,6 +354,10 @@ def _likeness(step: Step) -> tuple:
 def _role(key: str, assembly: str) -> str:
     """A key without what it belongs to, left and right made one."""
     return re.sub(r"\b(left|right)\b", "side", key.removeprefix(assembly))
+
+
+def _plural(words: str) -> str:
+    return f"{words}es" if words.endswith("ch") else f"{words}s"
 
 
 def _listed(words: Sequence[str]) -> str:
