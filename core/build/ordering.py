@@ -93,7 +93,7 @@ class _Stacking:
         stiffener = f"carcass/stiffener.{divider.key.rsplit('/', 1)[-1]}"
         if divider.kind != "shelf" or stiffener not in self.bench.parts:
             return divider.key
-        return self.frame(f"{divider.key}/stiffened", "fixed shelf with its stiffener", [(divider.key, STAY, 0), (stiffener, DOWN, 1)])
+        return self.frame(f"{divider.key}/stiffened", "stiffened shelf", [(divider.key, STAY, 0), (stiffener, DOWN, 1)])
 
     def stacked(self, levels: Levels, divided: str, word: str) -> Bodies:
         """The bodies of a stack, those that meet made up to one frame."""

@@ -138,6 +138,8 @@ def plural(words: str) -> str:
     """
     if words.endswith("shelf"):
         return words.removesuffix("f") + "ves"
+    if words.endswith("foot"):
+        return words.removesuffix("foot") + "feet"
     return words + ("es" if words.endswith(("s", "ch", "sh", "x")) else "s")
 
 

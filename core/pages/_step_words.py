@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -13,6 +14,7 @@ from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
 from ..steps.order import sideless
 from ._assembly_lists import fastener_words, runs
 from ._making import after_words
+from ._settings import Settings
 from ._sheets import counted, listed, plural, sentence
 
 GLUE = 150.0  # g/m², one face; common practice, no source
@@ -43,6 +45,7 @@ class StepWords:
         self.fittings = {each.key: each for each in model.fittings}
         self.fasteners = {each.key: each for each in model.fasteners}
         self.assemblies = {each.key: each for each in model.assemblies}
+        self.known = Settings(model)
 
     def title(self, step: Step) -> str:
         """What is done in a step, without the side where both are done alike."""
@@ -92,6 +95,22 @@ class StepWords:
         )
         if fittings:
             yield f"Fittings: {'; '.join(f'{name}: {count}' for name, count in fittings.items())}."
+        yield from self.settings(step)
+
+    def settings(self, step: Step) -> Iterator[str]:
+        """Where the fittings of a step sit: alike ones once, those at several heights in one sentence."""
+        found: dict[str, dict[str, None]] = {}
+        for key in dict.fromkeys(key for each in step.all for key in each.new if key in self.fittings):
+            fitting = self.fittings[key]
+            if "hinge" in self.known.kind(fitting) and step.assembly:
+                edge = min(_low_of(self.parts[part]) for each in step.all for part in each.there if part in self.parts)
+                words = self.known.on_the_door(fitting, edge)
+            else:
+                words = self.known.setting(fitting)
+            if words:
+                found.setdefault(self.known.kind(fitting), {})[words] = None
+        for kind, lot in found.items():
+            yield f"{sentence(plural(kind))}: {'; or '.join(drawn_together(list(lot)))}."
 
     def numbered(self, keys: Sequence[str]) -> str:
         """Parts by number: "12 side stile (2), 14 side top rail"."""
@@ -158,7 +177,7 @@ class StepWords:
         """Number, length and place."""
         way = ("across the width", "from front to rear", "up and down")[cramps.axis]
         place = ", over each joint, front and rear" if cramps.count > 2 else ""
-        return f"{sentence(counted(cramps.count, 'cramp'))} that reach {figures(cramps.reach)}, {way}{place}"
+        return f"{sentence(counted(cramps.count, 'cramp'))} reaching {figures(cramps.reach)}, {way}{place}"
 
     def diagonals(self, step: Step) -> str:
         """The diagonals that must be equal."""
@@ -176,14 +195,14 @@ class StepWords:
         if step.how not in ("jointed", "pinned", "glued", "screwed"):
             return
         lying: dict[str, dict[str, set[int]]] = {}
-        framed = step.assembly.startswith("carcass")
+        framed = step.assembly.startswith("carcass") and step.how == "jointed"
         met = {key for each in step.all for key in (*each.new, *(self.joined(each) if framed else ()))}
         for key, part in self.parts.items():
             if key in met and part.face_side and part.role != "lamination":
                 lying.setdefault(part.face_side, {}).setdefault(part.face_edge, set()).add(self.marks[key])
         if lying:
             words = [
-                f"face side {side}, face edge the {listed([f'{edge} ({runs(sorted(numbers))})' for edge, numbers in edges.items()])}"
+                f"face side {side}, face edge: {listed([f'{edge} ({runs(sorted(numbers))})' for edge, numbers in edges.items()])}"
                 for side, edges in lying.items()
             ]
             yield f"Marks: {'; '.join(words)}."
@@ -209,7 +228,7 @@ class StepWords:
         front = -self.built.model.carcass[1]
         found: dict[float, dict[int, str]] = {}
         for key in dict.fromkeys((*step.there, *_coming(step))):
-            part = self.parts.get(key)
+            part = self.parts.get(key) if step.how == "jointed" or key in step.new else None
             if part and part.role in ("upright", "fixed shelf", "stiffener", "horizontal"):
                 behind = round(_front_of(part) - front, 1)
                 if behind > FLUSH:
@@ -263,6 +282,25 @@ class StepWords:
 # ------------------------------------------------------------------------------------------------------------- helpers
 def _coming(step: Step) -> tuple[str, ...]:
     return tuple(key for each in step.comes for key in each.keys)
+
+
+def drawn_together(lot: Sequence[str]) -> list[str]:
+    """Sentences that differ in their first number alone, as one.
+
+    >>> drawn_together(["pin 758 up; level", "pin 1110 up; level", "glued"])
+    ['pin 758 / 1110 up; level', 'glued']
+    """
+    found: dict[tuple[str, str], list[str]] = {}
+    for words in lot:
+        match = re.search(r"\d[\d.]*", words)
+        key = (words[: match.start()], words[match.end() :]) if match else (words, "")
+        found.setdefault(key, []).append(match.group() if match else "")
+    return [f"{before}{' / '.join(numbers)}{after}" for (before, after), numbers in found.items()]
+
+
+def _low_of(part: Part) -> float:
+    """The z of the underside of a part's box."""
+    return float(part.place.points([(0.0, 0.0, 0.0), part.size])[:, 2].min())
 
 
 def _front_of(part: Part) -> float:

@@ -10,11 +10,11 @@ from ..checks.cautions import cautions_for
 from ..cutting.list import sideless
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
-from ..fittings import fitting_entry
 from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
 from ._assembly_lists import runs
+from ._settings import Settings
 from ._sheets import blank, listed, sentence, titled, told_apart
 from ._views import boxes_of
 
@@ -66,6 +66,7 @@ class _Page:
         self.parts: dict[str, Part] = {part.key: part for part in self.model.parts}
         self.fittings: dict[str, Fitting] = {each.key: each for each in self.model.fittings}
         self.boxes = boxes_of(self.model)
+        self.known = Settings(self.model)
 
     def blocks(self) -> Iterator[Block]:
         """Order on site, what goes back, settings, walls, and the marks."""
@@ -170,48 +171,15 @@ class _Page:
         """Runners, hinges, catches and pads, rails and pins: how high, how far back; alike ones once."""
         rows: dict[tuple[str, str], int] = {}
         for each in self.model.fittings:
-            words = "" if each.bought_with else self.setting(each)
+            words = self.known.setting(each)
             if words:
                 rows[each.name, words] = rows.get((each.name, words), 0) + 1
         for (name, words), count in rows.items():
             yield sentence(name), str(count), words
 
-    def setting(self, each: Fitting) -> str:
-        """The setting of one fitting in words; empty for one that has none."""
-        kind, entry = self.kind(each), fitting_entry(each.entry)
-        x, y, z = each.place.origin
-        behind = y + self.model.carcass[1]
-        if kind == "drawer runner":
-            under = self.under(each)
-            block = f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below" if under is not None else f"middle {figures(z)} above the floor"
-            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
-        if "hinge" in kind:
-            low = z - entry.sizes.get("length", 0.0) / 2
-            depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
-            return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
-        if kind == "hanging rail":
-            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
-        if kind == "shelf pin":
-            return f"{figures(round(z, 1))} above the floor"
-        if kind == "magnetic catch":
-            return "pulled forward until the door is flush, then its screws home"
-        if kind == "levelling foot":
-            return "half way out to begin with; turn until nothing rocks"
-        return ""
-
-    def under(self, each: Fitting) -> float | None:
-        """The height of the top of the board beneath a fitting, within its bay."""
-        x, y, z = each.place.origin
-        bays = [bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]]
-        return bays[0].low[2] if bays else None
-
-    def features(self, key: str) -> tuple:
-        """The features of a part; of a fitting none."""
-        return self.parts[key].shape.features if key in self.parts else ()
-
     def kind(self, each: Fitting) -> str:
         """What kind of fitting it is."""
-        return fitting_entry(each.entry).kind
+        return self.known.kind(each)
 
     # ------------------------------------------------------------------------------------------------------------------ marks
     def surviving(self) -> Iterator[tuple[str | Cell, ...]]:

@@ -14,6 +14,7 @@ from ..meshes import model_meshes
 from ..solids.mesh import Mesh
 from ..steps import Step, steps
 from ._sheets import blank, titled
+from ._step_details import Detail, detail_of
 from ._step_pictures import DrawnStep, StepPicture
 from ._step_words import StepWords
 from ._views import opened
@@ -71,6 +72,7 @@ class _Cell:
     picture: DrawnStep | None
     sentences: tuple[str, ...]
     width: float
+    detail: Detail | None = None
 
     @property
     def beside(self) -> bool:
@@ -89,6 +91,9 @@ class _Cell:
             assert isinstance(laid, Laid) and laid.rest is None
             items += laid.items
             top -= laid.height
+        if self.detail:
+            items += self.detail.items((width - self.detail.size[0]) / 2, top - 1.5)
+            top -= self.detail.size[1] + 1.5
         return tuple(items), -top
 
     @property
@@ -126,7 +131,8 @@ class _Cells:
         """One for each step."""
         for number, step in enumerate(steps(self.built.piece, self.built.model), start=1):
             drawn = self.drawn(step) if step.comes else None
-            yield _Cell(number, self.words.title(step), drawn, tuple(self.words.sentences(step)), self.width)
+            detail = detail_of(self.built.model, self.meshes, step)
+            yield _Cell(number, self.words.title(step), drawn, tuple(self.words.sentences(step)), self.width, detail)
 
     def drawn(self, step: Step) -> DrawnStep:
         """The picture beside the words; over the whole column where it would be too small else."""

@@ -51,6 +51,7 @@ def _painting_inside(order: Order) -> Iterator[Step]:
     coats = {coat.group: coat.coating for coat in order.piece.finish.scheme().coats}
     if coats.get("inside", coats.get("carcass", "paint")) == "bare":
         return
+    boxes = " Drawer boxes get their clear coat." if any("/box/" in key for key in order.parts) else ""
     yield order.step(
         title="Inside faces: seal and coat before the carcass is glued up",
         stage="making up",
@@ -60,7 +61,7 @@ def _painting_inside(order: Order) -> Iterator[Step]:
         words=(
             "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
             "Seal, undercoat and one top coat on the inside of the sides, top, bottom, shelves and uprights, on the face of "
-            "the back, and loose shelves on both faces and all edges. Drawer boxes get their clear coat.",
+            "the back, and loose shelves on both faces and all edges." + boxes,
         ),
         bare=tuple(_bare(order)),
         cautions=("dust",),
@@ -77,7 +78,8 @@ def _bare(order: Order) -> Iterator[str]:
             bands.setdefault(round(second.board.thickness, 1), {})[second.name] = None
     for thick, names in sorted(bands.items()):
         yield f"{thick:g} wide where {_listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
-    yield "rebates, grooves, the ends of boards, hinge recesses"
+    hinged = any("hinge" in order.kind(key) for key in order.fittings)
+    yield "rebates, grooves, the ends of boards" + (", hinge recesses" if hinged else "")
     if any(part.role == "lamination" for part in order.model.parts):
         yield "the faces of the leg laminations under the carcass"
 
@@ -304,10 +306,18 @@ def _finishing(order: Order) -> Iterator[Step]:
             "By the finishing schedule: seal cut edges and bevels, undercoat, fill, rub down, undercoat, top coats. Doors and drawer fronts from the same batch as "
             f"the carcass, both faces alike. Fittings go back after {CURE_HOURS} hours at the least; the coat is hard after {HARD_DAYS} days.",
         ),
-        bare=("hinge recesses", "where runners and brackets are screwed on"),
+        bare=tuple(_bare_outside(order)),
     )  # fmt: skip
     for assembly in order.model.assemblies:
         yield from _glazing(order, assembly)
+
+
+def _bare_outside(order: Order) -> Iterator[str]:
+    kinds = {order.kind(key) for key in order.fittings}
+    if any("hinge" in kind for kind in kinds):
+        yield "hinge recesses"
+    if kinds & {"drawer runner", "anchor bracket"}:
+        yield "where runners and brackets are screwed on"
 
 
 def _glazing(order: Order, assembly: Assembly) -> Iterator[Step]:

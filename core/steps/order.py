@@ -196,6 +196,8 @@ class Order:
             if roles and roles <= some and not any(each.assembly for each in comes):
                 return words
         names = [self.assemblies[each.assembly].name if each.assembly else self.parts[each.keys[0]].name for each in comes]
+        if len(names) == 1:
+            return names[0]
         bare = [sideless(name) for name in names]
         counts = Counter(bare)
         return _listed([name if counts[name] == 1 else _plural(name) for name in counts])
@@ -308,6 +310,8 @@ class Order:
             yield "squeeze-out wiped out of the inner corners with a damp cloth"
         if assembly.key == CARCASS and any("side." in each.assembly or "side." in each.keys[0] for each in comes):
             yield "front edges in one line; nothing in wind: sight across the front"
+            if len(comes) == 1 and "carcass/side.right" not in standing:
+                yield "the other side on dry, as a caul, so that it sets square"
         if assembly.key.endswith("/box") and how == "jointed":
             yield "grooves in line all round: try the bottom in dry"
         if assembly.key.startswith("stand/") or assembly.key.endswith("/frame"):
