@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from . import version
+from .book import book_bytes
 from .built import BuiltJob, build_job
 from .changing import Changed, changed, place_of
 from .cutting import command as cutting
@@ -160,6 +161,25 @@ def _labels(arguments: argparse.Namespace) -> int:
     return _status(job)
 
 
+def _book(arguments: argparse.Namespace) -> int:
+    job = _built(arguments)
+    write_bytes(arguments.out, book_bytes(job, _pictures(arguments.pictures)))
+    return _status(job)
+
+
+def _pictures(folder: str | None) -> dict[str, bytes]:
+    """The pictures of a folder by their names; those of one piece among several lie in a folder named by its id."""
+    if folder is None:
+        return {}
+    if not Path(folder).is_dir():
+        raise FileError(f"{folder}: there is no such folder")
+    found = [each for each in sorted(Path(folder).rglob("*")) if each.suffix.lower() in (".png", ".jpg", ".jpeg")]
+    try:
+        return {each.relative_to(folder).with_suffix("").as_posix(): each.read_bytes() for each in found}
+    except OSError as error:
+        raise FileError(f"{folder}: a picture cannot be read: {error.strerror or error}") from None
+
+
 def _gltf(arguments: argparse.Namespace) -> int:
     job = _built(arguments, one=True)
     each = job.pieces[0]
@@ -305,6 +325,11 @@ def _parser() -> argparse.ArgumentParser:
     labels.add_argument("--offset", type=_offset, default=(0.0, 0.0), metavar="X,Y", help="mm right and up, to suit the printer: --offset=-1,0.5")
     labels.add_argument("--first", type=int, default=1, metavar="N", help="the label of the first sheet to begin with")
     labels.add_argument("--outlines", action="store_true", help="draw the edges, to hold against the labels")
+    book = _command(commands, "book", _book, "write the client book")
+    book.add_argument("piece", nargs="+", metavar="PIECE")
+    book.add_argument("--out", required=True, metavar="FILE")
+    words = "folder with shut, open, scheme.ID (.png or .jpg); of a piece among several in a folder named by its id"
+    book.add_argument("--pictures", metavar="DIR", help=words)
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
@@ -321,12 +346,12 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
     drawing.add_argument("--out", metavar="FILE")
     cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
-    for command in (parts, pack, labels, gltf, changes):
+    for command in (parts, pack, book, labels, gltf, changes):
         words = "revision.json of the last pack, or its folder: marks last, and what changed is told"
         command.add_argument("--since", metavar="REVISION", required=command is changes, help=words)
-    for command in (parts, check, pack, gltf, drawing):
+    for command in (parts, check, pack, book, gltf, drawing):
         command.add_argument("--workshop", metavar="FILE", help="stock and saws; otherwise an example")
-    for command in (parts, pack, labels, gltf, drawing):
+    for command in (parts, pack, book, labels, gltf, drawing):
         command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser
 

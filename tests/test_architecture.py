@@ -28,6 +28,7 @@ OPEN = (
     "core/build/tops",
     "core/checks",
     "core/pages",
+    "core/pages/book",
 )
 LATE: dict[tuple[str, str], str] = {  # (module, what it imports inside a function): why that may be
     ("core/exports/dxf.py", "ezdxf"): "it takes half a second to load, and no other command needs it",

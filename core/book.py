@@ -1,0 +1,98 @@
+"""The client book: its chapters laid on pages that have nothing of a drawing office about them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from .built import BuiltJob
+from .drawing.blocks import Block, Gap, Paragraph
+from .drawing.page import Item, Page, RoomError, Text
+from .exports.pdf import pdf_bytes
+from .pack import record_date
+from .pages._sheets import name_of, record_of
+from .pages.book import Book, chapters
+
+WIDTH, HEIGHT = 210.0, 297.0  # ISO 216, A4
+LEFT, RIGHT, TOP, BOTTOM = 22.0, 18.0, 22.0, 24.0  # mm of margin
+TITLE, FOOT = 6.0, 2.5  # mm of lettering
+LEAST = 60.0  # mm that must be free below the title of a chapter that is longer than a page
+ENDLESS = 1e6  # mm; a page to measure a chapter on
+
+
+def book_bytes(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> bytes:
+    """The client book as PDF; `pictures` as `Book` names them. The same job and pictures give the same bytes."""
+    record = record_of(job)
+    return pdf_bytes(book_pages(job, pictures), title=f"{name_of(job)}: client book", date=record_date(job), subject="client book", author=record.maker)
+
+
+def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tuple[Page, ...]:
+    """The pages of the book, each with its number."""
+    book, laid = Book(job, pictures or {}), _Laying()
+    for chapter in chapters():
+        blocks = list(chapter.blocks(book))
+        if not blocks:
+            continue
+        laid.begin(chapter.title, _height(blocks))
+        laid.put(blocks)
+    footer = " · ".join(filter(None, (name_of(job), f"revision {record_of(job).revision}", job.stamp)))
+    total = len(laid.pages)
+    return tuple(
+        Page(WIDTH, HEIGHT, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)
+        for number, (items, bookmark) in enumerate(zip(laid.pages, laid.bookmarks, strict=True), 1)
+    )
+
+
+def _height(blocks: Sequence[Block]) -> float:
+    """How much of a page a chapter takes."""
+    laid = (block.laid(LEFT, ENDLESS, WIDTH - LEFT - RIGHT, ENDLESS) for block in blocks)
+    return sum(each.height for each in laid if each)
+
+
+def _foot(words: str, number: int, total: int) -> tuple[Item, ...]:
+    return Text(LEFT, 12.0, FOOT, words), Text(WIDTH - RIGHT, 12.0, FOOT, f"page {number} of {total}", "right")
+
+
+class _Laying:
+    """Pages being filled from the top down; the cover has the first to itself."""
+
+    def __init__(self) -> None:
+        self.pages: list[list[Item]] = []
+        self.bookmarks: list[str] = []
+        self.y = 0.0
+
+    def begin(self, title: str, height: float) -> None:
+        """A new chapter; on a new page where the rest of this one does not hold it, or only the cover stands."""
+        room, needed = self.y - BOTTOM, height + 3 * TITLE
+        if len(self.pages) <= 1 or room < min(needed, HEIGHT - TOP - BOTTOM) and (needed < HEIGHT - TOP - BOTTOM or room < LEAST):
+            self._turn()
+        elif self.pages[-1]:
+            self.y -= 6.0
+        if not self.bookmarks[-1]:
+            self.bookmarks[-1] = title or "Cover"
+        if title:
+            self.put([Paragraph(title, TITLE, "bold", after=4.0)])
+
+    def put(self, blocks: Sequence[Block]) -> None:
+        """The blocks one under another, over as many pages as they need. RoomError for one larger than a page."""
+        waiting = list(blocks)
+        while waiting:
+            fresh = self.y == HEIGHT - TOP
+            laid = waiting[0].laid(LEFT, self.y, WIDTH - LEFT - RIGHT, self.y - BOTTOM)
+            if laid is None or (isinstance(waiting[0], Gap) and fresh):
+                if fresh and laid is None:
+                    raise RoomError("a picture or figure is larger than a page of the book")
+                if laid is None:
+                    self._turn()
+                else:
+                    waiting.pop(0)
+                continue
+            self.pages[-1].extend(laid.items)
+            self.y -= laid.height
+            waiting[:1] = [] if laid.rest is None else [laid.rest]
+            if laid.rest is not None:
+                self._turn()
+
+    def _turn(self) -> None:
+        self.pages.append([])
+        self.bookmarks.append("")
+        self.y = HEIGHT - TOP

@@ -1,0 +1,132 @@
+"""What the chapters of the client book are made with: the job, its pictures, and blocks that hold pictures and swatches."""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ...built import BuiltJob, BuiltPiece
+from ...drawing import text
+from ...drawing.blocks import Block, Laid
+from ...drawing.page import Picture, Swatch, Text
+from ...errors import FileError
+from ...locales import Locale
+from .._sheets import lists_of, piece_name
+
+READING = 3.5  # mm; lettering of what is read at a table
+SWATCH = (16.0, 10.0)  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A job as its client sees it. `pictures`: PNG or JPEG by name: "shut", "open", "scheme.<id>"; of a piece among several
+    with its id and a slash before it.
+    """
+
+    job: BuiltJob
+    pictures: Mapping[str, bytes]
+
+    @property
+    def locale(self) -> Locale:
+        """How figures are written."""
+        return lists_of(self.job)
+
+    def picture(self, built: BuiltPiece, name: str) -> bytes | None:
+        """A picture of a piece, where there is one."""
+        own = self.pictures.get(f"{built.piece.id}/{name}")
+        return own or (self.pictures.get(name) if len(self.job.pieces) == 1 else None)
+
+    def each(self) -> Iterator[tuple[BuiltPiece, str]]:
+        """Every piece and what stands before its paragraphs: its name where there are several."""
+        for built in self.job.pieces:
+            yield built, f"{piece_name(built)}: " if len(self.job.pieces) > 1 else ""
+
+    def size(self, built: BuiltPiece) -> str:
+        """Width, height and depth in words: "1150 mm wide, 1900 mm high, 560 mm deep"."""
+        width, depth, height = built.model.overall
+        unit = "" if self.locale.denominator else " mm"
+        told = ((width, "wide"), (height, "high"), (depth, "deep"))
+        return ", ".join(f"{self.locale.length(value)}{unit} {word}" for value, word in told)
+
+
+@dataclass(frozen=True, slots=True)
+class PictureBlock:
+    """A picture as wide as the column, no higher than `most` mm, its proportions kept, in the middle."""
+
+    source: bytes
+    most: float
+    after: float = 5.0
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """The picture whole, or nothing."""
+        across, high = picture_size(self.source)
+        scale = min(width / across, self.most / high)
+        wide, tall = across * scale, high * scale
+        if tall > height:
+            return None
+        return Laid((Picture(self.source, x + (width - wide) / 2, top - tall, wide, tall),), tall + self.after)
+
+
+@dataclass(frozen=True, slots=True)
+class SwatchLine:
+    """A patch of colour and, beside it, what it is."""
+
+    colour: str
+    words: str
+    height: float = READING
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """The line whole, or nothing."""
+        wide, tall = SWATCH
+        lines = text.wrap(self.words, width - wide - 3.0, self.height)
+        pitch = text.line_pitch(self.height)
+        needed = max(tall, len(lines) * pitch) + 2.0
+        if needed > height:
+            return None
+        block = (len(lines) - 1) * pitch + self.height
+        first = top - max(0.0, tall - block) / 2 - self.height
+        words = [Text(x + wide + 3.0, first - n * pitch, self.height, line) for n, line in enumerate(lines)]
+        return Laid((Swatch(x, top - tall, wide, tall, self.colour), *words), needed)
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Columns of blocks beside one another, `abreast` to the width of the page."""
+
+    columns: tuple[tuple[Block, ...], ...]
+    abreast: int
+    gutter: float = 6.0
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """All columns whole, or nothing."""
+        wide = (width - (self.abreast - 1) * self.gutter) / self.abreast
+        items, deepest = [], 0.0
+        for number, blocks in enumerate(self.columns):
+            y = top
+            for block in blocks:
+                laid = block.laid(x + number * (wide + self.gutter), y, wide, y - (top - height))
+                if laid is None or laid.rest is not None:
+                    return None
+                items.extend(laid.items)
+                y -= laid.height
+            deepest = max(deepest, top - y)
+        return Laid(tuple(items), deepest + 4.0)
+
+
+def picture_size(data: bytes) -> tuple[int, int]:
+    """Width and height of a PNG or JPEG in pixels, from its head. Raises FileError for anything else.
+
+    Source: PNG, ISO/IEC 15948, IHDR; JPEG, ITU-T T.81, frame headers SOF0 to SOF15.
+    """
+    if data[:8] == b"\x89PNG\r\n\x1a\n" and len(data) >= 24:
+        return struct.unpack(">II", data[16:24])
+    if data[:2] == b"\xff\xd8":
+        place = 2
+        while place + 9 < len(data) and data[place] == 0xFF:
+            kind, long = data[place + 1], struct.unpack(">H", data[place + 2 : place + 4])[0]
+            if 0xC0 <= kind <= 0xCF and kind not in (0xC4, 0xC8, 0xCC):
+                high, wide = struct.unpack(">HH", data[place + 5 : place + 9])
+                return wide, high
+            place += 2 + long
+    raise FileError("a picture of the book is neither PNG nor JPEG")

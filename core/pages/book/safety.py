@@ -1,0 +1,40 @@
+"""Safety, said once, and how to keep the piece well."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ...checks.reading import anchors
+from ...drawing.blocks import Block, Paragraph
+from ._book import READING, Book
+
+TO_THE_WALL = (
+    "It will be screwed to your wall. Furniture that is not fixed can tip over and kill, above all when children climb on doors "
+    "or drawers: leave the fixing in place, and have it done again by someone who knows the wall when the piece moves."
+)
+MANNERS = "Heavy things low down; no television or other weight on top that was not spoken of; do not let children climb on it."
+CARE = (
+    "Wipe with a damp cloth and a little soap, dry at once; no scouring, no solvent. Paint is hard after about a week: until then "
+    "nothing damp, and no pads that stick. Painted edges chip when they are knocked; keep the small pot of paint for them."
+)
+TIMBER = "Solid wood moves with the seasons: small gaps that open in dry months close again."
+
+
+class Safety:
+    """Wall fixing, manners, care."""
+
+    word = "safety"
+    title = "Safety and care"
+    order = 80
+
+    def blocks(self, book: Book) -> Sequence[Block]:
+        """What holds for this job."""
+        models = [built.model for built in book.job.pieces]
+        found = [TO_THE_WALL] if any(anchors(model) for model in models) else []
+        found += [MANNERS, CARE]
+        if any(part.board.material.kind == "solid" for model in models for part in model.parts):
+            found.append(TIMBER)
+        return [Paragraph(words, READING) for words in found]
+
+
+ENTRY = Safety()

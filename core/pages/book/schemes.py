@@ -1,0 +1,63 @@
+"""The finishes under discussion, side by side: a picture of each, and its colours with their names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ...built import BuiltPiece
+from ...drawing.blocks import Block, Gap, Heading, Paragraph
+from ...piece.finish import COATINGS, GROUPS, Coat, Scheme
+from .._sheets import piece_name, sentence
+from ._book import READING, Book, Columns, PictureBlock, SwatchLine
+
+HIGHEST, ABREAST, SMALL = 70.0, 3, 2.5  # mm of picture; schemes side by side; mm of lettering
+NEAR = "Colours on a screen and on paper are near, not exact; what counts is the painted sample."
+
+
+class Schemes:
+    """Every scheme of every piece."""
+
+    word = "schemes"
+    title = "Finishes"
+    order = 20
+
+    def blocks(self, book: Book) -> Sequence[Block]:
+        """The schemes in rows of up to three columns: a picture where there is one, then a line for each colour."""
+        found: list[Block] = [Paragraph(NEAR, READING)]
+        for built in book.job.pieces:
+            if len(book.job.pieces) > 1:
+                found.append(Heading(piece_name(built)))
+            columns = [_column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)]
+            found += [Columns(tuple(columns[n : n + ABREAST]), ABREAST) for n in range(0, len(columns), ABREAST)]
+        return found
+
+
+ENTRY = Schemes()
+
+
+def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple[Block, ...]:
+    shown = scheme.id == built.piece.finish.shown and len(built.piece.finish.schemes) > 1
+    picture = book.picture(built, f"scheme.{scheme.id}")
+    found: list[Block] = [Paragraph(scheme.name or f"Scheme {number}", READING, "bold", after=1.0)]
+    found.append(Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0) if len(built.piece.finish.schemes) > 1 else Gap(1))
+    found += [PictureBlock(picture, HIGHEST)] if picture else []
+    return (*found, *_colours(built, scheme))
+
+
+def _colours(built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
+    """A line for each coat, with all groups of parts that have it."""
+    used = {part.finish for part in built.model.parts} | {fitting.finish for fitting in built.model.fittings}
+    coats: dict[Coat, list[str]] = {}
+    for group, name in GROUPS.items():
+        if group in used:
+            coat = scheme.coat(group)
+            key = next((each for each in coats if _same(each, coat)), coat)
+            coats.setdefault(key, []).append(name.lower())
+    for coat, groups in coats.items():
+        name = f"“{coat.name}”, " if coat.name else ""
+        sheen = "" if coat.coating in ("bare", "oil") else f", sheen {coat.sheen:g} %"
+        yield SwatchLine(coat.colour, f"{sentence(', '.join(groups))}: {COATINGS[coat.coating].lower()}, {name}{coat.colour}{sheen}", SMALL)
+
+
+def _same(first: Coat, second: Coat) -> bool:
+    return (first.coating, first.colour, first.name, first.sheen) == (second.coating, second.colour, second.name, second.sheen)

@@ -1,0 +1,68 @@
+"""How large it is, in plain words and on a drawing with the main sizes, and whether it goes in and stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ...built import BuiltPiece
+from ...checks import Finding
+from ...drawing.blocks import Block, Figure, Paragraph
+from ...drawing.dimensions import chain
+from ...drawing.page import RoomError
+from ...drawing.scales import SCALES
+from ...drawing.views import View
+from .._layout import figure
+from .._sheets import piece_name
+from .._views import drawn_view
+from ._book import READING, Book
+
+ABOUT_ROOM = ("stand-off", "room in front", "standing up", "ceiling", "way in", "wall beside")  # checks whose words a client reads too
+WIDEST, HIGHEST = 130.0, 125.0  # mm of drawing
+FRONT = View.named("front")
+
+
+class Sizes:
+    """Sizes in words, the front with its sizes, and what was found about the room."""
+
+    word = "sizes"
+    title = "How large it is"
+    order = 30
+
+    def blocks(self, book: Book) -> Sequence[Block]:
+        """For each piece."""
+        found: list[Block] = []
+        for built, before in book.each():
+            found.append(Paragraph(f"{before}{book.size(built)}; knobs and handles are not counted.", READING))
+            found += _front(book, built)
+            found += [Paragraph(each.text, READING, after=1.5) for each in _about_room(built)]
+            if not [each for each in built.findings if each.check == "way in"]:
+                site = built.piece.site
+                found.append(Paragraph(f"It goes through a doorway {book.locale.length(site.door_width)} wide and {book.locale.length(site.door_height)} high.", READING))
+        return found
+
+
+ENTRY = Sizes()
+
+
+def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    """The front at the largest scale that leaves room for words."""
+    drawn = drawn_view(built.model, FRONT)
+    width, _, height = built.model.overall
+    name = f"Front of the {piece_name(built)[:1].lower()}{piece_name(built)[1:]}" if len(book.job.pieces) > 1 else "Front"
+    for scale in SCALES:
+        if drawn.box.width * scale.ratio > WIDEST or drawn.box.height * scale.ratio > HIGHEST:
+            continue
+        rows = {
+            "below": chain((-width / 2, width / 2), scale=scale.ratio),
+            "left": chain((0.0, height), scale=scale.ratio),
+        }
+        try:
+            made = figure(drawn, scale.ratio, f"{name}, {scale}", rows)
+        except RoomError:
+            return
+        yield Figure(made.items, "middle")
+        return
+
+
+def _about_room(built: BuiltPiece) -> list[Finding]:
+    return [each for each in built.findings if each.check in ABOUT_ROOM]

@@ -1,0 +1,119 @@
+"""The client book, read back by independent readers."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+import json
+from pathlib import Path
+
+import pdfplumber
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from core.book import book_bytes
+from core.built import build_job, revision_of
+from core.errors import FileError
+from core.pages.book import chapters
+from core.pages.book._book import picture_size
+from core.piece.files import loads, read_piece_file
+from core.piece.job import Job, JobItem
+
+DEMO = Path(__file__).parent.parent / "docs" / "examples" / "coat_cupboard.json"
+
+
+def job(*pieces, since=None):
+    return build_job(Job("Hallway", tuple(JobItem(piece) for piece in pieces or (read_piece_file(DEMO),))), since=since)
+
+
+def picture(kind: str = "PNG", size: tuple[int, int] = (90, 120), colour: str = "#336699") -> bytes:
+    made = io.BytesIO()
+    Image.new("RGB", size, colour).save(made, kind)
+    return made.getvalue()
+
+
+def texts(data: bytes) -> list[str]:
+    return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(data)).pages]
+
+
+def test_the_book_tells_what_the_client_asks():
+    """Whose it is, sizes in words, what goes in, how it opens, the price with its example warning, safety, a place to sign."""
+    told = " ".join(texts(book_bytes(job())))
+    for words in (
+        "for Brackwater village library", "1150 mm wide, 1900 mm high, 560 mm deep", "5 winter coats or 7 jackets", "A drawer, 988 mm wide",
+        "1000 mm above the floor", "Example prices", "screwed to your wall", "Signature", "in the room it is 578 mm deep", "doorway 760 wide",
+    ):  # fmt: skip
+        assert words in told, words
+
+
+def test_without_pictures_nothing_is_left_empty():
+    """A chapter without anything to tell is left out, and no page is bare."""
+    pages = texts(book_bytes(job()))
+    assert not any("Shut and open" in page for page in pages)
+    assert not any("since last time" in page for page in pages)
+    assert all(len(page) > 120 for page in pages)
+
+
+def test_pictures_stand_in_the_book_undistorted():
+    """Cover, shut, open and one for each scheme, each with the proportions of its file."""
+    pictures = {"shut": picture(), "open": picture("JPEG"), "scheme.sage": picture(colour="#8d9b83")}
+    with pdfplumber.open(io.BytesIO(book_bytes(job(), pictures))) as document:
+        images = [image for page in document.pages for image in page.images]
+        assert len(images) == 4
+        for image in images:
+            assert image["width"] / image["height"] == pytest.approx(90 / 120, rel=1e-3)
+            assert image["x0"] > 0 and image["x1"] < document.pages[0].width
+
+
+def test_swatches_are_printed_in_the_very_colour():
+    """Every colour of every scheme is a filled rectangle of exactly that sRGB value, its hex beside it."""
+    made = job()
+    wanted = {coat.colour for scheme in made.pieces[0].piece.finish.schemes for coat in scheme.coats}
+    with pdfplumber.open(io.BytesIO(book_bytes(made))) as document:
+        found = {tuple(round(255 * part) for part in rect["non_stroking_color"]) for page in document.pages for rect in page.rects if rect.get("fill")}
+    data = " ".join(texts(book_bytes(made)))
+    for colour in wanted:
+        assert tuple(int(colour[n : n + 2], 16) for n in (1, 3, 5)) in found, colour
+        assert colour in data
+
+
+def test_what_changed_is_told_in_plain_words():
+    """60 higher: said so, and what it means in the workshop."""
+    first = job()
+    higher = dataclasses.replace(first.pieces[0].piece, whole=dataclasses.replace(first.pieces[0].piece.whole, height=1960.0))
+    told = " ".join(texts(book_bytes(job(higher, since=revision_of(first)))))
+    assert "What changed since last time" in told and "1960 high instead of 1900" in told and "resized parts" in told
+
+
+def test_a_design_that_cannot_be_built_is_not_signed():
+    """With a stop finding the cover and the last page say so, and there is no line to sign on."""
+    data = json.loads(DEMO.read_text())
+    data["site"]["ceiling"] = 1850
+    told = " ".join(texts(book_bytes(job(loads(json.dumps(data))))))
+    assert "cannot be built as it stands" in told and "Signature" not in told and "DO NOT CUT" in told
+
+
+def test_the_same_job_gives_the_same_bytes():
+    """Nothing in the book depends on the clock."""
+    assert book_bytes(job(), {"shut": picture()}) == book_bytes(job(), {"shut": picture()})
+
+
+def test_bookmarks_are_the_chapters():
+    """The cover, then a bookmark for each page on which a chapter begins first."""
+    outline = [entry.title for entry in PdfReader(io.BytesIO(book_bytes(job()))).outline]
+    titles = [chapter.title or "Cover" for chapter in chapters()]
+    assert outline[0] == "Cover" and [title for title in titles if title in outline] == outline
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG"])
+@pytest.mark.parametrize("size", [(1, 1), (90, 120), (1200, 1500)])
+def test_the_size_of_a_picture_is_read_from_its_head(kind, size):
+    """As the imaging library wrote it."""
+    assert picture_size(picture(kind, size)) == size
+
+
+def test_what_is_no_picture_is_refused():
+    """One line, no traceback."""
+    with pytest.raises(FileError, match="neither PNG nor JPEG"):
+        picture_size(b"GIF89a")
