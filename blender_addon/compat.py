@@ -36,6 +36,16 @@ def set_sampling(cycles: bpy.types.PropertyGroup) -> None:
         cycles.sampling_pattern = "TABULATED_SOBOL"
 
 
+def set_denoising(cycles: bpy.types.PropertyGroup) -> None:
+    """Denoise with Open Image Denoise; some distributions build Blender without it, then the picture stays as it is."""
+    try:
+        cycles.denoiser = "OPENIMAGEDENOISE"
+    except TypeError:
+        cycles.use_denoising = False
+    else:
+        cycles.use_denoising = True
+
+
 def looking(place: Vector, toward: tuple[float, float, float]) -> Euler:
     """The rotation of a light or camera at a place that looks toward a point; they look along their −z."""
     return (Vector(toward) - Vector(place)).to_track_quat("-Z", "Y").to_euler()

@@ -190,7 +190,7 @@ def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
     cycles.samples = min(shot.samples, DRAFT_SAMPLES) if shot.draft else shot.samples
     cycles.use_adaptive_sampling, cycles.adaptive_threshold = True, DRAFT_THRESHOLD if shot.draft else THRESHOLD
     cycles.time_limit = TIME_LIMIT
-    cycles.use_denoising, cycles.denoiser = True, "OPENIMAGEDENOISE"
+    compat.set_denoising(cycles)
     cycles.denoising_input_passes, cycles.denoising_prefilter = (
         "RGB_ALBEDO_NORMAL",
         "FAST" if shot.draft else "ACCURATE",
@@ -244,7 +244,8 @@ def _linear_pixels(stage: bpy.types.Scene) -> np.ndarray:
         channels = image.channels
         bpy.data.images.remove(image)
     picture.resolution_x, picture.resolution_y, cycles.samples = kept
-    cycles.use_denoising = cycles.use_adaptive_sampling = True
+    cycles.use_adaptive_sampling = True
+    compat.set_denoising(cycles)
     return pixels.reshape(-1, channels)[:, :3]
 
 

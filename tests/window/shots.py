@@ -1,10 +1,12 @@
-"""Installs the zip in a windowed Blender, adds a piece, walks through the sidebar and takes pictures.
+"""Installs the zip in a windowed Blender, makes a piece, drags it, fits it out, prints it; keeps what was seen.
 
     blender --factory-startup --python tests/window/shots.py -- ZIP FOLDER
 
-The pictures need ImageMagick's `import`. A trouble ends Blender with status 1.
+Grips are dragged and compartments picked with the mouse (xdotool); the pictures need ImageMagick's `import`. A
+trouble ends Blender with status 1.
 """
 
+import importlib
 import math
 import os
 import subprocess
@@ -13,7 +15,8 @@ import traceback
 from pathlib import Path
 
 import bpy
-from mathutils import Euler
+from bpy_extras.view3d_utils import location_3d_to_region_2d
+from mathutils import Euler, Vector
 
 ADDON = "bl_ext.user_default.muntin"
 PAUSE = 1.2  # seconds for Blender to draw what changed
@@ -55,9 +58,99 @@ def steps(zip_path: Path, folder: Path):
     root.muntin.swing = root.muntin.travel = 0.0
     yield
     with bpy.context.temp_override(**view()):
+        bpy.ops.ed.undo_push(message="Shut")
+    yield from drag(folder)
+    yield from fit_out(folder)
+    yield from put_out(folder)
+    with bpy.context.temp_override(**view()):
         bpy.ops.wm.call_menu(name="MUNTIN_MT_starters")
     yield
     shot(folder, "menu")
+
+
+def drag(folder: Path):
+    """Take hold of the upright between the compartments and pull it to the right; then undo."""
+    before = bpy.context.object["muntin_text"]
+    x, y = on_screen((0, -0.534, 1.13))
+    for step in (0, 1):
+        mouse("mousemove", x + step, y)
+        yield
+    mouse("mousedown", 1)
+    for step in range(1, 6):
+        mouse("mousemove", x + 8 * step, y)
+        yield
+    shot(folder, "dragged")
+    mouse("mouseup", 1)
+    yield
+    size = bpy.context.object.muntin.piece.layout[3].size
+    assert size.way == "fixed" and size.fixed > 0.52 and abs(1000 * size.fixed - round(1000 * size.fixed)) < 1e-3
+    with bpy.context.temp_override(**view()):
+        bpy.ops.ed.undo()
+    yield
+    assert bpy.context.object["muntin_text"] == before, "one undo takes one drag back"
+
+
+def fit_out(folder: Path):
+    """Pick the left compartment with the mouse and part it by a fixed shelf; show lengths in inches."""
+    with bpy.context.temp_override(**view()):
+        bpy.ops.muntin.pick_compartment("INVOKE_DEFAULT")
+    x, y = on_screen((-0.3, -0.56, 1.4))
+    for step in (0, 2):
+        mouse("mousemove", x + step, y)
+        yield
+    shot(folder, "picking")
+    mouse("click", 1)
+    yield
+    yield
+    root = bpy.context.object
+    assert root.muntin.piece.layout[root.muntin.piece.at_layout].id == "coats"
+    with bpy.context.temp_override(**view()):
+        bpy.ops.muntin.add_fixed_shelf()
+    yield
+    bpy.context.scene.unit_settings.system = "IMPERIAL"
+    root.muntin.piece.whole.width_words = '45-5/8"'
+    yield
+    view()["area"].tag_redraw()
+    yield
+    shot(folder, "inches")
+    bpy.context.scene.unit_settings.system = "METRIC"
+
+
+def put_out(folder: Path):
+    """The workshop pack, then the picture, rendered in a window while one looks on."""
+    outcome, preview, rendering = (
+        importlib.import_module(f"{ADDON}.{name}") for name in ("outcome", "preview", "rendering")
+    )
+    root = bpy.context.object
+    with bpy.context.temp_override(**view()):
+        bpy.ops.muntin.export_workshop_pack(directory=str(folder / "papers"))
+    assert (folder / "papers" / "workshop_pack.pdf").read_bytes()[:4] == b"%PDF"
+    yield
+    rendering.begin(preview.Picture(root, folder / "picture.png", preview.Shot(width=180, height=220, samples=4)))
+    for _ in range(60):
+        yield
+        if outcome.last().what == "Preview":
+            break
+    assert (folder / "picture.png").read_bytes()[1:4] == b"PNG"
+    for window in list(bpy.context.window_manager.windows)[1:]:
+        with bpy.context.temp_override(window=window):
+            bpy.ops.wm.window_close()
+    yield
+    yield
+    shot(folder, "exported")
+
+
+def mouse(*words: object) -> None:
+    """Move or press the mouse as a person would."""
+    subprocess.run(["xdotool", *map(str, words)], check=True)
+
+
+def on_screen(place: tuple[float, float, float]) -> tuple[int, int]:
+    """Where a point of the scene is seen on the screen, from the upper left corner."""
+    there = view()
+    region, window = there["region"], there["window"]
+    seen = location_3d_to_region_2d(region, there["space_data"].region_3d, Vector(place))
+    return round(region.x + seen.x), round(window.height - region.y - seen.y)
 
 
 def view() -> dict:
