@@ -183,3 +183,22 @@ def test_grips_and_overlay_can_be_switched_off(root, empty_scene):
     root.muntin.piece.whole.width = 1.15
     empty_scene.muntin.grips = False
     assert not view.has_grips(Context)
+
+
+def test_from_nothing_to_a_cutting_list_in_few_actions(empty_scene, tmp_path):
+    """An empty scene, a starter piece, two sizes, a shelf more, a cutting list: at most 12 clicks and entries."""
+    actions = 2  # the sidebar's tab, the starter piece
+    bpy.ops.muntin.add_piece(kind="bookcase")
+    root = bpy.context.object
+    for name, size in (("width", 0.9), ("height", 1.9)):
+        setattr(root.muntin.piece.whole, name, size)
+        actions += 1  # an arrow dragged, or a field typed
+    leaf = next(each["id"] for each in text(root)["layout"] if each["divided"] == "none")
+    bpy.ops.muntin.pick_compartment(compartment=leaf)
+    actions += 3  # the panel opened, Pick Compartment, the click into it
+    bpy.ops.muntin.add_fixed_shelf()
+    actions += 1
+    bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "list.csv"))
+    actions += 2  # the command, the button in the file dialog
+    listed = (tmp_path / "list.csv").read_text(encoding="utf-8")
+    assert actions <= 12 and len(listed.splitlines()) > 8 and addon("document").trouble(root) is None
