@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..geometry import BACK, FRONT, RIGHT, UP, Vector, negative, plus, vector
+from ..fastenings import Screw
+from ..geometry import FRONT, RIGHT, UP, Vector, negative, plus, vector
 from ..model import Opening
 from ..piece.fronts import Front
 from ..units import down_to
 from .bench import Bench
 from .carcass import walls_of
-from .clearance import first_free, shifted, standing_box
+from .clearance import is_free, shifted, standing_box
 from .fronts import front_members, lay_front
 from .hardware import screw_through
 from .laying import height_of, laps_of, rectangle
@@ -92,13 +93,18 @@ def _hold(bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, si
     for place in spread(high[2] - low[2] if upright else high[0] - low[0], BESIDE):
         at = vector(wall + away[0] * FROM_WALL, high[1], low[2] + place) if upright else vector(low[0] + place, high[1], wall + away[2] * FROM_WALL)
         along = UP if upright else RIGHT
-        seats = [plus(each, FRONT, out.side_board.thickness) for each in shifted(at, along, GIVES_WAY, 2.0)]
-        free = first_free(bench, holder, seats, FRONT, size.pilot, size.length - out.side_board.thickness + 1.0, gap=2.0)
+        free = next((each for each in shifted(at, along, GIVES_WAY, 2.0) if _is_free(bench, fillet, holder, each, size, out.side_board.thickness)), None)
         if free is not None:
-            names.append(bench.screw(fillet, holder, plus(free, BACK, out.side_board.thickness), FRONT, size, out.side_board.thickness, "fixed panel screw"))
+            names.append(bench.screw(fillet, holder, free, FRONT, size, out.side_board.thickness, "fixed panel screw"))
     if not names:
         raise ParameterError(f"{out.path(front)}.panel", f'no screw {size.name} finds room in "{holder}" to hold the fixed panel')
     bench.join(f"{fillet}|{holder}", "screws", fillet, holder, FRONT, tuple(names))
+
+
+def _is_free(bench: Bench, fillet: str, holder: str, at: Vector, size: Screw, thick: float) -> bool:
+    """Whether a screw finds room in the fillet, beside those into the wall, and in the panel."""
+    mouth = plus(at, FRONT, thick)
+    return is_free(bench, fillet, at, FRONT, size.clearance, thick, 2.0) and is_free(bench, holder, mouth, FRONT, size.pilot, size.length - thick + 1.0, 2.0)
 
 
 def _reach(bench: Bench, key: str, along: Vector) -> float:

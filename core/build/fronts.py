@@ -19,10 +19,10 @@ from .hanging import HingeKind, Leaf
 from .hardware import fitting_for
 from .laying import Laps, height_of, laps_of, rectangle
 from .locking import lock_door, stay_door
-from .meeting import between_leaves, bolt_leaf, follows, shape_meeting, tongue_of
+from .meeting import between_leaves, bolt_leaf, follows, nose_of, shape_meeting, tongue_of
 from .protocols import Face
 from .setting_out import SettingOut, thickness_of
-from .stops import stop_door
+from .stops import lay_strip_above, stop_door
 
 LEAF_BY_HEIGHT = ((900.0, 65.0), (1500.0, 75.0), (2000.0, 90.0), (9999.0, 100.0))  # mm of door up to, hinge; common practice, no source
 
@@ -48,6 +48,7 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     laps = _beside_hinges(front, laps, hinges)
     width = opening.width + laps.left + laps.right - (between_leaves(front) if front.kind == "pair" else 0.0)
     whole, wide = rectangle(out, front, opening, laps), down_to(width / len(hands), out.step)
+    lay_strip_above(bench, out, front)
     made: list[str] = []
     for hand in hands:
         made.append(f"{front.id}/leaf.{hand}")
@@ -133,15 +134,17 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand, (0.0, hidden) if hand == "left" else (hidden, 0.0))
     closed, (face_f, back_f) = out.closed_by(front), out.front_f(front)
     leaf = Leaf(
-        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden,
+        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand),
         wall=_wall(out, front, hand), wall_x=closed.left if hand == "left" else closed.right,
     )  # fmt: skip
     parts += shape_meeting(bench, out, leaf)
     hung = _kind(entry).hang(bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(high, _mass(bench, out, leaf)))
     knobs = door_handle(bench, out, leaf)
-    moving = [*hung.moving, *(bolt_leaf(bench, out, leaf, opening) if follows(front, hand) else stop_door(bench, out, leaf, opening))]
+    moving = [*hung.moving, *lock_door(bench, out, leaf)]
+    held = follows(front, hand)
+    moving += [*(bolt_leaf(bench, out, leaf, opening) if held else []), *stop_door(bench, out, leaf, opening, catch=not held)]
     stayed, reach = stay_door(bench, out, leaf, opening, hung.reach)
-    moving += [*lock_door(bench, out, leaf, opening), *stayed]
+    moving += stayed
     members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in moving]
     if front.panel.stands_alone:
@@ -149,7 +152,7 @@ def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: st
     else:
         bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
-    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *moving), through=hung.pin, axis=axis, reach=reach, after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if follows(front, hand) else ""))
+    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *moving), through=hung.pin, axis=axis, reach=reach, after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if held else ""))
 
 
 def _mass(bench: Bench, out: SettingOut, leaf: Leaf) -> float:

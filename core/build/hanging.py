@@ -47,6 +47,7 @@ class Leaf:
     wall: str  # what it hangs on, and where the face of that stands
     wall_x: float
     tongue: float = 0.0  # how much of it at its closing edge lies behind the leading door of a rebated pair
+    nose: float = 0.0  # how much of it there laps the other door of such a pair, rebated behind
 
     @property
     def thick(self) -> float:
@@ -67,6 +68,11 @@ class Leaf:
     def closing_x(self) -> float:
         """Its other edge."""
         return round(self.left + self.wide, 6) if self.hand == "left" else self.left
+
+    @property
+    def back_closing_x(self) -> float:
+        """Where its back ends at the closing edge."""
+        return round(self.closing_x + self.sign * self.nose, 6)
 
     @property
     def toward(self) -> Vector:

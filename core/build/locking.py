@@ -21,7 +21,7 @@ STAY_FROM_HINGE = 90.0  # mm from the hinge edge to the nearer end of a stay's a
 STAY_MOVES = 150.0  # mm that a stay gives way
 
 
-def lock_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> list[str]:
+def lock_door(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
     """A lock behind the closing edge of a single door, its bolt shooting into the board there; the keys of what moves."""
     if not leaf.front.hanging.lock:
         return []

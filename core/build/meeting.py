@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
+from ..fittings import FittingEntry
 from ..geometry import BACK, DOWN, FRONT, RIGHT, UP, Placement, negative, vector
 from ..model import AT_FITTING, MEETING_STILE, Opening, When
 from ..piece.fronts import Front
 from ..units import up_to
 from .bench import Bench
 from .carcass import walls_of
-from .clearance import is_free
+from .clearance import is_free, standing_box
 from .hanging import Leaf, stands_free
 from .hardware import fitting_for, hole_for, screw_on
 from .setting_out import SettingOut, has_bead
@@ -19,6 +20,7 @@ REBATE_PLAY = 0.5  # mm between the two rebates through the doors' thickness: pa
 LEAST_NOSE = 4.0  # mm of door left at a rebate; common practice, no source
 LEAST_BEAD_LAP = 3.0  # mm that a cover bead lies on each door; common practice, no source
 BOLT_FROM_EDGE = 32.0  # mm from the closing edge to the middle of a bolt; common practice, no source
+BOLT_STEPS, BEYOND_BOLT = 8, 2.0  # of 5 mm that a bolt gives way; mm of wood beyond its hole
 BOLT_SHORT = 3.0  # mm from the board that a bolt shoots into to its plate; common practice, no source
 
 
@@ -38,6 +40,11 @@ def follows(front: Front, hand: str) -> bool:
 def tongue_of(front: Front, hand: str) -> float:
     """How much of a leaf at its closing edge lies behind the other."""
     return front.meeting_stiles.rebate if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and follows(front, hand) else 0.0
+
+
+def nose_of(front: Front, hand: str) -> float:
+    """How much of a leaf at its closing edge laps the other."""
+    return front.meeting_stiles.rebate if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and not follows(front, hand) else 0.0
 
 
 def shape_meeting(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
@@ -101,22 +108,33 @@ def bolt_leaf(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> li
     ends = {"top": above(bench, out, leaf.front, opening, path), "bottom": _below(out, leaf, path)}
     made = []
     for end, (holder, z) in ends.items():
-        away = UP if end == "top" else DOWN
-        x = leaf.closing_x + leaf.sign * (BOLT_FROM_EDGE + leaf.tongue)
-        place = Placement(vector(x, leaf.back_y, z - away[2] * BOLT_SHORT), BACK, RIGHT if end == "bottom" else negative(RIGHT))
-        if leaf.wide < 2 * BOLT_FROM_EDGE + leaf.tongue or leaf.high < 3 * entry.size("length"):
-            raise ParameterError(path, f'"{spec.bolt}", {entry.size("length"):g} mm long, finds no room on a door {leaf.wide:g} mm wide and {leaf.high:g} mm high')
-        hole = entry.holes_for()[0]
-        if not is_free(bench, holder, vector(*place.point(hole.at)[:2], z), away, hole.diameter, min(hole.depth or 0.0, _room(bench, holder, away) - 1.0), 1.0) or _room(bench, holder, away) < (hole.depth or 0.0) + 2.0:
-            raise ParameterError(path, f'"{spec.bolt}" finds no room for its hole {hole.depth:g} mm deep in "{holder}", {_room(bench, holder, away):g} mm thick; take a thicker board, or leave it empty')
-        if not stands_free(bench, entry.bodies_for(), place, {holder, *leaf.parts}, 0.2):
-            raise ParameterError(path, f'"{spec.bolt}" at the {end} of "{leaf.key}" meets what stands {BOLT_FROM_EDGE:g} mm from the closing edge; leave it empty, or move that')
+        place = _bolt_place(bench, leaf, entry, end, holder, z, path)
         key = f"{leaf.key}/bolt.{end}"
         bench.fit(key, entry, place, (leaf.closing_back,))
         screw_on(bench, key, {"door": leaf.closing_back}, blame=leaf.blamed())
         hole_for(bench, key, {"carcass": holder}, AT_FITTING)
         made.append(key)
     return made
+
+
+def _bolt_place(bench: Bench, leaf: Leaf, entry: FittingEntry, end: str, holder: str, z: float, path: str) -> Placement:
+    """Where a bolt sits: near the closing edge, or farther in where something is in its way."""
+    away, hole = UP if end == "top" else DOWN, entry.holes_for()[0]
+    if leaf.wide < 2 * BOLT_FROM_EDGE + leaf.tongue or leaf.high < 3 * entry.size("length"):
+        raise ParameterError(path, f'"{entry.id}", {entry.size("length"):g} mm long, finds no room on a door {leaf.wide:g} mm wide and {leaf.high:g} mm high')
+    deep, room = hole.depth or 0.0, _room(bench, holder, away)
+    if room < deep + BEYOND_BOLT:
+        raise ParameterError(path, f'"{entry.id}" wants a hole {deep:g} mm deep in "{holder}", which is {room:g} mm thick; at least {deep + BEYOND_BOLT:g} mm is needed: take a thicker board, or leave it empty')
+    low, high = standing_box(bench.parts[leaf.closing_back])
+    for step in range(BOLT_STEPS):
+        x = leaf.closing_x + leaf.sign * (BOLT_FROM_EDGE + leaf.tongue + 5.0 * step)
+        place = Placement(vector(x, leaf.back_y, z - away[2] * BOLT_SHORT), BACK, RIGHT if end == "bottom" else negative(RIGHT))
+        if not low[0] + entry.size("width") / 2 <= x <= high[0] - entry.size("width") / 2:
+            continue
+        free = is_free(bench, holder, vector(*place.point(hole.at)[:2], z), away, hole.diameter, deep, 1.0)
+        if free and stands_free(bench, entry.bodies_for(), place, {holder, *leaf.parts}, 0.2):
+            return place
+    raise ParameterError(path, f'"{entry.id}" finds no room at the {end} of "{leaf.key}", {BOLT_FROM_EDGE:g} mm and more from its closing edge; leave it empty, or move what stands or is bored there')
 
 
 def _below(out: SettingOut, leaf: Leaf, path: str) -> tuple[str, float]:
@@ -133,4 +151,4 @@ def _room(bench: Bench, key: str, along: tuple[float, float, float]) -> float:
     return part.size[max(range(3), key=lambda i: abs(own[i]))]
 
 
-__all__ = ["between_leaves", "bolt_leaf", "follows", "shape_meeting", "tongue_of"]
+__all__ = ["between_leaves", "bolt_leaf", "follows", "nose_of", "shape_meeting", "tongue_of"]

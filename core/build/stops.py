@@ -25,15 +25,15 @@ CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 1.999  # mm from the closing edge to its mi
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
 STRIP, STRIP_DEPTH = "stop strip", 12.0  # front to back, as thick as the carcass's board: 18 × 12; common practice, no source
-STRIP_SHORT, LEAST_STRIP = 1.0, 150.0  # mm that it is short of the boards at its ends; long at least
+STRIP_SHORT, LEAST_STRIP, CLEAR_OF_LOCK = 1.0, 150.0, 5.0  # mm that it is short of the boards at its ends; long at least; beside a lock
 
 
-def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> list[str]:
-    """A catch at the top of the closing side, and pads where the door meets the carcass; the keys of what moves with it."""
+def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, catch: bool) -> list[str]:
+    """A catch at the top of the closing side, where the door has one, and pads where it meets the carcass; the keys of what moves with it."""
     front = leaf.front
     if front.hanging.stop_strip != "none":
         _stop_strip(bench, out, leaf, opening)
-    if front.hanging.catch:
+    if front.hanging.catch and catch:
         _catch(bench, out, leaf, opening)
     if front.stop and front.lay != "inset":
         _overlay_pads(bench, out, leaf)
@@ -50,17 +50,22 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
         raise ParameterError(path, f'"{front.id}" is {front.lay} overlay and is stopped by the carcass; a stop strip is for inset doors')
     closed, y = out.closed_by(front), round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
     if front.hanging.stop_strip == "top":
-        _strip_above(bench, out, leaf, opening, y)
+        if _has_pads(out, front):
+            _pad_above(bench, out, leaf)
         return
     side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, closed)
     if front.kind == "pair" or side not in walls:
         raise ParameterError(path, f'there is no board at the closing edge of "{leaf.key}" for a stop strip; put it under the board above, or take none')
-    shelves = [each.rect for each in out.dividers if each.kind == "shelf" and closed.meets(each.rect) and (each.rect.left if side == "left" else each.rect.right) == (closed.left if side == "left" else closed.right)]
-    edges = [closed.bottom, *(edge for rect in sorted(shelves, key=lambda each: each.bottom) for edge in (rect.bottom, rect.top)), closed.top]
-    spans = [(low + STRIP_SHORT, high - STRIP_SHORT) for low, high in zip(edges[::2], edges[1::2]) if high - low >= LEAST_STRIP]
+    face = closed.left if side == "left" else closed.right
+    taken = [(each.rect.bottom, each.rect.top) for each in out.dividers if each.kind == "shelf" and closed.meets(each.rect) and face in (each.rect.left, each.rect.right)]
+    lock = bench.fittings.get(f"{leaf.key}/lock")
+    if lock:  # the strip is cut where the lock is
+        middle, half = lock.place.origin[2], fitting_entry(lock.entry).size("height") / 2 + CLEAR_OF_LOCK
+        taken.append((middle - half, middle + half))
+    edges = [closed.bottom, *(edge for span in sorted(taken) for edge in span), closed.top]
+    spans = [(round(low + STRIP_SHORT, 1), round(high - STRIP_SHORT, 1)) for low, high in zip(edges[::2], edges[1::2]) if high - low >= LEAST_STRIP]
     if not spans:
         raise ParameterError(path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none")
-    face = closed.left if side == "left" else closed.right
     keys = []
     for number, (low, high) in enumerate(spans, 1):
         keys.append(f"{leaf.key}/stop" + (f".{number}" if len(spans) > 1 else ""))
@@ -75,21 +80,26 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
             bench.fit(f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), Placement(vector(x, y, z), FRONT, RIGHT), (key,))
 
 
-def _strip_above(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, y: float) -> None:
-    """The strip over a door or a pair, laid once, and a pad for each leaf near its closing edge."""
-    front, path = leaf.front, f"{leaf.path}.hanging.stop_strip"
-    closed, key, thick = out.closed_by(front), f"{front.id}/stop", out.side_board.thickness
+def lay_strip_above(bench: Bench, out: SettingOut, front: Front) -> None:
+    """The stop strip over a door or a pair, where it is wanted there; bolts, catches and stays hold in it then."""
+    if front.hanging.stop_strip != "top" or front.lay != "inset":
+        return
+    path, closed, key, thick = f"{out.path(front)}.hanging.stop_strip", out.closed_by(front), f"{front.id}/stop", out.side_board.thickness
     holder = walls_of(out, closed).get("top")
     if holder is None:
         raise ParameterError(path, f'there is no board above "{front.id}" for a stop strip')
-    if key not in bench.parts:
-        rect = Rect(closed.left + STRIP_SHORT, closed.right - STRIP_SHORT, closed.bottom, closed.top)
-        lay_strip(bench, out, key, STRIP, "top", rect, y, (thick, STRIP_DEPTH))
-        check_room(bench, path, [key], f'"{front.hanging.stop_strip}"')
-        screw_strip(bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick)
-    if _has_pads(out, front):
-        lap = (leaf.bottom + leaf.high + closed.top - thick) / 2
-        bench.fit(f"{leaf.key}/pad.top.stop", fitting_entry(PAD), Placement(vector(leaf.closing_x + leaf.sign * PAD_FROM_END / 3, y, lap), FRONT, RIGHT), (key,))
+    y = round(out.y(out.front_f(front)[1]) + out.piece.carcass.set_back_pad, 6)
+    rect = Rect(closed.left + STRIP_SHORT, closed.right - STRIP_SHORT, closed.bottom, closed.top)
+    lay_strip(bench, out, key, STRIP, "top", rect, y, (thick, STRIP_DEPTH))
+    check_room(bench, path, [key], f'"{front.hanging.stop_strip}"')
+    screw_strip(bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick)
+
+
+def _pad_above(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
+    """A pad on the strip above a door, near its closing edge."""
+    low, high = standing_box(bench.parts[f"{leaf.front.id}/stop"])
+    lap = (leaf.bottom + leaf.high + low[2]) / 2
+    bench.fit(f"{leaf.key}/pad.top.stop", fitting_entry(PAD), Placement(vector(leaf.closing_x + leaf.sign * PAD_FROM_END / 3, low[1], lap), FRONT, RIGHT), (f"{leaf.front.id}/stop",))
 
 
 def _has_pads(out: SettingOut, front: Front) -> bool:
@@ -102,8 +112,6 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = above(bench, out, front, opening, f"{leaf.path}.hanging.catch")
     strip = f"{front.id}/stop"
-    if strip in bench.parts:
-        holder, under = strip, standing_box(bench.parts[strip])[0][2]
     least, key_of_back = CATCH_FROM_EDGE, f"{key}/panel"
     if front.panel.stands_alone:  # the strike is let into the top rail, beside the closing stile
         beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
@@ -157,7 +165,10 @@ def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: fl
 
 
 def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: str) -> tuple[str, float]:
-    """What a catch or bolt holds in above a door, and the height of its underside: a stiffener where one hangs there."""
+    """What a catch or bolt holds in above a door, and the height of its underside: a stop strip or a stiffener where one is there."""
+    strip = f"{front.id}/stop"
+    if strip in bench.parts:
+        return strip, standing_box(bench.parts[strip])[0][2]
     top = walls_of(out, out.closed_by(front)).get("top")
     if top is None:
         raise ParameterError(path, f'there is no board above "{front.id}" to hold it; leave it empty or put a board there')
@@ -171,7 +182,7 @@ def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: s
 
 def _pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     """Pads on the front edges of uprights that an inset door meets behind its closing edge."""
-    closing_x, inward = leaf.closing_x, leaf.sign
+    closing_x, inward = leaf.back_closing_x, leaf.sign
     behind = [each.rect for each in out.dividers if each.kind == "upright" and out.closed_by(leaf.front).meets(each.rect)]
     lapped = {rect.bottom: rect for rect in behind if rect.left - PAD_LAP <= closing_x + inward * 8.0 <= rect.right + PAD_LAP}
     for number, (_, rect) in enumerate(sorted(lapped.items())):
@@ -183,7 +194,7 @@ def _pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
 
 def _overlay_pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     """Thin pads on the carcass's front edge under the closing edge of an overlay door: on what stands there, else above and below."""
-    entry, walls, closing_x = fitting_entry(THIN_PAD), walls_of(out, out.closed_by(leaf.front)), leaf.closing_x
+    entry, walls, closing_x = fitting_entry(THIN_PAD), walls_of(out, out.closed_by(leaf.front)), leaf.back_closing_x
     half = entry.size("diameter") / 2
     upright = next(
         (each for each in out.dividers if each.kind == "upright" and each.rect.left < closing_x < each.rect.right and each.rect.bottom < leaf.bottom + leaf.high and leaf.bottom < each.rect.top), None

@@ -118,8 +118,8 @@ def what_stops_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
     for front, opening, motions in fronts(piece, model):
         for motion in motions:
             box = seen.front_box(motion)
-            bolted = any(each.key.startswith(f"{motion.key}/bolt.") for each in model.fittings)
-            if motion.kind != "swing" or is_overlay(opening, box) or bolted or motion.after:
+            leans = any(each.after == motion.key for each in motions)  # its rebate or bead lies on the other door
+            if motion.kind != "swing" or is_overlay(opening, box) or leans or motion.after:
                 continue
             pads = sum(each.key.startswith(f"{motion.key}/pad.") for each in model.fittings)
             if pads < STOPS and not _meets_wood(model, motion, box):
