@@ -62,6 +62,9 @@ def fit_doors(piece: Piece, id: str, width: float) -> Piece:
     like = _like(piece, "door", "pair")
     name = old.id if old else free_id(piece, f"{'doors' if pair else 'door'}-{id}")
     made = replace(like, id=name, kind="pair" if pair else "door", closes=(id,), handles=0)
+    if pair:  # a pair has no board at its closing edges for a strip or a lock
+        strip = "none" if like.hanging.stop_strip == "side" else like.hanging.stop_strip
+        made = replace(made, hanging=replace(like.hanging, stop_strip=strip, lock=""))
     return _with_front(piece, old, [made])
 
 

@@ -1,5 +1,6 @@
 """Layouts changed compartment by compartment: what is put in can be taken out, and no id is used twice."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -114,6 +115,24 @@ def test_what_cannot_be_done_is_refused_with_a_way_out(change, says):
     """A change that makes no sense leaves the piece alone and says why."""
     with pytest.raises(ParameterError, match=says):
         change()
+
+
+def test_a_pair_takes_over_nothing_that_only_a_single_door_can_have():
+    """Where the doors of a piece have stop strips and locks, a pair fitted like them has neither, and can be built."""
+    door = {"stop_strip": "side", "lock": "lock-cupboard-50"}
+    piece = changed_fronts(loads(starter_text("media_cabinet")), door)
+    id = piece.fronts[0].closes[0]
+    made = arranging.fit_doors(piece, id, 2000.0).fronts
+    pair = next(each for each in made if each.kind == "pair")
+    assert (pair.hanging.stop_strip, pair.hanging.lock) == ("none", "")
+
+
+def changed_fronts(piece, hanging):
+    """The piece with some words of how its doors hang replaced."""
+    data = json.loads(dumps(piece))
+    for front in data["fronts"]:
+        front["hanging"].update(hanging)
+    return loads(json.dumps(data))
 
 
 CHANGES = {

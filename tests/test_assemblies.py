@@ -8,6 +8,7 @@ import pytest
 from assembling import BY_HAND, Room, leaves_of, pegs_across, ways_of_assemblies
 from examples import DEMO, EXAMPLES, example_model
 from hypothesis import HealthCheck, Phase, given, settings
+from pieces import built
 from strategies import piece_data, relented
 
 import core
@@ -40,6 +41,23 @@ def faults(model: Model) -> list[str]:
 def test_every_member_comes_to_its_place_along_a_straight_way(name):
     """Nothing is in the way of any part, assembly or fitting of the pieces that are handed out, and no dowel lies across."""
     assert faults(example_model(name)) == []
+
+
+FRONTS = {
+    "rebated pair": {"kind": "pair", "meeting_stiles": {"joint": "rebated", "leads": "left"}},
+    "overlay pair with a bead": {"kind": "pair", "lay": "full", "meeting_stiles": {"joint": "bead"}},
+    "door with a strip, a lock and a stay": {"kind": "door", "hanging": {"stop_strip": "side", "lock": "lock-cupboard-50", "door_stay": "stay-door-90"}},
+    "door under a strip": {"kind": "door", "hanging": {"stop_strip": "top", "hinge": "hinge-piano-32"}},
+    "fixed panel": {"kind": "fixed"},
+    "overlay fixed panel": {"kind": "fixed", "lay": "full"},
+}
+
+
+@pytest.mark.parametrize("name", FRONTS)
+def test_every_front_comes_to_its_place_along_a_straight_way(name):
+    """Doors with all that is on them, fixed panels with their fillets, strips with their pads."""
+    whole = {"width": 1000 if "pair" in name else 560, "height": 1000, "depth": 450}
+    assert faults(built(whole=whole, fronts=[{"id": "d", "closes": ["all"], **FRONTS[name]}]).model) == []
 
 
 @RANDOM

@@ -489,7 +489,7 @@ def test_every_entry_of_an_open_folder_can_be_built_as_it_comes(folder: str, wor
         rule(built)
 
 
-@pytest.mark.parametrize("kind", ["door", "pair", "drawer"])
+@pytest.mark.parametrize("kind", ["door", "pair", "drawer", "fixed"])
 @pytest.mark.parametrize("width", [500, 900])
 def test_every_kind_of_front_can_be_built_as_it_comes(kind: str, width: int) -> None:
     """Fit Doors and Fit Drawers give something that works on a plain cabinet."""

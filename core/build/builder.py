@@ -124,14 +124,16 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     laid_in = [key for made in insides.values() for key in made if key in bench.parts or key in assembled or key in tubes]
     moving = {member.key for assembly in bench.assemblies for member in assembly.members}
     hinges = [key for key, each in bench.fittings.items() if key not in moving and fitting_entry(each.entry).kind in HUNG_WITH_THE_DOOR]
-    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges}
+    stops = [key for key, part in bench.parts.items() if part.role == STRIP]
+    stops += [key for key, each in bench.fittings.items() if set(each.parts) & set(stops) and key not in moving]  # and the pads on them
+    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges, *stops}
     screwed_on = [key for key in bench.fittings if key not in elsewhere]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
     members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
     members += [(key, FRONT, 1) for key in [*hung_up, *laid_in]]
     members += [(key, FRONT, 1) for key in fronts if key.endswith(PACKS)]
-    members += [(key, FRONT, 2) for key, part in bench.parts.items() if part.role == STRIP]
+    members += [(key, FRONT, 2) for key in stops]
     members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
     members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]

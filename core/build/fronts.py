@@ -54,7 +54,7 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
         made.append(f"{front.id}/leaf.{hand}")
         x = whole.left if hand == "left" else whole.right - wide
         _leaf(bench, out, front, opening, made[-1], hand, round(x, 6), whole.bottom, wide, high, hinges[hand])
-    return made
+    return sorted(made, key=lambda key: not follows(front, key.rsplit(".", 1)[-1]))  # the leading door is hung last
 
 
 def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry]) -> Laps:
