@@ -13,6 +13,8 @@ from .step import Coming, Step
 
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
+INSIDE = "Shelves, rails and what else goes inside"
+ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
 LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
@@ -118,11 +120,18 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
     things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
-    laid = [each for each in things if each not in tops and (each.key not in order.fittings or _lies(order, each))]
-    with_it = {each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid)}
+    on_site = [each for each in things if each.layer >= ON_SITE]
+    laid = [each for each in things if each not in (*tops, *on_site) and (each.key not in order.fittings or _lies(order, each))]
+    early = [each for each in laid if any(each.key.startswith(f"{drawer.key}/") for drawer in drawers)]
+    laid = [each for each in laid if each not in early]
+    with_it = {each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid, *early, *on_site)}
     claimed = {key for some in with_it.values() for key in some}
-    rest = [each.key for each in things if each.key in order.fittings and each.key not in claimed and each not in laid]
+    rest = [each.key for each in things if each.key in order.fittings and each.key not in claimed and each not in (*laid, *early, *on_site)]
     state = _Standing(order)
+    if early:
+        yield state.laid_in(early, with_it, "Runners, packings and stops in the carcass")
+    taken = {key for each in early for key in with_it[each.key]}
+    with_it |= {each.key: [key for key in with_it[each.key] if key not in taken] for each in drawers}
     yield from state.runners([each.key for each in drawers], with_it)
     if rest:
         yield state.others(rest)
@@ -137,6 +146,8 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
         yield from state.door(each, with_it[each.key])
     for each in tops:
         yield state.top(each, with_it[each.key])
+    if on_site:
+        yield state.laid_in(on_site, with_it, "Scribing strips: fitted on site, coated before")
 
 
 def _swings(order: Order, key: str) -> bool:
@@ -196,7 +207,7 @@ class _Standing:
         self.add([key for each in comes for key in each.moving])
         return step
 
-    def laid_in(self, members: Sequence[Member], with_it: dict[str, list[str]]) -> Step:
+    def laid_in(self, members: Sequence[Member], with_it: dict[str, list[str]], title: str = INSIDE) -> Step:
         """Loose shelves on their pins, rails with their sockets, what is screwed in."""
         order = self.order
         pins = [key for each in members for key in with_it[each.key]]
@@ -208,7 +219,7 @@ class _Standing:
             keys = list(dict.fromkeys([*keys, *order.body(each.key)]))
             comes.append(Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key)))
             standing += keys
-        step = order.step(title="Shelves, rails and what else goes inside", stage="fitting dry", how="laid in", there=tuple(self.there), comes=tuple(_bodies(comes)), closes=True)
+        step = order.step(title=title, stage="fitting dry", how="laid in", there=tuple(self.there), comes=tuple(_bodies(comes)), closes=True)
         self.add([key for each in comes for key in each.keys])
         return step
 

@@ -325,6 +325,8 @@ class Order:
     # ------------------------------------------------------------------------------------------------------------- fittings
     def away(self, key: str, onto: set[str]) -> Vector:
         """The way in which a fitting comes off what it is screwed to: against its screws, with its bolts."""
+        if self.kind(key) == "under-mounted runner" and self.fittings[key].bought_with:
+            return BACK  # its hooks stand in the back of the drawer
         family = {key, self.family(key)}
         for each in self.model.fasteners:
             if each.parts[0] in family and onto.intersection(each.parts[1:]):
