@@ -1,63 +1,91 @@
-"""How high and how far back the fittings of a model sit, in words that a joiner sets a block or a square by."""
+"""Settings of jig and stop collar that serve many parts, so that each is set once."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
+from ..built import BuiltJob
+from ..drawing.blocks import Block
 from ..drawing.dimensions import figures
-from ..fittings import fitting_entry
-from ..model import Feature, Fitting, Model
+from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Table, single_group
+from ._machining import SAME, places_words
+from ._part_sheets import Subject
+from ._sheets import listed
+
+STOPS = (Column("Drill", 18, "right"), Column("Stop collar", 20, "right"), Column("Where, and for what", 90), Column("Marks"))
+JIGS = (
+    Column("Distances behind the carcass front, f", 90),
+    Column("Drill", 18, "right"),
+    Column("For", 50),
+    Column("Marks, and where their own face edge is not at the front: how much less to set"),
+)
 
 
-class Settings:
-    """The settings of one model's fittings."""
+def setting_blocks(job: BuiltJob, subjects: Sequence[Subject]) -> list[Block]:
+    """How to read the plans, collar settings by drill, and the rows that one setting of the jig serves."""
+    words = (
+        "Mark face side and face edge on every part before drilling. Measure from the foot end and the face edge only, never "
+        "from the rear or the head end. Holes within 0.2 of their place. Try each collar setting on an offcut of the same "
+        "board; wrap a drill that has no collar with tape. Chamfer the mouth of every dowel hole by 0.5."
+    )
+    return [
+        Paragraph(words),
+        Heading("Stop collar"),
+        Table(STOPS, single_group(_stops(subjects))),
+        Gap(6),
+        *_jig_blocks(subjects),
+    ]
 
-    def __init__(self, model: Model) -> None:
-        self.model = model
-        self.parts = {part.key: part for part in model.parts}
 
-    def kind(self, each: Fitting) -> str:
-        """What kind of fitting it is."""
-        return fitting_entry(each.entry).kind
+# ------------------------------------------------------------------------------------------------------------ helpers
+def _stops(subjects: Sequence[Subject]) -> Iterator[tuple[str | Cell, ...]]:
+    found: dict[tuple[float, str], tuple[set[str], set[int]]] = {}
+    for subject in subjects:
+        for each in subject.rows:
+            row = each.row
+            through = row.side.endswith("side") and row.depth >= subject.part.size[2] - SAME
+            where = "sides" if row.side.endswith("side") else "edges" if row.side.endswith("edge") else "ends"
+            words, marks = found.setdefault(
+                (row.diameter, "through" if through else figures(row.depth)), (set(), set())
+            )
+            words.add(f"{row.purpose}, in {where}")
+            marks.add(_mark(subject))
+    for (diameter, depth), (words, marks) in sorted(found.items(), key=lambda each: (each[0][0], len(each[0][1]), each[0][1])):
+        yield f"⌀{figures(diameter)}", Cell(depth, "bold"), "; ".join(sorted(words)), _marks(marks)
 
-    def setting(self, each: Fitting) -> str:
-        """The setting of one fitting in words; empty for one that has none, or that comes with another."""
-        if each.bought_with:
-            return ""
-        kind, entry = self.kind(each), fitting_entry(each.entry)
-        _, y, z = each.place.origin
-        behind = y + self.model.carcass[1]
-        if kind == "drawer runner":
-            under = self.under(each)
-            block = f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below" if under is not None else f"middle {figures(z)} above the floor"
-            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
-        if "hinge" in kind:
-            low = z - entry.sizes.get("length", 0.0) / 2
-            depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
-            return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
-        if kind == "hanging rail":
-            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
-        if kind == "shelf pin":
-            return f"{figures(round(z, 1))} above the floor"
-        if kind == "magnetic catch":
-            return "pulled forward until the door is flush, then its screws home"
-        if kind == "levelling foot":
-            return "half way out to begin with; turn until nothing rocks"
-        return ""
 
-    def on_the_door(self, each: Fitting, edge: float) -> str:
-        """Where a hinge sits on its door, whose lower edge is so high above the floor; empty for a member of one."""
-        long = fitting_entry(each.entry).sizes.get("length", 0.0)
-        if each.bought_with:
-            return ""
-        what = "lower end" if long else "middle"
-        depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
-        return f"{what} {figures(round(each.place.origin[2] - long / 2 - edge, 1))} above the door's lower edge{'; ' + depth if depth else ''}"
+def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
+    rows: dict[tuple, dict[int, float]] = {}
+    for subject in subjects:
+        if subject.set_back is None:
+            continue
+        for each in subject.rows:
+            if each.row.edges:
+                f = tuple(round(value + subject.set_back, 1) for value in each.row.edges)
+                rows.setdefault((f, each.row.diameter, each.row.purpose), {})[_mark(subject)] = subject.set_back
+    shared = {key: marks for key, marks in rows.items() if len(marks) > 1}
+    if not shared:
+        return
+    yield Heading("Jig")
+    yield Paragraph("One setting of the jig from the front edge serves all the parts of a line.", after=2.0)
+    yield Table(
+        JIGS,
+        single_group(
+            (Cell(places_words(f), "bold"), f"⌀{figures(diameter)}", purpose, _set_back_words(marks))
+            for (f, diameter, purpose), marks in sorted(shared.items(), key=lambda each: (-each[0][1], each[0][0]))
+        ),
+    )
 
-    def under(self, each: Fitting) -> float | None:
-        """The height of the top of the board beneath a fitting, within its bay."""
-        x, _, z = each.place.origin
-        bays = [bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]]
-        return bays[0].low[2] if bays else None
 
-    def features(self, key: str) -> tuple[Feature, ...]:
-        """The features of a part; of a fitting none."""
-        return self.parts[key].shape.features if key in self.parts else ()
+def _set_back_words(marks: dict[int, float]) -> str:
+    flush = [mark for mark, back in marks.items() if abs(back) < SAME]
+    others = [f"{mark}: {figures(back)} less" for mark, back in sorted(marks.items()) if abs(back) >= SAME]
+    return listed([*([_marks(set(flush))] if flush else []), *others])
+
+
+def _mark(subject: Subject) -> int:
+    return int(subject.title.split()[0])
+
+
+def _marks(marks: set[int]) -> str:
+    return ", ".join(map(str, sorted(marks)))

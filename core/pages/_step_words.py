@@ -14,7 +14,7 @@ from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
 from ..steps.order import sideless
 from ._assembly_lists import fastener_words, runs
 from ._making import after_words
-from ._settings import Settings
+from ._fitting_settings import Settings
 from ._sheets import counted, listed, plural, sentence
 
 GLUE = 150.0  # g/m², one face; common practice, no source

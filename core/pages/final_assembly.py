@@ -14,7 +14,7 @@ from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
 from ._assembly_lists import runs
-from ._settings import Settings
+from ._fitting_settings import Settings
 from ._sheets import blank, listed, sentence, titled, told_apart
 from ._views import boxes_of
 

@@ -1,0 +1,63 @@
+"""How high and how far back the fittings of a model sit, in words that a joiner sets a block or a square by."""
+
+from __future__ import annotations
+
+from ..drawing.dimensions import figures
+from ..fittings import fitting_entry
+from ..model import Feature, Fitting, Model
+
+
+class Settings:
+    """The settings of one model's fittings."""
+
+    def __init__(self, model: Model) -> None:
+        self.model = model
+        self.parts = {part.key: part for part in model.parts}
+
+    def kind(self, each: Fitting) -> str:
+        """What kind of fitting it is."""
+        return fitting_entry(each.entry).kind
+
+    def setting(self, each: Fitting) -> str:
+        """The setting of one fitting in words; empty for one that has none, or that comes with another."""
+        if each.bought_with:
+            return ""
+        kind, entry = self.kind(each), fitting_entry(each.entry)
+        _, y, z = each.place.origin
+        behind = y + self.model.carcass[1]
+        if kind == "drawer runner":
+            under = self.under(each)
+            block = f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below" if under is not None else f"middle {figures(z)} above the floor"
+            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
+        if "hinge" in kind:
+            low = z - entry.sizes.get("length", 0.0) / 2
+            depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
+            return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
+        if kind == "hanging rail":
+            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
+        if kind == "shelf pin":
+            return f"{figures(round(z, 1))} above the floor"
+        if kind == "magnetic catch":
+            return "pulled forward until the door is flush, then its screws home"
+        if kind == "levelling foot":
+            return "half way out to begin with; turn until nothing rocks"
+        return ""
+
+    def on_the_door(self, each: Fitting, edge: float) -> str:
+        """Where a hinge sits on its door, whose lower edge is so high above the floor; empty for a member of one."""
+        long = fitting_entry(each.entry).sizes.get("length", 0.0)
+        if each.bought_with:
+            return ""
+        what = "lower end" if long else "middle"
+        depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
+        return f"{what} {figures(round(each.place.origin[2] - long / 2 - edge, 1))} above the door's lower edge{'; ' + depth if depth else ''}"
+
+    def under(self, each: Fitting) -> float | None:
+        """The height of the top of the board beneath a fitting, within its bay."""
+        x, _, z = each.place.origin
+        bays = [bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]]
+        return bays[0].low[2] if bays else None
+
+    def features(self, key: str) -> tuple[Feature, ...]:
+        """The features of a part; of a fitting none."""
+        return self.parts[key].shape.features if key in self.parts else ()
