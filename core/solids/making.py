@@ -17,6 +17,7 @@ from .convex import Convex, bar_pieces, cut_out_cutters, hole_cutter, pocket_cut
 from .faces import Faces, gathered
 from .general import outlines_of
 from .hosts import Hosts, Mouths
+from .levelling import levelled
 from .mesh import EMPTY, Mesh, mesh_of_polygons
 from .pool import Pool
 
@@ -88,6 +89,8 @@ def _add_bodies(
 
 def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:
     """The convex solids that the general way is to join and cut."""
+    if any(isinstance(feature, CutOut) for feature in shape.features):
+        shape = levelled(shape)
     pieces = bar_pieces(shape)
     first = 1 + max(max(piece.surfaces) for piece in pieces)
     pockets = [pocket_cutter(feature) for feature in shape.features if isinstance(feature, Pocket)]
