@@ -32,6 +32,7 @@ TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is
 FINE = 1 / 10  # the scale from which it stays standing
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
+NARROWER = 0.95  # by which a gap is made less until all fits
 STEP = 0.5  # mm; gaps are multiples of it
 WELL_SEEN = 0.75  # share of a part's outline from which more room shows little more
 SEEN_ENOUGH = 0.4  # share below which a smaller scale, with wider gaps, is worth it
@@ -210,8 +211,10 @@ def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarr
 # --------------------------------------------------------------------------------------------- scales, gaps and views
 @dataclass(frozen=True, eq=False)
 class _Spread:
-    """How large a subject is on the sheet for any gap: its parts move in proportion to the gap, as good as exactly."""
+    """How large a subject is on the sheet for any gap: its parts move in proportion to the gap, nearly."""
 
+    subject: Subject
+    view: View
     low: np.ndarray  # (n, 2) corners of each part's picture where it stands, mm of the piece
     high: np.ndarray
     start: np.ndarray  # (n, 2) where they move to with hardly a gap
@@ -224,13 +227,19 @@ class _Spread:
         near, far = (view.project(subject.moves(gap)) for gap in (first, second))
         slope = (far - near) / (second - first)
         return cls(
-            np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope
+            subject, view, np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope
         )
 
     def size(self, gap: float) -> np.ndarray:
         """Width and height, mm of the piece."""
-        shift = self.start + gap * self.slope
+        return self._size(self.start + gap * self.slope)
+
+    def _size(self, shift: np.ndarray) -> np.ndarray:
         return (self.high + shift).max(0) - (self.low + shift).min(0)
+
+    def _fits(self, gap: float, ratio: float, paper: np.ndarray) -> bool:
+        """Whether it does with the parts moved as they are, not only nearly so."""
+        return bool((self._size(self.view.project(self.subject.moves(gap))) * ratio <= paper + 1e-6).all())
 
     def fitting(self, room: Rect) -> Iterator[tuple[Scale, float]]:
         """The scales at which it fits, the largest first, each with the widest gap that does."""
@@ -245,7 +254,11 @@ class _Spread:
                     most = middle
                 else:
                     least = middle
-            yield scale, float(np.floor(least / STEP) * STEP)  # the same on every machine
+            gap = float(np.floor(least / STEP) * STEP)  # the same on every machine
+            while gap * scale.ratio > GAP_ON_PAPER[0] and not self._fits(gap, scale.ratio, paper):
+                gap = float(np.floor(gap * NARROWER / STEP) * STEP)
+            if self._fits(gap, scale.ratio, paper):
+                yield scale, gap
 
 
 def _closer(apart: Apart, widest: float) -> Apart:
