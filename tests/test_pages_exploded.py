@@ -280,3 +280,24 @@ def test_a_subject_of_nothing_loose():
     assert {part.name for part in subject.loose_parts} >= {"top", "bottom", "upright", "back"}
     assert all(not part.key.startswith("side.") for part in subject.loose_parts)
     assert "carcass/side.left" not in {part.key for part in subject.loose_parts}
+
+
+def test_a_picture_fits_where_parts_do_not_move_in_proportion():
+    """A wardrobe on bracket feet: for every scale that is offered, the parts moved by its gap stay within the room."""
+    from dataclasses import replace
+
+    from core.build import build
+    from core.build.supports.bracket_base import BracketBase
+    from core.pages._explosion import _Spread
+    from core.drawing.page import Rect
+    from core.drawing.views import ISO
+
+    piece = replace(built("starter wardrobe").pieces[0].piece, support=BracketBase())
+    assemblies = Assemblies(build(piece), {})
+    subject = assemblies.subject(next(each for each in assemblies.model.assemblies if each.key == "carcass"))
+    spread = _Spread.of(subject, ISO)
+    offered = list(spread.fitting(Rect(0.0, 0.0, 170.0, 237.0)))
+    assert offered
+    for scale, gap in offered:
+        moved = np.vstack([ISO.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), subject.moves(gap), strict=True)])
+        assert (np.ptp(moved, axis=0) * scale.ratio <= (170 + 1e-6, 237 + 1e-6)).all()
