@@ -290,14 +290,14 @@ def test_a_picture_fits_where_parts_do_not_move_in_proportion():
     from core.build.supports.bracket_base import BracketBase
     from core.pages._explosion import _Spread
     from core.drawing.page import Rect
-    from core.drawing.views import ISO
+    from core.drawing.views import View
 
     piece = replace(built("starter wardrobe").pieces[0].piece, support=BracketBase())
-    assemblies = Assemblies(build(piece), {})
+    assemblies, view = Assemblies(build(piece), {}), View.named("iso")
     subject = assemblies.subject(next(each for each in assemblies.model.assemblies if each.key == "carcass"))
-    spread = _Spread.of(subject, ISO)
+    spread = _Spread.of(subject, view)
     offered = list(spread.fitting(Rect(0.0, 0.0, 170.0, 237.0)))
     assert offered
     for scale, gap in offered:
-        moved = np.vstack([ISO.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), subject.moves(gap), strict=True)])
+        moved = np.vstack([view.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), subject.moves(gap), strict=True)])
         assert (np.ptp(moved, axis=0) * scale.ratio <= (170 + 1e-6, 237 + 1e-6)).all()
