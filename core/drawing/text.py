@@ -10,7 +10,7 @@ import struct
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Literal
@@ -67,14 +67,10 @@ def width(string: str, height: float, style: Style = "regular") -> float:
 
     Raises GlyphError for a character the font lacks.
     """
-    advances = font(style).advances
-    try:
-        return height * sum([advances[ord(character)] for character in string])
-    except KeyError:
-        require_glyphs(string, style)
-        raise
+    return height * _length(string, style)
 
 
+@lru_cache(maxsize=1 << 16)
 def require_glyphs(string: str, style: Style = "regular") -> None:
     """Raise GlyphError for the first character that cannot be printed as it is meant.
 
@@ -124,6 +120,17 @@ def line_pitch(height: float) -> float:
 
 
 # --- helpers
+
+@lru_cache(maxsize=1 << 16)
+def _length(string: str, style: Style) -> float:
+    """Length in capital heights; the same words come again and again on a job's sheets."""
+    advances = font(style).advances
+    try:
+        return sum([advances[ord(character)] for character in string])
+    except KeyError:
+        require_glyphs(string, style)
+        raise
+
 
 def _wrap_paragraph(paragraph: str, room: float, height: float, style: Style) -> Iterator[str]:
     line = ""

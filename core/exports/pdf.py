@@ -49,13 +49,14 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: datetime.date, subject
         canvas = _canvas(output, title, date, subject, author)
         targets = _bookmark_names(pages)
         level = -1
+        shown: dict[tuple[text.Style, float, str], str] = {}
         for number, page in enumerate(pages):
             canvas.setPageSize((page.width * POINTS_PER_MM, page.height * POINTS_PER_MM))
             canvas.bookmarkPage(_page_name(number))
             if page.bookmark:
                 level = min(page.level, level + 1)
                 canvas.addOutlineEntry(page.bookmark, _page_name(number), level)
-            _Pen(canvas, targets).draw(page.items)
+            _Pen(canvas, targets, shown).draw(page.items)
             canvas.showPage()
         canvas.save()
     return output.getvalue()
@@ -126,9 +127,10 @@ def _bookmark_names(pages: Iterable[Page]) -> dict[str, str]:
 class _Pen:
     """Writes items as PDF operators, saying only what changes in line width, dashes and grey."""
 
-    def __init__(self, canvas: Canvas, targets: dict[str, str]) -> None:
+    def __init__(self, canvas: Canvas, targets: dict[str, str], shown: dict[tuple[text.Style, float, str], str]) -> None:
         self.canvas = canvas
         self.targets = targets
+        self.shown = shown  # operators of the lettering met so far in the document: the same words come again and again
         self.code: list[str] = []
         self.state: dict[str, str] = {}
 
@@ -196,15 +198,24 @@ class _Pen:
     def text(self, item: Text) -> None:
         if not item.string:
             return
-        font, document = _font(item.style), self.canvas._doc
-        size = _points(item.height * text.font(item.style).em)
+        known = item.style, item.height, item.string
+        if known not in self.shown:
+            self.shown[known] = self.lettering(*known)
         x, y = item.start
-        turn = math.radians(item.angle)
-        matrix = f"{_plain(math.cos(turn))} {_plain(math.sin(turn))} {_plain(-math.sin(turn))} {_plain(math.cos(turn))}"
+        matrix = "1 0 0 1"
+        if item.angle:
+            turn = math.radians(item.angle)
+            cos, sin, minus = _plain(math.cos(turn)), _plain(math.sin(turn)), _plain(-math.sin(turn))
+            matrix = f"{cos} {sin} {minus} {cos}"
         self.fill(f"{_plain(item.grey)} g")
-        shown = " ".join(f"{font.getSubsetInternalName(subset, document)} {size} Tf <{codes.hex()}> Tj"
-                         for subset, codes in font.splitString(item.string, document))
-        self.code.append(f"BT {matrix} {_xy(x, y)} Tm {shown} ET")
+        self.code.append(f"BT {matrix} {_xy(x, y)} Tm {self.shown[known]} ET")
+
+    def lettering(self, style: text.Style, height: float, string: str) -> str:
+        """The operators that set a string."""
+        font, document = _font(style), self.canvas._doc
+        size = _points(height * text.font(style).em)
+        return " ".join(f"{font.getSubsetInternalName(subset, document)} {size} Tf <{codes.hex()}> Tj"
+                        for subset, codes in font.splitString(string, document))
 
     def swatch(self, item: Swatch) -> None:
         self.fill(f"{' '.join(map(_plain, item.rgb))} rg")

@@ -42,23 +42,26 @@ def packed(
 ) -> list[list[tuple[T, float, float]]]:
     """For each sheet what lies on it, with left edge and top.
 
-    Each stands on the first shelf with room on the last sheets, so nearly in order.
+    Each stands on the first shelf with room on the last sheets, so nearly in order; the lowest shelf of a sheet may yet
+    become higher.
     """
     pages: list[list[Shelf[T]]] = []
     for thing in things:
-        shelves = (shelf for page in pages[-look_back:] for shelf in page)
-        shelf = next((each for each in shelves if _has_room(each, thing, room, gutter)), None)
+        shelves = ((shelf, shelf is page[-1]) for page in pages[-look_back:] for shelf in page)
+        shelf = next((each for each, lowest in shelves if _has_room(each, thing, room, gutter, lowest)), None)
         if shelf is None:
             shelf = _new_shelf(pages, thing, room, gutter, look_back)
         x = shelf.right + (gutter if shelf.held else 0.0)
         shelf.held.append((thing, x))
         shelf.right = x + thing.width
+        shelf.height = max(shelf.height, thing.height)
     return [[(thing, x, shelf.top) for shelf in page for thing, x in shelf.held] for page in pages]
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers
-def _has_room(shelf: Shelf[T], thing: T, room: Rect, gutter: float) -> bool:
-    return thing.height <= shelf.height + 1e-6 and shelf.right + gutter + thing.width <= room.right + 1e-6
+def _has_room(shelf: Shelf[T], thing: T, room: Rect, gutter: float, lowest: bool) -> bool:
+    height = shelf.top - room.y if lowest else shelf.height
+    return thing.height <= height + 1e-6 and shelf.right + gutter + thing.width <= room.right + 1e-6
 
 
 def _new_shelf(pages: list[list[Shelf[T]]], thing: T, room: Rect, gutter: float, look_back: int) -> Shelf[T]:

@@ -21,6 +21,7 @@ from ._sheets import sentence, told_apart
 FLAT = 90.0  # mm; what is glued up flatter than this is drawn as one thing
 PLANTED = ("stile", "rail", "muntin")
 CARCASS_DEPTH = 1  # the axis of the piece along which f is told
+BEYOND = 20.0  # mm that the mouth of a hole may lie beyond its fastener: heads of fittings stand proud
 PARALLEL = 0.99  # cosine between the faces of parts that make one flat thing
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
 
@@ -101,31 +102,31 @@ def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
 
 
 def _mates(model: Model) -> dict[tuple, str]:
-    """For the mouth of each hole that a fastener goes through from one part into another, the other's short name."""
-    parts = {part.key: part for part in model.parts}
-    mouths: dict[str, tuple[list[tuple], np.ndarray, np.ndarray]] = {}
-    for key, part in parts.items():
+    """For the mouth of each hole that a fastener goes through, the short name of the other thing it holds."""
+    mouths: dict[str, tuple[list[tuple], np.ndarray]] = {}
+    for part in model.parts:
+        key = part.key
         holes = [each for each in part.shape.features if isinstance(each, Hole)]
         if holes:
             at = [part.place.point(each.at) for each in holes]
-            along = [part.place.direction(each.into) for each in holes]
-            mouths[key] = [mate_key(key, each) for each in at], np.array(at), np.array(along)
+            mouths[key] = [mate_key(key, each) for each in at], np.array(at)
+    names = {part.key: sideless(part.name) for part in model.parts}
+    names |= {fitting.key: fitting.name.split(",")[0] for fitting in model.fittings}
     found: dict[tuple, str] = {}
     for fastener in model.fasteners:
         keys = [key for key in fastener.parts if key in mouths]
         if len(fastener.parts) != 2 or not keys:
             continue
-        middle = np.array(fastener.at) + np.array(fastener.along) * (fastener.length / 2)
+        axis = np.array(fastener.along)
+        middle = np.array(fastener.at) + axis * (fastener.length / 2)
         for key in keys:
-            names, at, along = mouths[key]
+            mouth, at = mouths[key]
             other = next((each for each in fastener.parts if each != key), "")
-            if other not in parts:
-                continue
             away = at - middle
-            aside = away - (away @ np.array(fastener.along))[:, None] * np.array(fastener.along)
-            near = (np.abs(aside).max(axis=1) < SAME) & (np.linalg.norm(away, axis=1) < fastener.length / 2 + SAME)
+            aside = away - (away @ axis)[:, None] * axis
+            near = (np.abs(aside).max(axis=1) < SAME) & (np.linalg.norm(away, axis=1) < fastener.length / 2 + BEYOND)
             for n in np.flatnonzero(near):
-                found[names[n]] = sideless(parts[other].name)
+                found.setdefault(mouth[n], names.get(other, ""))
     return found
 
 
@@ -206,11 +207,12 @@ def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]
     names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
     marks = job.marks_of(index)
     shown: list[tuple[Subject, str]] = []
+    mates = _mates(model)
     for lead in dict.fromkeys(each.lead for each in made):
         group = groups.get(lead, (lead, (lead,)))
         whole = sentence(names[group[0]] if group[0] in names else parts[lead].name)
         title = f"{whole}: {marks[lead]} {parts[lead].name}" if group[0] in names else f"{marks[lead]} {whole}"
-        subject = _later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, title)
+        subject = _later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, mates, title)
         shown.append((subject, lead))
     yield from _once(shown, parts)
 
@@ -267,7 +269,13 @@ def _axis(each: _Made) -> tuple:
 
 
 def _later_subject(
-    built: BuiltPiece, lead: Part, parts: Sequence[Part], made: Sequence[_Made], names: Mapping[str, str], title: str
+    built: BuiltPiece,
+    lead: Part,
+    parts: Sequence[Part],
+    made: Sequence[_Made],
+    names: Mapping[str, str],
+    mates: Mapping[tuple, str],
+    title: str,
 ) -> Subject:
     """The lead part with what is glued to it, and all that is made then; strips on its face side count to its thickness."""
     letters, stages = iter(_letters()), []
@@ -275,8 +283,15 @@ def _later_subject(
     mine = [each for each in made if each.lead == lead.key]
     whens = sorted({each.feature.when for each in mine}, key=lambda when: (STAGES.index(when.stage), when.assembly))
     for when in whens:
-        some = [_in_frame(each, lead) for each in mine if each.feature.when == when]
-        stages.append(_stage(_when_words(when, names), _distinct(some), lead, {}, letters))
+        now = [each for each in mine if each.feature.when == when]
+        here = {
+            mate_key(lead.key, place): mates.get(mate_key(each.part.key, place), "")
+            for each in now
+            if isinstance(each.feature, Hole)
+            for place in [each.part.place.point(each.feature.at)]
+        }
+        some = [_in_frame(each, lead) for each in now]
+        stages.append(_stage(_when_words(when, names), _distinct(some), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
     others = ", ".join(sorted({sideless(part.name) for part in parts[1:]}))
     facts = " ".join(

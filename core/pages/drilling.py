@@ -206,13 +206,18 @@ def _edge_words(row: Row, subject: Subject) -> str:
 def _pocket_depth(side: str, limits: Sequence[tuple[float, float]]) -> str:
     """How deep from the side that it is measured in, to a hundredth."""
     low, high = limits[{"s": 2, "e": 1}.get(side.split()[1][0], 2) if not side.endswith("end") else 0]
-    return f"{high - low:.2f}".rstrip("0").rstrip(".")
+    return _fine(high - low)
+
+
+def _fine(value: float) -> str:
+    """To a hundredth: recesses are cut to less than a tenth."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def _limit_words(limit: tuple[float, float], size: float) -> str:
     if abs(limit[0]) < 0.05 and abs(limit[1] - size) < 0.05:
         return "all along"
-    return f"{figures(limit[0])} to {figures(limit[1])}"
+    return f"{_fine(limit[0])} to {_fine(limit[1])}"
 
 
 def _cut_words(stages: Sequence[Stage]) -> Iterator[str]:

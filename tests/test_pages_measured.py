@@ -1,0 +1,96 @@
+"""Every sheet of every example, measured in the document by a reader that knows nothing of how it was laid out."""
+
+import io
+import re
+
+import numpy as np
+import pdfplumber
+import pypdfium2
+import pytest
+from examples import EXAMPLES
+from packs import MM, built, overlapping
+
+from core.drawing.page import Page, Text
+from core.drawing.scales import SCALES
+from core.drawing.sheet import SHEETS
+from core.exports.pdf import pdf_bytes
+from core.pack import UNDATED
+from core.pages import page_kinds
+
+BAND = 5.0  # mm outside the frame in which the zones stand
+LEAST_CAPITAL = 2.4  # mm; lettering of 2.5 less what a round figure gives away
+DRAWN = ("arrangement", "exploded", "drilling", "templates", "rods")
+
+
+def document(name: str, words) -> bytes:
+    sheets = [sheet for kind in page_kinds()[1:] if kind.word in words for sheet in kind.sheets(built(name))]
+    return pdf_bytes([sheet.page(n, len(sheets)) for n, sheet in enumerate(sheets, 1)], title="x", date=UNDATED)
+
+
+def characters(page) -> tuple[list[str], np.ndarray]:
+    """What is printed, and the ink of each character in mm: left, bottom, right, top."""
+    text = page.get_textpage()
+    found, boxes = [], []
+    for n in range(text.count_chars()):
+        letter = text.get_text_range(n, 1)
+        if letter.strip():
+            left, bottom, right, top = text.get_charbox(n)
+            found.append(letter)
+            boxes.append((left * MM, bottom * MM, right * MM, top * MM))
+    return found, np.array(boxes).reshape(-1, 4)
+
+
+def size_of(page):
+    """The sheet that has the page's size."""
+    width, height = (value * MM for value in page.get_size())
+    return next(each for each in SHEETS.values() if abs(each.width - width) < 0.1 and abs(each.height - height) < 0.1)
+
+
+QUICK = ("example coat_cupboard", "starter chest_of_drawers", "starter media_cabinet")
+ALL = [pytest.param(name, marks=() if name in QUICK else pytest.mark.soak) for name in EXAMPLES]
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_drawn_sheets_can_be_read(name):
+    """No two characters lie over one another, all stand in the frame, none is too small, each scale is one of ISO 5455."""
+    for number, page in enumerate(pypdfium2.PdfDocument(document(name, DRAWN))):
+        letters, boxes = characters(page)
+        assert [(letters[a], letters[b], boxes[a].round(1)) for a, b in overlapping(boxes)] == [], number
+        frame = size_of(page).frame
+        inside = (boxes[:, 0] > frame.x) & (boxes[:, 2] < frame.right) & (boxes[:, 1] > frame.y) & (boxes[:, 3] < frame.top)
+        outside = [letter for letter, kept in zip(letters, inside, strict=True) if not kept]
+        assert all(letter.isdigit() or letter in "ABCDEFGHJKLMNP" for letter in outside), (number, outside)
+        figures = np.array([letter in "0123456789HE" for letter in letters])
+        size = np.minimum(boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1])
+        tall = np.maximum(boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1])
+        assert (tall[figures & (size > 0.3)] > LEAST_CAPITAL).all(), number
+        words = " ".join(page.get_textpage().get_text_range().split())
+        scales = {str(scale) for scale in SCALES}
+        assert set(re.findall(r"(?<![\d:])\d+:\d+(?![\d:])", words)) <= scales, number
+
+
+@pytest.mark.parametrize("name", QUICK)
+def test_no_dimension_line_runs_through_a_figure(name):
+    """On the general arrangement no thin line of a dimension, upright or level, crosses lettering."""
+    for page in pdfplumber.open(io.BytesIO(document(name, ("arrangement",)))).pages:
+        boxes = np.array([(c["x0"], c["y0"], c["x1"], c["y1"]) for c in page.chars if c["text"].strip()]) * MM
+        boxes += np.array((0.2, 0.8, -0.2, -0.8)) * [[1]]
+        for line in page.lines:
+            if abs(line["linewidth"] * MM - 0.25) > 0.01:
+                continue
+            x0, x1, y0, y1 = (line[side] * MM for side in ("x0", "x1", "y0", "y1"))
+            upright, level = x1 - x0 < 0.01, y1 - y0 < 0.01
+            if upright or level:
+                hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
+                words = [c["text"] for c, struck in zip([c for c in page.chars if c["text"].strip()], hit, strict=True) if struck]
+                assert not words, (page.page_number, words, (x0, y0, x1, y1))
+
+
+def test_the_judge_bites():
+    """A sheet with two words over one another, and one with lettering of 1.8, are found out."""
+    def read(*items):
+        return characters(pypdfium2.PdfDocument(pdf_bytes([Page(210.0, 297.0, items)], title="x", date=UNDATED))[0])
+
+    assert overlapping(read(Text(50, 50, 2.5, "1150"), Text(51, 50.5, 2.5, "518"))[1])
+    small = read(Text(50, 50, 1.8, "1150"))[1]
+    assert (small[:, 3] - small[:, 1]).max() < LEAST_CAPITAL
