@@ -2,14 +2,16 @@
 
 import io
 import re
+from itertools import combinations, pairwise, product
 
 import numpy as np
 import pdfplumber
 import pypdfium2
 import pytest
 from examples import EXAMPLES
-from packs import MM, built, overlapping
+from packs import MM, balloons, built, overlapping
 
+from core.drawing.balloons import segments_cross
 from core.drawing.page import Page, Text
 from core.drawing.scales import SCALES
 from core.drawing.sheet import SHEETS
@@ -84,6 +86,44 @@ def test_no_dimension_line_runs_through_a_figure(name):
                 hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
                 words = [c["text"] for c, struck in zip([c for c in page.chars if c["text"].strip()], hit, strict=True) if struck]
                 assert not words, (page.page_number, words, (x0, y0, x1, y1))
+
+@pytest.mark.parametrize("name", QUICK)
+def test_leaders_of_part_numbers_keep_apart(name):
+    """Each circle has one leader from its rim; no two leaders cross or touch, none runs through another circle."""
+    seen = 0
+    for page in pdfplumber.open(io.BytesIO(document(name, ("exploded",)))).pages:
+        circles = [circle for found in balloons(page).values() for circle in found]
+        leaders = [leader for circle in circles for leader in leaders_from(page, circle)]
+        assert len(leaders) == len(circles), page.page_number
+        seen += len(leaders)
+        for first, second in combinations(leaders, 2):
+            parts = product(pairwise(first), pairwise(second))
+            assert not any(segments_cross(*one, *other) for one, other in parts), page.page_number
+        for (x, y, radius), leader in product(circles, leaders):
+            if abs(np.hypot(leader[0][0] - x, leader[0][1] - y) - radius) > 0.05:
+                assert all(np.hypot(a - x, b - y) > radius for a, b in dense(leader)), page.page_number
+    assert seen > 20
+
+
+def leaders_from(page, circle) -> list[tuple]:
+    """The thin lines of three points that begin on the rim of a circle, mm from the bottom left."""
+    x, y, radius = circle
+    found = []
+    for curve in page.curves:
+        points = [(a * MM, (page.height - b) * MM) for a, b in curve["pts"]]
+        if len(points) == 3 and not curve["fill"] and abs(curve["linewidth"] * MM - 0.25) < 0.01:
+            if abs(np.hypot(points[0][0] - x, points[0][1] - y) - radius) < 0.05:
+                found.append(tuple(points))
+    return found
+
+
+def dense(line) -> list[tuple[float, float]]:
+    """Places along a line of several points, a millimetre apart or less."""
+    found = []
+    for (a, b), (c, d) in pairwise(line):
+        count = int(np.hypot(c - a, d - b)) + 2
+        found += [(a + (c - a) * n / count, b + (d - b) * n / count) for n in range(count + 1)]
+    return found
 
 
 def test_the_judge_bites():

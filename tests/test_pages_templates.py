@@ -1,17 +1,21 @@
 """Templates and rods at full size: what a rule laid on the paper reads is what the model has."""
 
+import json
 import re
 
 import numpy as np
 import pytest
-from examples import DEMO, EXAMPLES
+from examples import DEMO, EXAMPLES, example_text
 from packs import MM, built, pages, texts
 
+from core.built import build_job
 from core.drawing.page import Circle, Lines, Text
 from core.model import Hole
 from core.pages import page_kinds
 from core.pages._clusters import clusters
 from core.pages._tiles import OVERLAP, pieces
+from core.piece import loads
+from core.piece.job import Job, JobItem
 
 CLOSE = 0.05  # mm
 
@@ -173,3 +177,14 @@ def test_pieces_overlap_and_lose_nothing():
     seen = {round(item.x + step * (piece.number - 1), 3) for piece in found for item in piece.items if isinstance(item, Circle) and item.radius == 4.0}
     assert seen == {round(float(mark.x), 3) for mark in marks}
     assert sum(piece.width for piece in found) == pytest.approx(900.0 + OVERLAP * (len(found) - 1))
+
+
+def test_the_cup_of_a_hinge_is_on_its_template():
+    """A cup hinge's template has the cup of 35 with the screws beside it, and the plate's screws on the carcass."""
+    text = json.loads(example_text(DEMO))
+    for front in text["fronts"]:
+        if front["kind"] == "pair":
+            front["hanging"]["hinge"] = "hinge-cup-35-inset"
+    job = build_job(Job("cups", (JobItem(loads(json.dumps(text), "cups")),)))
+    cups = [each.cluster for each in clusters(job) if any(hole[2] == 35.0 for hole in each.cluster.holes)]
+    assert cups and all(len(each.holes) >= 3 for each in cups)

@@ -13,10 +13,13 @@ from ..fittings import fitting_entry
 from ..model import Fastener, Hole, Model, Part, Pocket
 from ._machining import measured, pocket_limits, side_drilled
 from ._part_views import open_side
+from ._views import boxes_of
 
 NEAR = 70.0  # mm; an edge or end so near is part of the template
 ON_AXIS = 0.1  # mm between the axes of a fastener and of its hole
 AXES = ("foot end", "face edge", "face side")  # what the three measured distances are from
+COVERS = 3.0  # mm round a fitting in which a hole is its own
+OTHERS = ("dowel", "shelf pin")  # what holes near a fitting are for that are not its own
 ENDS = "ends"  # both are drilled alike
 FAR = ("head end", "back edge", "back side")
 
@@ -80,12 +83,15 @@ def _of_fittings(model: Model, parts: dict[str, Part]) -> Iterator[Wanted]:
         fasteners = by_fitting.get(fitting.key, [])
         if not fasteners or not fitting.entry:
             continue
+        whole = [fitting.key, *(each.key for each in model.fittings if each.bought_with == fitting.key)]
+        boxes = [boxes_of(model)[key] for key in whole]
         for key in dict.fromkeys(key for each in fasteners for key in each.parts if key in parts):
             mine = [each for each in fasteners if key in each.parts]
             part = parts[key]
             holes = _holes_on(part, mine)
             if not holes:
                 continue
+            holes += [each for each in _holes_under(part, boxes) if each not in holes]
             name = fitting_entry(fitting.entry).name
             yield from ((key, name, some, _recesses_round(part, some)) for some in _by_side(holes))
 
@@ -115,6 +121,17 @@ def _holes_on(part: Part, fasteners: Sequence[Fastener]) -> list[Hole]:
         near = np.abs(away @ axis) < each.length + ON_AXIS
         kept |= (np.abs(aside).max(axis=1) < ON_AXIS) & near & (np.abs(into @ axis) > 0.9)
     return [hole for hole, keep in zip(holes, kept, strict=True) if keep]
+
+
+def _holes_under(part: Part, boxes: Sequence[tuple[np.ndarray, np.ndarray]]) -> list[Hole]:
+    """Holes of a part that a fitting covers besides those for its screws: the cup of a hinge, the barrel of a lock."""
+    found = []
+    for hole in part.shape.features:
+        if isinstance(hole, Hole) and not hole.purpose.startswith(OTHERS):
+            at = np.array(part.place.point(hole.at))
+            if any((low - COVERS <= at).all() and (at <= high + COVERS).all() for low, high in boxes):
+                found.append(hole)
+    return found
 
 
 def _by_side(holes: Sequence[Hole]) -> list[list[Hole]]:

@@ -28,7 +28,10 @@ LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """What is made at one time: its words, rows of holes, pockets, plane cuts."""
+    """What is made at one time: its words, rows of holes, pockets, plane cuts.
+
+    Pockets that differ only in where along the part they are share a letter.
+    """
 
     words: str
     rows: tuple[Lettered, ...]
@@ -181,9 +184,16 @@ def _stage(
     holes = drilled(part, [each for each in features if isinstance(each, Hole)], mates)
     rows = tuple(Lettered(next(letters), row) for row in rows_of(holes))
     pockets = [each for each in features if isinstance(each, Pocket)]
-    pockets.sort(key=lambda each: (each.kind, pocket_limits(part, each)))
+    pockets.sort(key=lambda each: (each.kind, pocket_limits(part, each)[1:], pocket_limits(part, each)[0]))
+    known: dict[tuple, str] = {}
+    lettered = []
+    for each in pockets:
+        alike = (each.kind, each.purpose, *(tuple(np.round(pair, 2)) for pair in pocket_limits(part, each)[1:]))
+        if alike not in known:
+            known[alike] = next(letters)
+        lettered.append((known[alike], each))
     cuts = tuple(each for each in features if isinstance(each, (Cut, CutOut)))
-    return Stage(words, rows, tuple((next(letters), each) for each in pockets), cuts)
+    return Stage(words, rows, tuple(lettered), cuts)
 
 
 # ------------------------------------------------------------------------------------------------------- after glue-up

@@ -11,7 +11,7 @@ from ..drawing.dimensions import figures
 from ..drawing.page import Item, Rect, RoomError, placed
 from ..drawing.scales import SCALES, Scale
 from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
-from ..model import Cut, CutOut
+from ..model import Cut, CutOut, Pocket
 from ._machining import Row, places_words, pocket_limits
 from ._packing import GUTTER, packed
 from ._part_sheets import Stage, Subject, later_subjects, part_subjects
@@ -181,14 +181,34 @@ def _rows(stage: Stage, subject: Subject) -> Iterator[tuple[str | Cell, ...]]:
             places_words(row.faces),
             f"{row.purpose}: {row.into}" if row.into else row.purpose,
         )
+    by_letter: dict[str, list[Pocket]] = {}
     for letter, pocket in stage.pockets:
-        limits = pocket_limits(subject.part, pocket)
-        words = pocket.purpose if pocket.kind in pocket.purpose else f"{pocket.kind} {pocket.purpose}".strip()
-        side, thick = open_side(subject.part, pocket), subject.part.size[2]
-        if side == "back side" and limits[2][1] > thick - 0.05:
-            limits = (*limits[:2], (0.0, thick - limits[2][0]))
-        places = map(_limit_words, limits, subject.part.size)
-        yield (Cell(letter, "bold"), sentence(side), "", _pocket_depth(side, limits), *places, words)
+        by_letter.setdefault(letter, []).append(pocket)
+    for letter, pockets in by_letter.items():
+        yield _pocket_row(letter, pockets, subject)
+
+
+def _pocket_row(letter: str, pockets: Sequence[Pocket], subject: Subject) -> tuple[str | Cell, ...]:
+    """Pockets alike at several places along the part, in one row."""
+    first, thick = pockets[0], subject.part.size[2]
+    side = open_side(subject.part, first)
+    along, (edges, faces) = [], pocket_limits(subject.part, first)[1:]
+    for pocket in pockets:
+        along.append(_limit_words(pocket_limits(subject.part, pocket)[0], subject.part.size[0]))
+    if side == "back side" and faces[1] > thick - 0.05:
+        faces = (0.0, thick - faces[0])
+    words = first.purpose if first.kind in first.purpose else f"{first.kind} {first.purpose}".strip()
+    limits = (pocket_limits(subject.part, first)[0], edges, faces)
+    return (
+        Cell(letter, "bold"),
+        sentence(side),
+        f"{len(pockets)} ×" if len(pockets) > 1 else "",
+        _pocket_depth(side, limits),
+        "; ".join(along),
+        _limit_words(edges, subject.part.size[1]),
+        _limit_words(faces, thick),
+        words,
+    )
 
 
 def _depth_words(row: Row, subject: Subject) -> str:
