@@ -92,6 +92,7 @@ def composed(string: str) -> str:
     return unicodedata.normalize("NFC", string)
 
 
+@lru_cache(maxsize=1 << 14)
 def wrap(string: str, room: float, height: float, style: Style = "regular") -> tuple[str, ...]:
     """The string broken into lines none of which is wider than the room, in mm.
 

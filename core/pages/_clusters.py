@@ -79,12 +79,15 @@ def _of_fittings(model: Model, parts: dict[str, Part]) -> Iterator[Wanted]:
     for fastener in model.fasteners:
         for key in fastener.parts:
             by_fitting.setdefault(key, []).append(fastener)
+    all_boxes = boxes_of(model)
+    bought: dict[str, list[str]] = {}
+    for fitting in model.fittings:
+        bought.setdefault(fitting.bought_with or fitting.key, []).append(fitting.key)
     for fitting in model.fittings:
         fasteners = by_fitting.get(fitting.key, [])
         if not fasteners or not fitting.entry:
             continue
-        whole = [fitting.key, *(each.key for each in model.fittings if each.bought_with == fitting.key)]
-        boxes = [boxes_of(model)[key] for key in whole]
+        boxes = [all_boxes[key] for key in bought.get(fitting.key, [fitting.key])]
         for key in dict.fromkeys(key for each in fasteners for key in each.parts if key in parts):
             mine = [each for each in fasteners if key in each.parts]
             part = parts[key]

@@ -316,15 +316,16 @@ def _meeting(model: Model) -> Detail | None:
             if 0 < gap < 10 and level > 100:
                 z = _clear_level(model, max(left.bottom, right.bottom), min(left.top, right.top), Z)
                 middle = (left.right + right.left) / 2
-                upright = any(_stands_at(model, part, middle, z) for part in model.parts if part.role == "upright")
+                boxes = boxes_of(model)
+                upright = any(_holds(boxes[part.key], middle, z) for part in model.parts if part.role == "upright")
                 words = "Meeting stiles and upright" if upright else "Meeting stiles"
                 return Detail(f"{words}, {round(z)} above the floor", PLAN, z, _plan_window(middle, _front_y(model)))
     return None
 
 
-def _stands_at(model: Model, part: Part, x: float, z: float) -> bool:
-    low, high = boxes_of(model)[part.key]
-    return low[0] <= x <= high[0] and low[Z] <= z <= high[Z]
+def _holds(box: tuple[np.ndarray, np.ndarray], x: float, z: float) -> bool:
+    low, high = box
+    return bool(low[0] <= x <= high[0] and low[Z] <= z <= high[Z])
 
 
 def _hinge(model: Model) -> Detail | None:
