@@ -9,10 +9,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import bpy
+import numpy as np
 
 from . import compat, document, preview
 from .room import Put
 
+GAP_SHARE = 40  # of a picture's width, the white between two on a sheet; ours
 MARK = "muntin_schemes"  # on the scene: the id of the piece whose schemes it shows
 
 
@@ -46,6 +48,45 @@ def set_up(root: bpy.types.Object, folder: Path, shot: preview.Shot) -> bpy.type
 def scene_of(root: bpy.types.Object) -> bpy.types.Scene | None:
     """The scene of a piece's schemes, if it was made."""
     return next((each for each in bpy.data.scenes if each.get(MARK) == root[document.PIECE]), None)
+
+
+def pictures(root: bpy.types.Object) -> list[Path]:
+    """The files that the frames of a piece's schemes go into, in the order of the schemes."""
+    stage = scene_of(root)
+    return [Path(bpy.path.abspath(stage.render.frame_path(frame=at))) for at in range(1, stage.frame_end + 1)]
+
+
+def write_sheet(root: bpy.types.Object, path: Path) -> None:
+    """Put the rendered frames side by side, in the order of the schemes, into one PNG file.
+
+    Raises OSError for a frame that is not rendered, and for a file that cannot be written.
+    """
+    shown = [_pixels(each) for each in pictures(root)]
+    gap = np.ones((shown[0].shape[0], max(1, shown[0].shape[1] // GAP_SHARE), 4), np.float32)
+    joined = [part for picture in shown for part in (picture, gap)][:-1]
+    sheet = np.concatenate(joined, axis=1)
+    image = bpy.data.images.new("Muntin Schemes", sheet.shape[1], sheet.shape[0])
+    try:
+        image.pixels.foreach_set(np.ascontiguousarray(sheet).ravel())
+        image.file_format, image.filepath_raw = "PNG", str(path)
+        image.save()
+    except RuntimeError as error:
+        raise OSError(f"{path}: {error}") from error
+    finally:
+        bpy.data.images.remove(image)
+
+
+def _pixels(path: Path) -> np.ndarray:
+    if not path.is_file() or not path.stat().st_size:
+        raise FileNotFoundError(f"{path}: this scheme is not rendered yet")
+    image = bpy.data.images.load(str(path))
+    try:
+        pixels = np.empty(len(image.pixels), np.float32)
+        image.pixels.foreach_get(pixels)
+        pixels = pixels.reshape(image.size[1], image.size[0], image.channels)
+    finally:
+        bpy.data.images.remove(image)
+    return np.dstack((pixels[..., :3], np.ones(pixels.shape[:2], np.float32)))
 
 
 def clear_away(root: bpy.types.Object) -> None:

@@ -128,15 +128,12 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
         return {"FINISHED"}
 
 
-class MUNTIN_OT_render_schemes(OnCurrentPiece, bpy.types.Operator):
-    """Render those schemes that have no picture in the folder yet; Esc in the window stops it"""
-
-    bl_idname = "muntin.render_schemes"
-    bl_label = "Render Schemes"
+class OfSchemes(OnCurrentPiece):
+    """A command on the scene that shows a piece's schemes."""
 
     @classmethod
     def poll(cls, context: bpy.types.Context) -> bool:
-        """Whether their scene was made."""
+        """Whether it was made."""
         if not OnCurrentPiece.poll.__func__(cls, context):
             return False
         if schemes.scene_of(document.active_root(context)) is None:
@@ -144,11 +141,37 @@ class MUNTIN_OT_render_schemes(OnCurrentPiece, bpy.types.Operator):
             return False
         return True
 
+
+class MUNTIN_OT_render_schemes(OfSchemes, bpy.types.Operator):
+    """Render those schemes that have no picture in the folder yet; Esc in the window stops it"""
+
+    bl_idname = "muntin.render_schemes"
+    bl_label = "Render Schemes"
+
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Have Blender render the animation."""
         how = () if bpy.app.background else ("INVOKE_DEFAULT",)
         stage = schemes.scene_of(document.active_root(context))
         return bpy.ops.render.render(*how, animation=True, scene=stage.name)
+
+
+class MUNTIN_OT_export_schemes(OfSchemes, bpy.types.Operator, ExportHelper):
+    """Write all rendered schemes side by side into one picture, in the order of the Finish panel"""
+
+    bl_idname = "muntin.export_schemes"
+    bl_label = "Schemes Side by Side"
+
+    filename_ext = ".png"
+    filter_glob: StringProperty(default="*.png", options={"HIDDEN"})
+
+    @reporting
+    def execute(self, context: bpy.types.Context) -> set[str]:
+        """Join the frames."""
+        began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
+        schemes.write_sheet(document.active_root(context), path)
+        outcome.note("Schemes", [path], time.monotonic() - began)
+        self.report({"INFO"}, f"Wrote {path}")
+        return {"FINISHED"}
 
 
 class OfJob(OnCurrentPiece):
@@ -264,6 +287,7 @@ CLASSES = (
     MUNTIN_OT_preview,
     MUNTIN_OT_set_out_schemes,
     MUNTIN_OT_render_schemes,
+    MUNTIN_OT_export_schemes,
     MUNTIN_OT_export_workshop_pack,
     MUNTIN_OT_export_cutting_list,
     MUNTIN_OT_export_model,

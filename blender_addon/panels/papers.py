@@ -69,6 +69,7 @@ class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):
         column.operator("muntin.preview", icon="RENDER_STILL")
         column.operator("muntin.set_out_schemes", icon="RENDER_ANIMATION")
         column.operator("muntin.render_schemes", icon="RENDER_RESULT")
+        column.operator("muntin.export_schemes", icon="IMAGE_DATA")
         column.operator("muntin.export_workshop_pack", icon="DOCUMENTS")
         column.operator("muntin.export_cutting_list", icon="SPREADSHEET")
         column.operator("muntin.export_model", icon="MESH_DATA")

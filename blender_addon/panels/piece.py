@@ -37,6 +37,8 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
             return
         if wrong:
             say(layout, context, f"Not current: {document.trouble_words(root)}", icon="ERROR", alert=True)
+            if wrong[1].startswith("an error of ours"):
+                layout.operator("muntin.copy_report", icon="COPYDOWN")
         else:
             say(layout, context, sizes_words(context, document.model(root).overall))
         row = layout.row(align=True)

@@ -136,6 +136,8 @@ bpy.ops.render.render(animation=True, scene=sys.argv[2])
 
 def test_schemes_are_frames_that_two_processes_share(root, tmp_path):
     """Each scheme is a frame of one scene in the file; two Blenders with one folder render each frame once."""
+    from PIL import Image  # from the extension's own wheels
+
     ids = [each.id for each in addon("document").piece(root).finish.schemes]
     before = {each.name for each in addon("scene").own_objects(root).values()}
     for _ in range(2):  # made anew, the second time in place of the first
@@ -145,7 +147,7 @@ def test_schemes_are_frames_that_two_processes_share(root, tmp_path):
     stage = addon("schemes").scene_of(root)
     assert [each.get("muntin_schemes") for each in bpy.data.scenes].count(root["muntin_piece"]) == 1
     assert (stage.frame_start, stage.frame_end, len(stage.timeline_markers)) == (1, len(ids), len(ids))
-    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "piece.blend"))
+    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "piece.blend"), copy=True)
     if bpy.app.binary_path:
         pytest.skip("the Python module is what can be started twice here")
     command = [sys.executable, "-c", FRAMES, str(tmp_path / "piece.blend"), stage.name]
@@ -155,6 +157,16 @@ def test_schemes_are_frames_that_two_processes_share(root, tmp_path):
     pictures = sorted(tmp_path.glob("scheme_*.png"))
     assert [each.name for each in pictures] == [f"scheme_{frame:04}.png" for frame in range(1, len(ids) + 1)]
     assert len({each.read_bytes() for each in pictures}) == len(ids)
+    bpy.ops.muntin.export_schemes(filepath=str(tmp_path / "sheet.png"))
+    with Image.open(tmp_path / "sheet.png") as sheet:
+        assert sheet.size == (len(ids) * 25 - 1, 30)
+        for index, path in enumerate(pictures):
+            with Image.open(path) as one:
+                here = np.asarray(sheet.convert("RGB").crop((index * 25, 0, index * 25 + 24, 30)), int)
+                assert np.abs(here - np.asarray(one.convert("RGB"), int)).max() <= 1
+    pictures[-1].unlink()
+    with pytest.raises(RuntimeError, match="not rendered yet"):
+        bpy.ops.muntin.export_schemes(filepath=str(tmp_path / "no.png"))
 
 
 def test_every_export_is_reported_and_refused_while_not_current(root, tmp_path):
