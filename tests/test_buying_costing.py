@@ -17,6 +17,7 @@ from pypdf import PdfReader
 from core.built import BuiltJob
 from core.buying.buying import buying_list
 from core.buying.costing import costing, operations, validity
+from core.cutting.planned import job_plans
 from core.drawing.sheet import number_sheets
 from core.errors import ParameterError
 from core.exports.pdf import pdf_bytes
@@ -25,6 +26,7 @@ from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
 from core.workshop.files import workshop_from_text
 from core.workshop.prices import Minutes, Prices
+from core.workshop.stock import Offcut, Stock
 
 CENT = Decimal("0.01")
 SMALL = "starter bedside_cabinet"
@@ -180,3 +182,29 @@ def test_a_price_file_is_read_strictly():
         with pytest.raises(ParameterError, match=complaint):
             workshop_from_text(json.dumps({**head, "prices": prices}), "shop.json")
     assert workshop_from_text(json.dumps(head), "shop.json").prices == Prices()
+
+
+def test_sheets_and_lengths_are_those_of_the_plans():
+    """As many as the plans buy, at the workshop's price of each; what comes from the rack is told and costs nothing."""
+    job = built(DEMO)
+    plans = job_plans(job).plans
+    lines = [line for line in buying_list(job).lines if line.section in ("Sheets", "Lengths")]
+    assert sum(line.needed for line in lines) == sum(made.plan.bought for made in plans)
+    assert sum(line.cost for line in lines) == sum(Decimal(str(made.plan.cost)) for made in plans)
+    rack = Offcut(material="mdf", thickness=18, length=2000, width=1200, name="by the door")
+    stock = dataclasses.replace(job.workshop.stock, offcuts=(rack,))
+    with_rack = dataclasses.replace(job, workshop=dataclasses.replace(job.workshop, stock=stock))
+    lines = [line for line in buying_list(with_rack).lines if line.name.startswith("MDF 18")]
+    assert any("and 1 from the rack" in line.note for line in lines)
+    assert sum(line.needed for line in lines) <= 2  # 2.30 sheets of parts, and four fifths of one lie in the rack
+
+
+def test_a_workshop_that_sells_nothing_has_no_price_for_it():
+    """Where the stock is empty every sheet and length is still listed, assumed or named, and none has a price."""
+    job = built(SMALL)
+    bare = dataclasses.replace(job, workshop=dataclasses.replace(job.workshop, stock=Stock()))
+    lines = [line for line in buying_list(bare).lines if line.section in ("Sheets", "Lengths")]
+    materials = {part.board.material.name for part in job.pieces[0].model.parts if part.board.material.kind == "sheet"}
+    assert all(line.is_missing and line.note for line in lines)
+    assert all(any(name in line.name for line in lines) for name in materials)
+    assert not costing(bare).is_complete

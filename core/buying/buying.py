@@ -1,4 +1,4 @@
-"""The buying list: what to fetch, in which packs, at what price; what has no price is named, never reckoned as nothing."""
+"""The buying list: what to fetch, in which packs, at what price; what has no price is named, never taken as nothing."""
 
 from __future__ import annotations
 

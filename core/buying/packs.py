@@ -48,7 +48,7 @@ def cheapest(needed: float, sold: Sequence[Pack]) -> tuple[Packs, ...]:
 
 
 def _covering(steps: int, sizes: Sequence[int], worth: Sequence[tuple[Decimal, float]]) -> list[int]:
-    """How many of each size cover so many steps at the least cost, then with the least left over, then in fewest packs."""
+    """How many of each size cover so many steps at the least cost, then with least left over, then in fewest packs."""
     nothing = (Decimal(0), 0.0, 0)
     best: list[tuple[tuple, int]] = [(nothing, -1)]
     for amount in range(1, steps + 1):

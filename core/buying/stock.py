@@ -1,25 +1,17 @@
-"""Sheets and lengths to buy for a job.
-
-Until a plan says better, sheets are counted by area and lengths by run, with a share for kerf, trim and waste; such lines
-say so.
-"""
+"""Sheets and lengths to buy for a job, from its plans; what no stock of the workshop fits is named."""
 
 from __future__ import annotations
 
-import math
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
 from ..built import BuiltJob
-from ..fittings import fitting_entry
-from ..model import Board
-from ..workshop.stock import SheetSize, StockLength
+from ..cutting.planned import MaterialPlan, Unplanned, job_plans
 
-WASTE = 0.25  # of the parts' area or run, for kerf, trim and what is left over; common practice, no source
-SAME_THICKNESS = 0.7  # mm between a board as measured and as sold
-BY_AREA = "by area and a quarter more, not from a plan"
-BY_RUN = "by run and a quarter more, not from a plan"
+SECTION = {"sheets": "Sheets", "boards": "Lengths", "lengths": "Lengths"}
+UNIT = {"sheets": "sheet", "boards": "board", "lengths": "length"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,83 +27,39 @@ class StockLine:
 
 
 def stock_lines(job: BuiltJob) -> tuple[StockLine, ...]:
-    """The sheets and lengths of a job, thickest sheets first, then solid wood, then what fittings are cut from."""
-    return (*_boards(job), *_rails(job))
+    """What the plans of a job take from the yard, sheets first; offcuts of the rack cost nothing and are told beside."""
+    plans = job_plans(job)
+    lines = [line for made in plans.plans for line in _bought(made)]
+    lines += [_missing(each) for each in plans.unplanned]
+    return tuple(sorted(lines, key=lambda line: line.section != "Sheets"))
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
-def _boards(job: BuiltJob) -> Iterator[StockLine]:
-    areas: dict[Board, float] = {}
-    runs: dict[tuple[Board, float], float] = {}
-    for _, built, part in job.parts():
-        length, width, _ = part.cut_size or part.size
-        if part.board.material.kind == "sheet":
-            areas[part.board] = areas.get(part.board, 0.0) + built.quantity * length * width
-        elif part.board.material.kind == "solid":
-            runs[part.board, width] = runs.get((part.board, width), 0.0) + built.quantity * length
-    for board, area in sorted(areas.items(), key=lambda each: (-each[0].thickness, each[0].name)):
-        yield _sheets(job, board, area * (1 + WASTE))
-    for (board, width), run in sorted(runs.items(), key=lambda each: (each[0][0].name, each[0][1])):
-        yield _lengths(job, board, width, run * (1 + WASTE))
+def _bought(made: MaterialPlan) -> Iterator[StockLine]:
+    """One line for each size of stock that is bought; where all comes from the rack, one that says so."""
+    stocks = [made.plan.stock_of(sheet) for sheet in made.plan.sheets]
+    rack = sum(stock.offcut for stock in stocks)
+    notes = [f"and {rack} from the rack"] if rack else []
+    notes += ["no such size in the workshop file: assumed"] if made.assumed else []
+    bought = Counter(stock for stock in stocks if not stock.offcut)
+    if len(bought) == 1:
+        notes.insert(0, _least_words(made))
+    for stock, count in bought.items():
+        size = f"length {stock.length:g}" if made.kind == "lengths" else f"{stock.length:g} × {stock.width:g}"
+        price = Decimal(str(stock.price)) if made.priced and not made.assumed else None
+        note = "; ".join(filter(None, notes))
+        yield StockLine(SECTION[made.kind], f"{made.name}, {size}", count, UNIT[made.kind], price, note)
 
 
-def _sheets(job: BuiltJob, board: Board, area: float) -> StockLine:
-    sold = [each for each in job.workshop.stock.sheets if _is_sheet_of(each, board)]
-    if not sold:
-        return StockLine("Sheets", f"{board.name}, no size in the workshop file", 1, "sheet", None, BY_AREA)
-    best = min(sold, key=lambda each: (each.price * _count(area, each), each.length * each.width))
-    return StockLine(
-        "Sheets", f"{board.name}, {best.name or f'{best.length:g} × {best.width:g}'}", _count(area, best), "sheet",
-        _price(best.price), BY_AREA,
-    )  # fmt: skip
+def _least_words(made: MaterialPlan) -> str:
+    """Whether fewer, or cheaper ones, would do, as far as it is proven."""
+    if made.plan.bought <= made.plan.least:
+        return "fewer will not do"
+    return "nothing cheaper will do" if made.priced and made.plan.is_least else ""
 
 
-def _lengths(job: BuiltJob, board: Board, width: float, run: float) -> StockLine:
-    sold = [each for each in job.workshop.stock.lengths if _is_length_of(each, board, width)]
-    name = f"{board.material.name} {width:g} × {board.thickness:g}"
-    if not sold:
-        return StockLine("Lengths", f"{name}, no section in the workshop file", 1, "length", None, BY_RUN)
-    best = min(sold, key=lambda each: (each.price * math.ceil(run / each.length), each.length))
-    return StockLine(
-        "Lengths", f"{name}, {best.name or f'length {best.length:g}'}", math.ceil(run / best.length), "length",
-        _price(best.price), BY_RUN,
-    )  # fmt: skip
-
-
-def _rails(job: BuiltJob) -> Iterator[StockLine]:
-    """What fittings are cut from: hanging rail, piano hinge."""
-    runs: dict[str, float] = {}
-    for built in job.pieces:
-        for fitting in built.model.fittings:
-            if not fitting.bought_with and fitting_entry(fitting.entry).cut_to_length:
-                length = float(fitting.name.rpartition(", length ")[2])
-                runs[fitting.entry] = runs.get(fitting.entry, 0.0) + built.quantity * length
-    for entry, run in runs.items():
-        sold = [each for each in job.workshop.stock.lengths if each.fitting.replace("_", "-") == entry]
-        name = fitting_entry(entry).name
-        if sold:
-            best = min(sold, key=lambda each: (each.price * math.ceil(run * (1 + WASTE) / each.length), each.length))
-            count = math.ceil(run * (1 + WASTE) / best.length)
-            yield StockLine("Lengths", f"{name}, length {best.length:g}", count, "length", _price(best.price), BY_RUN)
-        else:
-            yield StockLine("Lengths", f"{name}, no length in the workshop file", 1, "length", None, BY_RUN)
-
-
-def _is_sheet_of(size: SheetSize, board: Board) -> bool:
-    return (
-        size.material.replace("_", "-") == board.material.id and abs(size.thickness - board.thickness) <= SAME_THICKNESS
-    )
-
-
-def _is_length_of(size: StockLength, board: Board, width: float) -> bool:
-    """Whether a part of this width and thickness can be planed from a section."""
-    fits = size.thickness >= board.thickness - SAME_THICKNESS and size.width >= width - SAME_THICKNESS
-    return bool(size.material) and size.material.replace("_", "-") == board.material.id and fits
-
-
-def _count(area: float, size: SheetSize) -> int:
-    return math.ceil(area / (size.length * size.width) - 1e-9)
-
-
-def _price(price: float) -> Decimal | None:
-    return Decimal(str(price)) if price else None
+def _missing(each: Unplanned) -> StockLine:
+    blank = each.blank
+    size = f"{blank.length:g} × {blank.width:g}" if blank.width else f"{blank.length:g}"
+    name = f"{each.material} for {blank.name} {size}"
+    return StockLine("Sheets" if blank.width else "Lengths", name, blank.quantity, "", None, each.why)

@@ -1,7 +1,7 @@
 """What of a piece is coated: the faces of its parts less where they touch one another, by finish group.
 
-Areas come from the solids, as if holes, hinge recesses, slots and mortises were not there: nobody paints them, and what
-goes in covers them. Two faces touch where they look at each other in one plane; `CLOSED` allows for the play of a groove.
+Areas come from the solids, as if holes, hinge recesses, slots and mortises were not there: nobody paints them, and
+what goes in covers them. Two faces touch where they look at each other in one plane; `CLOSED` allows for the play of a groove.
 Faces of the carcass that look into a compartment belong to its inside. Areas in mm²; bands in the part's own frame, mm.
 """
 

@@ -1,4 +1,4 @@
-"""The buying list on paper: sheets, lengths, fittings, fastenings, glue, coatings and abrasives, in packs, with prices."""
+"""The buying list on paper: stock, fittings, fastenings, glue, coatings and abrasives, in packs, with prices."""
 
 from __future__ import annotations
 

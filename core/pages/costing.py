@@ -1,4 +1,4 @@
-"""The costing: the maker's own reckoning, labour by operation, materials, overhead, margin and tax; not for the client."""
+"""The costing: the maker's own reckoning of labour, materials, overhead, margin and tax; not for the client."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Labels for parts: the mark large, name, size and faces in words, which way is up, where the front is, and a QR code."""
+"""Labels for parts: the mark large, name, size and faces in words, which way is up, where the front is, a QR code."""
 
 from __future__ import annotations
 
