@@ -24,3 +24,8 @@ def missing_words(missing: Sequence[str], locale: Locale) -> Iterator[Block]:
     if missing:
         yield Heading(f"Not known: {counted(len(missing), 'price or rate', 'prices or rates')}")
         yield Paragraph(locale.text("; ".join(missing)) + ".")
+
+
+def sold_words(locale: Locale) -> str:
+    """What the title block of a list of bought things says where other lists are in inches."""
+    return "Sizes in names are in mm, as sold." if locale.denominator else ""

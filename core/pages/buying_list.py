@@ -8,7 +8,7 @@ from ..built import BuiltJob
 from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
 from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, flow
 from ..locales import Locale
-from ._buying import example_words, missing_words
+from ._buying import example_words, missing_words, sold_words
 from ._sheets import blank, counted, lists_of, sentence
 
 BASIS = (
@@ -28,7 +28,7 @@ class BuyingListPages:
         """As many sheets as the list needs."""
         bought, locale = buying_list(job), lists_of(job)
         blocks = [*_head(bought), _table(bought, locale), Gap(5), *_foot(bought, locale)]
-        return flow(blocks, blank(job, self.title, paper="A4", locale=locale))
+        return flow(blocks, blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
 
 
 ENTRY = BuyingListPages()

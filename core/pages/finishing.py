@@ -145,7 +145,7 @@ COLUMNS = (
     Column("Step", 11, "right"),
     Column("What"),
     Column("Over", 20, "right"),
-    Column("Takes", 18, "right"),
+    Column("Takes", 24, "right"),
     Column("Then wait", 20, "right"),
     Column("Done", 14),
 )

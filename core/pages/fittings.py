@@ -14,6 +14,7 @@ from ..fastenings import screw
 from ..fittings import fitting_entry
 from ..locales import Locale
 from ..model import Hole
+from ._buying import sold_words
 from ._sheets import blank, counted, listed, lists_of, sentence
 
 __all__ = ["ENTRY", "FittingsPages", "with_spare"]
@@ -36,7 +37,7 @@ class FittingsPages:
         blocks = [*_fitting_blocks(job, locale), *_fastening_blocks(job, locale), *_glue_blocks(job, locale)]
         if not blocks:
             return ()
-        return flow([*_caution_blocks(job), *blocks], blank(job, self.title, paper="A4", locale=locale))
+        return flow([*_caution_blocks(job), *blocks], blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
 
 
 FITTINGS = (Column("Quantity", 18, "right"), Column("Fitting"), Column("Notes and cautions", 100))
