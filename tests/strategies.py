@@ -197,7 +197,9 @@ def _compartment(
     if divided == "none":
         node["holds"] = draw(_contents(width, height, drawer=bool(front) and front["kind"] in ("drawer", "fixed")))
         return
-    node.update(divided=divided, between=draw(st.sampled_from(("board",) * 9 + ("nothing",))))
+    node.update(divided=divided, between=draw(st.sampled_from(("board",) * 9 + ("nothing", "rail"))))
+    if divided == "rows":
+        node["heights"] = draw(st.sampled_from(("sizes", "sizes", "equal", "ratio", "step")))
     clear = width if divided == "columns" else height
     number = draw(st.integers(2, 4 if clear > 1200 else 3 if clear > 500 else 2))
     for place, (given, about) in enumerate(draw(_sizes(clear - 18 * (number - 1), number))):
@@ -348,7 +350,9 @@ def _emptied(changed: Plain, steps: list[Any]) -> Plain | None:
     if len(steps) > 2 and steps[2] == "holds" and node.get("holds"):
         node["holds"] = []
         return changed
-    between = [each for each in changed["layout"] if each.get("between") == "nothing"]
+    if steps[-1] in ("heights", "step", "ratio") and node.pop("heights", "sizes") != "sizes":
+        return changed
+    between = [each for each in changed["layout"] if each.get("between") in ("nothing", "rail")]
     for each in between:
         each["between"] = "board"
     return changed if between else None

@@ -284,6 +284,15 @@ def test_rails_only_part_drawers() -> None:
     assert "topmost of 4" in refused("layout[0].step", **steep)
 
 
+def test_a_low_topmost_drawer_is_found() -> None:
+    """Four drawers graduated 1 : 1.6 leave the topmost front less than 100 high; 1 : 1.2 do not."""
+    steep = bank("ratio", clear_above=8, clear_below=6)
+    steep["layout"][0]["ratio"], steep["whole"]["height"] = 1.6, 1000
+    (finding,) = (each for each in found(keeps_every_rule(**steep)) if each.check == "topmost drawer")
+    assert (finding.severity, finding.limit) == ("note", 100) and finding.value < 100
+    assert not [each for each in found(keeps_every_rule(**bank("ratio"))) if each.check == "topmost drawer"]
+
+
 def test_more_than_three_drawers_want_an_interlock() -> None:
     """Four drawers give a note, and it names all four."""
     (finding,) = (each for each in found(keeps_every_rule(**bank("equal"))) if each.check == "one drawer at a time")

@@ -10,6 +10,7 @@ import numpy as np
 from ..mechanics import GRAVITY
 from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
+from ..piece.layout import Layout
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
 from .reading import doors_before, drawer_room, fronts
@@ -25,6 +26,7 @@ LEAST_ABOVE, LEAST_BELOW = 10.0, 6.0  # mm clear over and under a box on side-mo
 TILTED_IN = 6.0  # mm clear over a box on under-mounted runners; common practice, no source
 SLIDES = 0.5  # mm of play over a box on wooden runners at least; common practice, no source
 MOST_PLAY = 1.5  # mm at each side of a box on wooden runners; common practice, no source
+LOWEST_TOP = 100.0  # mm of the topmost front of a graduated bank; common practice, no source
 AT_ONCE = 3  # drawers for clothes that need no interlock; common practice, no source
 OPENS = 90.0  # degrees at which a drawer behind a door must clear it
 LEAST_OPENS = 60  # degrees; a door that opens less opens nothing
@@ -210,6 +212,30 @@ def one_at_a_time(piece: Piece, model: Model) -> Iterator[Finding]:
         )
 
 
+def topmost_front(piece: Piece, model: Model) -> Iterator[Finding]:
+    """The topmost drawer of a graduated bank is not too low to be of use."""
+    motions = {motion.key: motion for motion in model.motions}
+    layout = Layout(piece.layout)
+    for above in piece.layout:
+        if above.divided != "rows" or above.heights not in ("ratio", "step"):
+            continue
+        top = layout.parts(above.id)[-1].id
+        front = next((each for each in piece.fronts if each.kind == "drawer" and top in each.closes), None)
+        box = study(model).front_box(motions[front.id]) if front and front.id in motions else None
+        high = float(box[1][2] - box[0][2]) if box is not None else LOWEST_TOP
+        if high < LOWEST_TOP - TINY:
+            yield Finding(
+                check="topmost drawer",
+                severity="note",
+                keys=motions[front.id].moves[:1],
+                value=round(high, 1),
+                limit=LOWEST_TOP,
+                source=PRACTICE,
+                text=f"The topmost front of the graduated drawers in “{above.id}” is {figure(high)} mm high; at least {figure(LOWEST_TOP)} mm is wanted.",
+                remedy="A smaller ratio or step, or fewer drawers.",
+            )
+
+
 def behind_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
     """A drawer behind a door comes out past the door open at 90°, and the door opens so far."""
     for drawer in drawers(model):
@@ -236,7 +262,7 @@ def behind_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
             )
 
 
-CHECKS = (ratio, pulls, runner_load, clear_of_box, side_play, one_at_a_time, behind_a_door)
+CHECKS = (ratio, pulls, runner_load, clear_of_box, side_play, one_at_a_time, topmost_front, behind_a_door)
 
 
 # -------------------------------------------------------------------------------------------------------------- figures
@@ -340,4 +366,5 @@ __all__ = [
     "ratio",
     "runner_load",
     "side_play",
+    "topmost_front",
 ]
