@@ -212,6 +212,14 @@ def test_no_groove_shows_at_the_ends_of_an_integral_front() -> None:
         assert (made.solids["drawer/front/panel"] ^ slice_).volume() == pytest.approx(slice_.volume(), rel=1e-6)
 
 
+def test_the_grain_of_a_solid_front_runs_along_it() -> None:
+    """A dovetailed front of oak is cut with its grain from end to end, as its tails need; of a sheet it may be turned."""
+    for board, grain in (("oak-25", "length"), ("mdf-18", "any")):
+        made = keeps_every_rule(**drawer_in(runs_on={"style": "wooden"}, corners={"style": "lapped_dovetails"}, front="integral", gaps={"side": 1.0}, board=board))
+        panel = made.model.part("drawer/front/panel")
+        assert (panel.grain, panel.place.x) == (grain, (1.0, 0.0, 0.0))
+
+
 def test_dovetails_need_a_flush_front_and_a_groove_in_the_tail() -> None:
     """An integral front wider than its box, and a groove below the lowest tail, are refused."""
     dovetails = {"style": "lapped_dovetails"}

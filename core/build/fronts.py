@@ -108,7 +108,7 @@ def _front_panel(bench: Bench, out: SettingOut, front: Front, key: str, what: st
     size = (high, wide) if long_ways else (wide, high)
     high_edge = datum == "left" if long_ways else False
     bench.part(
-        f"{key}/panel", f"{what} panel", board, *size, place, role="front panel", finish="fronts", face_side="outside", shown_one_side=True,
+        f"{key}/panel", f"{what} panel", board, *size, place, role="front panel", finish="fronts", grain="length" if board.material.kind == "solid" else "any", face_side="outside", shown_one_side=True,
         face_edge=("left edge" if high_edge else "right edge") if long_ways else "lower edge", face_edge_high=high_edge, surviving_mark="hinge recess" if "leaf" in key else "back",
     )  # fmt: skip
     return f"{key}/panel"
