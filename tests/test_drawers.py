@@ -154,6 +154,16 @@ def test_a_solid_box_has_its_movement_in_height() -> None:
     assert kicker[0][2] - side[1][2] == pytest.approx(math.ceil(10 * (moves + 1)) / 10)
 
 
+def test_a_piece_too_shallow_for_a_drawer_is_refused() -> None:
+    """Wooden runners take any depth, but not one that leaves no box."""
+    sections = drawer_in(runs_on={"style": "wooden"})
+    sections["whole"]["depth"] = 150
+    sections["fronts"][0] |= {"board": "hardwood-20", "handle": ""}
+    sections["boards"] = [*data()["boards"][:3], *({"id": id, "material": "beech", "thickness": 29} for id in ("birch-ply-15", "hardwood-20"))]
+    sections["carcass"] = {"stiffeners": {"anchor_rails": False}}
+    assert "at least 108" in refused("fronts[0].drawer.runs_on.style", **sections)
+
+
 def test_loose_wooden_drawers_are_found() -> None:
     """An integral front with a gap of 2.5 leaves its box 2.5 of play at each side; 1.5 is the most."""
     made = keeps_every_rule(**drawer_in(runs_on={"style": "wooden"}, front="integral"))

@@ -43,6 +43,8 @@ def _check_sizes(place: DrawerPlace, board: Board, fit: Fit) -> None:
         raise ParameterError(closes, f"the drawer box would be {wide:g} mm wide over sides {board.thickness:g} mm thick; at least {LEAST_BOX + 2 * board.thickness:g} mm is needed")
     if fit.height < LEAST_BOX:
         raise ParameterError(closes, f"the drawer box would be {fit.height:g} mm high; at least {LEAST_BOX:g} is needed")
+    if fit.depth - 2 * board.thickness < LEAST_BOX:
+        raise ParameterError(f"{place.path}.drawer.runs_on.style", f"the drawer box would be {fit.depth:g} mm deep in {place.room:g} mm of clear depth; at least {LEAST_BOX + 2 * board.thickness:g} mm is needed")
     if place.front.drawer.front == "integral" and place.front.panel.stands_alone:
         raise ParameterError(f"{place.path}.drawer.front", '"integral" needs a front with a board of its own, plain or with a planted frame; a true frame is planted on')
 
