@@ -2,7 +2,8 @@
 
 A new part is moved along its straight way, out of its place, past what is there already. Every stretch of the way in which the
 boxes of two parts overlap is stepped through, and what the two have in common at each step is measured. The steps are
-shorter than the two parts are thick together along the way, so nothing jumps over anything.
+shorter than the two parts are thick together along the way, so nothing jumps over anything. Two that overlap in their places are
+the matter of a stop finding, not of the order.
 """
 
 from __future__ import annotations
@@ -82,7 +83,7 @@ class Room:
         for at in since + (np.arange(count) + 0.5) / count * (until - since):
             common = self.solid(one).translate(tuple(direction * at)) ^ self.solid(other)
             volume = common.volume()
-            if volume > COMMON:
+            if volume > COMMON and (self.solid(one) ^ self.solid(other)).volume() <= COMMON:  # else a finding of its own
                 return Clash(one, other, float(at), float(volume))
         return None
 

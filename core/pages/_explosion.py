@@ -26,7 +26,6 @@ VIEWS = {  # the names say where the viewer stands
 }
 LYING = {  # a tall carcass laid on its back, as it is glued up
     "on its back, from the right and the foot": View.toward((1.0, -1.0, -1.0), (0.0, -1.0, 0.0)),
-    "on its back, from the left and the foot": View.toward((-1.0, -1.0, -1.0), (0.0, -1.0, 0.0)),
 }
 TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is tried lying
 FINE = 1 / 10  # the scale from which it stays standing
