@@ -54,7 +54,7 @@ class StepWords:
         name, _, rest = step.title.partition(": ")
         count = len(step.others) + 1
         both = f"{'both' if count == 2 else f'all {count}'} {plural(sideless(name))}"
-        return sentence(f"{both}: {rest}" if rest else both)
+        return sentence(f"{both}: {sideless(rest)}" if rest else both)
 
     def sentences(self, step: Step) -> list[str]:
         """All there is to say, in the order of the work."""

@@ -306,7 +306,7 @@ def _finishing(order: Order) -> Iterator[Step]:
         title="Take everything off and bag it",
         stage="finishing", how="work", there=(), comes=(),
         words=(
-            ("Doors, drawer fronts, " if moving else "") + "loose parts and all fittings come off; fittings go into a bag for each door and drawer, "
+            ("Doors, drawer fronts, loose parts" if moving else "Loose parts") + " and all fittings come off; fittings go into a bag for each door and drawer, "
             "with its number on it. Pencil each part's number in its surviving place: see the final assembly sheet.",
         ),
     )  # fmt: skip
