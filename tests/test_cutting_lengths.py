@@ -133,3 +133,24 @@ def test_the_inverse_is_the_inverse():
     columns, numbers = Columns(5), np.random.default_rng(3).integers(0, 4, (5, 5)) + 5 * np.eye(5, dtype=int)
     program = Program(columns, np.arange(1, 6), [columns.add(column, 1.0) for column in numbers.T])
     assert np.allclose(program.inverse @ numbers, np.eye(5))
+
+
+def test_sound_wood_before_a_defect_is_kept():
+    """What is long enough between the end and a defect goes back to the rack; the defect itself is scrap."""
+    problem = read_problem({"dim": 1, "kerf": 3, "trim": 10, "parts": [[1400, 1, 1]],
+                            "stock": [{"size": [2400, 1], "defects": [[700, 760]]}]})  # fmt: skip
+    found = plan(problem, work=SHORT)
+    assert faults(found) == []
+    assert [round(piece.length) for piece in found.sheets[0].pieces if piece.kind == "keep"] == [687]
+
+
+@settings(max_examples=40, deadline=None)
+@given(length_jobs(), st.lists(st.tuples(st.floats(0, 0.9), st.floats(0.01, 0.2)), max_size=3))
+def test_lengths_with_defects_can_be_sawn(job, stretches):
+    """Whatever the defects, each part lies in sound wood and everything on the bench has a name."""
+    long = job["sheet"][0]
+    defects = [[round(long * a, 1), round(min(long, long * (a + b)), 1)] for a, b in stretches]
+    parts = [[min(size, long - 2 * job["trim"]), 1, count] for size, _, count in job["parts"]]
+    stock = [{"size": [long, 1], "defects": defects, "count": 2, "price": 1}, {"size": [long, 1], "price": 5}]
+    problem = read_problem({key: job[key] for key in ("dim", "kerf", "trim")} | {"stock": stock, "parts": parts})
+    assert faults(plan(problem, work=20_000)) == []

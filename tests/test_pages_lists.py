@@ -173,3 +173,11 @@ def test_lists_are_ordered_by_mark():
     """The parts list runs in the order of the marks."""
     marks = [entry.mark for entry in parts_list(built(DEMO))]
     assert marks == sorted(marks)
+
+
+def test_nothing_is_said_twice_in_one_cell():
+    """What the saw does to a rail's ends stands once in its line, with how long its back is."""
+    rails = [row for row in rows_of("Cutting list") if len(row) > 6 and "rail" in row[2] and "undercut" in row[-1]]
+    assert rails
+    for row in rails:
+        assert row[-1].count("undercut") == 1 and re.search(r"back [\d.]+ long", row[-1])

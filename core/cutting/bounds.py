@@ -55,6 +55,8 @@ def cost_bound(whole: Whole) -> tuple[int, float]:
             break
         taken = -(-left // room.area) if room.count is None else min(room.count, -(-left // room.area))
         count, left = count + taken, left - taken * room.area
+    if whole.rooms:
+        count = max(count, stretched_bound(whole, _as_large_as_the_largest(whole.rooms)))
     return count, max((_least_cost(each) for each in _held_by_some(whole)), default=0.0)
 
 
@@ -85,8 +87,7 @@ def _least_cost(whole: Whole) -> float:
     rooms = sorted((room for room in whole.rooms if room.price), key=lambda room: room.price / room.area)
     count = 0.0
     if len(rooms) == len(whole.rooms):
-        largest = Room(max(room.length for room in rooms), max(room.width for room in rooms), 1.0, None, 0)
-        count = min(room.price for room in rooms) * stretched_bound(whole, largest)
+        count = min(room.price for room in rooms) * stretched_bound(whole, _as_large_as_the_largest(rooms))
     best, looked = float("inf"), 0
     waiting = [(0, area, 0.0)]
     while waiting:
@@ -105,6 +106,11 @@ def _least_cost(whole: Whole) -> float:
             most = min(most, room.count)
         waiting += [(at + 1, left - taken * room.area, cost + taken * room.price) for taken in range(most + 1)]
     return max(count, best if best < float("inf") else _fraction(rooms, area))
+
+
+def _as_large_as_the_largest(rooms: Sequence[Room]) -> Room:
+    """A room as long as the longest and as wide as the widest: what needs so many of it needs no fewer of these."""
+    return Room(max(room.length for room in rooms), max(room.width for room in rooms), 1.0, None, 0)
 
 
 def _fraction(rooms: Sequence[Room], area: float) -> float:

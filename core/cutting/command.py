@@ -9,7 +9,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 from ..errors import FileError
-from ..exports.files import write_text
+from ..exports.files import write_bytes, write_text
+from ..exports.pdf import pdf_bytes
+from ..pack import UNDATED
+from ..pages._bare_plan import bare_pages
 from .plan import plan_json
 from .planning import plan
 from .problem import read_problem
@@ -21,6 +24,7 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     """Declare what the command takes."""
     command.add_argument("problem", metavar="PROBLEM", help='a cutting problem as JSON; "-" reads standard input')
     command.add_argument("--out", metavar="PLAN", default="-", help='where the plan goes as JSON; "-" is standard output')
+    command.add_argument("--pdf", metavar="FILE", help="the plan drawn, with the order of cuts")
     command.add_argument("--seconds", type=_seconds, metavar="S", help="stop after this time with the best plan so far")
     command.add_argument("--quiet", action="store_true", help="say nothing on the way")
 
@@ -33,7 +37,13 @@ def run(arguments: argparse.Namespace) -> int:
     interrupted = _Interrupted()
     with interrupted:
         result = plan(problem, seconds=arguments.seconds, progress=tell, cancelled=interrupted)
+    drawn = None
+    if arguments.pdf:
+        title = Path(name).stem if arguments.problem != "-" else "cutting plan"
+        drawn = pdf_bytes(bare_pages(result, title), title=title, date=UNDATED)
     _write(plan_json(result) + "\n", arguments.out)
+    if drawn is not None:
+        write_bytes(arguments.pdf, drawn)
     tell(result.sentence)
     return INTERRUPTED if interrupted() else FINE
 

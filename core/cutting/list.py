@@ -128,7 +128,7 @@ def edge_words(part: Part) -> str:
             after = f" after glue-up of {feature.when.assembly}" if feature.when.stage == "after glue-up" else ""
             words.append(f"{feature.kind} {feature.angle:.1f}°{_tilt_words(feature)} {feature.where}{after}")
         elif isinstance(feature, (Pocket, CutOut)) and feature.when.stage == "in the part":
-            words.append(f"{feature.kind}, {feature.purpose}")
+            words.append(feature.purpose if feature.kind in feature.purpose else f"{feature.kind}, {feature.purpose}")
     holes = sum(1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part")
     if holes:
         words.append(f"{holes} holes")

@@ -1,7 +1,7 @@
 """Lengths out of mixed stock: several sizes, prices and counts, and defects that no part may touch.
 
-Length after length, each filled as full as can be (exactly, run by run between defects), the one chosen that places most for its price; tried
-again with the parts valued a little differently, and the cheapest kept.
+Length after length, each filled as full as can be (exactly, run by run between defects), the one chosen that places
+most for its price; tried again with the parts valued a little differently, and the cheapest kept.
 """
 
 from __future__ import annotations
@@ -48,7 +48,8 @@ def plan_mixed(problem: CuttingProblem, whole: Whole, effort: Effort, tell: Call
 
 
 def _runs(problem: CuttingProblem, whole: Whole, stock: int) -> list[tuple[float, float, int]]:
-    """The clear runs of one stock length, from and to in mm, and how long they are in steps, a kerf added for the last part."""
+    """The clear runs of one stock length, from and to in mm, and how long they are in steps, a kerf added for the last
+    part."""
     runs = clear_runs(problem, problem.stock[stock])
     return [(low, high, int((high - low + problem.kerf) * whole.scale + 1e-6)) for low, high in runs]
 
@@ -88,10 +89,13 @@ def _filled(whole: Whole, runs: dict, sizes: np.ndarray, values: np.ndarray, eff
 
 
 def _sawn(problem: CuttingProblem, whole: Whole, stock: int, filled: list, unused: dict[int, list[int]]) -> SheetPlan:
-    """The cuts of one length from the datum end on; what holds a defect is scrap."""
+    """The cuts of one length from the datum end on; what holds a defect is scrap, sound stretches beside it are
+    kept."""
     sawyer, piece, placements = Sawyer(problem, stock), 0, []
     clear = [entry for entry in sorted(filled, key=lambda entry: entry[0]) if entry[2].any()]
+    runs = clear_runs(problem, problem.stock[stock])
     for low, _, chosen in clear:
+        piece = _kept_before(sawyer, piece, runs, low)
         start = sawyer.pieces[piece]
         if low - start.x > DUST:
             piece, before = sawyer.cut(piece, ACROSS, start.length - (low - start.x), far=True)
@@ -110,7 +114,26 @@ def _sawn(problem: CuttingProblem, whole: Whole, stock: int, filled: list, unuse
                 sawyer.name(off, PART, part)
                 piece = rest
     if piece is not None:
+        stop = problem.stock[stock].length
+        piece = _kept_before(sawyer, piece, [run for run in runs if run[1] < runs[-1][1]], stop)
         end = sawyer.pieces[piece].x + problem.kerf
         sound = all(high < end for _, high in problem.stock[stock].defects)
         sawyer.name(piece, KEEP if sound else SCRAP)
     return SheetPlan(stock, tuple(placements), tuple(sawyer.pieces), in_setting_order(sawyer.cuts))
+
+
+def _kept_before(sawyer: Sawyer, piece: int, runs: list[tuple[float, float]], stop: float) -> int:
+    """Cut out the sound stretches that end before this place and are worth keeping; the number of what is left."""
+    for low, high in runs:
+        start = sawyer.pieces[piece]
+        low = max(low, start.x)
+        if high > stop - DUST or not sawyer.worth_keeping(high - low, 1.0):
+            continue
+        if low - start.x > DUST:
+            piece, before = sawyer.cut(piece, ACROSS, start.length - (low - start.x), far=True)
+            if before is not None:
+                sawyer.name(before, SCRAP)
+        off, rest = sawyer.cut(piece, ACROSS, high - low)
+        sawyer.name(off, KEEP)
+        piece = rest  # never None: a defect follows
+    return piece

@@ -161,8 +161,9 @@ class PlantedFrame:
         bench.saw_own(key, kind, (0.0, edge_y, round(strip.thickness - self._sloped(strip), 6)), normal, self.bevel, where, words)
 
     def _end_notes(self, long: float, loss: float) -> tuple[str, ...]:
-        ends = {"bevelled": f"undercut {self.bevel:g}°", "chamfered": f"scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°"}.get(self.edge)
-        return (f"back {long - 2 * loss:.1f} long, ends {ends}",) if ends else ()
+        """What the saw's own words (undercut at both ends) do not say."""
+        ends = {"bevelled": "", "chamfered": f", ends scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°"}.get(self.edge)
+        return () if ends is None else (f"back {long - 2 * loss:.1f} long{ends}",)
 
     def _end(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
         """Fit both ends of a strip to the edges that it stands between."""
