@@ -17,7 +17,7 @@ from .linear import Columns, Program
 from .mixed import plan_mixed
 from .plan import CuttingPlan
 from .problem import CuttingProblem
-from .sawing import sawn
+from .sawing import Trims, sawn
 from .trees import ROW, joined, leaf
 from .whole import Whole, in_whole_numbers
 
@@ -38,7 +38,8 @@ def plan_lengths(problem: CuttingProblem, effort: Effort, tell: Callable[[str], 
     search = _Lengths(whole, effort)
     filled = search.run(tell)
     unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
-    sheets = tuple(sawn(problem, whole, room.stock, search.tree(pattern), unused) for pattern in filled)
+    trims = Trims(False, False)
+    sheets = tuple(sawn(problem, whole, room.stock, search.tree(pattern), unused, trims) for pattern in filled)
     return CuttingPlan(problem, sheets, search.least, search.least * room.price, effort.stopped_early, effort.done)
 
 

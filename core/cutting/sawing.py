@@ -194,6 +194,8 @@ def _cut_tight(sawyer: Sawyer, whole: Whole, node: tuple, number: int) -> int:
 
 def _left_to_children(sawyer: Sawyer, node: tuple, piece: Piece, direction: str, spare: float) -> bool:
     across = direction == ACROSS
+    if sawyer.problem.lengths_only and node[2] != LEAF:
+        return True  # a length is sawn from its marked end on
     if node[2] == LEAF or sawyer.worth_keeping(*((spare, piece.width) if across else (piece.length, spare))):
         return False
     side = 0 if across else 1

@@ -341,7 +341,7 @@ def sheet_pages(papers: Sequence[Sheet], made: MaterialPlan, sheet: SheetPlan, c
 def _scale(made: MaterialPlan, sheet: SheetPlan, paper: Sheet) -> Scale:
     stock, room = made.plan.stock_of(sheet), paper.room
     for scale in SCALES[SCALES.index(LARGEST) :]:
-        if stock.length * scale.ratio + 6 <= room.width and stock.width * scale.ratio + 15 <= room.height:
+        if stock.length * scale.ratio + 6 <= room.width and stock.width * scale.ratio + 13 <= room.height:
             return scale
     return SCALES[-1]
 
