@@ -9,12 +9,12 @@ from examples import DEMO
 from packs import MM, balloons, built, exploded_pages, texts
 
 from core.drawing.balloons import drawing_room
-from core.drawing.page import Circle
+from core.drawing.page import Circle, Rect
 from core.drawing.page import Lines as PageLines
 from core.meshes import model_meshes
 from core.pages._assemblies import Assemblies, mirrored_key
 from core.pages._assembly_lists import fastener_words, runs
-from core.pages._explosion import Subject, best_apart
+from core.pages._explosion import VIEWS, Subject, _Spread, best_apart
 from core.pages._flow import flow_paths
 from core.pages.exploded import ENTRY, _ExplodedSheet, _places
 
@@ -283,21 +283,13 @@ def test_a_subject_of_nothing_loose():
 
 
 def test_a_picture_fits_where_parts_do_not_move_in_proportion():
-    """A wardrobe on bracket feet: for every scale that is offered, the parts moved by its gap stay within the room."""
-    from dataclasses import replace
-
-    from core.build import build
-    from core.build.supports.bracket_base import BracketBase
-    from core.pages._explosion import _Spread
-    from core.drawing.page import Rect
-    from core.drawing.views import View
-
-    piece = replace(built("starter wardrobe").pieces[0].piece, support=BracketBase())
-    assemblies, view = Assemblies(build(piece), {}), View.named("iso")
+    """A chest of drawers: for every scale that is offered, the parts moved by its gap stay within the room."""
+    job, view = built("starter chest_of_drawers"), next(iter(VIEWS.values()))
+    assemblies = Assemblies(job.pieces[0].model, job.marks_of(0))
     subject = assemblies.subject(next(each for each in assemblies.model.assemblies if each.key == "carcass"))
-    spread = _Spread.of(subject, view)
-    offered = list(spread.fitting(Rect(0.0, 0.0, 170.0, 237.0)))
+    offered = list(_Spread.of(subject, view).fitting(Rect(0.0, 0.0, 300.0, 200.0)))
     assert offered
     for scale, gap in offered:
-        moved = np.vstack([view.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), subject.moves(gap), strict=True)])
-        assert (np.ptp(moved, axis=0) * scale.ratio <= (170 + 1e-6, 237 + 1e-6)).all()
+        moves = subject.moves(gap)
+        moved = np.vstack([view.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), moves, strict=True)])
+        assert (np.ptp(moved, axis=0) * scale.ratio <= (300 + 1e-6, 200 + 1e-6)).all()
