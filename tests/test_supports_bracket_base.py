@@ -75,6 +75,11 @@ def test_brackets_at_the_sides_are_shorter_under_a_shallow_carcass():
     assert (side, front) == (145, 180)
 
 
+def test_front_brackets_stand_under_a_lipping_as_thick_as_they_are():
+    """28 of lipping before the bottom, brackets 20 thick: no joint with the bottom is claimed that is not there."""
+    keeps_every_rule(carcass={"lipping": {"board": "softwood-28"}}, support={**STYLE, "outline": "ogee"})
+
+
 def test_what_cannot_be_is_refused():
     """A pad as long as the bracket, an end that does not hide its block, feet longer than half the piece: by name, value and limit."""
     assert "160" in refused("support.pad", support={**STYLE, "pad": 170})

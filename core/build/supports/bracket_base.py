@@ -140,8 +140,10 @@ class _Corner:
             bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN) if self._lies_under_bottom(bench, key) else None
 
     def _lies_under_bottom(self, bench: Bench, key: str) -> bool:
-        """Whether a bracket reaches under the bottom, not only under the side panel."""
-        return key.endswith((".front", ".rear"))
+        """Whether a bracket reaches under the bottom, not only under the side panel or a lipping as thick as itself."""
+        lipping = self.out.piece.carcass.lipping.board
+        lipped = self.out.board(lipping, "carcass.lipping.board").thickness if lipping else 0.0
+        return key.endswith(".rear") or (key.endswith(".front") and lipped < self.board.thickness)
 
     def _bracket(self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float, foot: float) -> None:
         """A bracket from `start` at its outer lower arris, running `along`; `thick` points from its face to its back."""
