@@ -6,6 +6,7 @@ import pytest
 from pieces import COLUMNS, built, found, keeps_every_rule, refused
 
 from core.model import Hole, Pocket
+from core.pages._main_sizes import front_sizes, gaps
 
 TWO = [{**each, "size": {"share": 1}} if each.get("parent") else each for each in COLUMNS]
 ONE = {"width": 560}
@@ -128,3 +129,12 @@ def test_a_wall_near_the_knob_wants_a_stay():
         return [each.severity for each in found(built(whole=ONE, site={"wall_left": 12}, fronts=[door(hanging=hanging)])) if each.check == "wall beside"]
 
     assert seen() == ["note"] and seen(door_stay="stay-door-90") == []
+
+
+def test_the_arrangement_gives_the_size_of_a_fixed_panel():
+    """It stands among the fronts whose edges are dimensioned, with its gaps."""
+    made = built(layout=TWO, fronts=[fixed(), {"id": "d", "kind": "door", "closes": ["b"], "hanging": {"hand": "right"}}])
+    panel = next(each for each in front_sizes(made.model) if each.key == "f")
+    low, high = made.boxes["f/panel/panel"]
+    assert (panel.left, panel.right) == (pytest.approx(low[0]), pytest.approx(high[0]))
+    assert {each.front.key for each in gaps(made.model)} == {"f", "d/leaf.right"}

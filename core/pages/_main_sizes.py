@@ -45,17 +45,20 @@ class FrontSize:
 
 
 def front_sizes(model: Model) -> tuple[FrontSize, ...]:
-    """Every front that moves, in the order of the model's motions."""
+    """Every front: those that move, in the order of the model's motions, then fixed panels."""
     parts = {part.key: part for part in model.parts}
     names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
     boxes = boxes_of(model)
+    made_of = {motion.key: motion.moves for motion in model.motions}
+    fixed = [each.key for each in model.openings if not any(key.split("/")[0] == each.key for key in made_of)]
+    made_of |= {key: tuple(part for part in parts if part.startswith(f"{key}/panel/")) for key in fixed}
     found = []
-    for motion in model.motions:
-        panels = [key for key in motion.moves if key in parts and parts[key].role in FRONT_ROLES]
+    for front, keys in made_of.items():
+        panels = [key for key in keys if key in parts and parts[key].role in FRONT_ROLES]
         if panels:
             low, high = (np.array([boxes[key][end] for key in panels]) for end in (0, 1))
             sizes = (float(low[:, X].min()), float(high[:, X].max()), float(low[:, Z].min()), float(high[:, Z].max()))
-            found.append(FrontSize(names.get(motion.key, motion.key), motion.key, *sizes))
+            found.append(FrontSize(names.get(front, front), front, *sizes))
     return tuple(found)
 
 

@@ -305,6 +305,9 @@ def _plan_window(x: float, front: float) -> Rect:
     return Rect(x - wide / 2, front - 20.0, wide, deep)
 
 
+LAPPED = -30.0  # mm; doors rebated into each other overlap by less
+
+
 def _meeting(model: Model) -> Detail | None:
     """Where two doors meet, cut level."""
     fronts = {each.key: each for each in front_sizes(model)}
@@ -313,7 +316,7 @@ def _meeting(model: Model) -> Detail | None:
         for right in swings:
             gap = right.left - left.right
             level = min(left.top, right.top) - max(left.bottom, right.bottom)
-            if 0 < gap < 10 and level > 100:
+            if LAPPED < gap < 10 and left is not right and level > 100:
                 z = _clear_level(model, max(left.bottom, right.bottom), min(left.top, right.top), Z)
                 middle = (left.right + right.left) / 2
                 boxes = boxes_of(model)
