@@ -138,3 +138,12 @@ def test_the_arrangement_gives_the_size_of_a_fixed_panel():
     low, high = made.boxes["f/panel/panel"]
     assert (panel.left, panel.right) == (pytest.approx(low[0]), pytest.approx(high[0]))
     assert {each.front.key for each in gaps(made.model)} == {"f", "d/leaf.right"}
+
+
+@pytest.mark.parametrize("lay", ["inset", "full"])
+def test_fillets_end_below_a_stiffener(lay):
+    """What hangs under the shelf above a fixed panel keeps its place; the panel with its fillets still goes straight in."""
+    rows = [{**each, "divided": "rows"} if each["id"] == "all" else each for each in TWO]
+    made = keeps_every_rule(whole={"width": 1100}, layout=rows, fronts=[fixed(lay=lay)])
+    stiffener = next(part.key for part in made.model.parts if part.role == "stiffener" and "shelf" in part.key)
+    assert made.boxes["f/fillet.left"][1][2] == pytest.approx(made.boxes[stiffener][0][2] - 5)

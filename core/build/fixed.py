@@ -11,6 +11,7 @@ from ..units import down_to
 from .bench import Bench
 from .carcass import walls_of
 from .clearance import is_free, shifted, standing_box
+from .contents import check_room
 from .fronts import front_members, lay_front
 from .hardware import screw_through
 from .laying import height_of, laps_of, rectangle
@@ -67,17 +68,25 @@ def _sides(out: SettingOut, front: Front, walls: dict[str, str]) -> tuple[str, .
 
 def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, opening: Opening) -> tuple[str, str]:
     """One fillet behind the panel against a wall, its length along the wall."""
-    closed, thick, key = out.closed_by(front), out.side_board.thickness, f"{front.id}/fillet.{side}"
-    back, upright = out.y(out.front_f(front)[1]), side in ("left", "right")
+    thick, key, back, upright = out.side_board.thickness, f"{front.id}/fillet.{side}", out.y(out.front_f(front)[1]), side in ("left", "right")
+    closed = _clear_below(bench, out.closed_by(front)) if upright else out.closed_by(front)
     long = round((closed.height if upright else closed.width) - 2 * FILLET_SHORT, 6)
     if long < LEAST_FILLET:
         raise ParameterError(f"{out.path(front)}.closes", f'a fillet {long:g} mm long is too short to hold the fixed panel "{front.id}"; at least {LEAST_FILLET:g} mm is needed')
     rect = Rect(closed.left + FILLET_SHORT * (not upright), closed.right - FILLET_SHORT * (not upright), closed.bottom + FILLET_SHORT * upright, closed.top - FILLET_SHORT * upright)
     lay_strip(bench, out, key, "fillet", side, rect, back, (FILLET_WIDTH, thick))
+    check_room(bench, f"{out.path(front)}.closes", [key], f'"{front.id}"')
     y = max(back + thick / 2, -out.depth + EDGE_HOLDS)
     low = {"left": (closed.left, rect.bottom), "right": (closed.right, rect.bottom), "bottom": (rect.left, closed.bottom), "top": (rect.left, closed.top)}[side]
     screw_strip(bench, out, f"{out.path(front)}.closes", key, wall, side, vector(low[0], y, low[1]), long, FILLET_WIDTH)
     return side, key
+
+
+def _clear_below(bench: Bench, closed: Rect) -> Rect:
+    """An opening less what of it a stiffener takes that hangs in its top."""
+    boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
+    lows = [low[2] for low, high in boxes if low[0] < closed.right and closed.left < high[0] and closed.bottom < low[2] < closed.top]
+    return Rect(closed.left, closed.right, closed.bottom, min(lows, default=closed.top))
 
 
 def _hold(bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, side: str, parts: list[str], panel: Rect) -> None:

@@ -149,7 +149,7 @@ def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
     if _within(lip, hole):
         return replace(hole, when=_after(lip, hole))
     if abs(hole.into[1]) < 0.99:
-        raise ParameterError(FIELD, f"the {hole.purpose} in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one")
+        raise ParameterError(FIELD, f"the {hole.purpose}, {hole.diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one")
     return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
 
 
