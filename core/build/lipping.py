@@ -136,8 +136,7 @@ def _crosses(lip: _Lip, feature: Feature) -> bool:
 
 def _within(lip: _Lip, feature: Feature) -> bool:
     """Whether all of a feature lies in the lipping."""
-    (_, low, _), (_, high, _) = box_of(feature) or lip.zone
-    return low >= lip.zone[0][1] - 1e-6 if lip.high else high <= lip.zone[1][1] + 1e-6
+    return _lies_within(lip, box_of(feature) or lip.zone)
 
 
 def _after(lip: _Lip, feature: Feature) -> When:
@@ -173,11 +172,26 @@ def _hold(bench: Bench, lip: _Lip) -> None:
         low, high = _box(lip, fitting)
         if not near((low, high), lip.zone, 1.0):
             continue
-        inside = low[1] >= lip.zone[0][1] - 1e-6 if lip.high else high[1] <= lip.zone[1][1] + 1e-6
+        inside = _lies_within(lip, (low, high))
         parts = tuple(strip if each == key else each for each in fitting.parts) if inside else (*fitting.parts, strip)
         bench.fittings[fitting.key] = replace(fitting, parts=parts)
-        if inside:
-            bench.joints[:] = [_joined_to(strip, each, key) if fitting.key in (each.first, each.second) else each for each in bench.joints]
+    for number, joint in enumerate(bench.joints):
+        other = {joint.first: joint.second, joint.second: joint.first}.get(key)
+        if other and _meets_only(bench, lip, other):
+            bench.joints[number] = _joined_to(strip, joint, key)
+
+
+def _meets_only(bench: Bench, lip: _Lip, key: str) -> bool:
+    """Whether a part or fitting that is joined to the whole lies before its lipping alone."""
+    if key in bench.fittings:
+        return _lies_within(lip, _box(lip, bench.fittings[key]))
+    part = bench.parts.get(key)
+    return part is not None and _lies_within(lip, moved(((0.0, 0.0, 0.0), part.size), part.place, lip.whole.place))
+
+
+def _lies_within(lip: _Lip, box: Box) -> bool:
+    """Whether a box in the whole's frame is nowhere behind the glue line."""
+    return box[0][1] >= lip.zone[0][1] - 1e-6 if lip.high else box[1][1] <= lip.zone[1][1] + 1e-6
 
 
 def _joined_to(strip: str, joint: Joint, key: str) -> Joint:
@@ -187,9 +201,7 @@ def _joined_to(strip: str, joint: Joint, key: str) -> Joint:
 
 
 def _held(lip: _Lip, fastener: Fastener) -> Fastener:
-    (_, low, _), (_, high, _) = fastener_box(fastener, lip.whole.place)
-    inside = low >= lip.zone[0][1] - 1e-6 if lip.high else high <= lip.zone[1][1] + 1e-6
-    if inside:
+    if _lies_within(lip, fastener_box(fastener, lip.whole.place)):
         return replace(fastener, parts=tuple(lip.strip.key if each == lip.whole.key else each for each in fastener.parts))
     return replace(fastener, parts=(*fastener.parts, lip.strip.key))
 
