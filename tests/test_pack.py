@@ -116,8 +116,8 @@ def test_contents_lead_to_their_pages():
         first = {entry.title for entry in document.outline if not isinstance(entry, list)}
         chapters = [(title, number) for title, number in chapters if title in first]
     assert targets == [number for _, number in chapters] and len(targets) >= 8
-    for title, number in chapters:
-        dotted = texts()[0].replace(" .", "").replace(".", "")
+    for title, number in chapters:  # the contents of a long pack run on to the next page
+        dotted = " ".join(texts()[:2]).replace(" .", "").replace(".", "")
         assert f"{title} {number}" in " ".join(dotted.split())
 
 
