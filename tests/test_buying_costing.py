@@ -21,10 +21,11 @@ from core.cutting.planned import job_plans
 from core.drawing.sheet import number_sheets
 from core.errors import ParameterError
 from core.exports.pdf import pdf_bytes
+from core.fittings import fitting_entries
 from core.locales import locale_for
 from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
-from core.workshop.files import workshop_from_text
+from core.workshop.files import example_workshop, workshop_from_text
 from core.workshop.prices import Minutes, Prices
 from core.workshop.stock import Offcut, Stock
 
@@ -208,3 +209,9 @@ def test_a_workshop_that_sells_nothing_has_no_price_for_it():
     assert all(line.is_missing and line.note for line in lines)
     assert all(any(name in line.name for line in lines) for name in materials)
     assert not costing(bare).is_complete
+
+
+def test_the_example_prices_every_fitting():
+    """So that the papers of no piece of ours are incomplete: each fitting that is bought whole has an example price."""
+    priced = {each.fitting for each in example_workshop().prices.fittings}
+    assert {each.id for each in fitting_entries() if not each.cut_to_length} <= priced
