@@ -14,6 +14,7 @@ from core.model import Hole
 from core.pages import page_kinds
 from core.pages._clusters import clusters
 from core.pages._tiles import OVERLAP, pieces
+from core.pages.rods import _strips
 from core.piece import loads
 from core.piece.job import Job, JobItem
 
@@ -167,6 +168,14 @@ def test_rods_carry_every_place_at_full_size():
     words = [item.string for sheet in sheets for item in sheet.items if isinstance(item, Text) and item.angle == 90.0]
     told = {float(re.match(r"-?[\d.]+", line)[0]) for line in words}
     assert set(stations) <= told
+
+
+def test_the_heading_of_a_short_last_piece_has_its_room():
+    """A piece of rod shorter than its heading takes as much paper as the heading."""
+    found = list(_strips("Widths from the middle, left and right alike", (5.0, 215.0), [], 200.0))
+    assert len(found) == 2 and found[1].width < 200
+    for strip in found:
+        assert all(item.bounds().right <= strip.width + 1e-6 for item in strip.items if isinstance(item, Text) and not item.angle)
 
 
 def test_pieces_overlap_and_lose_nothing():

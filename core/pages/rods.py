@@ -110,7 +110,8 @@ def _strips(
         laid = Heading(words, height=2.5, after=1.0, room=0.0).laid(0.0, 0.0, room, 1e3)
         assert laid is not None
         lower = placed(piece.items, 0.0, -laid.height - piece.height)
-        yield _Strip((*laid.items, *lower), piece.width, laid.height + piece.height)
+        wide = max(piece.width, width_of(words, LETTERING, "bold"))
+        yield _Strip((*laid.items, *lower), wide, laid.height + piece.height)
 
 
 def _told(at: float, faces: list[tuple[float, str, str]]) -> str:
