@@ -164,6 +164,14 @@ def test_a_piece_too_shallow_for_a_drawer_is_refused() -> None:
     assert "at least 108" in refused("fronts[0].drawer.runs_on.style", **sections)
 
 
+def test_a_box_keeps_below_the_wall_bracket() -> None:
+    """Under the top, before the anchor rail, a bracket is screwed up: 6 over the box at least, where there is a rail."""
+    close = _with_box(runs_on={"style": "wooden"}, clear_above=2)
+    assert "at least 6" in refused("fronts[0].drawer.clear_above", **close)
+    keeps_every_rule(**_with_box(runs_on={"style": "wooden"}, clear_above=6))
+    keeps_every_rule(**close, carcass={"stiffeners": {"anchor_rails": False}})
+
+
 def test_loose_wooden_drawers_are_found() -> None:
     """An integral front with a gap of 2.5 leaves its box 2.5 of play at each side; 1.5 is the most."""
     made = keeps_every_rule(**drawer_in(runs_on={"style": "wooden"}, front="integral"))

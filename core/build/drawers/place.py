@@ -20,6 +20,7 @@ from ..setting_out import Rect, SettingOut
 from .values import DrawerPlace
 
 OPEN = 90.0  # degrees to which a door must open for the drawers behind it; common practice, no source
+UNDER_BRACKET = 6.0  # mm over a box, for a bracket 3 thick and the heads of its screws; common practice, no source
 CLEAR_OF_DOOR = 5.0  # mm beside an open door, and behind a shut one; common practice, no source
 PACK_SCREW = (4.0, 15.0)  # diameter, hold; common practice, no source
 PACK_SCREWS_APART, PACK_FROM_END, PACK_FROM_EDGE = 200.0, 40.0, 25.0  # mm; common practice, no source
@@ -37,7 +38,10 @@ def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> D
     rails = {side: walls.pop(side) for side in ("bottom", "top") if _is_rail(bench, walls.get(side, ""))}
     face, behind = out.front_f(front)
     rail_depth = max((standing_box(bench.parts[key])[1][1] + out.depth for key in rails.values()), default=0.0)
-    room = round(row_length(out) - max(behind, 0.0) - _at_the_back(bench, out, space), 6)
+    at_the_back = _at_the_back(bench, out, space)
+    if at_the_back and front.drawer.clear_above < UNDER_BRACKET:  # a wall bracket is screwed up under the top before the anchor rail
+        raise ParameterError(f"{path}.drawer.clear_above", f"{front.drawer.clear_above:g} mm is too little over a drawer that runs under a wall bracket; keep at least {UNDER_BRACKET:g} mm, or do without anchor rails")
+    room = round(row_length(out) - max(behind, 0.0) - at_the_back, 6)
     above = _hanging_below(bench, opening)
     place = DrawerPlace(
         front=front, path=path, space=space, opening=opening, walls=walls, rails=rails, rail_depth=round(rail_depth, 6), face=face, behind=behind, room=room, above=above
