@@ -60,7 +60,7 @@ def test_pictures_stand_in_the_book_undistorted():
     pictures = {"shut": picture(), "open": picture("JPEG"), "scheme.sage": picture(colour="#8d9b83")}
     with pdfplumber.open(io.BytesIO(book_bytes(job(), pictures))) as document:
         images = [image for page in document.pages for image in page.images]
-        assert len(images) == 4
+        assert len(images) == 4  # the cover, shut, open, the scheme that is shown
         for image in images:
             assert image["width"] / image["height"] == pytest.approx(90 / 120, rel=1e-3)
             assert image["x0"] > 0 and image["x1"] < document.pages[0].width

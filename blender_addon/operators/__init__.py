@@ -1,9 +1,10 @@
 """The commands; each reads its properties, calls what does the work, and reports."""
 
-from . import add, compartments, drag, files, papers, report, rows, select
+from . import add, book, compartments, drag, files, papers, report, rows, select
 
 CLASSES = (
     *add.CLASSES,
+    *book.CLASSES,
     *compartments.CLASSES,
     *drag.CLASSES,
     *files.CLASSES,

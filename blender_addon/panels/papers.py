@@ -70,6 +70,7 @@ class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):
         column.operator("muntin.set_out_schemes", icon="RENDER_ANIMATION")
         column.operator("muntin.render_schemes", icon="RENDER_RESULT")
         column.operator("muntin.export_schemes", icon="IMAGE_DATA")
+        column.operator("muntin.export_client_book", icon="OUTLINER_OB_IMAGE")
         column.operator("muntin.export_workshop_pack", icon="DOCUMENTS")
         column.operator("muntin.export_cutting_list", icon="SPREADSHEET")
         column.operator("muntin.export_model", icon="MESH_DATA")

@@ -324,3 +324,20 @@ def test_the_pack_is_written_into_the_folder(root, tmp_path):
     assert {"workshop_pack.pdf", "cutting_list.csv", "exploded.pdf", "model.glb"} <= {
         each.name for each in tmp_path.iterdir()
     }
+
+
+def test_the_client_book_holds_the_pictures(root, tmp_path):
+    """Shut, open, and one for every scheme are rendered and stand in the PDF; nothing stays in the file."""
+    data = json.loads(root["muntin_text"])
+    first = data["finish"]["schemes"][0]
+    data["finish"]["schemes"].append({**first, "id": "other", "name": "Other"})
+    path = tmp_path / "piece.json"
+    path.write_text(json.dumps(data))
+    bpy.ops.muntin.load_piece(filepath=str(path))
+    before = {kind: len(getattr(bpy.data, kind)) for kind in DATA}
+    bpy.ops.muntin.export_client_book(filepath=str(tmp_path / "book.pdf"), draft=True)
+    written = (tmp_path / "book.pdf").read_bytes()
+    assert written.startswith(b"%PDF") and written.count(b"/Subtype /Image") == 2 + len(data["finish"]["schemes"]) - 1
+    assert {kind: len(getattr(bpy.data, kind)) for kind in DATA} == before
+    bpy.ops.muntin.export_client_book(filepath=str(tmp_path / "bare.pdf"), rendered=False)
+    assert b"/Subtype /Image" not in (tmp_path / "bare.pdf").read_bytes()

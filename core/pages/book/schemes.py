@@ -37,7 +37,7 @@ ENTRY = Schemes()
 
 def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple[Block, ...]:
     shown = scheme.id == built.piece.finish.shown and len(built.piece.finish.schemes) > 1
-    picture = book.picture(built, f"scheme.{scheme.id}")
+    picture = book.picture(built, f"scheme.{scheme.id}") or (book.picture(built, "shut") if shown else None)
     found: list[Block] = [Paragraph(scheme.name or f"Scheme {number}", READING, "bold", after=1.0)]
     found.append(Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0) if len(built.piece.finish.schemes) > 1 else Gap(1))
     found += [PictureBlock(picture, HIGHEST)] if picture else []
