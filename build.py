@@ -93,9 +93,7 @@ def command_line(words: Sequence[str]) -> argparse.Namespace:
     chores = parser.add_subparsers(title="chores", required=True, metavar="CHORE")
 
     def chore(function, help_text: str) -> argparse.ArgumentParser:
-        added = chores.add_parser(
-            function.__name__, help=help_text, description=function.__doc__, allow_abbrev=False
-        )
+        added = chores.add_parser(function.__name__, help=help_text, description=function.__doc__, allow_abbrev=False)
         added.set_defaults(chore=function, system=False)
         return added
 

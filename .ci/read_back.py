@@ -1,6 +1,6 @@
 """Opens what the demo wrote with libraries that had no part in writing it; says what it found, fails if it cannot.
 
-    python .ci/read_back.py FOLDER
+python .ci/read_back.py FOLDER
 """
 
 import csv

@@ -64,8 +64,10 @@ def main(words: Sequence[str] | None = None) -> int:
         return _say("interrupted; nothing was left half-written", INTERRUPTED)
     except SystemExit as error:
         return int(error.code or 0)
-    except Exception as error:  # noqa: BLE001  the last line of defence: one line, and a status that says it is our fault
-        return _say(f"an error of ours ({type(error).__name__}: {error}); please report it with the piece file", OUR_ERROR)
+    except Exception as error:
+        return _say(
+            f"an error of ours ({type(error).__name__}: {error}); please report it with the piece file", OUR_ERROR
+        )
 
 
 # ------------------------------------------------------------------------------------------------------------------ commands
@@ -99,7 +101,10 @@ def _check(arguments: argparse.Namespace) -> int:
     for each in job.pieces:
         _print(f"{each.piece.whole.name or each.piece.id}: {len(each.findings)} findings")
         for finding in each.findings:
-            _print(f"  {finding.severity}: {finding.text} [{finding.source}]" + (f"; {finding.remedy}" if finding.remedy else ""))
+            _print(
+                f"  {finding.severity}: {finding.text} [{finding.source}]"
+                + (f"; {finding.remedy}" if finding.remedy else "")
+            )
     return _status(job)
 
 
@@ -120,12 +125,18 @@ def _changes(arguments: argparse.Namespace) -> int:
     for each in found.pieces:
         _print(f"{each.built.piece.whole.name or each.built.piece.id}: {len(each.comparison.changes)} parts changed")
         for change in each.comparison.changes:
-            _print(f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else ""))
+            _print(
+                f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else "")
+            )
         for way in each.other_ways:
-            _print(f"  another way: {way.words}; {way.lost:.2f} m² of what is made lost instead of {found.saving.lost:.2f}")
+            _print(
+                f"  another way: {way.words}; {way.lost:.2f} m² of what is made lost instead of {found.saving.lost:.2f}"
+            )
     if found.made:
         saved = found.saving
-        _print(f"made already: {found.made}; kept {len(saved.kept)}, trimmed {len(saved.trimmed)}, without use {len(saved.left_over)}")
+        _print(
+            f"made already: {found.made}; kept {len(saved.kept)}, trimmed {len(saved.trimmed)}, without use {len(saved.left_over)}"
+        )
         for use in saved.trimmed:
             _print(f"  {place_of(use.key)[1]}: {use.words}")
     return _status(job)
@@ -184,7 +195,16 @@ def _gltf(arguments: argparse.Namespace) -> int:
     job = _built(arguments, one=True)
     each = job.pieces[0]
     model = taken_apart(each.model, arguments.apart)
-    write_bytes(arguments.out, glb_bytes(model, marks=job.marks_of(0), scheme=each.piece.finish.scheme(), stamp=job.stamp, generator=f"Muntin {version()}"))
+    write_bytes(
+        arguments.out,
+        glb_bytes(
+            model,
+            marks=job.marks_of(0),
+            scheme=each.piece.finish.scheme(),
+            stamp=job.stamp,
+            generator=f"Muntin {version()}",
+        ),
+    )
     return _status(job)
 
 
@@ -274,7 +294,9 @@ def _offset(word: str) -> tuple[float, float]:
     across, parted, up = word.partition(",")
     offset = (_number(across), _number(up)) if parted else (0.0, 0.0)
     if not parted or max(map(abs, offset)) > MOST_OFFSET:
-        raise argparse.ArgumentTypeError(f'"{word[:40]}" is no offset; give mm right and up, at most {MOST_OFFSET:g}, such as 1.5,-0.5')
+        raise argparse.ArgumentTypeError(
+            f'"{word[:40]}" is no offset; give mm right and up, at most {MOST_OFFSET:g}, such as 1.5,-0.5'
+        )
     return offset
 
 
@@ -283,7 +305,9 @@ def _view(word: str) -> View | str:
         return word
     numbers = [_number(each) for each in word.replace(",", " ").split()]
     if len(numbers) != 3 or not any(numbers):
-        raise argparse.ArgumentTypeError(f'"{word}" is no view; give {", ".join(VIEWS)} or three numbers such as 1,-1,1')
+        raise argparse.ArgumentTypeError(
+            f'"{word}" is no view; give {", ".join(VIEWS)} or three numbers such as 1,-1,1'
+        )
     return View.toward((numbers[0], numbers[1], numbers[2]))
 
 
@@ -298,7 +322,9 @@ def _number(word: str) -> float:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="python -m core", description="Muntin: from the parameters of a piece to the workshop's papers.")
+    parser = _Parser(
+        prog="python -m core", description="Muntin: from the parameters of a piece to the workshop's papers."
+    )
     parser.add_argument("--version", action="version", version=f"Muntin {version()}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=_Parser)
     new = _command(commands, "new", _new, "write a starter piece file")
@@ -321,8 +347,16 @@ def _parser() -> argparse.ArgumentParser:
     labels = _command(commands, "labels", _labels, "write a label for every part")
     labels.add_argument("piece", nargs="+", metavar="PIECE")
     labels.add_argument("--out", required=True, metavar="FILE", help="a PDF")
-    labels.add_argument("--grid", choices=grid_ids(), help="columns × rows of the sheet; otherwise that of the locale's paper")
-    labels.add_argument("--offset", type=_offset, default=(0.0, 0.0), metavar="X,Y", help="mm right and up, to suit the printer: --offset=-1,0.5")
+    labels.add_argument(
+        "--grid", choices=grid_ids(), help="columns × rows of the sheet; otherwise that of the locale's paper"
+    )
+    labels.add_argument(
+        "--offset",
+        type=_offset,
+        default=(0.0, 0.0),
+        metavar="X,Y",
+        help="mm right and up, to suit the printer: --offset=-1,0.5",
+    )
     labels.add_argument("--first", type=int, default=1, metavar="N", help="the label of the first sheet to begin with")
     labels.add_argument("--outlines", action="store_true", help="draw the edges, to hold against the labels")
     book = _command(commands, "book", _book, "write the client book")
@@ -340,7 +374,9 @@ def _parser() -> argparse.ArgumentParser:
     dxf.add_argument("--out", required=True, metavar="FILE")
     drawing = _command(commands, "drawing", _drawing, "draw the piece with hidden lines removed")
     drawing.add_argument("piece", metavar="PIECE")
-    drawing.add_argument("--view", type=_view, default="iso", metavar="V", help=f"{', '.join(VIEWS)} or three numbers toward the viewer")
+    drawing.add_argument(
+        "--view", type=_view, default="iso", metavar="V", help=f"{', '.join(VIEWS)} or three numbers toward the viewer"
+    )
     drawing.add_argument("--hidden", action="store_true", help="show edges that are out of sight, dashed")
     drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
     drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)

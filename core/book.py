@@ -22,7 +22,13 @@ ENDLESS = 1e6  # mm; a page to measure a chapter on
 def book_bytes(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> bytes:
     """The client book as PDF; `pictures` as `Book` names them. The same job and pictures give the same bytes."""
     record = record_of(job)
-    return pdf_bytes(book_pages(job, pictures), title=f"{name_of(job)}: client book", date=record_date(job), subject="client book", author=record.maker)
+    return pdf_bytes(
+        book_pages(job, pictures),
+        title=f"{name_of(job)}: client book",
+        date=record_date(job),
+        subject="client book",
+        author=record.maker,
+    )
 
 
 def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tuple[Page, ...]:
@@ -63,7 +69,9 @@ class _Laying:
     def begin(self, title: str, height: float) -> None:
         """A new chapter; on a new page where the rest of this one does not hold it, or only the cover stands."""
         room, needed = self.y - BOTTOM, height + 3 * TITLE
-        if len(self.pages) <= 1 or room < min(needed, HEIGHT - TOP - BOTTOM) and (needed < HEIGHT - TOP - BOTTOM or room < LEAST):
+        if len(self.pages) <= 1 or (
+            room < min(needed, HEIGHT - TOP - BOTTOM) and (needed < HEIGHT - TOP - BOTTOM or room < LEAST)
+        ):
             self._turn()
         elif self.pages[-1]:
             self.y -= 6.0

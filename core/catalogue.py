@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from functools import lru_cache
+from functools import cache
 
 
-@lru_cache(maxsize=None)
+@cache
 def entries(folder: str) -> dict[str, type]:
     """The `ENTRY` class of every module in an open folder (dotted, relative to core: "build.supports"), by its style word.
 

@@ -21,7 +21,7 @@ class ParameterError(PieceError, ValueError):
         self.message = message
         super().__init__(f"{field}: {message}" if field else message)
 
-    def with_source(self, source: str) -> "ParameterError":
+    def with_source(self, source: str) -> ParameterError:
         """The same error with the file's name in front of its line."""
         self.args = (f"{source}: {self.args[0]}",)
         return self

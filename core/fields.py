@@ -72,22 +72,34 @@ def _declare(field: Field, default: Any = dataclasses.MISSING, factory: Any = da
 
 def length(default: float, low: float, high: float, label: str, help: str) -> Any:
     """A length in mm."""
-    return _declare(Field(kind="length", unit="mm", default=float(default), low=low, high=high, label=label, help=help), float(default))
+    return _declare(
+        Field(kind="length", unit="mm", default=float(default), low=low, high=high, label=label, help=help),
+        float(default),
+    )
 
 
 def angle(default: float, low: float, high: float, label: str, help: str) -> Any:
     """An angle in degrees."""
-    return _declare(Field(kind="angle", unit="°", default=float(default), low=low, high=high, label=label, help=help), float(default))
+    return _declare(
+        Field(kind="angle", unit="°", default=float(default), low=low, high=high, label=label, help=help),
+        float(default),
+    )
 
 
 def number(default: float, low: float, high: float, label: str, help: str, unit: str = "") -> Any:
     """A plain number."""
-    return _declare(Field(kind="number", unit=unit, default=float(default), low=low, high=high, label=label, help=help), float(default))
+    return _declare(
+        Field(kind="number", unit=unit, default=float(default), low=low, high=high, label=label, help=help),
+        float(default),
+    )
 
 
 def mass(default: float, low: float, high: float, label: str, help: str) -> Any:
     """A mass in kg."""
-    return _declare(Field(kind="mass", unit="kg", default=float(default), low=low, high=high, label=label, help=help), float(default))
+    return _declare(
+        Field(kind="mass", unit="kg", default=float(default), low=low, high=high, label=label, help=help),
+        float(default),
+    )
 
 
 def count(default: int, low: int, high: int, label: str, help: str) -> Any:
@@ -103,7 +115,9 @@ def flag(default: bool, label: str, help: str) -> Any:
 def choice(default: str, choices: Mapping[str, str], label: str, help: str) -> Any:
     """One of a few words; `choices` maps the word in the file to its label."""
     assert default in choices
-    return _declare(Field(kind="choice", default=default, choices=tuple(choices.items()), label=label, help=help), default)
+    return _declare(
+        Field(kind="choice", default=default, choices=tuple(choices.items()), label=label, help=help), default
+    )
 
 
 def text(default: str, label: str, help: str, longest: int = 200) -> Any:
@@ -138,7 +152,10 @@ def items(of: type, label: str, help: str, default: tuple = (), most: int = 400)
 
 def variant(folder: str, default: str, label: str, help: str) -> Any:
     """One entry of an open folder with that entry's own parameters: {"style": "planted_frame", …}."""
-    return _declare(Field(kind="variant", folder=folder, label=label, help=help, default=default), factory=lambda: entries(folder)[default]())
+    return _declare(
+        Field(kind="variant", folder=folder, label=label, help=help, default=default),
+        factory=lambda: entries(folder)[default](),
+    )
 
 
 def variants(folder: str, label: str, help: str, most: int = 40) -> Any:
@@ -331,7 +348,9 @@ def _read_style(field: Field, value: Any, path: str) -> Any:
         raise ParameterError(path, f'must be a table with a "style" (one of {", ".join(known)}), not {said(value)}')
     word = value["style"]
     if not isinstance(word, str) or word not in known:
-        raise ParameterError(_join(path, "style"), f"must be one of {', '.join(known)}, not {said(word)}{suggestion(word, known)}")
+        raise ParameterError(
+            _join(path, "style"), f"must be one of {', '.join(known)}, not {said(word)}{suggestion(word, known)}"
+        )
     return read(known[word], {key: held for key, held in value.items() if key != "style"}, path)
 
 
@@ -413,10 +432,17 @@ def _schema_of_item(of: Any) -> dict[str, Any]:
 _SCHEMA_WORDS: dict[str, Callable[[Field], dict[str, Any]]] = {
     "flag": lambda f: {"type": "boolean"},
     "choice": lambda f: {"enum": [word for word, _ in f.choices]},
-    "text": lambda f: {"type": "string", "maxLength": int(f.high or 0), "pattern": "^[^\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029]*$"},
+    "text": lambda f: {
+        "type": "string",
+        "maxLength": int(f.high or 0),
+        "pattern": "^[^\\u0000-\\u001f\\u007f-\\u009f\\u2028\\u2029]*$",
+    },
     "name": lambda f: {"type": "string", "pattern": "^[a-z0-9_.-]*$", "maxLength": int(f.high or 0)},
     "colour": lambda f: {"type": "string", "pattern": "^#[0-9a-fA-F]{6}$"},
-    "date": lambda f: {"type": "string", "anyOf": [{"const": ""}, {"format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}]},
+    "date": lambda f: {
+        "type": "string",
+        "anyOf": [{"const": ""}, {"format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}],
+    },
 }
 
 
@@ -452,7 +478,7 @@ def _figure(value: float) -> str:
 
 
 def suggestion(word: Any, known: Any) -> str:
-    """"; did you mean …?" for a misspelt word, or nothing where no known word is near."""
+    """ "; did you mean …?" for a misspelt word, or nothing where no known word is near."""
     if not isinstance(word, str):
         return ""
     near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.6)

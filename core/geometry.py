@@ -114,6 +114,6 @@ class Placement:
         u, v, w = there
         return (u * a + v * b + w * c + 0.0, u * d + v * e + w * f + 0.0, u * g + v * h + w * i + 0.0)
 
-    def moved(self, by: Vector) -> "Placement":
+    def moved(self, by: Vector) -> Placement:
         """The same attitude, its origin moved by a vector of the piece."""
         return Placement(plus(self.origin, by), self.x, self.y)

@@ -240,7 +240,9 @@ def compound_mitre(spring: float, corner: float) -> tuple[float, float]:
     ([35.2644, 30.0], [45, 0])
     """
     half, lean = math.radians(corner / 2), math.radians(spring)
-    return math.degrees(math.atan2(math.sin(lean), math.tan(half))), math.degrees(math.asin(math.cos(lean) * math.cos(half)))
+    return math.degrees(math.atan2(math.sin(lean), math.tan(half))), math.degrees(
+        math.asin(math.cos(lean) * math.cos(half))
+    )
 
 
 def polygon_mitre(sides: int) -> float:

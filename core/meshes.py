@@ -41,7 +41,9 @@ def joined(meshes: Sequence[Mesh]) -> Mesh:
     return Mesh(
         vertices=np.concatenate([mesh.vertices for mesh in meshes]),
         corners=np.concatenate([mesh.corners + first for mesh, first in zip(meshes, points)]).astype(np.int32),
-        starts=np.concatenate([mesh.starts[:-1] + first for mesh, first in zip(meshes, corners)] + [corners[-1:]]).astype(np.int32),
+        starts=np.concatenate(
+            [mesh.starts[:-1] + first for mesh, first in zip(meshes, corners)] + [corners[-1:]]
+        ).astype(np.int32),
         face_of=np.concatenate([mesh.face_of + first for mesh, first in zip(meshes, faces)]).astype(np.int32),
         normals=np.concatenate([mesh.normals for mesh in meshes]),
         edges=np.concatenate([mesh.edges + first for mesh, first in zip(meshes, points)]).astype(np.int32),

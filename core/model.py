@@ -212,7 +212,22 @@ class Joint:
     """
 
     key: str
-    kind: Literal["dowels", "dovetails", "biscuits", "housing", "mortise and tenon", "glue and pins", "glue", "glue and screws", "screws", "slotted screws", "rebate", "groove", "loose", "fitting"]
+    kind: Literal[
+        "dowels",
+        "dovetails",
+        "biscuits",
+        "housing",
+        "mortise and tenon",
+        "glue and pins",
+        "glue",
+        "glue and screws",
+        "screws",
+        "slotted screws",
+        "rebate",
+        "groove",
+        "loose",
+        "fitting",
+    ]
     first: str
     second: str
     apart: Vector
@@ -346,7 +361,11 @@ class Model:
     motions: tuple[Motion, ...] = ()
     openings: tuple[Opening, ...] = ()
     bays: tuple[Bay, ...] = ()
-    overall: Vector = (0.0, 0.0, 0.0)  # width, depth, height: top overhang, fronts and legs counted, not knobs and knuckles
+    overall: Vector = (
+        0.0,
+        0.0,
+        0.0,
+    )  # width, depth, height: top overhang, fronts and legs counted, not knobs and knuckles
     carcass: Vector = (0.0, 0.0, 0.0)
     rods: dict[str, tuple[float, ...]] = field(default_factory=dict, hash=False, compare=False)
 

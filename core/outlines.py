@@ -64,7 +64,10 @@ def box_about(cut_out: CutOut) -> tuple[Vector, Vector]:
     """The box around what is taken out, in the part's frame: low and high corner."""
     corners, _ = facetted(cut_out.outline, cut_out.rises)
     k = cut_out.axis
-    bounds = [(cut_out.start, cut_out.end), *zip(corners.min(axis=0).tolist(), corners.max(axis=0).tolist(), strict=True)]
+    bounds = [
+        (cut_out.start, cut_out.end),
+        *zip(corners.min(axis=0).tolist(), corners.max(axis=0).tolist(), strict=True),
+    ]
     low, high = zip(*(bounds[(i - k) % 3] for i in range(3)), strict=True)
     return low, high
 

@@ -12,7 +12,12 @@ from .workshop.workshop import Workshop
 
 def parameters_markdown() -> str:
     """A Markdown page with one table for each group of parameters, and one for each entry of an open folder."""
-    sections = ["# Parameters of a piece file and of a workshop file", "", "Made from the declarations in `core/piece`, `core/build` and `core/workshop`; lengths in mm, angles in degrees.", ""]
+    sections = [
+        "# Parameters of a piece file and of a workshop file",
+        "",
+        "Made from the declarations in `core/piece`, `core/build` and `core/workshop`; lengths in mm, angles in degrees.",
+        "",
+    ]
     waiting: list[tuple[str, type]] = [("Piece", Piece), ("Workshop file", Workshop)]
     done: set[type] = set()
     folders: dict[str, None] = {}
@@ -27,14 +32,19 @@ def parameters_markdown() -> str:
                 waiting.append((field.label, field.of))
             if field.kind == "variant" and field.folder not in folders:
                 folders[field.folder] = None
-                waiting += [(f"{field.label}: {entry.label} (`{word}`)", entry) for word, entry in entries(field.folder).items()]
+                waiting += [
+                    (f"{field.label}: {entry.label} (`{word}`)", entry) for word, entry in entries(field.folder).items()
+                ]
     return "\n".join(sections)
 
 
 def _table(title: str, cls: type) -> list[str]:
     about = (cls.__doc__ or "").strip().splitlines()[0]
     head = [f"## {title}", "", about, "", "| key | what | default | limits |", "|---|---|---|---|"]
-    rows = [f"| `{field.name}` | {field.label}: {field.help} | {_default(field)} | {_limits(field)} |" for field in fields_of(cls)]
+    rows = [
+        f"| `{field.name}` | {field.label}: {field.help} | {_default(field)} | {_limits(field)} |"
+        for field in fields_of(cls)
+    ]
     return [*head, *rows, ""]
 
 
@@ -45,7 +55,11 @@ def _default(field: Field) -> str:
         return f'`{{"{field.default.way}": {field.default.amount:g}}}`'
     if field.is_number:
         return f"{field.default:g} {field.unit}".strip()
-    return f"`{str(field.default).lower() if isinstance(field.default, bool) else field.default}`" if field.default != "" else ""
+    return (
+        f"`{str(field.default).lower() if isinstance(field.default, bool) else field.default}`"
+        if field.default != ""
+        else ""
+    )
 
 
 def _limits(field: Field) -> str:
@@ -57,4 +71,9 @@ def _limits(field: Field) -> str:
         return ("a list of " if field.many else "") + ", ".join(f"`{word}`" for word in entries(field.folder))
     if field.kind == "items":
         return f"a list of at most {field.high:g}"
-    return {"text": f"at most {field.high:g} characters" if field.high else "", "colour": "#rrggbb", "date": "YYYY-MM-DD", "name": "an id"}.get(field.kind, "")
+    return {
+        "text": f"at most {field.high:g} characters" if field.high else "",
+        "colour": "#rrggbb",
+        "date": "YYYY-MM-DD",
+        "name": "an id",
+    }.get(field.kind, "")

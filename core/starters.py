@@ -25,5 +25,7 @@ def starter_text(kind: str) -> str:
     kinds = starter_kinds()
     word = kind.replace("-", "_").replace(" ", "_").lower()
     if word not in kinds:
-        raise FileError(f'new: there is no kind of piece "{kind[:40]}"; they are {", ".join(kinds)}{suggestion(word, kinds)}')
+        raise FileError(
+            f'new: there is no kind of piece "{kind[:40]}"; they are {", ".join(kinds)}{suggestion(word, kinds)}'
+        )
     return dumps(read_piece_file(_FOLDER / f"{word}.json"))

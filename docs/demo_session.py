@@ -32,9 +32,7 @@ def main(extension_zip: Path, piece: Path, folder: Path) -> None:
 
 def install(extension_zip: Path) -> None:
     """Install and enable the extension; raises if it is not there afterwards, whatever the installer returned."""
-    bpy.ops.extensions.package_install_files(
-        filepath=str(extension_zip), repo="user_default", enable_on_install=True
-    )
+    bpy.ops.extensions.package_install_files(filepath=str(extension_zip), repo="user_default", enable_on_install=True)
     if ADDON not in bpy.context.preferences.addons:
         raise RuntimeError(f"Blender {bpy.app.version_string} did not enable the extension in {extension_zip.name}")
 

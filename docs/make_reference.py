@@ -1,6 +1,6 @@
 """Write what follows from the declared parameters: docs/parameters.md, docs/piece.schema.json, docs/workshop.schema.json, and new keys in the project's own pieces.
 
-    .venv/bin/python docs/make_reference.py
+.venv/bin/python docs/make_reference.py
 """
 
 import json
@@ -24,7 +24,9 @@ if __name__ == "__main__":
     for name, make in PAGES.items():
         (ROOT / "docs" / name).write_text(make(), encoding="utf-8")
         print(f"docs/{name}")
-    for path in sorted([*(ROOT / "core" / "library" / "pieces").glob("*.json"), *(ROOT / "docs" / "examples").glob("*.json")]):
+    for path in sorted(
+        [*(ROOT / "core" / "library" / "pieces").glob("*.json"), *(ROOT / "docs" / "examples").glob("*.json")]
+    ):
         if json.loads(path.read_text(encoding="utf-8"))["format"] == FORMAT:
             path.write_text(dumps(read_piece_file(path)), encoding="utf-8")
             print(path.relative_to(ROOT))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache
 
 import manifold3d
 import numpy as np
@@ -83,7 +83,9 @@ class Room:
         for at in since + (np.arange(count) + 0.5) / count * (until - since):
             common = self.solid(one).translate(tuple(direction * at)) ^ self.solid(other)
             volume = common.volume()
-            if volume > COMMON and (self.solid(one) ^ self.solid(other)).volume() <= COMMON:  # else a finding of its own
+            if (
+                volume > COMMON and (self.solid(one) ^ self.solid(other)).volume() <= COMMON
+            ):  # else a finding of its own
                 return Clash(one, other, float(at), float(volume))
         return None
 
@@ -119,7 +121,9 @@ def pegs_across(model: Model, moving: Iterable[str], still: Iterable[str], away:
     return [
         each.key
         for each in model.fasteners
-        if each.kind in STANDS_OUT and _between(each, ours, theirs) and abs(abs(np.dot(each.along, direction)) - 1) > 1e-3
+        if each.kind in STANDS_OUT
+        and _between(each, ours, theirs)
+        and abs(abs(np.dot(each.along, direction)) - 1) > 1e-3
     ]
 
 
@@ -156,7 +160,7 @@ def leaves_of(model: Model) -> Mapping[str, list[str]]:
     """The parts and fittings of each part, fitting and assembly, by its key."""
     assemblies = {each.key: each for each in model.assemblies}
 
-    @lru_cache(maxsize=None)
+    @cache
     def leaves(key: str) -> tuple[str, ...]:
         if key not in assemblies:
             return (key,)

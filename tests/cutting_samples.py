@@ -29,7 +29,12 @@ def published(*sets: str) -> list[dict]:
     if not (BENCH / "split.json").exists():
         pytest.skip("the published instances are not at hand")
     measured = set(json.loads((BENCH / "split.json").read_text())["measured"])
-    found = [each for name in sets for each in json.loads((BENCH / "data" / f"{name}.json").read_text()) if each["name"] in measured]
+    found = [
+        each
+        for name in sets
+        for each in json.loads((BENCH / "data" / f"{name}.json").read_text())
+        if each["name"] in measured
+    ]
     return sorted(found, key=lambda each: each["name"])
 
 
@@ -55,7 +60,15 @@ def sheet_jobs(draw) -> dict:
     tenths = [st.integers(200, int(side * 10)).map(lambda value: value / 10) for side in room]
     parts = [[draw(tenths[0]), draw(tenths[1]), draw(st.integers(0, 5))] for _ in range(count)]
     locked = [draw(st.booleans()) for _ in range(count)]
-    return {"dim": 2, "sheet": [length, width], "kerf": kerf, "trim": trim, "rotation": draw(st.booleans()), "locked": locked, "parts": parts}
+    return {
+        "dim": 2,
+        "sheet": [length, width],
+        "kerf": kerf,
+        "trim": trim,
+        "rotation": draw(st.booleans()),
+        "locked": locked,
+        "parts": parts,
+    }
 
 
 @st.composite
@@ -64,4 +77,11 @@ def length_jobs(draw) -> dict:
     length, trim = draw(st.integers(500, 6000)), draw(st.sampled_from((0, 10, 25.5)))
     size = st.integers(200, int((length - 2 * trim) * 10)).map(lambda value: value / 10)
     parts = [[draw(size), 1, draw(st.integers(0, 12))] for _ in range(draw(st.integers(1, 8)))]
-    return {"dim": 1, "sheet": [length, 1], "kerf": draw(st.sampled_from((0, 2.2, 3.2))), "trim": trim, "rotation": False, "parts": parts}
+    return {
+        "dim": 1,
+        "sheet": [length, 1],
+        "kerf": draw(st.sampled_from((0, 2.2, 3.2))),
+        "trim": trim,
+        "rotation": False,
+        "parts": parts,
+    }

@@ -34,8 +34,20 @@ PLAIN = {
     "layout": [{"id": "all"}],
     "fronts": [],
 }
-COLUMNS = [{"id": "all", "divided": "columns"}, {"id": "a", "parent": "all", "order": 0, "size": {"fixed": 300}}, {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}}]
-OF_THE_SIZE = ("larger than the sheet", "ceiling", "tipping", "standing up", "way in", "load of shelves", "front edge sag")  # stops that a piece has for its size
+COLUMNS = [
+    {"id": "all", "divided": "columns"},
+    {"id": "a", "parent": "all", "order": 0, "size": {"fixed": 300}},
+    {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}},
+]
+OF_THE_SIZE = (
+    "larger than the sheet",
+    "ceiling",
+    "tipping",
+    "standing up",
+    "way in",
+    "load of shelves",
+    "front edge sag",
+)  # stops that a piece has for its size
 FRAMED = {"side_panel": {"style": "planted_frame", "stile_width": 50}}
 
 

@@ -209,7 +209,7 @@ def _compartment(
 
 def _divisions(width: float, height: float, deep: bool) -> list[str]:
     ways = ["columns"] * (width > 300) + ["rows"] * (height > 300)
-    return ways + ["none", "none"] if deep else [*ways, *ways, "none"]  # the first is drawn most often
+    return [*ways, "none", "none"] if deep else [*ways, *ways, "none"]  # the first is drawn most often
 
 
 @st.composite
@@ -262,7 +262,11 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
     lay = draw(st.sampled_from(("inset",) * 3 + ("full", "full", "half")))
     usual = ("",) * 12 if lay != "inset" else ("",) * 4 + _ids("butt hinge", "piano hinge", "lift-off hinge")
     stop_strip = draw(st.sampled_from(("none", "none", "side", "top"))) if lay == "inset" else "none"
-    hanging = draw(groups(Hanging, {"stop_strip": stop_strip, "hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}))
+    hanging = draw(
+        groups(
+            Hanging, {"stop_strip": stop_strip, "hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}
+        )
+    )
     drawer = draw(groups(Drawer, {"runner": runner}))
     meeting = draw(groups(Meeting, {"joint": draw(st.sampled_from(("square", "rebated", "bead")))}))
     front = {
@@ -275,7 +279,9 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
 def _inner_drawers(draw: st.DrawFn, id: str, number: int) -> Plain:
     """A drawer in a compartment that a door closes."""
     fixed = {"runner": draw(st.sampled_from(FITTINGS["runner"])), "behind_door": draw(st.integers(1, 8)) > 1}
-    return draw(groups(Front, {"id": f"f{number}", "kind": "drawer", "closes": [id], "drawer": draw(groups(Drawer, fixed))}))
+    return draw(
+        groups(Front, {"id": f"f{number}", "kind": "drawer", "closes": [id], "drawer": draw(groups(Drawer, fixed))})
+    )
 
 
 # ------------------------------------------------------------------------------------------------------ the whole piece

@@ -256,9 +256,8 @@ def written() -> Iterator[Path]:
                 path.suffix in (".py", ".md", ".json", ".toml", ".txt", ".yml", "")
                 and path.is_file()
                 and "__pycache__" not in path.parts
-            ):
-                if "licences" not in path.parts:
-                    yield path
+            ) and "licences" not in path.parts:
+                yield path
     yield from (
         ROOT / name
         for name in ("README.md", "DEVELOPERS.md", "CHANGELOG.md", "build.py", "pyproject.toml")

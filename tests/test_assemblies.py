@@ -46,7 +46,10 @@ def test_every_member_comes_to_its_place_along_a_straight_way(name):
 FRONTS = {
     "rebated pair": {"kind": "pair", "meeting_stiles": {"joint": "rebated", "leads": "left"}},
     "overlay pair with a bead": {"kind": "pair", "lay": "full", "meeting_stiles": {"joint": "bead"}},
-    "door with a strip, a lock and a stay": {"kind": "door", "hanging": {"stop_strip": "side", "lock": "lock-cupboard-50", "door_stay": "stay-door-90"}},
+    "door with a strip, a lock and a stay": {
+        "kind": "door",
+        "hanging": {"stop_strip": "side", "lock": "lock-cupboard-50", "door_stay": "stay-door-90"},
+    },
     "door under a strip": {"kind": "door", "hanging": {"stop_strip": "top", "hinge": "hinge-piano-32"}},
     "fixed panel": {"kind": "fixed"},
     "overlay fixed panel": {"kind": "fixed", "lay": "full"},

@@ -71,7 +71,12 @@ def test_swatches_are_printed_in_the_very_colour():
     made = job()
     wanted = {coat.colour for scheme in made.pieces[0].piece.finish.schemes for coat in scheme.coats}
     with pdfplumber.open(io.BytesIO(book_bytes(made))) as document:
-        found = {tuple(round(255 * part) for part in rect["non_stroking_color"]) for page in document.pages for rect in page.rects if rect.get("fill")}
+        found = {
+            tuple(round(255 * part) for part in rect["non_stroking_color"])
+            for page in document.pages
+            for rect in page.rects
+            if rect.get("fill")
+        }
     data = " ".join(texts(book_bytes(made)))
     for colour in wanted:
         assert tuple(int(colour[n : n + 2], 16) for n in (1, 3, 5)) in found, colour
@@ -81,7 +86,9 @@ def test_swatches_are_printed_in_the_very_colour():
 def test_what_changed_is_told_in_plain_words():
     """60 higher: said so, and what it means in the workshop."""
     first = job()
-    higher = dataclasses.replace(first.pieces[0].piece, whole=dataclasses.replace(first.pieces[0].piece.whole, height=1960.0))
+    higher = dataclasses.replace(
+        first.pieces[0].piece, whole=dataclasses.replace(first.pieces[0].piece.whole, height=1960.0)
+    )
     told = " ".join(texts(book_bytes(job(higher, since=revision_of(first)))))
     assert "What changed since last time" in told and "1960 high instead of 1900" in told and "resized parts" in told
 

@@ -56,7 +56,13 @@ def test_a_back_in_a_groove_stands_in_and_is_slid_in_from_above():
     size = sorted(round(high - low, 3) for low, high in zip(groove.low, groove.high, strict=True))
     assert size[0] == 6.2 and groove.low[0] < 0 and groove.high[0] > left.size[0], "it runs through"
     assert model.part("carcass/top").size[1] == 301.8
-    (member,) = [each for assembly in model.assemblies if assembly.key == "carcass" for each in assembly.members if each.key == "carcass/back"]
+    (member,) = [
+        each
+        for assembly in model.assemblies
+        if assembly.key == "carcass"
+        for each in assembly.members
+        if each.key == "carcass/back"
+    ]
     assert member.apart == (0.0, 0.0, 1.0)
 
 

@@ -53,7 +53,11 @@ def test_the_zip_holds_the_core_and_the_add_on_and_nothing_else(stand_in_wheels)
     for source, place in ((ROOT / "core", "core/"), (ROOT / "blender_addon", "")):
         tracked = {place + path.relative_to(source).as_posix() for path in source.rglob("*.py")}
         assert tracked <= names
-    assert {"LICENSE", "blender_manifest.toml", *(f"licences/{name}.txt" for name in (*build.BUILT, *build.PURE))} <= names
+    assert {
+        "LICENSE",
+        "blender_manifest.toml",
+        *(f"licences/{name}.txt" for name in (*build.BUILT, *build.PURE)),
+    } <= names
     tops = {name.split("/")[0] for name in names}
     assert not tops & {"tests", "docs", "build.py", "dist"}
     assert not {name for name in names if "__pycache__" in name or "/." in name or name.startswith(".")}

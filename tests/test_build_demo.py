@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from dataclasses import replace
@@ -119,7 +120,7 @@ def test_the_shown_fields_are_those_worked_out() -> None:
             key=lambda each: each.place.origin[2],
         )
         assert all(each.size[0] == pytest.approx(width, abs=1e-3) for each in rails)
-        fields = [_shown(above)[0] - _shown(below)[1] for below, above in zip(rails, rails[1:], strict=False)]
+        fields = [_shown(above)[0] - _shown(below)[1] for below, above in itertools.pairwise(rails)]
         assert fields == pytest.approx(list(heights), abs=2e-3)
 
 

@@ -13,7 +13,9 @@ from test_build_properties import ALL_RULES, built_or_refused, mirror_image_is_b
 
 from core.catalogue import entries
 
-RULES = settings(deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck), print_blob=False)
+RULES = settings(
+    deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck), print_blob=False
+)
 FEW, MANY = settings(RULES, max_examples=12), settings(RULES, max_examples=400)
 ENTRIES = [(section, style) for section in ("supports", "tops", "insides") for style in entries(f"build.{section}")]
 OTHERS = ("stile_legs", "glides", "flush", "shelves", "rail")  # the whole-piece tests try these often enough
@@ -27,17 +29,27 @@ def pieces(draw: st.DrawFn, section: str, style: str) -> dict[str, Any]:
     entry = draw(groups(entries(f"build.{section}")[style], change=4))
     if style == "mirror":
         entry["hand"] = draw(st.sampled_from(("left", "right")))
-    sizes = {name: draw(st.sampled_from(range(*span))) for name, span in (("width", (450, 1700, 10)), ("height", (500, 2100, 10)), ("depth", (280, 640, 10)))}
+    sizes = {
+        name: draw(st.sampled_from(range(*span)))
+        for name, span in (("width", (450, 1700, 10)), ("height", (500, 2100, 10)), ("depth", (280, 640, 10)))
+    }
     layout = draw(st.sampled_from(([{"id": "all"}], COLUMNS)))
     carcass = draw(st.sampled_from(({}, FRAMED)))
     sections: dict[str, Any] = {"whole": sizes, "layout": layout, "carcass": carcass}
     if section == "insides":
-        sections["layout"] = [{**each, "holds": [entry]} if each["id"] != "all" or len(layout) == 1 else each for each in layout]
+        sections["layout"] = [
+            {**each, "holds": [entry]} if each["id"] != "all" or len(layout) == 1 else each for each in layout
+        ]
     else:
         sections[section.removesuffix("s")] = entry
     if style == "mirror":
         kind = draw(st.sampled_from(("door", "pair")))
-        door = {"id": "doors", "kind": kind, "closes": ["all"], "hanging": {"hinge": "hinge-butt-50", "hand": draw(st.sampled_from(("left", "right")))}}
+        door = {
+            "id": "doors",
+            "kind": kind,
+            "closes": ["all"],
+            "hanging": {"hinge": "hinge-butt-50", "hand": draw(st.sampled_from(("left", "right")))},
+        }
         sections |= {"layout": [{"id": "all", "holds": [entry]}], "fronts": [door]}
         sections["whole"]["height"] = 2300
     if style == "hinged_lid":

@@ -469,7 +469,9 @@ def with_entry(folder: str, word: str) -> dict[str, Any]:
         return plainly(carcass={"joint": style})
     if folder in ("runners", "box_joints"):
         drawer = {"runner": "", {"runners": "runs_on", "box_joints": "corners"}[folder]: style}
-        return plainly(whole={"height": 300}, fronts=[{"id": "drawer", "kind": "drawer", "closes": ["all"], "drawer": drawer}])
+        return plainly(
+            whole={"height": 300}, fronts=[{"id": "drawer", "kind": "drawer", "closes": ["all"], "drawer": drawer}]
+        )
     if folder == "panels":
         side = style if word != "glazed" else {"style": "plain"}  # behind a side there is nothing to see
         doors = {"id": "doors", "kind": "pair", "closes": ["all"], "panel": style}

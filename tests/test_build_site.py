@@ -24,7 +24,14 @@ def piece(starter: str, **changes):
             group = group[step]
         group[last] = group[last] | value if isinstance(value, dict) else value
     known = {each["id"] for each in data["boards"]}
-    data["boards"] += [each for each in ({"id": "hardwood-20", "material": "hardwood", "thickness": 20.0}, {"id": "oak-8", "material": "oak", "thickness": 8.0}) if each["id"] not in known]
+    data["boards"] += [
+        each
+        for each in (
+            {"id": "hardwood-20", "material": "hardwood", "thickness": 20.0},
+            {"id": "oak-8", "material": "oak", "thickness": 8.0},
+        )
+        if each["id"] not in known
+    ]
     return loads(json.dumps(data))
 
 
@@ -66,7 +73,10 @@ def test_a_gap_that_no_strip_closes_is_refused_with_the_way_out(walls, said):
 def test_a_door_beside_a_wall_is_judged_by_the_alcove():
     """Fitted between walls a door has only the strip's width beside it, whatever else is said of the room."""
     free = piece("media_cabinet")
-    fitted = piece("media_cabinet", site__alcove={"fitted": True, "width_low": 1680.0, "width_middle": 1680.0, "width_high": 1680.0})
+    fitted = piece(
+        "media_cabinet",
+        site__alcove={"fitted": True, "width_low": 1680.0, "width_middle": 1680.0, "width_high": 1680.0},
+    )
     assert free.site.clear_beside(1600.0) == (free.site.wall_left, free.site.wall_right)
     assert fitted.site.clear_beside(1600.0) == (40.0, 40.0)
     build(fitted)
@@ -106,7 +116,14 @@ def test_holes_of_a_lipped_board_stand_where_they_stood_in_the_piece():
     """Drilled from the bare edge or from the lipped one, a shelf pin's hole is in the same place."""
     bare, lipped = build(piece("bookcase")), build(piece("bookcase", carcass__lipping={"board": "oak-8"}))
     for key in ("carcass/side.left", "carcass/side.right"):
-        places = [sorted(model.part(key).place.point(each.at) for each in model.part(key).shape.features if isinstance(each, Hole)) for model in (bare, lipped)]
+        places = [
+            sorted(
+                model.part(key).place.point(each.at)
+                for each in model.part(key).shape.features
+                if isinstance(each, Hole)
+            )
+            for model in (bare, lipped)
+        ]
         assert places[0] == places[1] and places[0]
 
 

@@ -144,12 +144,16 @@ def test_the_way_of_a_driver():
     ways = {purpose: {free[key] for key in free if purposes[key] == purpose} for purpose in set(purposes.values())}
     assert ways["glide screw"] == ways["back screw"] == ways["hinge screw"] == {STRAIGHT}
     assert ways["leg screw"] == {0.0}
-    assert {purposes[key] for key in free} >= {"knob bolt", "pull bolt"} and not any("pin" in purposes[key] for key in free)
+    assert {purposes[key] for key in free} >= {"knob bolt", "pull bolt"} and not any(
+        "pin" in purposes[key] for key in free
+    )
 
 
 def test_masking_tape_by_hand():
     """What is masked is the band of one board that stands on another, 18 × 200, where both look into a compartment."""
-    covered = coverage(corner(bays=(Bay(key="bay", low=(18.0, 0.0, 118.0), high=(218.0, 150.0, 368.0), behind_front=False),)))
+    covered = coverage(
+        corner(bays=(Bay(key="bay", low=(18.0, 0.0, 118.0), high=(218.0, 150.0, 368.0), behind_front=False),))
+    )
     (band,) = covered.bare_bands()
     assert (band.part, band.high) == ("lying", (18.0, 200.0))
     found = quantities(built(DEMO))

@@ -172,7 +172,9 @@ def test_a_hole_beside_a_cut_out():
     key = "carcass/shelf.drawer+upper"
     part = model.part(key)
     slot = ((300.0, 200.0), (360.0, 200.0), (360.0, 230.0), (300.0, 230.0))
-    finger = CutOut(kind="cut-out", axis=2, outline=slot, rises=(0.0, 15.0, 0.0, 15.0), start=-1.0, end=19.0, purpose="finger hole")
+    finger = CutOut(
+        kind="cut-out", axis=2, outline=slot, rises=(0.0, 15.0, 0.0, 15.0), start=-1.0, end=19.0, purpose="finger hole"
+    )
     holed = reworked(model, key, finger)
     for x, severities in ((374.0, ["stop"]), (378.5, ["warn"]), (383.5, [])):
         spoilt = bored(holed, key, (x, 215.0, part.size[2]), DOWN, 5.0, 8.0)

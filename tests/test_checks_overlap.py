@@ -148,8 +148,18 @@ SHAPES = (
     Shape(
         size=(90.0, 60.0, 18.0),
         features=(
-            CutOut(kind="cut-out", axis=2, outline=((20, 15), (60, 15), (60, 45), (20, 45)), rises=(0, 15, 0, -6), start=-1, end=19, purpose="t"),
-            CutOut(kind="dovetail", axis=2, outline=((70, -1), (85, -1), (88, 20), (67, 20)), start=6, end=19, purpose="t"),
+            CutOut(
+                kind="cut-out",
+                axis=2,
+                outline=((20, 15), (60, 15), (60, 45), (20, 45)),
+                rises=(0, 15, 0, -6),
+                start=-1,
+                end=19,
+                purpose="t",
+            ),
+            CutOut(
+                kind="dovetail", axis=2, outline=((70, -1), (85, -1), (88, 20), (67, 20)), start=6, end=19, purpose="t"
+            ),
         ),
     ),
     Shape(size=(80.0, 0.0, 0.0), section=((0, 0), (30, 0), (30, 20), (18, 20), (18, 8), (0, 8))),

@@ -21,7 +21,9 @@ JOB = str(ROOT / "docs" / "examples" / "hallway_job.json")
 
 def run(*words: str, **more) -> subprocess.CompletedProcess:
     """The command in a process of its own, as a person runs it."""
-    return subprocess.run([sys.executable, "-m", "core", *words], cwd=ROOT, capture_output=True, text=True, timeout=120, **more)
+    return subprocess.run(
+        [sys.executable, "-m", "core", *words], cwd=ROOT, capture_output=True, text=True, timeout=120, **more
+    )
 
 
 @pytest.fixture
@@ -64,7 +66,9 @@ def test_parts_as_csv_and_json_say_the_same(capsys):
     table = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     assert main(["parts", DEMO, "--format", "json"]) == 0
     data = json.loads(capsys.readouterr().out)
-    assert [(int(row["mark"]), int(row["quantity"])) for row in table] == [(part["mark"], part["quantity"]) for part in data["parts"]]
+    assert [(int(row["mark"]), int(row["quantity"])) for row in table] == [
+        (part["mark"], part["quantity"]) for part in data["parts"]
+    ]
     assert sum(part["quantity"] for part in data["parts"]) == 60
 
 

@@ -79,11 +79,17 @@ def test_short_offcuts_first():
 
 def test_an_interrupted_plan_is_whole():
     """Stopped at once, the plan still cuts every part."""
-    found = plan(read_problem({"dim": 1, "sheet": [1000, 1], "parts": [[300 + 7 * at, 1, 3] for at in range(20)]}), cancelled=lambda: True)
+    found = plan(
+        read_problem({"dim": 1, "sheet": [1000, 1], "parts": [[300 + 7 * at, 1, 3] for at in range(20)]}),
+        cancelled=lambda: True,
+    )
     assert faults(found) == []
 
 
-@given(st.lists(st.tuples(st.integers(1, 30), st.integers(0, 40), st.integers(0, 3)), min_size=1, max_size=4), st.integers(30, 60))
+@given(
+    st.lists(st.tuples(st.integers(1, 30), st.integers(0, 40), st.integers(0, 3)), min_size=1, max_size=4),
+    st.integers(30, 60),
+)
 def test_the_best_choice_is_the_best(items, capacity):
     """The table agrees with trying every choice."""
     sizes, values, most = (np.array(column, dtype=np.int64) for column in zip(*items, strict=True))

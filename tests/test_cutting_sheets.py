@@ -163,22 +163,34 @@ def test_stages_are_kept(stages):
 
 def test_a_problem_is_read_back_as_it_was():
     """Written and read again, a problem is the same."""
-    problem = read_problem({"stock": [{"size": [2440, 1220], "price": 3.5}, {"size": [400, 300], "offcut": True}],
-                            "kerf": 3.2, "trim": 5, "parts": [[100, 50, 3]], "locked": [True], "marks": ["7"], "stages": 3})
+    problem = read_problem(
+        {
+            "stock": [{"size": [2440, 1220], "price": 3.5}, {"size": [400, 300], "offcut": True}],
+            "kerf": 3.2,
+            "trim": 5,
+            "parts": [[100, 50, 3]],
+            "locked": [True],
+            "marks": ["7"],
+            "stages": 3,
+        }
+    )
     assert read_problem(problem_json(problem)) == problem
 
 
-@pytest.mark.parametrize(("keys", "words"), [
-    ({"parts": [[0, 10, 1]]}, r"parts\[0\]: 0 is outside"),
-    ({"parts": [[10, 10, 1.5]]}, r"parts\[0\]: 1.5 is not a whole number"),
-    ({"parts": [[2000, 10, 1]]}, r"parts\[0\]: 2000 × 10 mm fits no sheet"),
-    ({"parts": [[10, 10, 1]], "kerf": -1}, "kerf: -1 is outside"),
-    ({"parts": [[10, 10, 1]], "kerf": float("nan")}, "kerf: nan is not a number"),
-    ({"parts": [[10, 10, 1]], "trim": 400}, r"stock\[0\]: nothing of 1000 × 600"),
-    ({"parts": [[10, 10, 1]], "dim": 3}, "dim: 3 is neither"),
-    ({"parts": [[10, 10, 1]], "kerfs": 3}, "kerfs: is no key"),
-    ({"parts": [[10, 10, 1]], "locked": [True, False]}, "locked: is not a list of 1"),
-])
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ({"parts": [[0, 10, 1]]}, r"parts\[0\]: 0 is outside"),
+        ({"parts": [[10, 10, 1.5]]}, r"parts\[0\]: 1.5 is not a whole number"),
+        ({"parts": [[2000, 10, 1]]}, r"parts\[0\]: 2000 × 10 mm fits no sheet"),
+        ({"parts": [[10, 10, 1]], "kerf": -1}, "kerf: -1 is outside"),
+        ({"parts": [[10, 10, 1]], "kerf": float("nan")}, "kerf: nan is not a number"),
+        ({"parts": [[10, 10, 1]], "trim": 400}, r"stock\[0\]: nothing of 1000 × 600"),
+        ({"parts": [[10, 10, 1]], "dim": 3}, "dim: 3 is neither"),
+        ({"parts": [[10, 10, 1]], "kerfs": 3}, "kerfs: is no key"),
+        ({"parts": [[10, 10, 1]], "locked": [True, False]}, "locked: is not a list of 1"),
+    ],
+)
 def test_what_cannot_be_cut_is_said_in_one_line(keys, words):
     """An error names the thing, the value and the limit."""
     with pytest.raises(ParameterError, match=words):

@@ -46,13 +46,23 @@ def bank(heights: str, between: str = "rail", **drawer: Any) -> dict[str, Any]:
 
 def cupboard(hand: str = "left", kind: str = "door", **drawer: Any) -> dict[str, Any]:
     """A cupboard with two drawers behind its door."""
-    rows = [{"id": name, "parent": "all", "order": number, "size": size} for number, (name, size) in enumerate((("low", {"fixed": 200}), ("high", {"fixed": 200}), ("rest", {"rest": True})))]
+    rows = [
+        {"id": name, "parent": "all", "order": number, "size": size}
+        for number, (name, size) in enumerate(
+            (("low", {"fixed": 200}), ("high", {"fixed": 200}), ("rest", {"rest": True}))
+        )
+    ]
     box = {"runner": "", "bottom_board": "mdf-6", "behind_door": True, **drawer}
     fronts: list[dict[str, Any]] = [{"id": "doors", "kind": kind, "closes": ["all"], "hanging": {"hand": hand}}]
     fronts += [{"id": name, "kind": "drawer", "closes": [name], "drawer": box} for name in ("low", "high")]
     layout = [{"id": "all", "divided": "rows", "between": "nothing"}, *rows]
     width = 600 if kind == "door" else 900
-    return {"whole": {"width": width, "height": 1100, "depth": 560}, "layout": layout, "fronts": fronts, "site": {"wall_left": 2000, "wall_right": 2000}}
+    return {
+        "whole": {"width": width, "height": 1100, "depth": 560},
+        "layout": layout,
+        "fronts": fronts,
+        "site": {"wall_left": 2000, "wall_right": 2000},
+    }
 
 
 # ------------------------------------------------------------------------------------------------------- every combination
@@ -74,12 +84,26 @@ def test_every_bottom_goes_on_every_runner(runs_on: str, muntins: int, bottom: s
     assert sum(part.role == "drawer muntin" for part in made.model.parts) == muntins
 
 
-@pytest.mark.parametrize(("runs_on", "corners"), [("side_mounted", "dowels"), ("side_mounted", "rebate"), ("under_mounted", "rebate"), ("wooden", "lapped_dovetails"), ("wooden", "dowels"), ("wooden", "rebate")])
+@pytest.mark.parametrize(
+    ("runs_on", "corners"),
+    [
+        ("side_mounted", "dowels"),
+        ("side_mounted", "rebate"),
+        ("under_mounted", "rebate"),
+        ("wooden", "lapped_dovetails"),
+        ("wooden", "dowels"),
+        ("wooden", "rebate"),
+    ],
+)
 def test_an_integral_front_is_the_front_of_the_box(runs_on: str, corners: str) -> None:
     """No box front is made; the sides meet the drawer's own front."""
-    made = keeps_every_rule(**drawer_in(runs_on={"style": runs_on}, corners={"style": corners}, front="integral", gaps={"side": 1.0}))
+    made = keeps_every_rule(
+        **drawer_in(runs_on={"style": runs_on}, corners={"style": corners}, front="integral", gaps={"side": 1.0})
+    )
     assert "drawer/box/front" not in made.meshes
-    assert any({joint.first, joint.second} == {"drawer/box/side.left", "drawer/front/panel"} for joint in made.model.joints)
+    assert any(
+        {joint.first, joint.second} == {"drawer/box/side.left", "drawer/front/panel"} for joint in made.model.joints
+    )
 
 
 @pytest.mark.parametrize("lay", ["full", "half"])
@@ -112,12 +136,27 @@ def test_under_mounted_runners_by_their_data() -> None:
     made = keeps_every_rule(**drawer_in(runs_on={"style": "under_mounted"}, bottom="four_sides"))
     side, bottom, back = (made.boxes[f"drawer/box/{name}"] for name in ("side.left", "bottom", "back"))
     assert bottom[0][2] - side[0][2] == pytest.approx(13) and back[0][2] == pytest.approx(side[0][2])
-    notches = [each for each in made.model.part("drawer/box/back").shape.features if isinstance(each, Pocket) and each.kind == "notch"]
-    hooks = [each for each in made.model.part("drawer/box/back").shape.features if isinstance(each, Hole) and "hook" in each.purpose]
+    notches = [
+        each
+        for each in made.model.part("drawer/box/back").shape.features
+        if isinstance(each, Pocket) and each.kind == "notch"
+    ]
+    hooks = [
+        each
+        for each in made.model.part("drawer/box/back").shape.features
+        if isinstance(each, Hole) and "hook" in each.purpose
+    ]
     assert len(notches) == len(hooks) == 2 and {each.diameter for each in hooks} == {6}
     entries = fitting_entries("under-mounted runner")
-    assert entries and not any(entry.load_verified for entry in entries) and all("unverified" in entry.source for entry in entries)
-    assert all(12 <= entry.size("recess") <= 13 and entry.size("inside_less") == 42 and entry.size("side_most") <= 16 for entry in entries)
+    assert (
+        entries
+        and not any(entry.load_verified for entry in entries)
+        and all("unverified" in entry.source for entry in entries)
+    )
+    assert all(
+        12 <= entry.size("recess") <= 13 and entry.size("inside_less") == 42 and entry.size("side_most") <= 16
+        for entry in entries
+    )
 
 
 def test_under_mounted_runners_refuse_thick_sides_and_bottoms() -> None:
@@ -136,7 +175,9 @@ def _with_box(**drawer: Any) -> dict[str, Any]:
 def test_wooden_runners_fill_what_is_clear() -> None:
     """Runner 20 wide and as high as is clear below; kicker 1.5 over the box; stops behind; the front closes 0.5 back."""
     made = keeps_every_rule(**drawer_in(runs_on={"style": "wooden"}))
-    side, runner, kicker, stop = (made.boxes[f"drawer/{name}.left"] for name in ("box/side", "runner", "kicker", "stop"))
+    side, runner, kicker, stop = (
+        made.boxes[f"drawer/{name}.left"] for name in ("box/side", "runner", "kicker", "stop")
+    )
     assert runner[1][2] == pytest.approx(side[0][2]) and runner[1][2] - runner[0][2] == pytest.approx(14)
     assert runner[1][0] - runner[0][0] == pytest.approx(20)
     assert kicker[0][2] - side[1][2] == pytest.approx(1.5) and kicker[1][2] - side[1][2] == pytest.approx(16)
@@ -159,7 +200,10 @@ def test_a_piece_too_shallow_for_a_drawer_is_refused() -> None:
     sections = drawer_in(runs_on={"style": "wooden"})
     sections["whole"]["depth"] = 150
     sections["fronts"][0] |= {"board": "hardwood-20", "handle": ""}
-    sections["boards"] = [*data()["boards"][:3], *({"id": id, "material": "beech", "thickness": 29} for id in ("birch-ply-15", "hardwood-20"))]
+    sections["boards"] = [
+        *data()["boards"][:3],
+        *({"id": id, "material": "beech", "thickness": 29} for id in ("birch-ply-15", "hardwood-20")),
+    ]
     sections["carcass"] = {"stiffeners": {"anchor_rails": False}}
     assert "at least 108" in refused("fronts[0].drawer.runs_on.style", **sections)
 
@@ -183,7 +227,11 @@ def test_loose_wooden_drawers_are_found() -> None:
 def test_tails_by_hand() -> None:
     """100 high, 15 thick, lap 4.5: three tails (90 − 16) / 3 wide at the tip, 1.5 less at the root each side, slope 1 in 7."""
     tails = LappedDovetails().tails(0, 100, 0, 10.5)
-    assert [(each.low, each.high, each.slant) for each in tails] == [(5, 29.667, 1.5), (37.667, 62.333, 1.5), (70.333, 95, 1.5)]
+    assert [(each.low, each.high, each.slant) for each in tails] == [
+        (5, 29.667, 1.5),
+        (37.667, 62.333, 1.5),
+        (70.333, 95, 1.5),
+    ]
 
 
 def test_the_lowest_tail_holds_the_groove() -> None:
@@ -206,7 +254,9 @@ def test_tails_fill_their_sockets() -> None:
     # without the groove for the bottom, side and front together fill the corner's box but for the lap's side
     bare = {part.key: _with_only(part, CutOut) for part in (front, side)}
     low, high = made.boxes[side.key]
-    corner = _box_solid((low[0], made.boxes[front.key][0][1], low[2]), (low[0] + 15, made.boxes[front.key][1][1], high[2]))
+    corner = _box_solid(
+        (low[0], made.boxes[front.key][0][1], low[2]), (low[0] + 15, made.boxes[front.key][1][1], high[2])
+    )
     filled = sum((solid ^ corner).volume() for solid in bare.values())
     assert filled == pytest.approx(corner.volume(), rel=1e-6) and (bare[front.key] ^ bare[side.key]).volume() < 1e-3
 
@@ -218,7 +268,9 @@ def _with_only(part: Part, kind: type) -> manifold3d.Manifold:
 
 
 def _box_solid(low: tuple[float, ...], high: tuple[float, ...]) -> Any:
-    return manifold3d.Manifold.cube([float(h - l) for l, h in zip(low, high, strict=True)]).translate([float(l) for l in low])
+    return manifold3d.Manifold.cube([float(b - a) for a, b in zip(low, high, strict=True)]).translate(
+        [float(a) for a in low]
+    )
 
 
 def test_no_groove_shows_at_the_ends_of_an_integral_front() -> None:
@@ -233,7 +285,15 @@ def test_no_groove_shows_at_the_ends_of_an_integral_front() -> None:
 def test_the_grain_of_a_solid_front_runs_along_it() -> None:
     """A dovetailed front of oak is cut with its grain from end to end, as its tails need; of a sheet it may be turned."""
     for board, grain in (("oak-25", "length"), ("mdf-18", "any")):
-        made = keeps_every_rule(**drawer_in(runs_on={"style": "wooden"}, corners={"style": "lapped_dovetails"}, front="integral", gaps={"side": 1.0}, board=board))
+        made = keeps_every_rule(
+            **drawer_in(
+                runs_on={"style": "wooden"},
+                corners={"style": "lapped_dovetails"},
+                front="integral",
+                gaps={"side": 1.0},
+                board=board,
+            )
+        )
         panel = made.model.part("drawer/front/panel")
         assert (panel.grain, panel.place.x) == (grain, (1.0, 0.0, 0.0))
 
@@ -241,7 +301,9 @@ def test_the_grain_of_a_solid_front_runs_along_it() -> None:
 def test_dovetails_need_a_flush_front_and_a_groove_in_the_tail() -> None:
     """An integral front wider than its box, and a groove below the lowest tail, are refused."""
     dovetails = {"style": "lapped_dovetails"}
-    assert "planted front" in refused("fronts[0].drawer.corners.style", **drawer_in(corners=dovetails, front="integral"))
+    assert "planted front" in refused(
+        "fronts[0].drawer.corners.style", **drawer_in(corners=dovetails, front="integral")
+    )
     assert "at least 6.5" in refused("fronts[0].drawer.groove_up", **drawer_in(corners=dovetails, groove_up=6))
     refused("fronts[0].drawer.corners.style", **drawer_in(corners={"style": "screws"}, front="integral"))
 
@@ -276,7 +338,11 @@ def test_muntins_make_a_wide_thin_bottom_stiff() -> None:
 # ------------------------------------------------------------------------------------------------------------------ banks
 def test_graduated_heights_by_hand() -> None:
     """In four rows with rails of 18 between, the clear height less 54 is shared 1 : 1.2 : 1.44 : 1.728 from the top down, or in steps of 25."""
-    for heights, expected in (("ratio", lambda top, n: top * 1.2**n), ("step", lambda top, n: top + 25 * n), ("equal", lambda top, n: top)):
+    for heights, expected in (
+        ("ratio", lambda top, n: top * 1.2**n),
+        ("step", lambda top, n: top + 25 * n),
+        ("equal", lambda top, n: top),
+    ):
         made = keeps_every_rule(**bank(heights))
         high = {each.key: each.height for each in made.model.openings}
         downward = [high[f"d{number}"] for number in (3, 2, 1, 0)]
@@ -356,9 +422,14 @@ def test_a_door_that_opens_too_little_is_found() -> None:
     made = keeps_every_rule(**cupboard())
     piece = loads(json.dumps(data(**sections)))
     blocked = Built(piece, core.build(piece))
-    narrow = replace(made.model, motions=tuple(replace(each, reach=70.0) if each.kind == "swing" else each for each in made.model.motions))
+    narrow = replace(
+        made.model,
+        motions=tuple(replace(each, reach=70.0) if each.kind == "swing" else each for each in made.model.motions),
+    )
     stops = [each for each in found(Built(made.piece, narrow)) if each.check == "drawer behind a door"]
-    assert len(stops) == 2 and {each.severity for each in stops} == {"stop"} and {each.limit for each in stops} == {70.0}
+    assert (
+        len(stops) == 2 and {each.severity for each in stops} == {"stop"} and {each.limit for each in stops} == {70.0}
+    )
     assert all(each.limit <= 90 for each in found(blocked) if each.check == "drawer behind a door")
 
 
@@ -370,7 +441,9 @@ def test_a_drawer_that_is_not_packed_out_meets_the_door() -> None:
     def shifted(thing: Any) -> Any:
         return replace(thing, place=thing.place.moved((-20.0, 0.0, 0.0))) if thing.key in motion.moves else thing
 
-    moved = replace(made.model, parts=tuple(map(shifted, made.model.parts)), fittings=tuple(map(shifted, made.model.fittings)))
+    moved = replace(
+        made.model, parts=tuple(map(shifted, made.model.parts)), fittings=tuple(map(shifted, made.model.fittings))
+    )
     checks = {each.check for each in found(Built(made.piece, moved)) if each.severity == "stop"}
     assert {"movement", "drawer behind a door"} <= checks
 
@@ -394,5 +467,9 @@ def test_a_runner_is_an_entry_and_not_code() -> None:
     for left in lefts:
         right = fitting_entry(left.id.removesuffix("left") + "right")
         assert left.sizes == right.sizes
-        flipped = {((*body.low[:2], -body.high[2] + 0.0), (*body.high[:2], -body.low[2] + 0.0)) for body in left.bodies_for() if body.form == "block"}
+        flipped = {
+            ((*body.low[:2], -body.high[2] + 0.0), (*body.high[:2], -body.low[2] + 0.0))
+            for body in left.bodies_for()
+            if body.form == "block"
+        }
         assert flipped == {(body.low, body.high) for body in right.bodies_for() if body.form == "block"}

@@ -18,8 +18,10 @@ FRAME = Sheet(size=SHEETS["A3"], title=TitleBlock(piece="sample", sheet="sample"
 
 def crosses(a, b, c, d):
     """Whether two straight lines cross at a point inside both: the textbook test by signed areas."""
+
     def area(p, q, r):
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
     return area(a, b, c) * area(a, b, d) < 0 and area(c, d, a) * area(c, d, b) < 0
 
 
@@ -28,7 +30,7 @@ def distance(point, a, b):
     length = math.dist(a, b)
     if length == 0:
         return math.dist(point, a)
-    along = ((point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])) / length ** 2
+    along = ((point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])) / length**2
     along = min(1.0, max(0.0, along))
     return math.dist(point, (a[0] + along * (b[0] - a[0]), a[1] + along * (b[1] - a[1])))
 
@@ -82,13 +84,16 @@ def test_crowded_parts(corner):
     numbers = [str(n + 1) for n in range(120)]
     room = drawing_room(FRAME, numbers)
     side = 12
-    points = [(0.9 * corner[0] + 0.1 * (n % side) / side, 0.9 * corner[1] + 0.1 * (n // side) / side)
-              for n in range(120)]
+    points = [
+        (0.9 * corner[0] + 0.1 * (n % side) / side, 0.9 * corner[1] + 0.1 * (n // side) / side) for n in range(120)
+    ]
     check_layout(place_balloons(numbers, spots(120, points, room), frame=FRAME), FRAME)
 
 
-@given(points=st.lists(st.tuples(shares, shares), min_size=1, max_size=30),
-       sides=st.sets(st.sampled_from(["left", "right", "top", "bottom"]), min_size=1))
+@given(
+    points=st.lists(st.tuples(shares, shares), min_size=1, max_size=30),
+    sides=st.sets(st.sampled_from(["left", "right", "top", "bottom"]), min_size=1),
+)
 @settings(max_examples=40, deadline=None)
 def test_only_the_sides_asked_for(points, sides):
     """Circles stand only on the sides asked for, so that a parts list can have another."""

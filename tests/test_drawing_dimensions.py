@@ -34,7 +34,7 @@ def enters(rect, a, b):
 
 def test_chain_adds_up():
     """A chain gives every gap its own length, in order along the side."""
-    row, = chain([0, 18, 566, 584], origin=20, scale=0.1)
+    (row,) = chain([0, 18, 566, 584], origin=20, scale=0.1)
     assert row.labels == ("18", "548", "18")
     assert row.stations == pytest.approx((20, 21.8, 76.6, 78.4))
 
@@ -50,9 +50,14 @@ def test_parallel_counts_from_its_datum(datum, expected):
 def test_figures_read_from_below_or_from_the_right(side):
     """ISO 129-1: figures stand above their line as read from the bottom or the right of the sheet."""
     dimensions = place_dimensions(chain([100, 200]), side=side, drawing=DRAWING)
-    figure, = printed(dimensions)
-    line = next(item for item in dimensions.items if isinstance(item, Stroke) and len(item.points) == 2
-                and sorted(value for point in item.points for value in point if value in (100, 200)) == [100, 200])
+    (figure,) = printed(dimensions)
+    line = next(
+        item
+        for item in dimensions.items
+        if isinstance(item, Stroke)
+        and len(item.points) == 2
+        and sorted(value for point in item.points for value in point if value in (100, 200)) == [100, 200]
+    )
     (x1, y1), (x2, y2) = line.points
     box = figure.bounds()
     if side in ("below", "above"):
@@ -64,14 +69,14 @@ def test_figures_read_from_below_or_from_the_right(side):
 @pytest.mark.parametrize("side", SIDES)
 def test_roomy_figure_stands_in_the_middle(side):
     """A figure with room stands in the middle of its dimension line."""
-    figure, = printed(place_dimensions(chain([110, 190]), side=side, drawing=DRAWING))
+    (figure,) = printed(place_dimensions(chain([110, 190]), side=side, drawing=DRAWING))
     middle = figure.bounds().centre[0 if side in ("below", "above") else 1]
     assert middle == pytest.approx(150, abs=0.5)
 
 
 def test_narrow_gap_keeps_its_figure_legible():
     """A figure too wide for its gap is not shrunk or dropped: it goes outside, at the same height."""
-    figure, = printed(place_dimensions(chain([150, 152]), side="below", drawing=DRAWING))
+    (figure,) = printed(place_dimensions(chain([150, 152]), side="below", drawing=DRAWING))
     assert figure.string == "2" and figure.height == 2.5
     assert not 150 < figure.bounds().centre[0] < 152
 
@@ -80,22 +85,26 @@ def test_figures_keep_away_from_what_is_there():
     """A figure does not cover what the caller says is printed already, nor leave its limits."""
     free = place_dimensions(chain([110, 190]), side="below", drawing=DRAWING)
     taken = printed(free)[0].bounds()
-    moved, = printed(place_dimensions(chain([110, 190]), side="below", drawing=DRAWING, avoid=[taken]))
+    (moved,) = printed(place_dimensions(chain([110, 190]), side="below", drawing=DRAWING, avoid=[taken]))
     assert not moved.bounds().overlaps(taken)
     with pytest.raises(RoomError, match="80"):
         place_dimensions(chain([110, 190]), side="below", drawing=DRAWING, limits=Rect(100, 100, 120, 150))
 
 
-@pytest.mark.parametrize(("stations", "labels"), [((1.0,), ()), ((1.0, 1.0), ("0",)), ((2.0, 1.0), ("1",)),
-                                                  ((1.0, 2.0), ())])
+@pytest.mark.parametrize(
+    ("stations", "labels"), [((1.0,), ()), ((1.0, 1.0), ("0",)), ((2.0, 1.0), ("1",)), ((1.0, 2.0), ())]
+)
 def test_senseless_rows_are_refused(stations, labels):
     """A dimension line has two or more rising stations and one label for each gap."""
     with pytest.raises(ValueError):
         DimensionRow(stations, labels)
 
 
-@given(side=st.sampled_from(SIDES), terminator=st.sampled_from(["oblique", "arrow"]),
-       sets=st.lists(st.lists(st.integers(0, 2400), min_size=2, max_size=9, unique=True), min_size=1, max_size=4))
+@given(
+    side=st.sampled_from(SIDES),
+    terminator=st.sampled_from(["oblique", "arrow"]),
+    sets=st.lists(st.lists(st.integers(0, 2400), min_size=2, max_size=9, unique=True), min_size=1, max_size=4),
+)
 @settings(max_examples=60, deadline=None)
 def test_nothing_lies_over_a_figure(side, terminator, sets):
     """No figure overlaps another, and no line of any kind runs through one; every label is printed once."""

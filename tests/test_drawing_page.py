@@ -34,9 +34,20 @@ from core.drawing.sheet import (
 from core.drawing.text import GlyphError, require_glyphs, width, wrap
 from core.exports import table as csv_lists
 
-TITLE = TitleBlock(piece="Coat cupboard", sheet="Cutting list", client="Village library", owner="Old Mill Joinery",
-                   number="2026-014", date="2026-03-01", revision="C", state="Released for cutting", scale="1:10",
-                   drawn_by="A. Reed", views="Front view.", projection="first angle")
+TITLE = TitleBlock(
+    piece="Coat cupboard",
+    sheet="Cutting list",
+    client="Village library",
+    owner="Old Mill Joinery",
+    number="2026-014",
+    date="2026-03-01",
+    revision="C",
+    state="Released for cutting",
+    scale="1:10",
+    drawn_by="A. Reed",
+    views="Front view.",
+    projection="first angle",
+)
 STAMP = "DO NOT CUT: 2 stop findings"
 
 
@@ -52,6 +63,7 @@ def test_examples_in_docstrings(module):
 
 
 # --- lettering
+
 
 @pytest.mark.parametrize("style", ["regular", "bold"])
 def test_widths_agree_with_another_reader(style):
@@ -69,8 +81,10 @@ def test_repertory():
         require_glyphs("ÀÉÎÕÜßŁčğőř ΑΩαω ЖЯжя ←↑→↓ ×°½¼¾≤≥Ø⌀→−±√²³″′…–—“”‘’•☐✓≈≠∅ \u00a0", style)
 
 
-@pytest.mark.parametrize(("string", "named"), [
-    ("oak 木", "U+6728"), ("a\tb", "U+0009"), ("a\u200bb", "U+200B"), ("שלום", "U+05E9"), ("\u202eabc", "U+202E")])
+@pytest.mark.parametrize(
+    ("string", "named"),
+    [("oak 木", "U+6728"), ("a\tb", "U+0009"), ("a\u200bb", "U+200B"), ("שלום", "U+05E9"), ("\u202eabc", "U+202E")],
+)
 def test_missing_glyph_is_an_error(string, named):
     """A character that cannot be printed is named, with its text, and is never an empty box on paper."""
     for attempt in (lambda: Text(0, 0, 2.5, string), lambda: require_glyphs(string)):
@@ -106,10 +120,17 @@ def test_bounds_of_lettering(angle, anchor):
 
 # --- primitives
 
+
 def test_placing_scales_geometry_only():
     """Placed items are scaled and moved; line widths and lettering heights stay what the standard says."""
-    items = (Stroke(((0, 0), (10, 0)), 0.5), Lines(((0, 0, 10, 10),), 0.35), Circle(5, 5, 2), Arc(0, 0, 4, 0, 90),
-             Area(((0, 0), (1, 0), (1, 1))), Text(1, 1, 3.5, "7"))
+    items = (
+        Stroke(((0, 0), (10, 0)), 0.5),
+        Lines(((0, 0, 10, 10),), 0.35),
+        Circle(5, 5, 2),
+        Arc(0, 0, 4, 0, 90),
+        Area(((0, 0), (1, 0), (1, 1))),
+        Text(1, 1, 3.5, "7"),
+    )
     moved = placed(items, 100, 50, 0.1)
     assert moved[0].points == ((100, 50), (101, 50)) and moved[0].width == 0.5
     assert moved[1].segments == ((100, 50, 101, 51),)
@@ -133,6 +154,7 @@ def test_dashes_follow_the_line_width():
 
 # --- scales
 
+
 def test_scale_is_the_largest_that_fits():
     """A drawing gets the largest ISO 5455 scale at which it fits its room."""
     room = Rect(0, 0, 170, 230)
@@ -145,6 +167,7 @@ def test_scale_is_the_largest_that_fits():
 
 
 # --- sheets
+
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_frame_and_title_block(name):
@@ -174,15 +197,30 @@ def test_nothing_printed_overlaps(name, stamp):
 def test_every_field_is_printed():
     """The title block says every field it is given, and the page of how many."""
     said = [item.string for item in texts(Sheet(size=SHEETS["A4"], title=TITLE).page(3, 12))]
-    for value in ("Coat cupboard", "Cutting list", "Village library", "Old Mill Joinery", "2026-014", "2026-03-01", "C",
-                  "Released for cutting", "1:10", "A. Reed", "Front view.", "3 of 12"):
+    for value in (
+        "Coat cupboard",
+        "Cutting list",
+        "Village library",
+        "Old Mill Joinery",
+        "2026-014",
+        "2026-03-01",
+        "C",
+        "Released for cutting",
+        "1:10",
+        "A. Reed",
+        "Front view.",
+        "3 of 12",
+    ):
         assert value in said
 
 
 def test_long_fields_wrap_in_their_cells():
     """A title too long for its cell steps down to a smaller standard height, then wraps; the block grows."""
-    long = TitleBlock(piece="Coat cupboard with two doors, a wide drawer and a loose oak cornice for the reading room",
-                      sheet="S" * 90, client="Library")
+    long = TitleBlock(
+        piece="Coat cupboard with two doors, a wide drawer and a loose oak cornice for the reading room",
+        sheet="S" * 90,
+        client="Library",
+    )
     short = Sheet(size=SHEETS["A4"], title=TITLE)
     sheet = Sheet(size=SHEETS["A4"], title=long)
     rects = [item.bounds() for item in texts(sheet.page())]
@@ -199,23 +237,33 @@ def test_zones(name):
     outside = [item for item in texts(page) if not frame.contains(item.bounds())]
     letters = {item.string for item in outside if item.string.isalpha()}
     numerals = {item.string for item in outside if item.string.isdigit()}
-    assert letters == set("ABCDEFGH"[:len(letters)]) and len(letters) % 2 == 0 and len(numerals) % 2 == 0
+    assert letters == set("ABCDEFGH"[: len(letters)]) and len(letters) % 2 == 0 and len(numerals) % 2 == 0
     rows = sorted(item.y for item in outside if item.string.isalpha() and item.x < frame.x)
     assert all(b - a == pytest.approx(50) for a, b in pairwise(rows[1:-1]))
 
 
 def test_projection_symbols_differ():
     """The view from the left stands right of the cone in first angle, left of it in third; its narrow end is left."""
+
     def rings_minus_cone(projection):
         page = Sheet(size=SHEETS["A4"], title=TitleBlock(piece="a", sheet="b", projection=projection)).page()
         ring = next(item for item in page.items if isinstance(item, Circle))
-        cone = next(item for item in page.items if isinstance(item, Stroke) and item.closed and len(item.points) == 4
-                    and len({y for _, y in item.points}) == 4)
+        cone = next(
+            item
+            for item in page.items
+            if isinstance(item, Stroke)
+            and item.closed
+            and len(item.points) == 4
+            and len({y for _, y in item.points}) == 4
+        )
         left, right = sorted({x for x, _ in cone.points})
-        heights = [max(y for x, y in cone.points if x == end) - min(y for x, y in cone.points if x == end)
-                   for end in (left, right)]
+        heights = [
+            max(y for x, y in cone.points if x == end) - min(y for x, y in cone.points if x == end)
+            for end in (left, right)
+        ]
         assert heights[0] < heights[1]
         return ring.x - bounds([cone]).centre[0]
+
     assert rings_minus_cone("first angle") > 0 > rings_minus_cone("third angle")
 
 
@@ -238,17 +286,26 @@ def test_headings_repeat_and_no_row_is_lost():
     """A table that runs on to further sheets repeats its headings and prints every row once, in order."""
     pages = table_pages(Table(COLUMNS, single_group(rows_of(100))), Sheet(size=SHEETS["A4"], title=TITLE))
     assert len(pages) > 1
-    marks = [item.string for page in pages for item in texts(page)
-             if item.anchor == "right" and item.string.isdigit()]
+    marks = [item.string for page in pages for item in texts(page) if item.anchor == "right" and item.string.isdigit()]
     assert marks == [str(n) for n in range(100)]
     assert all(sum(item.string == "Length" for item in texts(page)) == 1 for page in pages)
 
 
-@given(rows=st.lists(st.tuples(st.text(st.sampled_from("0123456789"), max_size=40),
-                               st.text(st.sampled_from("stile rail-M/Ä"), max_size=300), st.just("450.5")),
-                     min_size=1, max_size=40),
-       size=st.sampled_from(["A4", "A3", "letter landscape"]), stamp=st.sampled_from(["", STAMP]),
-       title=st.sampled_from(["", "MDF 18, measured 18.1"]), bracketed=st.booleans())
+@given(
+    rows=st.lists(
+        st.tuples(
+            st.text(st.sampled_from("0123456789"), max_size=40),
+            st.text(st.sampled_from("stile rail-M/Ä"), max_size=300),
+            st.just("450.5"),
+        ),
+        min_size=1,
+        max_size=40,
+    ),
+    size=st.sampled_from(["A4", "A3", "letter landscape"]),
+    stamp=st.sampled_from(["", STAMP]),
+    title=st.sampled_from(["", "MDF 18, measured 18.1"]),
+    bracketed=st.booleans(),
+)
 @settings(max_examples=30, deadline=None)
 def test_no_lettering_leaves_its_cell(rows, size, stamp, title, bracketed):
     """Whatever the cells hold, lettering stays between the lines of the grid and inside the sheet's room."""
@@ -297,8 +354,10 @@ def test_bracket_stays_with_its_rows():
 
 def test_headings_of_columns_do_not_break_in_a_word():
     """A column is at least as wide as the longest word of its heading; too many are refused by name."""
-    page, = table_pages(Table((Column("Thickness", 5), Column("Name")), single_group([("18", "side")])),
-                        Sheet(size=SHEETS["A4"], title=TITLE))
+    (page,) = table_pages(
+        Table((Column("Thickness", 5), Column("Name")), single_group([("18", "side")])),
+        Sheet(size=SHEETS["A4"], title=TITLE),
+    )
     assert "Thickness" in [item.string for item in texts(page)]
     with pytest.raises(RoomError, match="Name, Length need more than"):
         table_pages(Table((Column("Name", 150), Column("Length", 50)), ()), Sheet(size=SHEETS["A4"], title=TITLE))
@@ -311,6 +370,7 @@ def test_ragged_rows_are_refused():
 
 
 # --- flowing
+
 
 def test_heading_goes_with_what_follows():
     """A heading that would be the last thing on a sheet moves to the next, with its text."""
@@ -347,8 +407,10 @@ def test_figures_are_kept_whole():
 
 def test_swatch_stands_before_its_name():
     """A finish cell shows its colour and, beside it, the name: colour alone says nothing on a grey print."""
-    page, = table_pages(Table((Column("Finish"),), single_group([[Cell("sage green", swatch="#7A8C6E")]])),
-                        Sheet(size=SHEETS["A4"], title=TITLE))
+    (page,) = table_pages(
+        Table((Column("Finish"),), single_group([[Cell("sage green", swatch="#7A8C6E")]])),
+        Sheet(size=SHEETS["A4"], title=TITLE),
+    )
     swatch = next(item for item in page.items if type(item).__name__ == "Swatch")
     name = next(item for item in texts(page) if item.string == "sage green")
     assert name.bounds().x > swatch.bounds().right

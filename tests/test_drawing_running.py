@@ -1,7 +1,7 @@
 """Running dimensions: told from one datum, in order, no figure over another, no line across another."""
 
 import doctest
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given
@@ -37,7 +37,7 @@ def test_figures_keep_apart_and_lines_do_not_cross(values, side):
 def test_places_move_as_little_as_may_be(at):
     """Neighbours stand a pitch apart, order is kept, and the middle of all stays where it was."""
     found = spread_out(at, PITCH)
-    assert all(b - a >= PITCH - 1e-9 for a, b in zip(found, found[1:], strict=False))
+    assert all(b - a >= PITCH - 1e-9 for a, b in pairwise(found))
     assert sum(found) == pytest.approx(sum(at))
 
 

@@ -31,7 +31,9 @@ def sliced(mesh, view: View, depth: float) -> manifold3d.CrossSection:
     return solid.slice(depth)
 
 
-@pytest.mark.parametrize(("view", "depth"), [(PLAN, 292 + OFF), (FROM_RIGHT, 189 + OFF), (View.named("front"), 200 + OFF)])
+@pytest.mark.parametrize(
+    ("view", "depth"), [(PLAN, 292 + OFF), (FROM_RIGHT, 189 + OFF), (View.named("front"), 200 + OFF)]
+)
 def test_areas_agree_with_a_boolean_library(view, depth):
     """Hatched half a millimetre apart, each part's lines add up to its area as sliced by manifold3d, within 0.5 %."""
     meshes = list(part_meshes(example_model(DEMO)).values())
@@ -62,6 +64,7 @@ def test_outlines_are_closed():
 
 def test_hatching_stays_inside_and_runs_at_its_angle():
     """The middle and both ends of every line of a ring lie in its wood; a hole stays white."""
+
     def square(half):
         corners = np.array([(-half, -half), (half, -half), (half, half), (-half, half)], float)
         return np.stack((corners, np.roll(corners, -1, axis=0)), axis=1)
@@ -116,10 +119,19 @@ def test_the_four_details_of_the_demo():
     """Meeting stiles and upright, hinge side, drawer top with stiffener, moulding on carcass: each cuts what it names."""
     model = example_model(DEMO)
     found = {each.name.split(",")[0]: each for each in details(model)}
-    assert list(found) == ["Meeting stiles and upright", "Hinge side", "Drawer top with stiffener", "Moulding on carcass"]
+    assert list(found) == [
+        "Meeting stiles and upright",
+        "Hinge side",
+        "Drawer top with stiffener",
+        "Moulding on carcass",
+    ]
     meshes = part_meshes(model)
     keys = list(meshes)
-    for name, roles in (("Meeting stiles and upright", {"stile", "upright"}), ("Drawer top with stiffener", {"stiffener", "front panel"}), ("Moulding on carcass", {"moulding", "horizontal"})):
+    for name, roles in (
+        ("Meeting stiles and upright", {"stile", "upright"}),
+        ("Drawer top with stiffener", {"stiffener", "front panel"}),
+        ("Moulding on carcass", {"moulding", "horizontal"}),
+    ):
         detail = found[name]
         inside = cut(list(meshes.values()), detail.view, detail.depth).within(detail.window)
         seen = {model.part(keys[solid]).role for solid in np.unique(inside.solid)}

@@ -36,7 +36,9 @@ def test_holes_are_true_circles_at_their_size_and_place():
     """In the drawing of each mark the circles of its face have the diameters and distances of the model."""
     job = built(DEMO)
     document, _ = read(dxf_bytes(parts_sketch(job)))
-    circles = np.array([(c.dxf.center.x, c.dxf.center.y, 2 * c.dxf.radius) for c in document.modelspace().query("CIRCLE")])
+    circles = np.array(
+        [(c.dxf.center.x, c.dxf.center.y, 2 * c.dxf.radius) for c in document.modelspace().query("CIRCLE")]
+    )
     known = set()
     for mark, _, part in job.parts():
         own = [each for each in part.shape.features if isinstance(each, Hole) and each.when.stage == "in the part"]

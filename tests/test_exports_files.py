@@ -42,6 +42,7 @@ def test_old_file_survives_a_failure(tmp_path, monkeypatch, step):
 
 def test_interruption_leaves_nothing_behind(tmp_path, monkeypatch):
     """Ctrl-C while writing leaves the folder as it was and is not swallowed."""
+
     def interrupted(*_):
         raise KeyboardInterrupt
 

@@ -19,7 +19,7 @@ def drawn(*items):
 
 
 def only(kind, *items):
-    element, = drawn(*items).iter(SVG + kind)
+    (element,) = drawn(*items).iter(SVG + kind)
     return element
 
 

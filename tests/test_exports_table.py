@@ -17,7 +17,7 @@ def read(text, delimiter=","):
 
 def test_numbers_stay_numbers():
     """Lengths print without needless noughts, exponents or a negative nought, and keep their sign."""
-    row, = read(csv_text(list("abcdefg"), [[450.0, 12.5, -0.0, 1e-9, 1234567.125, 3, -7.25]]))[1:]
+    (row,) = read(csv_text(list("abcdefg"), [[450.0, 12.5, -0.0, 1e-9, 1234567.125, 3, -7.25]]))[1:]
     assert row == ["450", "12.5", "0", "0", "1234567.125", "3", "-7.25"]
 
 
@@ -43,7 +43,7 @@ def test_numbers_given_as_text_stay_intact(number):
 def test_text_survives():
     """Separators, quotation marks, line ends and every script come back as they were."""
     cells = ["a,b", "c;d", 'e"f', "g\nh", "½ × Ø → ≤", "naïve Ж λ", " padded ", "", None]
-    row, = read(csv_text([str(n) for n in range(len(cells))], [cells]))[1:]
+    (row,) = read(csv_text([str(n) for n in range(len(cells))], [cells]))[1:]
     assert row == [cell or "" for cell in cells]
 
 

@@ -21,13 +21,21 @@ def door(**more) -> dict:
 
 
 @pytest.mark.parametrize("between", ["board", "nothing"])
-@pytest.mark.parametrize("panel", [{"style": "plain"}, {"style": "planted_frame"}, {"style": "frame_and_panel", "board": "hardwood-20"}])
+@pytest.mark.parametrize(
+    "panel", [{"style": "plain"}, {"style": "planted_frame"}, {"style": "frame_and_panel", "board": "hardwood-20"}]
+)
 @pytest.mark.parametrize("lay", ["inset", "full"])
 def test_a_fixed_panel_beside_a_door(lay, panel, between):
     """It is held by fillets at two opposite edges, does not move, and keeps every rule."""
     layout = [{**each, "between": between} if each["id"] == "all" else each for each in TWO]
     hanging = {"hand": "right", **({"hinge": "hinge-butt-50"} if lay == "inset" else {})}
-    made = keeps_every_rule(layout=layout, fronts=[fixed(lay=lay, panel=panel), {"id": "d", "kind": "door", "closes": ["b"], "lay": lay, "panel": panel, "hanging": hanging}])
+    made = keeps_every_rule(
+        layout=layout,
+        fronts=[
+            fixed(lay=lay, panel=panel),
+            {"id": "d", "kind": "door", "closes": ["b"], "lay": lay, "panel": panel, "hanging": hanging},
+        ],
+    )
     assert [each.key for each in made.model.motions] == ["d/leaf.right"]
     sides = {key.rsplit(".", 1)[-1] for key in made.boxes if key.startswith("f/fillet.")}
     assert sides == ({"left", "right"} if between == "board" else {"bottom", "top"})
@@ -57,7 +65,9 @@ def test_a_fixed_panel_with_no_boards_to_hold_it():
 def test_a_stop_strip(where, panel):
     """18 × 12, set back by the pad behind the door; pads on it; loose shelves stand behind it."""
     made = keeps_every_rule(
-        whole=ONE, layout=[{"id": "all", "holds": [{"style": "shelves"}]}], fronts=[door(panel={"style": panel}, hanging={"hinge": "hinge-butt-50", "stop_strip": where})]
+        whole=ONE,
+        layout=[{"id": "all", "holds": [{"style": "shelves"}]}],
+        fronts=[door(panel={"style": panel}, hanging={"hinge": "hinge-butt-50", "stop_strip": where})],
     )
     strip = next(part for part in made.model.parts if part.role == "stop strip")
     assert strip.size[1:] == (12.0, 18.0)
@@ -71,19 +81,32 @@ def test_a_stop_strip_stops_at_a_fixed_shelf():
     """One stretch below it, one above."""
     rows = [{**each, "divided": "rows"} if each["id"] == "all" else each for each in TWO]
     made = keeps_every_rule(whole=ONE, layout=rows, fronts=[door(hanging={"stop_strip": "side"})])
-    assert sorted(part.key for part in made.model.parts if part.role == "stop strip") == ["d/leaf.left/stop.1", "d/leaf.left/stop.2"]
+    assert sorted(part.key for part in made.model.parts if part.role == "stop strip") == [
+        "d/leaf.left/stop.1",
+        "d/leaf.left/stop.2",
+    ]
 
 
 def test_an_overlay_door_has_no_stop_strip():
     """The carcass stops it."""
-    assert "overlay" in refused("fronts[0].hanging.stop_strip", whole=ONE, fronts=[door(lay="full", hanging={"stop_strip": "side"})])
+    assert "overlay" in refused(
+        "fronts[0].hanging.stop_strip", whole=ONE, fronts=[door(lay="full", hanging={"stop_strip": "side"})]
+    )
 
 
 def test_a_door_with_nothing_but_its_catch_to_stop_it():
     """It is found, and a strip at the side mends it; under the top there is one stop of two; an upright behind a pair is one."""
     assert [each.severity for each in found(built(whole=ONE, fronts=[door()])) if each.check == "door stop"] == ["warn"]
-    assert not [each for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "side"})])) if each.check == "door stop"]
-    assert [each.value for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "top"})])) if each.check == "door stop"] == [1.0]
+    assert not [
+        each
+        for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "side"})]))
+        if each.check == "door stop"
+    ]
+    assert [
+        each.value
+        for each in found(built(whole=ONE, fronts=[door(hanging={"stop_strip": "top"})]))
+        if each.check == "door stop"
+    ] == [1.0]
     behind = built(layout=TWO, fronts=[{"id": "d", "kind": "pair", "closes": ["all"]}])
     assert not [each for each in found(behind) if each.check == "door stop"]
 
@@ -104,16 +127,32 @@ def test_trimming_allowance():
 @pytest.mark.parametrize("panel", ["plain", "planted_frame"])
 def test_a_lock(lay, panel):
     """On the inside behind the closing edge, its key hole through the whole door, a recess for its bolt in the board beside."""
-    made = keeps_every_rule(whole=ONE, fronts=[door(lay=lay, panel={"style": panel}, hanging={"lock": "lock-cupboard-50"})])
-    bored = {part.key: hole for part in made.model.parts for hole in part.shape.features if isinstance(hole, Hole) and "key" in hole.purpose}
-    assert set(bored) == {f"d/leaf.left/{name}" for name in (("panel",) if panel == "plain" else ("panel", "stile.closing"))}
-    keep = [each for each in made.model.part("carcass/side.right").shape.features if isinstance(each, Pocket) and "lock" in each.purpose]
+    made = keeps_every_rule(
+        whole=ONE, fronts=[door(lay=lay, panel={"style": panel}, hanging={"lock": "lock-cupboard-50"})]
+    )
+    bored = {
+        part.key: hole
+        for part in made.model.parts
+        for hole in part.shape.features
+        if isinstance(hole, Hole) and "key" in hole.purpose
+    }
+    assert set(bored) == {
+        f"d/leaf.left/{name}" for name in (("panel",) if panel == "plain" else ("panel", "stile.closing"))
+    }
+    keep = [
+        each
+        for each in made.model.part("carcass/side.right").shape.features
+        if isinstance(each, Pocket) and "lock" in each.purpose
+    ]
     assert len(keep) == 1
 
 
 def test_a_pair_has_no_board_for_a_lock():
     """Its bolt would shoot into nothing."""
-    refused("fronts[0].hanging.lock", fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "hanging": {"lock": "lock-cupboard-50"}}])
+    refused(
+        "fronts[0].hanging.lock",
+        fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "hanging": {"lock": "lock-cupboard-50"}}],
+    )
 
 
 @pytest.mark.parametrize("lay", ["inset", "full"])
@@ -125,15 +164,22 @@ def test_a_stay_limits_the_swing(lay):
 
 def test_a_wall_near_the_knob_wants_a_stay():
     """A door whose knob comes within 10 mm of a wall at right angles; with a stay at 90° there is nothing to say."""
+
     def seen(**hanging):
-        return [each.severity for each in found(built(whole=ONE, site={"wall_left": 12}, fronts=[door(hanging=hanging)])) if each.check == "wall beside"]
+        return [
+            each.severity
+            for each in found(built(whole=ONE, site={"wall_left": 12}, fronts=[door(hanging=hanging)]))
+            if each.check == "wall beside"
+        ]
 
     assert seen() == ["note"] and seen(door_stay="stay-door-90") == []
 
 
 def test_the_arrangement_gives_the_size_of_a_fixed_panel():
     """It stands among the fronts whose edges are dimensioned, with its gaps."""
-    made = built(layout=TWO, fronts=[fixed(), {"id": "d", "kind": "door", "closes": ["b"], "hanging": {"hand": "right"}}])
+    made = built(
+        layout=TWO, fronts=[fixed(), {"id": "d", "kind": "door", "closes": ["b"], "hanging": {"hand": "right"}}]
+    )
     panel = next(each for each in front_sizes(made.model) if each.key == "f")
     low, high = made.boxes["f/panel/panel"]
     assert (panel.left, panel.right) == (pytest.approx(low[0]), pytest.approx(high[0]))

@@ -57,13 +57,21 @@ def test_a_half_overlay_door():
 
 def test_two_doors_share_an_upright():
     """Each laps 7.5 of it, 3 between; their plates stand one beside the other's, not point to point."""
-    made = keeps_every_rule(layout=TWO, fronts=[door("d", "a", lay="full", hanging={"hand": "right"}, handle=""), door("e", "b", lay="full", handle="")])
+    made = keeps_every_rule(
+        layout=TWO,
+        fronts=[
+            door("d", "a", lay="full", hanging={"hand": "right"}, handle=""),
+            door("e", "b", lay="full", handle=""),
+        ],
+    )
     assert edges(made, "e/leaf.left/panel")[0] - edges(made, "d/leaf.right/panel")[1] == pytest.approx(3)
     hinges = {each.key: each for each in made.model.fittings if "/hinge" in each.key and not each.bought_with}
     assert {each.entry for each in hinges.values()} == {"hinge-cup-35-half"}
     heights = [hinges[f"{door}/hinge.1"].place.origin[2] for door in ("d/leaf.right", "e/leaf.left")]
     assert 5 <= abs(heights[0] - heights[1]) <= 20
-    assert not [each for each in found(made) if each.check in ("fasteners meet", "holes meet", "gap for paint", "movement")]
+    assert not [
+        each for each in found(made) if each.check in ("fasteners meet", "holes meet", "gap for paint", "movement")
+    ]
 
 
 def test_each_hinge_by_its_own_lap():
@@ -82,7 +90,9 @@ def test_what_stands_behind_an_overlay_front_is_not_set_back():
 
 def test_inset_and_overlay_on_one_piece():
     """With a board between them an inset and an overlay door stand side by side; the overlay one laps half of it."""
-    made = keeps_every_rule(layout=TWO, fronts=[door("d", "a", lay="full", handle=""), door("e", "b", hanging={"hand": "right"}, handle="")])
+    made = keeps_every_rule(
+        layout=TWO, fronts=[door("d", "a", lay="full", handle=""), door("e", "b", hanging={"hand": "right"}, handle="")]
+    )
     assert edges(made, "d/leaf.left/panel")[1] == pytest.approx(-1.5)
     assert made.boxes["e/leaf.right/panel"][0][1] == pytest.approx(-431.0)
 
@@ -90,7 +100,9 @@ def test_inset_and_overlay_on_one_piece():
 def test_inset_and_overlay_with_nothing_between_are_refused():
     """They lie in two planes; without a board between there would be a hole."""
     layout = [{**each, "between": "nothing"} if each["id"] == "all" else each for each in TWO]
-    said = refused("fronts[0].lay", layout=layout, fronts=[door("d", "a", lay="full"), door("e", "b", hanging={"hand": "right"})])
+    said = refused(
+        "fronts[0].lay", layout=layout, fronts=[door("d", "a", lay="full"), door("e", "b", hanging={"hand": "right"})]
+    )
     assert "no board stands between" in said
 
 
@@ -103,21 +115,40 @@ def test_an_overlay_door_under_a_cornice():
 
 def test_no_room_under_a_cornice():
     """A lip 17 mm down leaves nothing to lap."""
-    refused("fronts[0].lay", top={**CORNICE, "lip_drop": 14.5}, fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "lay": "full"}])
+    refused(
+        "fronts[0].lay",
+        top={**CORNICE, "lip_drop": 14.5},
+        fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "lay": "full"}],
+    )
 
 
 def test_overlay_drawers():
     """Fronts over the edges, 3 between, their boxes behind at the runner's own set-back."""
-    fronts = [{"id": id, "kind": "drawer", "closes": [closes], "lay": "full", "drawer": {"runner": ""}} for id, closes in (("low", "a"), ("high", "b"))]
+    fronts = [
+        {"id": id, "kind": "drawer", "closes": [closes], "lay": "full", "drawer": {"runner": ""}}
+        for id, closes in (("low", "a"), ("high", "b"))
+    ]
     made = keeps_every_rule(whole={"height": 520, "width": 600}, layout=STACKED, fronts=fronts)
     assert edges(made, "high/front/panel")[2] - edges(made, "low/front/panel")[3] == pytest.approx(3)
     runner = next(each for each in made.model.fittings if each.key == "low/runner.left")
-    assert runner.place.origin[1] == pytest.approx(-made.model.carcass[1] + fitting_entry(runner.entry).size("set_back_overlay"))
+    assert runner.place.origin[1] == pytest.approx(
+        -made.model.carcass[1] + fitting_entry(runner.entry).size("set_back_overlay")
+    )
 
 
 def test_overlay_fronts_too_near_each_other():
     """With a meeting gap of 1 two overlay drawers have 0.7 left after paint."""
-    fronts = [{"id": id, "kind": "drawer", "closes": [closes], "lay": "full", "drawer": {"runner": ""}, "gaps": {"meeting": 1}} for id, closes in (("low", "a"), ("high", "b"))]
+    fronts = [
+        {
+            "id": id,
+            "kind": "drawer",
+            "closes": [closes],
+            "lay": "full",
+            "drawer": {"runner": ""},
+            "gaps": {"meeting": 1},
+        }
+        for id, closes in (("low", "a"), ("high", "b"))
+    ]
     made = built(whole={"height": 520, "width": 600}, layout=STACKED, fronts=fronts)
     assert [each.value for each in found(made) if each.check == "gap for paint"] == [1.0]
 
@@ -141,12 +172,18 @@ def test_the_one_axis_of_a_concealed_hinge_keeps_to_the_maker_s_table(thickness,
 def test_a_thick_overlay_door_wants_a_wider_reveal():
     """27 thick with 3 beside it: 3.4 is wanted."""
     board = {"style": "planted_frame"}
-    fronts = [door("d", "a", lay="full", hanging={"hand": "right"}, handle="", panel=board), door("e", "b", lay="full", handle="", panel=board)]
+    fronts = [
+        door("d", "a", lay="full", hanging={"hand": "right"}, handle="", panel=board),
+        door("e", "b", lay="full", handle="", panel=board),
+    ]
     seen = [each for each in found(built(layout=TWO, fronts=fronts)) if each.check == "reveal at the hinge"]
     assert [(each.value, each.limit) for each in seen] == [(3.0, 3.38), (3.0, 3.38)]
 
 
 def test_the_mirror_image_of_mixed_lays():
     """Laps, cranks and the hinges' heights are mirrored."""
-    fronts = [door("d", "a", lay="full", hanging={"hand": "right"}), {"id": "e", "kind": "door", "closes": ["b"], "lay": "half", "hanging": {"hand": "left"}}]
+    fronts = [
+        door("d", "a", lay="full", hanging={"hand": "right"}),
+        {"id": "e", "kind": "door", "closes": ["b"], "lay": "half", "hanging": {"hand": "left"}},
+    ]
     mirror_image_is_built(data(layout=TWO, fronts=fronts))

@@ -17,7 +17,15 @@ def pair(joint: str, lay: str = "inset", panel: str = "plain", **more) -> dict:
     return {
         "whole": TALL,
         "fronts": [
-            {"id": "d", "kind": "pair", "closes": ["all"], "lay": lay, "panel": {"style": panel, **frame}, "hanging": BUTTS if lay == "inset" else {}, "meeting_stiles": {"joint": joint, **more}}
+            {
+                "id": "d",
+                "kind": "pair",
+                "closes": ["all"],
+                "lay": lay,
+                "panel": {"style": panel, **frame},
+                "hanging": BUTTS if lay == "inset" else {},
+                "meeting_stiles": {"joint": joint, **more},
+            }
         ],
     }
 
@@ -32,7 +40,9 @@ def edges(made, key: str) -> tuple[float, float]:
 def test_every_meeting_joint_with_every_lay_and_panel(joint, lay, panel):
     """Closed, without overlap, held together, and free to swing in turn."""
     made = keeps_every_rule(**pair(joint, lay, panel))
-    leads, follows = (next(each for each in made.model.motions if each.key == f"d/leaf.{hand}") for hand in ("right", "left"))
+    leads, follows = (
+        next(each for each in made.model.motions if each.key == f"d/leaf.{hand}") for hand in ("right", "left")
+    )
     assert leads.after == "" and follows.after == "d/leaf.right"
 
 
@@ -51,7 +61,11 @@ def test_rebates_are_half_the_thickness_and_opposite():
     """The leading door's lies behind, the other's in front, each half of 18 and 0.25 of play deep; both lie on the door's edge."""
     made = built(**pair("rebated"))
     for hand, words in (("right", "behind"), ("left", "in front")):
-        cut = [each for each in made.model.part(f"d/leaf.{hand}/panel").shape.features if isinstance(each, Pocket) and each.purpose.startswith("meeting stile")]
+        cut = [
+            each
+            for each in made.model.part(f"d/leaf.{hand}/panel").shape.features
+            if isinstance(each, Pocket) and each.purpose.startswith("meeting stile")
+        ]
         assert [each.purpose for each in cut] == [f"meeting stile 11 × 9.3, {words}"]
 
 
@@ -59,15 +73,26 @@ def test_the_left_door_may_lead():
     """Leading is swappable; the bolts go on the other door."""
     made = keeps_every_rule(**pair("rebated", leads="left"))
     assert next(each for each in made.model.motions if each.key == "d/leaf.right").after == "d/leaf.left"
-    assert {each.key for each in made.model.fittings if "/bolt" in each.key} == {"d/leaf.right/bolt.top", "d/leaf.right/bolt.bottom"}
-    assert {each.key for each in made.model.fittings if "/catch" in each.key} == {"d/leaf.left/catch", "d/leaf.left/catch/strike"}
+    assert {each.key for each in made.model.fittings if "/bolt" in each.key} == {
+        "d/leaf.right/bolt.top",
+        "d/leaf.right/bolt.bottom",
+    }
+    assert {each.key for each in made.model.fittings if "/catch" in each.key} == {
+        "d/leaf.left/catch",
+        "d/leaf.left/catch/strike",
+    }
 
 
 @pytest.mark.parametrize("joint", ["square", "rebated", "bead"])
 def test_the_meeting_gap_as_seen(joint):
     """3 mm whatever the joint."""
     made = built(**pair(joint))
-    seen = [gap.width for _, opening, motions in fronts(made.piece, made.model) for gap in gaps(made.model, opening, motions) if gap.edge == "meeting"]
+    seen = [
+        gap.width
+        for _, opening, motions in fronts(made.piece, made.model)
+        for gap in gaps(made.model, opening, motions)
+        if gap.edge == "meeting"
+    ]
     assert seen == [pytest.approx(3.0, abs=0.51)]
 
 
@@ -76,7 +101,9 @@ def test_stiles_of_rebated_doors_look_alike():
     made = built(**pair("rebated", panel="planted_frame"))
     assert edges(made, "d/leaf.left/panel")[1] - edges(made, "d/leaf.left/stile.meeting")[1] == pytest.approx(11)
     made = built(**pair("rebated", panel="frame_and_panel"))
-    assert made.model.part("d/leaf.left/stile.meeting").size[1] - made.model.part("d/leaf.right/stile.meeting").size[1] == pytest.approx(11)
+    assert made.model.part("d/leaf.left/stile.meeting").size[1] - made.model.part("d/leaf.right/stile.meeting").size[
+        1
+    ] == pytest.approx(11)
 
 
 def test_a_cover_bead():
@@ -105,7 +132,9 @@ def test_a_bead_too_narrow_is_refused():
 def test_a_square_pair_opens_in_any_order():
     """Nothing waits for anything, and no bolts."""
     made = built(**pair("square"))
-    assert not any(each.after for each in made.model.motions) and not any("/bolt" in each.key for each in made.model.fittings)
+    assert not any(each.after for each in made.model.motions) and not any(
+        "/bolt" in each.key for each in made.model.fittings
+    )
 
 
 def test_the_following_door_does_clash_where_it_goes_first():

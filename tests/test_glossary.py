@@ -31,7 +31,14 @@ def listed() -> dict[str, str]:
 def in_use() -> dict[str, str]:
     """Word → where people meet it."""
     found: dict[str, str] = {}
-    for where, words in (("file or label", _parameters()), ("command", _commands()), ("list", HEADINGS), ("paper", _paper()), ("screen", _screen()), ("part or fitting", _things())):
+    for where, words in (
+        ("file or label", _parameters()),
+        ("command", _commands()),
+        ("list", HEADINGS),
+        ("paper", _paper()),
+        ("screen", _screen()),
+        ("part or fitting", _things()),
+    ):
         for word in words:
             if re.search("[a-z]", _plain(word)):
                 found.setdefault(_plain(word), where)
@@ -52,7 +59,9 @@ def test_every_origin_is_one_of_the_known():
         assert not origin.startswith("standard") or len(origin) > len("standard "), f"{word}: which standard?"
 
 
-@pytest.mark.parametrize("word", ["optimise", "optimize", "nesting", "yield %", "waste %", "carcase id", "zone", "product"])
+@pytest.mark.parametrize(
+    "word", ["optimise", "optimize", "nesting", "yield %", "waste %", "carcase id", "zone", "product"]
+)
 def test_the_check_bites(word):
     """A word that is not ours to use is not in the glossary, so the first test would refuse it."""
     assert word not in listed()
@@ -92,9 +101,18 @@ def _paper():
     """Titles, headings and column heads in the modules that make pages."""
     for path in sorted((ROOT / "core" / "pages").glob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("Column", "Heading") and node.args and isinstance(node.args[0], ast.Constant):
+            if (
+                isinstance(node, ast.Call)
+                and getattr(node.func, "id", "") in ("Column", "Heading")
+                and node.args
+                and isinstance(node.args[0], ast.Constant)
+            ):
                 yield node.args[0].value
-            if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "title" and isinstance(node.value, ast.Constant):
+            if (
+                isinstance(node, ast.Assign)
+                and getattr(node.targets[0], "id", "") == "title"
+                and isinstance(node.value, ast.Constant)
+            ):
                 yield node.value.value
 
 
@@ -102,11 +120,25 @@ def _screen():
     """Labels of panels, menus, operators and their properties in the add-on."""
     for path in sorted((ROOT / "blender_addon").rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") in ("bl_label", "bl_category") and isinstance(node.value, ast.Constant):
+            if (
+                isinstance(node, ast.Assign)
+                and getattr(node.targets[0], "id", "") in ("bl_label", "bl_category")
+                and isinstance(node.value, ast.Constant)
+            ):
                 yield node.value.value
-            if isinstance(node, ast.Assign) and getattr(node.targets[0], "id", "") == "bl_idname" and isinstance(node.value, ast.Constant) and node.value.value.startswith("muntin."):
+            if (
+                isinstance(node, ast.Assign)
+                and getattr(node.targets[0], "id", "") == "bl_idname"
+                and isinstance(node.value, ast.Constant)
+                and node.value.value.startswith("muntin.")
+            ):
                 yield node.value.value.partition(".")[2]
-            if isinstance(node, ast.keyword) and node.arg in ("name", "text") and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str):
+            if (
+                isinstance(node, ast.keyword)
+                and node.arg in ("name", "text")
+                and isinstance(node.value, ast.Constant)
+                and isinstance(node.value.value, str)
+            ):
                 yield node.value.value
 
 

@@ -17,7 +17,13 @@ TWO = [
     {"id": "a", "parent": "all", "order": 0, "size": {"share": 1}},
     {"id": "b", "parent": "all", "order": 1, "size": {"share": 1}},
 ]
-MDF22 = {"boards": [{"id": "mdf-18", "material": "mdf", "thickness": 18}, {"id": "mdf-6", "material": "mdf", "thickness": 6}, {"id": "mdf-22", "material": "mdf", "thickness": 22}]}
+MDF22 = {
+    "boards": [
+        {"id": "mdf-18", "material": "mdf", "thickness": 18},
+        {"id": "mdf-6", "material": "mdf", "thickness": 6},
+        {"id": "mdf-22", "material": "mdf", "thickness": 22},
+    ]
+}
 
 
 def door(hinge: str = "", id: str = "d", closes: str = "all", hand: str = "left", **more) -> dict:
@@ -27,7 +33,11 @@ def door(hinge: str = "", id: str = "d", closes: str = "all", hand: str = "left"
 def holes(made, key: str, word: str) -> list[tuple[np.ndarray, Hole]]:
     """The holes of a purpose in a part, with their mouths in the piece."""
     part = made.model.part(key)
-    return [(np.array(part.place.point(each.at)), each) for each in part.shape.features if isinstance(each, Hole) and word in each.purpose]
+    return [
+        (np.array(part.place.point(each.at)), each)
+        for each in part.shape.features
+        if isinstance(each, Hole) and word in each.purpose
+    ]
 
 
 def test_every_kind_of_hinge_in_the_library_hangs_a_door():
@@ -50,19 +60,36 @@ def test_every_hinge_hangs_a_door_of_its_lay(hinge, lay, board, hand):
     assert used == {f"hinge-lift-off-75-{hand}" if "lift-off" in hinge else hinge}
 
 
-@pytest.mark.parametrize(("hinge", "lay"), [("hinge-butt-50", "full"), ("hinge-piano-32", "half"), ("hinge-cup-35-full", "inset"), ("hinge-cup-35-full", "half"), ("hinge-cup-35-inset", "full"), ("knob-34", "inset")])
+@pytest.mark.parametrize(
+    ("hinge", "lay"),
+    [
+        ("hinge-butt-50", "full"),
+        ("hinge-piano-32", "half"),
+        ("hinge-cup-35-full", "inset"),
+        ("hinge-cup-35-full", "half"),
+        ("hinge-cup-35-inset", "full"),
+        ("knob-34", "inset"),
+    ],
+)
 def test_a_hinge_that_does_not_suit_the_lay_is_refused(hinge, lay):
     """The parameter, the hinge and the reason are said."""
     assert hinge in refused("fronts[0].hanging.hinge", whole=ONE, fronts=[door(hinge, lay=lay)])
 
 
-@pytest.mark.parametrize(("lay", "thick"), [("full", 18), ("half", 18), ("inset", 18), ("full", 16), ("full", 19), ("half", 16)])
+@pytest.mark.parametrize(
+    ("lay", "thick"), [("full", 18), ("half", 18), ("inset", 18), ("full", 16), ("full", 19), ("half", 16)]
+)
 def test_cup_drilling(lay, thick):
     """Cup 35 and 13 deep, its middle 20.5 to 24.5 from the edge; plate screws 32 apart on the line 37 (inset: door and 1 more) behind the front.
 
     Sources: cup 35, 12.6 to 13 deep, 3 to 7 from the edge, distance + 17.5: hinge makers' catalogues, read in excerpts; 37 and 32: 32 mm system.
     """
-    boards = {"boards": [{"id": "mdf-18", "material": "mdf", "thickness": thick}, {"id": "mdf-6", "material": "mdf", "thickness": 6}]}
+    boards = {
+        "boards": [
+            {"id": "mdf-18", "material": "mdf", "thickness": thick},
+            {"id": "mdf-6", "material": "mdf", "thickness": 6},
+        ]
+    }
     hinge = "hinge-cup-35-inset" if lay == "inset" else ""
     made = keeps_every_rule(**boards, whole=ONE, fronts=[door(hinge, lay=lay)])
     cups = holes(made, "d/leaf.left/panel", "hinge cup")
@@ -74,30 +101,50 @@ def test_cup_drilling(lay, thick):
     assert [f for _, f in plates] == [pytest.approx(37 + (thick + 1 if lay == "inset" else 0))] * (2 * len(cups))
     assert plates[1][0] - plates[0][0] == 32
     ends = made.boxes["d/leaf.left/panel"][0][2], made.boxes["d/leaf.left/panel"][1][2]
-    assert min(at[2] for at, _ in cups) - ends[0] <= 80 and ends[1] - max(at[2] for at, _ in cups) <= 80  # a maker's catalogue: at most 80
+    assert (
+        min(at[2] for at, _ in cups) - ends[0] <= 80 and ends[1] - max(at[2] for at, _ in cups) <= 80
+    )  # a maker's catalogue: at most 80
 
 
 @pytest.mark.parametrize("thick", [18, 16, 19])
 def test_overlay_is_the_fixed_distance_and_the_cup_s(thick):
     """Overlay = fixed distance + cup distance, as two makers print it: what the door laps is what the cup's place gives."""
-    boards = {"boards": [{"id": "mdf-18", "material": "mdf", "thickness": thick}, {"id": "mdf-6", "material": "mdf", "thickness": 6}]}
+    boards = {
+        "boards": [
+            {"id": "mdf-18", "material": "mdf", "thickness": thick},
+            {"id": "mdf-6", "material": "mdf", "thickness": 6},
+        ]
+    }
     made = built(**boards, whole=ONE, fronts=[door(lay="full")])
     entry = fitting_entry("hinge-cup-35-full")
     edge = made.boxes["d/leaf.left/panel"][0][0]
     cup = holes(made, "d/leaf.left/panel", "hinge cup")[0][0][0] - edge - entry.size("cup") / 2
     lap = made.boxes["carcass/side.left"][1][0] - edge
-    assert lap == pytest.approx(thick - 1.5) and lap == pytest.approx(entry.size("overlay") - entry.size("cup_from_edge") + cup)
+    assert lap == pytest.approx(thick - 1.5) and lap == pytest.approx(
+        entry.size("overlay") - entry.size("cup_from_edge") + cup
+    )
 
 
 def test_a_side_too_thick_for_every_crank():
     """On 25 mm the lap of 23.5 is more than any arm gives: refused, with the reason."""
-    boards = {"boards": [{"id": "mdf-18", "material": "mdf", "thickness": 25}, {"id": "mdf-6", "material": "mdf", "thickness": 6}]}
+    boards = {
+        "boards": [
+            {"id": "mdf-18", "material": "mdf", "thickness": 25},
+            {"id": "mdf-6", "material": "mdf", "thickness": 6},
+        ]
+    }
     assert "23.5 mm" in refused("fronts[0].hanging.hinge", **boards, whole=ONE, fronts=[door(lay="full")])
 
 
 def test_a_door_too_thin_for_a_cup():
     """12 mm leave nothing behind a cup 13 deep."""
-    boards = {"boards": [{"id": "mdf-18", "material": "mdf", "thickness": 18}, {"id": "mdf-6", "material": "mdf", "thickness": 6}, {"id": "mdf-12", "material": "mdf", "thickness": 12}]}
+    boards = {
+        "boards": [
+            {"id": "mdf-18", "material": "mdf", "thickness": 18},
+            {"id": "mdf-6", "material": "mdf", "thickness": 6},
+            {"id": "mdf-12", "material": "mdf", "thickness": 12},
+        ]
+    }
     refused("fronts[0].hanging.hinge", **boards, whole=ONE, fronts=[door(lay="full", board="mdf-12")])
 
 
@@ -109,10 +156,16 @@ def test_a_stile_too_narrow_for_a_cup():
 
 def test_concealed_hinges_keep_clear_of_a_shelf():
     """A fixed shelf where a hinge would sit moves the hinge."""
-    rows = [{"id": "all", "divided": "rows"}, {"id": "a", "parent": "all", "size": {"fixed": 60}}, {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}}]
+    rows = [
+        {"id": "all", "divided": "rows"},
+        {"id": "a", "parent": "all", "size": {"fixed": 60}},
+        {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}},
+    ]
     made = keeps_every_rule(whole=ONE, layout=rows, fronts=[door(lay="full")])
     plain = built(whole=ONE, fronts=[door(lay="full")])
-    low, usual = (min(each.place.origin[2] for each in one.model.fittings if "/hinge.1" in each.key) for one in (made, plain))
+    low, usual = (
+        min(each.place.origin[2] for each in one.model.fittings if "/hinge.1" in each.key) for one in (made, plain)
+    )
     shelf = made.boxes["carcass/shelf.a+b"]
     assert low != usual and not shelf[0][2] - 25 < low < shelf[1][2] + 25
 
@@ -124,8 +177,14 @@ def test_a_piano_hinge():
     assert panel[0][0] - made.boxes["carcass/side.left"][1][0] == pytest.approx(3.0)
     hinge = made.boxes["d/leaf.left/hinge"]
     assert hinge[1][2] - hinge[0][2] == pytest.approx(panel[1][2] - panel[0][2] - 10)
-    heights = sorted(each.at[2] for each in made.model.fasteners if each.purpose == "hinge screw" and each.parts[1] == "carcass/side.left")
-    assert max(np.diff(heights)) <= 75 and len(heights) == len([each for each in made.model.fasteners if each.purpose == "hinge plug" and each.parts == ("carcass/side.left",)])
+    heights = sorted(
+        each.at[2]
+        for each in made.model.fasteners
+        if each.purpose == "hinge screw" and each.parts[1] == "carcass/side.left"
+    )
+    assert max(np.diff(heights)) <= 75 and len(heights) == len(
+        [each for each in made.model.fasteners if each.purpose == "hinge plug" and each.parts == ("carcass/side.left",)]
+    )
 
 
 def test_two_piano_hinges_on_one_upright_are_refused():
@@ -137,9 +196,14 @@ def test_two_piano_hinges_on_one_upright_are_refused():
 @pytest.mark.parametrize("hinge", ["hinge-butt-50", ""])
 def test_two_doors_on_one_upright_keep_their_plugs_apart(hinge):
     """The second door's hinges stand as much higher or lower as the plugs need; nothing meets in the upright."""
-    made = keeps_every_rule(layout=TWO, fronts=[door(hinge, "d", "a", "right", handle=""), door(hinge, "e", "b", "left", handle="")])
+    made = keeps_every_rule(
+        layout=TWO, fronts=[door(hinge, "d", "a", "right", handle=""), door(hinge, "e", "b", "left", handle="")]
+    )
     assert not [each for each in found(made) if "meet" in each.check]
-    heights = [min(each.place.origin[2] for each in made.model.fittings if each.key == f"{key}/hinge.1") for key in ("d/leaf.right", "e/leaf.left")]
+    heights = [
+        min(each.place.origin[2] for each in made.model.fittings if each.key == f"{key}/hinge.1")
+        for key in ("d/leaf.right", "e/leaf.left")
+    ]
     assert 8 <= abs(heights[0] - heights[1]) <= 15
 
 

@@ -10,7 +10,17 @@ def layout(**change):
     return [{"id": "all", "holds": [{"style": "fixed_shelf", **change}]}]
 
 
-@pytest.mark.parametrize("change", [{}, {"rear_bearer": False}, {"board": "oak-25"}, {"height": 600, "set_back": 40}, {"bearer_width": 45, "bearer_board": "softwood-28"}], ids=str)
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"rear_bearer": False},
+        {"board": "oak-25"},
+        {"height": 600, "set_back": 40},
+        {"bearer_width": 45, "bearer_board": "softwood-28"},
+    ],
+    ids=str,
+)
 def test_it_can_be_built(change):
     """With and without a rear bearer, of sheet or solid wood."""
     keeps_every_rule(layout=layout(**change))
@@ -28,7 +38,10 @@ def test_it_lies_at_the_height_asked_for():
 
 def test_two_shelves_on_one_upright_do_not_share_their_screws():
     """Bearers at one height on both faces of an upright: the second's screws give way to the first's."""
-    columns = [{**each, "holds": [{"style": "fixed_shelf", "height": 300}]} if each["id"] != "all" else each for each in COLUMNS]
+    columns = [
+        {**each, "holds": [{"style": "fixed_shelf", "height": 300}]} if each["id"] != "all" else each
+        for each in COLUMNS
+    ]
     made = keeps_every_rule(layout=columns)
     into = [each for each in made.model.fasteners if each.purpose == "bearer screw" and "upright" in each.parts[1]]
     assert len(into) == 6

@@ -11,7 +11,9 @@ def layout(**change):
     return [{"id": "all", "holds": [{"style": "hooks", **change}]}]
 
 
-@pytest.mark.parametrize("change", [{}, {"quantity": 3}, {"height": 1100, "apart": 150}, {"rail_board": "hardwood-20"}], ids=str)
+@pytest.mark.parametrize(
+    "change", [{}, {"quantity": 3}, {"height": 1100, "apart": 150}, {"rail_board": "hardwood-20"}], ids=str
+)
 def test_it_can_be_built(change):
     """As many as fit, or as many as asked, at any height."""
     keeps_every_rule(**TALL, layout=layout(**change))
@@ -19,7 +21,9 @@ def test_it_can_be_built(change):
 
 def test_it_fits_an_open_compartment_beside_an_upright():
     """In one of two columns."""
-    keeps_every_rule(**TALL, layout=[{**each, "holds": [{"style": "hooks"}]} if each["id"] == "b" else each for each in COLUMNS])
+    keeps_every_rule(
+        **TALL, layout=[{**each, "holds": [{"style": "hooks"}]} if each["id"] == "b" else each for each in COLUMNS]
+    )
 
 
 def test_as_many_as_find_room_120_apart():
@@ -32,6 +36,10 @@ def test_as_many_as_find_room_120_apart():
 
 def test_what_cannot_be_is_refused():
     """No room before the hooks, above the compartment, too many: by name, value and limit."""
-    assert "60" in refused("layout[0].holds[0].hook", whole={"width": 900, "height": 2000, "depth": 150}, layout=layout(rail_board="oak-40"))
+    assert "60" in refused(
+        "layout[0].holds[0].hook",
+        whole={"width": 900, "height": 2000, "depth": 150},
+        layout=layout(rail_board="oak-40"),
+    )
     assert "1" in refused("layout[0].holds[0].height", layout=layout())
     assert "7" in refused("layout[0].holds[0].quantity", **TALL, layout=layout(quantity=9))

@@ -13,7 +13,15 @@ def layout(**change):
     return [{"id": "all", "holds": [{"style": "mirror", "hand": "right", **change}]}]
 
 
-@pytest.mark.parametrize("sections", [{**TALL, "fronts": [PAIR]}, {"whole": {"width": 560, "height": 2000}, "fronts": [DOOR]}, {**TALL, "fronts": [PAIR], "support": {"style": "recessed_plinth"}}], ids=("pair", "door", "plinth"))
+@pytest.mark.parametrize(
+    "sections",
+    [
+        {**TALL, "fronts": [PAIR]},
+        {"whole": {"width": 560, "height": 2000}, "fronts": [DOOR]},
+        {**TALL, "fronts": [PAIR], "support": {"style": "recessed_plinth"}},
+    ],
+    ids=("pair", "door", "plinth"),
+)
 @pytest.mark.parametrize("change", [{}, {"hand": "left"}, {"width": 200, "height": 600, "centre": 1500}], ids=str)
 def test_it_can_be_built(sections, change):
     """On a single door or either of a pair."""
@@ -34,12 +42,22 @@ def test_it_is_in_the_middle_of_its_door_and_moves_with_it():
 
 def test_its_mass_counts_for_the_hinges():
     """A door of 13.1 kg hangs on three; with 6 mm of mirror, 15 kg/m² (a glass trader's 2.5 kg/m² per mm), on one more."""
-    sections = {**TALL, "fronts": [{**PAIR, "hanging": {"hinge": "hinge-butt-50"}}], "boards": [{"id": "mdf-18", "material": "mdf", "thickness": 18}, {"id": "mdf-6", "material": "mdf", "thickness": 6}, {"id": "mirror-6", "material": "mirror", "thickness": 6}]}
+    sections = {
+        **TALL,
+        "fronts": [{**PAIR, "hanging": {"hinge": "hinge-butt-50"}}],
+        "boards": [
+            {"id": "mdf-18", "material": "mdf", "thickness": 18},
+            {"id": "mdf-6", "material": "mdf", "thickness": 6},
+            {"id": "mirror-6", "material": "mirror", "thickness": 6},
+        ],
+    }
     change = {"board": "mirror-6", "clip": "mirror-clip-6", "width": 300, "height": 1600, "centre": 1000}
     bare, with_it = built(**sections), built(**sections, layout=layout(**change))
 
     def hinges(made, hand):
-        return sum(each.key.startswith(f"doors/leaf.{hand}/hinge") and not each.bought_with for each in made.model.fittings)
+        return sum(
+            each.key.startswith(f"doors/leaf.{hand}/hinge") and not each.bought_with for each in made.model.fittings
+        )
 
     assert hinges(bare, "right") == hinges(with_it, "left") == hinges(with_it, "right") - 1
 
@@ -53,4 +71,6 @@ def test_what_cannot_be_is_refused():
     refused("layout[0].holds[0].clip", **TALL, fronts=[PAIR], layout=layout(clip="mirror-clip-6"))
     refused("layout[0].holds[0].board", **TALL, fronts=[PAIR], layout=layout(board="mdf-6"))
     shelf = {"style": "fixed_shelf", "height": 900, "set_back": 0}
-    refused("layout[0].holds[0]", **TALL, fronts=[PAIR], layout=[{"id": "all", "holds": [*layout()[0]["holds"], shelf]}])
+    refused(
+        "layout[0].holds[0]", **TALL, fronts=[PAIR], layout=[{"id": "all", "holds": [*layout()[0]["holds"], shelf]}]
+    )

@@ -15,13 +15,28 @@ def layout(*holds):
 
 def holes(made, word):
     """The holes of the back with a word in their purpose."""
-    return [each for each in made.model.part("carcass/back").shape.features if isinstance(each, Hole) and word in each.purpose]
+    return [
+        each
+        for each in made.model.part("carcass/back").shape.features
+        if isinstance(each, Hole) and word in each.purpose
+    ]
 
 
 CABLE, VENTS = {"style": "cable_opening"}, {"style": "vents"}
 
 
-@pytest.mark.parametrize("holds", [[CABLE], [{**CABLE, "quantity": 3}], [{**CABLE, "grommet": "grommet-60"}], [VENTS], [{**VENTS, "share": 10, "diameter": 50}], [VENTS, {**CABLE, "height": 400}]], ids=str)
+@pytest.mark.parametrize(
+    "holds",
+    [
+        [CABLE],
+        [{**CABLE, "quantity": 3}],
+        [{**CABLE, "grommet": "grommet-60"}],
+        [VENTS],
+        [{**VENTS, "share": 10, "diameter": 50}],
+        [VENTS, {**CABLE, "height": 400}],
+    ],
+    ids=str,
+)
 def test_it_can_be_built(holds):
     """One or more openings, bare or with grommets, and holes for air beside them."""
     keeps_every_rule(layout=layout(*holds))
@@ -39,7 +54,9 @@ def test_an_opening_is_where_it_was_asked_for():
 @pytest.mark.parametrize("share", [2, 5, 10])
 def test_the_free_area_is_at_least_what_was_asked_for(share):
     """Common practice for media cabinets: 5 % of the back, half of it low and half high."""
-    made = built(layout=[{**each, "holds": [{**VENTS, "share": share}]} if each["id"] == "b" else each for each in COLUMNS])
+    made = built(
+        layout=[{**each, "holds": [{**VENTS, "share": share}]} if each["id"] == "b" else each for each in COLUMNS]
+    )
     found = holes(made, "ventilation")
     (bay,) = [each for each in made.model.bays if each.key == "b"]
     area = (bay.high[0] - bay.low[0]) * (bay.high[2] - bay.low[2])
@@ -53,6 +70,10 @@ def test_what_cannot_be_is_refused():
     """Too near the floor, too many, behind the wall, more air than there is room for: by name, value and limit."""
     assert "50" in refused("layout[0].holds[0].height", layout=layout({**CABLE, "height": 40}))
     refused("layout[0].holds[0].quantity", whole={"width": 380}, layout=layout({**CABLE, "quantity": 6}))
-    assert "11" in refused("layout[0].holds[0].grommet", layout=layout({**CABLE, "grommet": "grommet-60"}), site={"skirting": {"height": 0}})
+    assert "11" in refused(
+        "layout[0].holds[0].grommet",
+        layout=layout({**CABLE, "grommet": "grommet-60"}),
+        site={"skirting": {"height": 0}},
+    )
     refused("layout[0].holds[0].share", layout=layout({**VENTS, "share": 20, "diameter": 15}), whole={"height": 250})
     refused("layout[0].holds[1].height", layout=layout(CABLE, CABLE))

@@ -12,7 +12,11 @@ def layout(**change):
     return [{"id": "all", "holds": [{"style": "rail_front_to_back", **change}]}]
 
 
-@pytest.mark.parametrize("sections", [SHALLOW, {**SHALLOW, **DOORS}, {"whole": {"width": 700, "height": 1900, "depth": 600}}], ids=("open", "doors", "deep"))
+@pytest.mark.parametrize(
+    "sections",
+    [SHALLOW, {**SHALLOW, **DOORS}, {"whole": {"width": 700, "height": 1900, "depth": 600}}],
+    ids=("open", "doors", "deep"),
+)
 def test_it_can_be_built(sections):
     """Open or behind doors; it clears the wall anchor."""
     keeps_every_rule(**sections, layout=layout())

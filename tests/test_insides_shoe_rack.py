@@ -11,7 +11,17 @@ def layout(**change):
     return [{"id": "all", "holds": [{"style": "shoe_rack", **change}]}]
 
 
-@pytest.mark.parametrize("change", [{}, {"slope": 0}, {"slope": 30, "depth": 250}, {"quantity": 4, "pitch": 160, "board": "birch-ply-15"}, {"first": 200, "bearer_width": 40}], ids=str)
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"slope": 0},
+        {"slope": 30, "depth": 250},
+        {"quantity": 4, "pitch": 160, "board": "birch-ply-15"},
+        {"first": 200, "bearer_width": 40},
+    ],
+    ids=str,
+)
 def test_it_can_be_built(change):
     """Every slope and number, screws and all."""
     keeps_every_rule(layout=layout(**change))
@@ -19,7 +29,10 @@ def test_it_can_be_built(change):
 
 def test_two_racks_on_one_upright():
     """The second's screws give way to the first's."""
-    keeps_every_rule(layout=[{**each, "holds": [{"style": "shoe_rack"}]} if each["id"] != "all" else each for each in COLUMNS], whole={"width": 1000})
+    keeps_every_rule(
+        layout=[{**each, "holds": [{"style": "shoe_rack"}]} if each["id"] != "all" else each for each in COLUMNS],
+        whole={"width": 1000},
+    )
 
 
 def test_shelves_slope_as_asked():

@@ -17,7 +17,9 @@ ROWS = [
     {"id": "b1", "parent": "b", "order": 0, "size": {"fixed": 420}},
     {"id": "b2", "parent": "b", "order": 1, "size": {"rest": True}},
 ]
-CROSS = [{**each, "size": {"fixed": 300}} if each["id"] == "b1" else each for each in ROWS]  # shelves meet the upright at one height
+CROSS = [
+    {**each, "size": {"fixed": 300}} if each["id"] == "b1" else each for each in ROWS
+]  # shelves meet the upright at one height
 DOORS = [{"id": "d", "kind": "door", "closes": ["b"], "hanging": {"hand": "right", "hinge": "hinge-butt-50"}}]
 JOINTS = [
     {"style": "biscuits"},
@@ -33,7 +35,11 @@ JOINTS = [
 
 
 @pytest.mark.parametrize("joint", JOINTS, ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"layout": ROWS, "fronts": DOORS}], ids=("plain", "columns", "rows behind a door"))
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"layout": ROWS, "fronts": DOORS}],
+    ids=("plain", "columns", "rows behind a door"),
+)
 def test_every_joint_goes_into_every_carcass(joint, sections):
     """Sides, top, bottom, uprights and shelves at different heights, some set back behind a door."""
     keeps_every_rule(**sections, carcass={"joint": joint})
@@ -54,11 +60,20 @@ def test_it_stands_on_any_support(joint, support):
 
 
 # -------------------------------------------------------------------------------------------------------------- biscuits
-@pytest.mark.parametrize(("number", "long", "wide", "depth", "board"), [("0", 47, 15, 8.5, 9), ("10", 53, 19, 10.5, 12), ("20", 56, 23, 12.5, 18)])
+@pytest.mark.parametrize(
+    ("number", "long", "wide", "depth", "board"),
+    [("0", 47, 15, 8.5, 9), ("10", 53, 19, 10.5, 12), ("20", 56, 23, 12.5, 18)],
+)
 def test_biscuits_have_the_published_sizes(number, long, wide, depth, board):
     """No. 0 47 × 15, no. 10 53 × 19 (a how-to page, read), no. 20 56 × 23 (from memory); slot depth half the width and 1."""
     biscuit = biscuit_for(board)
-    assert (biscuit.name, biscuit.length, biscuit.width, biscuit.slot, biscuit.slot_depth) == (number, long, wide, 4, depth)
+    assert (biscuit.name, biscuit.length, biscuit.width, biscuit.slot, biscuit.slot_depth) == (
+        number,
+        long,
+        wide,
+        4,
+        depth,
+    )
 
 
 def test_both_slots_lie_on_one_axis():
@@ -77,17 +92,31 @@ def test_both_slots_lie_on_one_axis():
 
 def test_a_thin_face_gets_a_smaller_biscuit():
     """A slot leaves 2 mm of the face; a fixed number that does not is refused."""
-    boards = [{"id": "mdf-18", "material": "mdf", "thickness": 12}, {"id": "mdf-6", "material": "mdf", "thickness": 4}, {"id": "softwood-28", "material": "pine", "thickness": 28}]
-    small = {"boards": [*boards, {"id": "hardwood-20", "material": "beech", "thickness": 20}], "carcass": {"joint": {"style": "biscuits"}, "back": {"rebate_width": 6}, "stiffeners": {"anchor_rails": False}}, "whole": {"width": 500, "height": 500, "depth": 300}, "support": {"style": "recessed_plinth"}}
+    boards = [
+        {"id": "mdf-18", "material": "mdf", "thickness": 12},
+        {"id": "mdf-6", "material": "mdf", "thickness": 4},
+        {"id": "softwood-28", "material": "pine", "thickness": 28},
+    ]
+    small = {
+        "boards": [*boards, {"id": "hardwood-20", "material": "beech", "thickness": 20}],
+        "carcass": {"joint": {"style": "biscuits"}, "back": {"rebate_width": 6}, "stiffeners": {"anchor_rails": False}},
+        "whole": {"width": 500, "height": 500, "depth": 300},
+        "support": {"style": "recessed_plinth"},
+    }
     made = build_piece(**small)
     assert {each.name for each in made.model.fasteners if each.kind == "biscuit"} == {"biscuit 0, 47 × 15"}
-    assert "12.5" in refused("carcass.joint.size", **{**small, "carcass": {**small["carcass"], "joint": {"style": "biscuits", "size": "20"}}})
+    assert "12.5" in refused(
+        "carcass.joint.size", **{**small, "carcass": {**small["carcass"], "joint": {"style": "biscuits", "size": "20"}}}
+    )
 
 
 # --------------------------------------------------------------------------------------------------------------- housing
 def test_a_shelf_is_longer_by_both_housings():
     """Shelf length = clear + 2 × depth − 0.5."""
-    plain, housed = (build_piece(layout=ROWS, carcass={"joint": joint}) for joint in ({"style": "dowels"}, {"style": "housing", "depth": 6}))
+    plain, housed = (
+        build_piece(layout=ROWS, carcass={"joint": joint})
+        for joint in ({"style": "dowels"}, {"style": "housing", "depth": 6})
+    )
     for key in ("carcass/shelf.a1+a2", "carcass/upright.a+b", "carcass/top"):
         assert housed.model.part(key).size[0] == pytest.approx(plain.model.part(key).size[0] + 2 * 6 - 0.5)
 
@@ -97,9 +126,17 @@ def test_a_stopped_housing_does_not_show():
     for stopped, begins in ((True, 10.0), (False, 0.0)):
         made = build_piece(layout=ROWS, carcass={"joint": {"style": "housing", "stopped": stopped}})
         side = made.model.part("carcass/side.left")
-        housings = [side.place.points(np.array((each.low, each.high))) for each in side.shape.features if isinstance(each, Pocket) and each.kind == "housing"]
+        housings = [
+            side.place.points(np.array((each.low, each.high)))
+            for each in side.shape.features
+            if isinstance(each, Pocket) and each.kind == "housing"
+        ]
         assert {round(float(each[:, 1].min()) + 450, 3) for each in housings} == {begins}
-        notches = [each for each in made.model.part("carcass/shelf.a1+a2").shape.features if isinstance(each, Pocket) and each.kind == "notch"]
+        notches = [
+            each
+            for each in made.model.part("carcass/shelf.a1+a2").shape.features
+            if isinstance(each, Pocket) and each.kind == "notch"
+        ]
         assert len(notches) == (2 if stopped else 0)
 
 
@@ -108,10 +145,18 @@ def test_screws_keep_off_the_corners_of_fibreboard():
     """First screw at least 70 mm from the corner (mdf-info.eu, read); pilot 3.0 and clearance 4.2 for 4 mm."""
     made = build_piece(carcass={"joint": {"style": "screws", "heads": "seen"}})
     bottom = made.model.part("carcass/bottom")
-    pilots = [each for each in bottom.shape.features if isinstance(each, Hole) and each.purpose.startswith("pilot for screw 4 ×") and abs(each.into[0]) > 0.5]
+    pilots = [
+        each
+        for each in bottom.shape.features
+        if isinstance(each, Hole) and each.purpose.startswith("pilot for screw 4 ×") and abs(each.into[0]) > 0.5
+    ]
     assert pilots and all(each.diameter == 3.0 and 70 <= each.at[1] <= bottom.size[1] - 70 for each in pilots)
     side = made.model.part("carcass/side.left")
-    assert {each.diameter for each in side.shape.features if isinstance(each, Hole) and each.purpose.startswith("clearance for screw 4 ×")} == {4.2}
+    assert {
+        each.diameter
+        for each in side.shape.features
+        if isinstance(each, Hole) and each.purpose.startswith("clearance for screw 4 ×")
+    } == {4.2}
 
 
 def test_plugs_stand_over_the_heads():
@@ -121,7 +166,9 @@ def test_plugs_stand_over_the_heads():
     plugs = [each for each in made.model.fasteners if each.purpose == "screw plug"]
     assert len(screws) == len(plugs) > 0
     for screw in screws:
-        assert any(np.allclose(np.add(plug.at, np.multiply(plug.along, plug.length)), screw.at, atol=1e-6) for plug in plugs)
+        assert any(
+            np.allclose(np.add(plug.at, np.multiply(plug.along, plug.length)), screw.at, atol=1e-6) for plug in plugs
+        )
 
 
 # --------------------------------------------------------------------------------------------------------------- refused

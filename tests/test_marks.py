@@ -208,7 +208,9 @@ def parts(draw: st.DrawFn) -> Part:
         outline = ((x, y), (x + 60, y), (x + 60 + lean, y + 30), (x + lean, y + 30))
         low, high = draw(st.sampled_from(((0.0, 18.0), (0.0, 9.0), (9.0, 18.0))))
         rises = draw(st.sampled_from(((), (0.0, 10.0, 0.0, 0.0), (0.0, 10.0, 0.0, 10.0))))
-        features.append(CutOut(kind="cut-out", axis=2, outline=outline, start=low, end=high, rises=rises, purpose="test"))
+        features.append(
+            CutOut(kind="cut-out", axis=2, outline=outline, start=low, end=high, rises=rises, purpose="test")
+        )
     return part(*dict.fromkeys(features), shown_one_side=draw(st.booleans()))
 
 
@@ -223,7 +225,15 @@ def exactly(found: Part) -> frozenset[Any]:
         elif isinstance(each, CutOut):
             rises = each.rises or (0.0,) * len(each.outline)
             sides = zip(each.outline, (*each.outline[1:], each.outline[0]), rises, strict=True)
-            said.append(("cut-out", each.axis, each.start, each.end, frozenset((frozenset(side[:2]), side[2]) for side in sides)))
+            said.append(
+                (
+                    "cut-out",
+                    each.axis,
+                    each.start,
+                    each.end,
+                    frozenset((frozenset(side[:2]), side[2]) for side in sides),
+                )
+            )
         else:
             half = tuple(size / 2 for size in found.size)
             offset = sum(n * (p - h) for n, p, h in zip(each.normal, each.point, half, strict=True))

@@ -59,7 +59,9 @@ def test_distances_from_a_slot() -> None:
     places = np.array([(15.0, 5.0, 20.0), (15.0, 5.0, 65.0), (35.0, 5.0, 20.0), (15.0, 0.0, 20.0), (34.0, 13.0, 20.0)])
     assert distance_to(slot, places) == pytest.approx((0.0, 10.0, 5.0, 3.0, math.hypot(4.0, 4.0)), abs=CHORD_ERROR)
     low, high = box_about(slot)
-    assert low == pytest.approx((0.0, 3.0, -15.0), abs=CHORD_ERROR) and high == pytest.approx((30.0, 9.0, 55.0), abs=CHORD_ERROR)
+    assert low == pytest.approx((0.0, 3.0, -15.0), abs=CHORD_ERROR) and high == pytest.approx(
+        (30.0, 9.0, 55.0), abs=CHORD_ERROR
+    )
 
 
 def test_an_outline_that_runs_clockwise_is_a_mistake_of_ours() -> None:
@@ -70,7 +72,9 @@ def test_an_outline_that_runs_clockwise_is_a_mistake_of_ours() -> None:
 
 def test_the_middle_of_an_ogee_is_no_corner() -> None:
     """The last facet of one arc and the first of the other lie in one line and are one side, whatever the rounding."""
-    points, curves = facetted(((0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (40.000001, 20.0), (0.000001, 0.000001)), (0.0, 0.0, 6.0, -6.0, 0.0))
+    points, curves = facetted(
+        ((0.0, 0.0), (80.0, 0.0), (80.0, 40.0), (40.000001, 20.0), (0.000001, 0.000001)), (0.0, 0.0, 6.0, -6.0, 0.0)
+    )
     step = np.roll(points, -1, axis=0) - points
     before = np.roll(step, 1, axis=0)
     turn = (before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0]) / np.hypot(*step.T)

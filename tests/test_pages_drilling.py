@@ -32,7 +32,7 @@ def told(subject) -> Counter:
 def measured(part, holes) -> Counter:
     """The same from the model, reckoned here: the distance square to the side that is drilled is left out."""
     found = Counter()
-    length, width, thickness = part.size
+    _length, width, thickness = part.size
     for hole in holes:
         x, y, z = hole.at
         y = width - y if part.face_edge_high else y

@@ -291,5 +291,7 @@ def test_a_picture_fits_where_parts_do_not_move_in_proportion():
     assert offered
     for scale, gap in offered:
         moves = subject.moves(gap)
-        moved = np.vstack([view.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), moves, strict=True)])
+        moved = np.vstack(
+            [view.project(mesh.vertices + move) for mesh, move in zip(subject.meshes.values(), moves, strict=True)]
+        )
         assert (np.ptp(moved, axis=0) * scale.ratio <= (300 + 1e-6, 200 + 1e-6)).all()

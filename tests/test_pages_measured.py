@@ -59,7 +59,9 @@ def test_drawn_sheets_can_be_read(name):
         letters, boxes = characters(page)
         assert [(letters[a], letters[b], boxes[a].round(1)) for a, b in overlapping(boxes)] == [], number
         frame = size_of(page).frame
-        inside = (boxes[:, 0] > frame.x) & (boxes[:, 2] < frame.right) & (boxes[:, 1] > frame.y) & (boxes[:, 3] < frame.top)
+        inside = (
+            (boxes[:, 0] > frame.x) & (boxes[:, 2] < frame.right) & (boxes[:, 1] > frame.y) & (boxes[:, 3] < frame.top)
+        )
         outside = [letter for letter, kept in zip(letters, inside, strict=True) if not kept]
         assert all(letter.isdigit() or letter in "ABCDEFGHJKLMNP" for letter in outside), (number, outside)
         figures = np.array([letter in "0123456789HE" for letter in letters])
@@ -84,8 +86,13 @@ def test_no_dimension_line_runs_through_a_figure(name):
             upright, level = x1 - x0 < 0.01, y1 - y0 < 0.01
             if upright or level:
                 hit = (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
-                words = [c["text"] for c, struck in zip([c for c in page.chars if c["text"].strip()], hit, strict=True) if struck]
+                words = [
+                    c["text"]
+                    for c, struck in zip([c for c in page.chars if c["text"].strip()], hit, strict=True)
+                    if struck
+                ]
                 assert not words, (page.page_number, words, (x0, y0, x1, y1))
+
 
 @pytest.mark.parametrize("name", QUICK)
 def test_leaders_of_part_numbers_keep_apart(name):
@@ -111,9 +118,9 @@ def leaders_from(page, circle) -> list[tuple]:
     found = []
     for curve in page.curves:
         points = [(a * MM, (page.height - b) * MM) for a, b in curve["pts"]]
-        if len(points) == 3 and not curve["fill"] and abs(curve["linewidth"] * MM - 0.25) < 0.01:
-            if abs(np.hypot(points[0][0] - x, points[0][1] - y) - radius) < 0.05:
-                found.append(tuple(points))
+        is_thin = len(points) == 3 and not curve["fill"] and abs(curve["linewidth"] * MM - 0.25) < 0.01
+        if is_thin and abs(np.hypot(points[0][0] - x, points[0][1] - y) - radius) < 0.05:
+            found.append(tuple(points))
     return found
 
 
@@ -128,6 +135,7 @@ def dense(line) -> list[tuple[float, float]]:
 
 def test_the_judge_bites():
     """A sheet with two words over one another, and one with lettering of 1.8, are found out."""
+
     def read(*items):
         return characters(pypdfium2.PdfDocument(pdf_bytes([Page(210.0, 297.0, items)], title="x", date=UNDATED))[0])
 

@@ -81,7 +81,15 @@ def test_what_goes_back_where():
 def test_the_order_on_site():
     """Level, anchor, doors, drawer, shelves, rail, top, adjust (common practice)."""
     text = words("final assembly")
-    order = ["Stand the carcass", "Fix it to the wall", "Hang the doors", "Drawers in", "Loose shelves", "Set the top on", "Adjust"]
+    order = [
+        "Stand the carcass",
+        "Fix it to the wall",
+        "Hang the doors",
+        "Drawers in",
+        "Loose shelves",
+        "Set the top on",
+        "Adjust",
+    ]
     places = [text.index(each) for each in order]
     assert places == sorted(places)
 
@@ -96,6 +104,14 @@ def test_every_mark_has_its_surviving_place():
 def test_the_client_signs_for_the_warning():
     """The handing-over sheet carries the tipping warning, the checks, blanks for batches, care, and two lines to sign on."""
     text = words("handing over")
-    for said in ("can tip over and kill", "Drawers: run the whole way", "Batch", "Touch-up pot", "1150 × 560 × 1900", "Client, place and date", "Maker, place and date"):
+    for said in (
+        "can tip over and kill",
+        "Drawers: run the whole way",
+        "Batch",
+        "Touch-up pot",
+        "1150 × 560 × 1900",
+        "Client, place and date",
+        "Maker, place and date",
+    ):
         assert said in text, said
     assert "Oiled wood" in text and "Drawers" not in words("handing over", "starter bookcase")

@@ -81,8 +81,14 @@ def test_every_step_has_its_number_once_and_in_order(name):
     found = []
     for page in read(name):
         for left, right in ((0.05, 0.52), (0.52, 0.975)):
-            column = page.crop((left * page.width, 0, right * page.width, 0.8 * page.height if left > 0.5 else page.height))
-            bold = column.filter(lambda item: item["object_type"] != "char" or ("Bold" in item["fontname"] and 4.5 < item["size"] * MM < 5.2))
+            column = page.crop(
+                (left * page.width, 0, right * page.width, 0.8 * page.height if left > 0.5 else page.height)
+            )
+            bold = column.filter(
+                lambda item: (
+                    item["object_type"] != "char" or ("Bold" in item["fontname"] and 4.5 < item["size"] * MM < 5.2)
+                )
+            )
             found += [int(number) for number in re.findall(r"^(\d+) [A-Z]", bold.extract_text(), re.MULTILINE)]
     assert found == list(range(1, wanted + 1))
 
@@ -93,7 +99,12 @@ def test_no_lettering_lies_on_another_or_leaves_the_frame(name):
     for page in read(name):
         boxes = char_boxes(page)
         assert not overlapping(boxes)
-        inside = (boxes[:, 0] > 15) & (boxes[:, 2] < page.width * MM - 4) & (boxes[:, 1] > 4) & (boxes[:, 3] < page.height * MM - 4)
+        inside = (
+            (boxes[:, 0] > 15)
+            & (boxes[:, 2] < page.width * MM - 4)
+            & (boxes[:, 1] > 4)
+            & (boxes[:, 3] < page.height * MM - 4)
+        )
         assert inside.all()
 
 
@@ -128,12 +139,16 @@ def test_what_comes_is_drawn_thick_and_what_is_there_thin():
             drawn = [item for item in sheet.items if isinstance(item, PageLines) and len(item.segments) > 3]
             if drawn:
                 assert {item.width for item in drawn} <= {0.18, 0.25, 0.5}
-                assert any(item.width == 0.5 for item in drawn) and all(item.width == 0.18 for item in drawn if item.dash)
+                assert any(item.width == 0.5 for item in drawn) and all(
+                    item.width == 0.18 for item in drawn if item.dash
+                )
 
 
 def test_the_sentences_of_the_demo_piece():
     """Counts, figures and limits as worked out by hand, read back from paper."""
-    text = " ".join(_lettering(page, left, right) for page in read(DEMO) for left, right in ((0.05, 0.52), (0.52, 0.975)))
+    text = " ".join(
+        _lettering(page, left, right) for page in read(DEMO) for left, right in ((0.05, 0.52), (0.52, 0.975))
+    )
     for sentence in (
         "10 dowels 8 × 40", "30 dowels 8 × 40", "Push by push: 5, 10 and 15 dowels.", "12 dowels 6 × 30", "22 strip pins 1.2 × 20 for each",
         "2 cramps reaching 1600, up and down", "6 cramps reaching 1200, across the width", "1785.1 (opening of doors)", "1536.2 (bay) within 1",

@@ -88,7 +88,7 @@ def test_holes_of_each_fitting_are_pricked_through_where_the_model_has_them(fitt
 def test_the_judge_bites():
     """A pattern with one hole 0.2 off, or of another size, is not taken for it."""
     right = np.array([(0, 0, 8), (25, 0, 8), (50, 3, 8)], float)
-    assert fits(right + (5, 7, 0), right) and fits(right * (-1, 1, 1) + (90, 7, 0), right)
+    assert fits((*right, 5, 7, 0), right) and fits(right * (-1, 1, 1) + (90, 7, 0), right)
     assert not fits(right + np.array([(0, 0, 0), (0.2, 0, 0), (0, 0, 0)]), right)
     assert not fits(right + np.array([(0, 0, 0), (0, 0, 1.0), (0, 0, 0)]), right)
 
@@ -96,7 +96,9 @@ def test_the_judge_bites():
 def test_rows_of_dowels_join_by_their_registration_marks():
     """The row of five 8 mm dowels of the carcass, in pieces: joined by its marks it is 40, 152, 264, 376, 488."""
     found = clusters(built(DEMO))
-    number = next(n for n, each in enumerate(found, 1) if len(each.cluster.holes) == 5 and each.cluster.holes[0][0] == 40)
+    number = next(
+        n for n, each in enumerate(found, 1) if len(each.cluster.holes) == 5 and each.cluster.holes[0][0] == 40
+    )
     sheet_pieces = _pieces_of(number)
     assert len(sheet_pieces) > 1
     places, shift, before = [], 0.0, {}
@@ -120,7 +122,9 @@ def _pieces_of(number: int) -> list[tuple[np.ndarray, dict[str, float]]]:
         for place, line in enumerate(heads):
             head = re.match(rf"Template {number}: .*piece (\d) of \d", line["text"])
             if head:
-                foot = next((other["top"] for other in heads[place + 1 :] if other["top"] > line["top"] + 3), page.height * 0.78)
+                foot = next(
+                    (other["top"] for other in heads[place + 1 :] if other["top"] > line["top"] + 3), page.height * 0.78
+                )
                 strip = page.crop((0, line["bottom"], page.width, foot))
                 here = circles(strip)
                 marks = {}
@@ -175,7 +179,11 @@ def test_the_heading_of_a_short_last_piece_has_its_room():
     found = list(_strips("Widths from the middle, left and right alike", (5.0, 215.0), [], 200.0))
     assert len(found) == 2 and found[1].width < 200
     for strip in found:
-        assert all(item.bounds().right <= strip.width + 1e-6 for item in strip.items if isinstance(item, Text) and not item.angle)
+        assert all(
+            item.bounds().right <= strip.width + 1e-6
+            for item in strip.items
+            if isinstance(item, Text) and not item.angle
+        )
 
 
 def test_pieces_overlap_and_lose_nothing():
@@ -183,7 +191,12 @@ def test_pieces_overlap_and_lose_nothing():
     marks = [Circle(x, 5.0, 4.0) for x in np.linspace(4.0, 896.0, 90)]
     found = pieces([Lines(((0.0, 0.0, 900.0, 0.0),)), *marks], 900.0, 10.0, 250.0)
     step = 250.0 - OVERLAP
-    seen = {round(item.x + step * (piece.number - 1), 3) for piece in found for item in piece.items if isinstance(item, Circle) and item.radius == 4.0}
+    seen = {
+        round(item.x + step * (piece.number - 1), 3)
+        for piece in found
+        for item in piece.items
+        if isinstance(item, Circle) and item.radius == 4.0
+    }
     assert seen == {round(float(mark.x), 3) for mark in marks}
     assert sum(piece.width for piece in found) == pytest.approx(900.0 + OVERLAP * (len(found) - 1))
 

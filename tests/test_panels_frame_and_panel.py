@@ -30,13 +30,31 @@ FORMS = [
     {"panel_board": "oak-16", "panel": "raised", "board": "oak-22", "raise_angle": 8, "fielding": 20, "tongue": 5},
     {"panel_board": "oak-18", "panel": "raised", "board": "softwood-28", "fielding": 36},
 ]
-FRAMES = [{}, {"tenons": "full"}, {"tenons": "full", "mid_rails": [450]}, {"muntins": 1, "mid_rails": [350, 550], "mid_rail_width": 50}, {"muntins": 2, "muntin_width": 30, "tenons": "full", "stile_width": 60}]
+FRAMES = [
+    {},
+    {"tenons": "full"},
+    {"tenons": "full", "mid_rails": [450]},
+    {"muntins": 1, "mid_rails": [350, 550], "mid_rail_width": 50},
+    {"muntins": 2, "muntin_width": 30, "tenons": "full", "stile_width": 60},
+]
 DRAWER = {"id": "drawer", "kind": "drawer", "closes": ["all"], "handle": "pull-96", "drawer": {"runner": ""}}
 
 
 def door(hanging="hinge-butt-65", **panel):
     """A piece with one door made so."""
-    return {"boards": BOARDS, "whole": {"width": 560}, "fronts": [{"id": "door", "kind": "door", "closes": ["all"], "hanging": {"hinge": hanging}, "panel": {**STYLE, **panel}}]}
+    return {
+        "boards": BOARDS,
+        "whole": {"width": 560},
+        "fronts": [
+            {
+                "id": "door",
+                "kind": "door",
+                "closes": ["all"],
+                "hanging": {"hinge": hanging},
+                "panel": {**STYLE, **panel},
+            }
+        ],
+    }
 
 
 def part(made, name):
@@ -58,10 +76,20 @@ def test_a_framed_end_is_glued_on_a_side(frame):
     keeps_every_rule(boards=BOARDS, carcass={"side_panel": {**STYLE, **frame}}, support={"style": "stile_legs"})
 
 
-@pytest.mark.parametrize("panel", [{"stile_width": 80}, {"stile_width": 80, "tenons": "full"}, {"stile_width": 80, "muntins": 1, "muntin_width": 150}], ids=str)
+@pytest.mark.parametrize(
+    "panel",
+    [
+        {"stile_width": 80},
+        {"stile_width": 80, "tenons": "full"},
+        {"stile_width": 80, "muntins": 1, "muntin_width": 150},
+    ],
+    ids=str,
+)
 def test_a_drawer_front_is_a_true_frame(panel):
     """The box is screwed to the stiles; the pull sits on a muntin, else on the top rail, never on the loose panel."""
-    made = keeps_every_rule(boards=BOARDS, whole={"height": 450, "width": 700}, fronts=[{**DRAWER, "panel": {**STYLE, **panel}}])
+    made = keeps_every_rule(
+        boards=BOARDS, whole={"height": 450, "width": 700}, fronts=[{**DRAWER, "panel": {**STYLE, **panel}}]
+    )
     screws = [each for each in made.model.fasteners if each.purpose == "drawer front screw"]
     assert screws and all("/stile." in each.parts[1] for each in screws)
     pull = box(made, "drawer/pull").mean(axis=0)
@@ -71,13 +99,29 @@ def test_a_drawer_front_is_a_true_frame(panel):
 
 def test_the_pair_is_a_mirror_image():
     """Left and right doors of a pair have frames of either hand."""
-    keeps_every_rule(boards=BOARDS, whole={"width": 1000}, fronts=[{"id": "doors", "kind": "pair", "closes": ["all"], "hanging": {"hinge": "hinge-butt-65"}, "panel": {**STYLE, "muntins": 2, "muntin_width": 40, "tenons": "full", "stile_width": 60}}])
+    keeps_every_rule(
+        boards=BOARDS,
+        whole={"width": 1000},
+        fronts=[
+            {
+                "id": "doors",
+                "kind": "pair",
+                "closes": ["all"],
+                "hanging": {"hinge": "hinge-butt-65"},
+                "panel": {**STYLE, "muntins": 2, "muntin_width": 40, "tenons": "full", "stile_width": 60},
+            }
+        ],
+    )
 
 
 def test_a_frame_of_fibreboard_gets_plugs_for_its_hinges():
     """Where the stile is weak in the edge, hinge screws hold in hardwood plugs bored in the stile alone."""
     made = keeps_every_rule(**door(board="mdf-18", hanging="hinge-butt-50"))
-    plugs = [each for each in made.model.fasteners if each.purpose == "hinge plug" and each.parts == ("door/leaf.left/stile.hinge",)]
+    plugs = [
+        each
+        for each in made.model.fasteners
+        if each.purpose == "hinge plug" and each.parts == ("door/leaf.left/stile.hinge",)
+    ]
     assert plugs
 
 
@@ -98,7 +142,9 @@ def test_red_oak_moves_as_the_handbook_says(sawn, moves):
     from core.materials import material
     from core.model import Board
 
-    assert FrameAndPanel(sawn=sawn, season=3.0).season_moves(Board(material("red-oak"), 6.0), 300.0) == pytest.approx(moves, abs=0.001)
+    assert FrameAndPanel(sawn=sawn, season=3.0).season_moves(Board(material("red-oak"), 6.0), 300.0) == pytest.approx(
+        moves, abs=0.001
+    )
 
 
 def test_a_solid_panel_has_room_to_swell():
@@ -133,7 +179,11 @@ def test_a_panel_without_room_is_warned_of():
     made = build_piece(**door(panel_board="red-oak-6"))
     panel = part(made, "field")
     long, wide, thick = panel.size
-    wider = replace(panel, shape=replace(panel.shape, size=(long, wide + 6, thick)), place=panel.place.moved(tuple(-3.0 * c for c in panel.place.y)))
+    wider = replace(
+        panel,
+        shape=replace(panel.shape, size=(long, wide + 6, thick)),
+        place=panel.place.moved(tuple(-3.0 * c for c in panel.place.y)),
+    )
     model = replace(made.model, parts=tuple(wider if each is panel else each for each in made.model.parts))
     (finding,) = [each for each in findings(made.piece, model) if each.check == "panel movement"]
     assert finding.severity == "warn" and finding.value < finding.limit
@@ -183,7 +233,9 @@ def test_the_wood_of_a_raised_panel_is_what_is_sawn():
 
 def panel_back(panel):
     """How deep a panel is rebated at its back."""
-    return max((each.high[2] for each in panel.shape.features if getattr(each, "purpose", "").endswith("back")), default=0.0)
+    return max(
+        (each.high[2] for each in panel.shape.features if getattr(each, "purpose", "").endswith("back")), default=0.0
+    )
 
 
 # -------------------------------------------------------------------------------------------------------------- refused
@@ -226,6 +278,10 @@ def test_a_bolt_through_a_tenon_is_bored_through_both():
     """A knob on the stile at the height of a mid rail with full tenons: one axis through stile and tenon, and no finding."""
     made = keeps_every_rule(**door(tenons="full", mid_rails=[450]))
 
-    bored = [key for key in ("stile.closing", "rail.mid") if any(getattr(each, "purpose", "") == "knob bolt" for each in part(made, key).shape.features)]
+    bored = [
+        key
+        for key in ("stile.closing", "rail.mid")
+        if any(getattr(each, "purpose", "") == "knob bolt" for each in part(made, key).shape.features)
+    ]
     assert bored == ["stile.closing", "rail.mid"]
     assert not [each for each in found(made) if each.severity == "stop"]

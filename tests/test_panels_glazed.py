@@ -13,7 +13,18 @@ STYLE = {"style": "glazed"}
 
 def door(hanging="hinge-butt-65", **panel):
     """A piece with one glazed door."""
-    return {"whole": {"width": 560}, "fronts": [{"id": "door", "kind": "door", "closes": ["all"], "hanging": {"hinge": hanging}, "panel": {**STYLE, **panel}}]}
+    return {
+        "whole": {"width": 560},
+        "fronts": [
+            {
+                "id": "door",
+                "kind": "door",
+                "closes": ["all"],
+                "hanging": {"hinge": hanging},
+                "panel": {**STYLE, **panel},
+            }
+        ],
+    }
 
 
 @pytest.mark.parametrize(
@@ -28,7 +39,18 @@ def test_a_glazed_door_can_be_built(panel):
 
 def test_the_pair_is_a_mirror_image():
     """Panes and beads of the left door are those of the right, mirrored."""
-    keeps_every_rule(whole={"width": 1000}, fronts=[{"id": "doors", "kind": "pair", "closes": ["all"], "hanging": {"hinge": "hinge-butt-65"}, "panel": {**STYLE, "muntins": 1, "mid_rails": [450]}}])
+    keeps_every_rule(
+        whole={"width": 1000},
+        fronts=[
+            {
+                "id": "doors",
+                "kind": "pair",
+                "closes": ["all"],
+                "hanging": {"hinge": "hinge-butt-65"},
+                "panel": {**STYLE, "muntins": 1, "mid_rails": [450]},
+            }
+        ],
+    )
 
 
 def test_a_pane_is_the_rebate_less_three():

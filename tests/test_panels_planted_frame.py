@@ -21,7 +21,19 @@ def door(**panel):
     return {"whole": {"width": 560}, "fronts": [{**DOOR, "panel": {**PLANTED, **panel}}]}
 
 
-@pytest.mark.parametrize("panel", [{"muntins": 1}, {"muntins": 2, "muntin_width": 40}, {"muntins": 1, "mid_rails": [400, 600]}, {"muntins": 1, "edge": "square"}, {"muntins": 1, "bevel": 45, "mid_rails": [500]}, {"muntins": 1, "edge": "chamfered", "mid_rails": [500]}, {"edge": "chamfered", "bevel": 45, "chamfer": 8}], ids=str)
+@pytest.mark.parametrize(
+    "panel",
+    [
+        {"muntins": 1},
+        {"muntins": 2, "muntin_width": 40},
+        {"muntins": 1, "mid_rails": [400, 600]},
+        {"muntins": 1, "edge": "square"},
+        {"muntins": 1, "bevel": 45, "mid_rails": [500]},
+        {"muntins": 1, "edge": "chamfered", "mid_rails": [500]},
+        {"edge": "chamfered", "bevel": 45, "chamfer": 8},
+    ],
+    ids=str,
+)
 def test_a_door_with_muntins_can_be_built(panel):
     """Any number of muntins between any number of rails, bevelled or square."""
     keeps_every_rule(**door(**panel))
@@ -29,7 +41,9 @@ def test_a_door_with_muntins_can_be_built(panel):
 
 def test_sides_and_drawers_have_muntins_too():
     """The same choice for side panels and drawer fronts; a pull sits on the muntin in the middle."""
-    keeps_every_rule(carcass={"side_panel": {**PLANTED, "stile_width": 60, "muntins": 2, "muntin_width": 50, "mid_rails": [450]}})
+    keeps_every_rule(
+        carcass={"side_panel": {**PLANTED, "stile_width": 60, "muntins": 2, "muntin_width": 50, "mid_rails": [450]}}
+    )
     front = {**PLANTED, "muntins": 1, "muntin_width": 130, "top_rail_width": 50, "bottom_rail_width": 50}
     made = keeps_every_rule(whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}])
     pull, muntin = box(made, "drawer/pull"), box(made, "drawer/front/muntin")
@@ -41,7 +55,11 @@ def test_fields_are_equal():
     made = build_piece(**door(muntins=2, muntin_width=40))
     stiles = [box(made, f"door/leaf.left/stile.{name}") for name in ("hinge", "closing")]
     muntins = sorted((box(made, key) for key in made.boxes if "/muntin." in key), key=lambda each: each[0][0])
-    inner = [min(each[1][0] for each in stiles), *(x for each in muntins for x in each[:, 0]), max(each[0][0] for each in stiles)]
+    inner = [
+        min(each[1][0] for each in stiles),
+        *(x for each in muntins for x in each[:, 0]),
+        max(each[0][0] for each in stiles),
+    ]
     fields = np.diff(inner)[::2]
     assert len(fields) == 3 and np.ptp(fields) <= 0.15
 
@@ -83,7 +101,11 @@ def test_the_volume_of_a_scribed_muntin_is_the_formula(bevel, chamfer):
 
 def test_sides_are_chamfered_down_to_their_legs():
     """Stiles that run on below the bottom rail, a top rail wider by what a moulding covers: the scribed ends fit."""
-    keeps_every_rule(carcass={"side_panel": {**PLANTED, "stile_width": 60, "edge": "chamfered", "mid_rails": [450]}}, support={"style": "stile_legs"}, top={"style": "loose_cornice"})
+    keeps_every_rule(
+        carcass={"side_panel": {**PLANTED, "stile_width": 60, "edge": "chamfered", "mid_rails": [450]}},
+        support={"style": "stile_legs"},
+        top={"style": "loose_cornice"},
+    )
 
 
 def test_a_scribed_end_laps_the_chamfer_that_it_meets():
@@ -92,7 +114,15 @@ def test_a_scribed_end_laps_the_chamfer_that_it_meets():
     stile, rail = (made.meshes[f"door/leaf.left/{key}"] for key in ("stile.hinge", "rail.bottom"))
 
     def planes(mesh):
-        return {tuple(np.round((*normal, normal @ mesh.vertices[mesh.corners[mesh.starts[list(mesh.face_of).index(face)]]]), 4) + 0.0) for face, normal in enumerate(mesh.normals)}
+        return {
+            tuple(
+                np.round(
+                    (*normal, normal @ mesh.vertices[mesh.corners[mesh.starts[list(mesh.face_of).index(face)]]]), 4
+                )
+                + 0.0
+            )
+            for face, normal in enumerate(mesh.normals)
+        }
 
     against = {tuple(-np.array(plane) + 0.0) for plane in planes(rail)}
     met = planes(stile) & against
@@ -110,12 +140,25 @@ def test_muntin_and_rail_meet_on_one_slope():
             if cut.kind == kind and abs(normal[2]) > 0.5:
                 planes.setdefault(key, []).append((normal, dot(normal, part.place.point(cut.point))))
     ((normal, offset),) = planes["door/leaf.left/rail.top"]
-    assert any(np.allclose(np.negative(normal), other) and abs(offset + at) < 1e-5 for other, at in planes["door/leaf.left/muntin.middle"])
+    assert any(
+        np.allclose(np.negative(normal), other) and abs(offset + at) < 1e-5
+        for other, at in planes["door/leaf.left/muntin.middle"]
+    )
 
 
 def test_the_pair_and_the_columns_are_mirror_images():
     """Muntins are called after the stile they are nearer to, so that left and right doors are alike."""
-    made = keeps_every_rule(whole={"width": 1200}, layout=COLUMNS, fronts=[{**PAIR, "closes": ["b"], "panel": {**PLANTED, "stile_width": 45, "muntins": 2, "muntin_width": 28, "bevel": 20}}])
+    made = keeps_every_rule(
+        whole={"width": 1200},
+        layout=COLUMNS,
+        fronts=[
+            {
+                **PAIR,
+                "closes": ["b"],
+                "panel": {**PLANTED, "stile_width": 45, "muntins": 2, "muntin_width": 28, "bevel": 20},
+            }
+        ],
+    )
     assert {key.rsplit("/", 1)[-1] for key in made.boxes if "muntin" in key} == {"muntin.hinge", "muntin.meeting"}
 
 
@@ -125,4 +168,6 @@ def test_what_cannot_be_is_refused():
     assert "8" in refused("fronts[0].panel.chamfer", **door(edge="chamfered", chamfer=8.5))
     assert "28" in refused("fronts[0].panel.muntin_width", **door(muntins=1, muntin_width=25, bevel=45))
     front = {**PLANTED, "muntins": 1, "muntin_width": 80, "top_rail_width": 50, "bottom_rail_width": 50}
-    assert "110" in refused("fronts[0].handle", whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}])
+    assert "110" in refused(
+        "fronts[0].handle", whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}]
+    )

@@ -53,7 +53,20 @@ def test_a_cornice_can_have_it(profile):
     keeps_every_rule(top={**CORNICE, "profile": profile, "profile_points": points})
 
 
-@pytest.mark.parametrize("points", [[], [20, 0, 5], [20, 1, 0, 10], [20, 0, 1, 10], [20, 0, 10, 5, 12, 8, 0, 10], [24, 0, 0, 10], [20, 0, 0, 39], [20, 0, 20, 0, 0, 10]], ids=str)
+@pytest.mark.parametrize(
+    "points",
+    [
+        [],
+        [20, 0, 5],
+        [20, 1, 0, 10],
+        [20, 0, 1, 10],
+        [20, 0, 10, 5, 12, 8, 0, 10],
+        [24, 0, 0, 10],
+        [20, 0, 0, 39],
+        [20, 0, 20, 0, 0, 10],
+    ],
+    ids=str,
+)
 def test_an_outline_that_cannot_be_cut_is_refused(points):
     """Too few or odd numbers, wrong ends, running back, too large, a point twice: by name and value."""
     refused("top.profile_points", top={**CORNICE, "profile": "own", "profile_points": points})
@@ -64,6 +77,12 @@ def test_screws_from_inside_stay_within_a_back_tie_of_any_width(tie_width, rails
     """The screws into the tie keep 10 mm from both its edges, and their driver from rails under the top; a tie too narrow is refused."""
     carcass = {"stiffeners": {"anchor_rails": rails}}
     made = keeps_every_rule(carcass=carcass, top={**CORNICE, "tie_width": tie_width})
-    screws = [each.at[1] for each in made.model.fasteners if each.purpose == "cornice screw" and each.parts[1] == "cornice/tie"]
+    screws = [
+        each.at[1]
+        for each in made.model.fasteners
+        if each.purpose == "cornice screw" and each.parts[1] == "cornice/tie"
+    ]
     assert screws and all(-tie_width + 10 <= y <= -10 for y in screws)
-    assert "46.5" in refused("top.tie_width", carcass={"stiffeners": {"anchor_rails": True}}, top={**CORNICE, "tie_width": 40})
+    assert "46.5" in refused(
+        "top.tie_width", carcass={"stiffeners": {"anchor_rails": True}}, top={**CORNICE, "tie_width": 40}
+    )

@@ -13,9 +13,9 @@ from core.build import build
 from core.built import build_job, revision_of
 from core.changing import changed
 from core.errors import PieceError
-from core.model import Board, Cut, Hole, Part, Pocket, Shape
 from core.geometry import Placement
 from core.materials import material
+from core.model import Board, Cut, Hole, Part, Pocket, Shape
 from core.piece.files import read_piece_file
 from core.piece.job import Job, JobItem
 from core.piece.whole import Measured
@@ -70,7 +70,10 @@ def table() -> dict[str, dict[str, list[str]]]:
     found = {}
     for name, changes in CHANGES.items():
         comparison = compare(before, build(demo(**changes)))
-        found[name] = {what: [each.key for each in comparison.of(what)] for what in ("added", "gone", "another size", "other work", "elsewhere")}
+        found[name] = {
+            what: [each.key for each in comparison.of(what)]
+            for what in ("added", "gone", "another size", "other work", "elsewhere")
+        }
         found[name] = {what: keys for what, keys in found[name].items() if keys}
     return found
 
@@ -91,7 +94,10 @@ def test_an_opening_measured_wider_moves_its_fronts_and_nothing_else():
     assert len(others) < len(comparison.changes)
     for each in others:  # what holds the doors' catches: screwed on at fitting, where the doors are
         assert each.what == "other work"
-        was, now = ([one for one in part.shape.features if one.when.stage == "in the part"] for part in (each.before, each.after))
+        was, now = (
+            [one for one in part.shape.features if one.when.stage == "in the part"]
+            for part in (each.before, each.after)
+        )
         assert was == now
 
 
@@ -124,7 +130,14 @@ def built(piece, since: Revision | None = None, quantity: int = 1):
 
 # ------------------------------------------------------------------------------------------------------------ what is made
 def part(length, width, features=(), **more) -> Part:
-    return Part(key="k", name="part", board=MDF, shape=Shape(size=(length, width, 18.0), features=features), place=Placement((0.0, 0.0, 0.0)), **more)
+    return Part(
+        key="k",
+        name="part",
+        board=MDF,
+        shape=Shape(size=(length, width, 18.0), features=features),
+        place=Placement((0.0, 0.0, 0.0)),
+        **more,
+    )
 
 
 def hole(x, y, purpose="pin") -> Hole:
@@ -158,7 +171,9 @@ def test_a_rebate_that_runs_through_does_not_hinder_trimming():
     bevel = Cut(kind="bevel", point=(0.0, 0.0, 0.0), normal=(0.0, -0.8, 0.6), angle=30.0, where="face edge")
     made = Made("k", part(700.0, 500.0, (rebate, bevel)), "machined")
     assert trimming(made, part(650.0, 500.0, (shorter, bevel))) is not None
-    narrower = part(700.0, 450.0, (dataclasses.replace(rebate, low=(0.0, 438.0, 8.0), high=(700.0, 450.0, 18.0)), bevel))
+    narrower = part(
+        700.0, 450.0, (dataclasses.replace(rebate, low=(0.0, 438.0, 8.0), high=(700.0, 450.0, 18.0)), bevel)
+    )
     assert trimming(made, narrower) == "trim 50.0 off the width, at the back edge; then 1 more to machine"
 
 
@@ -188,7 +203,9 @@ def test_every_made_part_is_kept_trimmed_or_left_over_once():
 def test_with_the_carcass_glued_higher_legs_are_offered():
     """Rule book, W29: asked for 60 more, a joiner with a glued carcass makes the legs longer."""
     first = built(demo())
-    since = dataclasses.replace(revision_of(first), ticks={mark: (number,) * 3 + (0,) for mark, number in counts(first).items()})
+    since = dataclasses.replace(
+        revision_of(first), ticks={mark: (number,) * 3 + (0,) for mark, number in counts(first).items()}
+    )
     found = changed(built(demo(whole__height=1960.0), since))
     (way,) = found.pieces[0].other_ways
     assert "210 instead of 150" in way.words

@@ -64,6 +64,8 @@ def taper(face_width: float, thickness_too: bool) -> tuple[Cut, ...]:
 
 
 SHOWN = 80 - RUN  # 74.804
+
+
 def bracket(height: float, foot: float, pad: float, end: float) -> Shape:
     """A bracket 20 thick with an ogee outline of two equal arcs, each 8 high over its chord."""
     toe, middle, tip = (pad, 0.0), ((pad + foot) / 2, (height - end) / 2), (foot, height - end)

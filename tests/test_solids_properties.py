@@ -57,7 +57,9 @@ def swept(cut_out: CutOut) -> manifold3d.Manifold:
             n = 2
             while abs(a - centre) * (1 - math.cos(turn / 2 / n)) > 0.1 + 1e-9:
                 n += 1
-            corners += [centre + (a - centre) * complex(math.cos(turn * i / n), math.sin(turn * i / n)) for i in range(1, n)]
+            corners += [
+                centre + (a - centre) * complex(math.cos(turn * i / n), math.sin(turn * i / n)) for i in range(1, n)
+            ]
     flat = np.array([(corner.real, corner.imag) for corner in corners])
     solid = manifold3d.CrossSection([flat], manifold3d.FillRule.Positive).extrude(cut_out.end - cut_out.start)
     turn = np.zeros((3, 4))
@@ -193,7 +195,10 @@ def cut_outs(draw: st.DrawFn, size: tuple[float, float, float]) -> CutOut:
         lean = draw(lengths(-2, 2, 0.25))
         outline = ((x, y), (x + a, y), (x + a - lean, y + b), (x + lean, y + b))
     elif form == "hole":
-        outline, rises = ((x, y), (x + a, y), (x + a, y + b), (x, y + b)), (0.0, b / 2, 0.0, draw(st.sampled_from((b / 2, b / 5, -b / 8))))
+        outline, rises = (
+            ((x, y), (x + a, y), (x + a, y + b), (x, y + b)),
+            (0.0, b / 2, 0.0, draw(st.sampled_from((b / 2, b / 5, -b / 8)))),
+        )
     elif form == "ogee":  # two arcs that run into each other
         rise = draw(st.sampled_from((2.0, 5.0, -4.0)))
         outline = ((x, y), (x + 2 * a, y), (x + 2 * a, y + 2 * b), (x + a, y + b))

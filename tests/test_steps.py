@@ -55,7 +55,9 @@ def faults(model: Model, made: tuple[Step, ...]) -> list[str]:
         for coming in step.comes:
             most = BY_HAND if parts.isdisjoint(coming.moving) else LIFT if coming.opened else np.inf
             there = room.opened(coming.opened) if coming.opened else room
-            found += [f"{step.title}: {clash}" for clash in there.clashes(coming.moving, coming.onto, coming.away, most)]
+            found += [
+                f"{step.title}: {clash}" for clash in there.clashes(coming.moving, coming.onto, coming.away, most)
+            ]
             across = pegs_across(model, coming.moving, coming.onto, coming.away)
             found += [f"{step.title}: {peg} lies across" for peg in across]
     return found
@@ -154,7 +156,11 @@ def test_the_figures_of_the_demo_piece():
     assert [round(each.length, 1) for each in frame.diagonals] == [1536.2]
     assert max(push.pegs for push in sides.pushes) == 15 and sides.cramps.count == 6
     assert 1150 <= sides.cramps.reach <= 1250
-    assert {round(each.length, 1): each.tolerance for each in sides.diagonals} == {1785.1: 1.0, 1066.9: 1.0, 2032.7: 1.5}
+    assert {round(each.length, 1): each.tolerance for each in sides.diagonals} == {
+        1785.1: 1.0,
+        1066.9: 1.0,
+        2032.7: 1.5,
+    }
     assert len(step_of(DEMO, "side, left: strips").others) == 1  # the right one is done alike
     assert step_of(DEMO, "left door: strips").up == (0.0, -1.0, 0.0)
 

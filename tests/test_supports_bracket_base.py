@@ -12,8 +12,23 @@ from core.solids import volume
 STYLE = {"style": "bracket_base"}
 
 
-@pytest.mark.parametrize("change", [{}, {"outline": "stepped"}, {"outline": "hollow", "fullness": 100}, {"outline": "ogee"}, {"foot": 140, "pad": 60, "height": 90}, {"rear_set_in": 30, "board": "oak-25"}], ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"outline": "stepped"},
+        {"outline": "hollow", "fullness": 100},
+        {"outline": "ogee"},
+        {"foot": 140, "pad": 60, "height": 90},
+        {"rear_set_in": 30, "board": "oak-25"},
+    ],
+    ids=str,
+)
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}],
+    ids=("plain", "columns", "framed", "wide"),
+)
 def test_it_can_be_built(sections, change):
     """Every outline and size gives closed brackets, mitres that meet, blocks that touch."""
     keeps_every_rule(**sections, support={**STYLE, **change})
@@ -64,7 +79,11 @@ def test_the_volume_of_curved_brackets():
     segment = 20 * radius**2 / 2 * (2 * half - math.sin(2 * half))
     assert sloped - segment == pytest.approx(hollow, abs=20 * 2 / 3 * 0.1 * 2 * half * radius)
     assert segment > 5000
-    (curve,) = [each for each in made["ogee"].model.part("base/left.front/bracket.side").shape.features if isinstance(each, CutOut)]
+    (curve,) = [
+        each
+        for each in made["ogee"].model.part("base/left.front/bracket.side").shape.features
+        if isinstance(each, CutOut)
+    ]
     assert f"radius {radius / 2:.0f}" in curve.purpose
 
 

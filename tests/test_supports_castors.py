@@ -7,7 +7,11 @@ from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
 STYLE = {"style": "castors"}
 
 
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 400, "height": 620, "depth": 560}}], ids=("plain", "columns", "framed", "pedestal"))
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 400, "height": 620, "depth": 560}}],
+    ids=("plain", "columns", "framed", "pedestal"),
+)
 def test_it_can_be_built(sections):
     """Closed, standing on the wheels, screws no longer than the bottom allows."""
     made = keeps_every_rule(**sections, support=STYLE)

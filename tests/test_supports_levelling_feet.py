@@ -8,7 +8,11 @@ STYLE = {"style": "levelling_feet"}
 
 
 @pytest.mark.parametrize("change", [{}, {"block_board": "oak-40"}, {"block": 70, "inset": 60}], ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 2200, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 2200, "depth": 600}}],
+    ids=("plain", "columns", "framed", "wide"),
+)
 def test_it_can_be_built(sections, change):
     """Every block and inset gives feet on the floor and screws clear of dowels."""
     keeps_every_rule(**sections, support={**STYLE, **change})

@@ -7,8 +7,22 @@ from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
 STYLE = {"style": "recessed_plinth"}
 
 
-@pytest.mark.parametrize("change", [{}, {"corner": "mitred"}, {"set_back": 0, "rear_set_in": 0}, {"side_set_in": 20, "height": 60}, {"board": "hardwood-20", "height": 150}], ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"corner": "mitred"},
+        {"set_back": 0, "rear_set_in": 0},
+        {"side_set_in": 20, "height": 60},
+        {"board": "hardwood-20", "height": 150},
+    ],
+    ids=str,
+)
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}],
+    ids=("plain", "columns", "framed", "wide"),
+)
 def test_it_can_be_built(sections, change):
     """Every corner and set-back gives a closed frame that touches what it should and nothing else."""
     keeps_every_rule(**sections, support={**STYLE, **change})

@@ -9,7 +9,13 @@ from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
 from core.model import Cut, Pocket
 
 STYLES = ("square_legs", "tapered_legs")
-CHANGES = [{}, {"joint": "dowels"}, {"inset": 30, "rear_set_in": 20}, {"reveal": 0, "rail_width": 45}, {"foot": "", "height": 300}]
+CHANGES = [
+    {},
+    {"joint": "dowels"},
+    {"inset": 30, "rear_set_in": 20},
+    {"reveal": 0, "rail_width": 45},
+    {"foot": "", "height": 300},
+]
 LEVELLED = {"style": "square_legs", "foot": "foot-m8"}
 
 
@@ -26,7 +32,11 @@ def test_it_may_stand_on_levelling_feet():
     assert np.allclose(box(made, "stand/leg")[0][2], 16)
 
 
-@pytest.mark.parametrize("sections", [{"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1600, "depth": 600}}], ids=("columns", "framed", "wide"))
+@pytest.mark.parametrize(
+    "sections",
+    [{"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1600, "depth": 600}}],
+    ids=("columns", "framed", "wide"),
+)
 def test_it_goes_under_any_carcass(sections):
     """Columns, planted frames and wide pieces."""
     keeps_every_rule(**sections, support={"style": "tapered_legs"})
@@ -48,7 +58,9 @@ def test_tenons_are_as_long_as_the_leg_allows_and_fit():
     assert len(mortises) == 2
     for each in mortises:
         (x, y, z), (p, q, r) = each.low, each.high
-        assert p - x == pytest.approx(45) and p <= leg.size[0] - 10 + 1e-6  # 60 − 10 − 5 high, at least 10 below the top
+        assert (
+            p - x == pytest.approx(45) and p <= leg.size[0] - 10 + 1e-6
+        )  # 60 − 10 − 5 high, at least 10 below the top
         inside = (min(q, 40) - max(y, 0), min(r, 40) - max(z, 0))
         assert sorted(inside) == pytest.approx([7, 22.5])
 
@@ -63,8 +75,12 @@ def test_tapers_are_on_the_inner_faces_at_the_angle_of_loss_and_height():
             assert [each.angle for each in cuts] == pytest.approx([math.degrees(math.atan2(12, 80))] * 2)
             vertices = made.meshes[part.key].vertices
             foot = vertices[np.isclose(vertices[:, 2], 5)]
-            assert foot[:, 0].max() - foot[:, 0].min() == pytest.approx(28) and foot[:, 1].max() - foot[:, 1].min() == pytest.approx(28)
-            assert np.abs(foot[:, 0]).max() == pytest.approx(450) and (foot[:, 1].min() == pytest.approx(-450) or foot[:, 1].max() == pytest.approx(0))
+            assert foot[:, 0].max() - foot[:, 0].min() == pytest.approx(28) and foot[:, 1].max() - foot[
+                :, 1
+            ].min() == pytest.approx(28)
+            assert np.abs(foot[:, 0]).max() == pytest.approx(450) and (
+                foot[:, 1].min() == pytest.approx(-450) or foot[:, 1].max() == pytest.approx(0)
+            )
 
 
 def test_what_cannot_be_is_refused():
@@ -72,6 +88,14 @@ def test_what_cannot_be_is_refused():
     assert "22" in refused("support.foot_section", support={"style": "tapered_legs", "foot_section": 21})
     assert "28" in refused("support.foot", support={"style": "tapered_legs", "foot": "glide-30"})
     assert "75" in refused("support.rail_width", support={"style": "square_legs", "height": 100, "rail_width": 90})
-    refused("support.joint", support={"style": "square_legs", "leg_board": "oak-25", "rail_board": "birch-ply-15", "foot": "glide-20"})
+    refused(
+        "support.joint",
+        support={"style": "square_legs", "leg_board": "oak-25", "rail_board": "birch-ply-15", "foot": "glide-20"},
+    )
     refused("support.inset", whole={"width": 400}, support={"style": "square_legs", "inset": 120})
-    refused("support.block", support={"style": "square_legs", "block": 60, "reveal": 0, "rail_board": "birch-ply-15", "leg_board": "oak-40"}, whole={"width": 900}, carcass={**FRAMED})
+    refused(
+        "support.block",
+        support={"style": "square_legs", "block": 60, "reveal": 0, "rail_board": "birch-ply-15", "leg_board": "oak-40"},
+        whole={"width": 900},
+        carcass={**FRAMED},
+    )

@@ -12,11 +12,29 @@ from core.materials import material
 from core.model import Cut, Pocket
 
 STYLE = {"style": "flat_top"}
-DOORS = {"layout": [{"id": "all"}], "fronts": [{"id": "doors", "kind": "pair", "closes": ["all"], "hanging": {"hinge": "hinge-butt-50"}}], "whole": {"width": 900, "height": 800}}
+DOORS = {
+    "layout": [{"id": "all"}],
+    "fronts": [{"id": "doors", "kind": "pair", "closes": ["all"], "hanging": {"hinge": "hinge-butt-50"}}],
+    "whole": {"width": 900, "height": 800},
+}
 
 
-@pytest.mark.parametrize("change", [{}, {"board": "mdf-18"}, {"front": 0, "side": 0}, {"chamfer_in": 15, "chamfer_up": 12}, {"board": "oak-40", "screws_apart": 150}], ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}, DOORS], ids=("plain", "columns", "framed", "wide", "doors"))
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"board": "mdf-18"},
+        {"front": 0, "side": 0},
+        {"chamfer_in": 15, "chamfer_up": 12},
+        {"board": "oak-40", "screws_apart": 150},
+    ],
+    ids=str,
+)
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}, DOORS],
+    ids=("plain", "columns", "framed", "wide", "doors"),
+)
 def test_it_can_be_built(sections, change):
     """Sheet or solid, with any overhang, over any carcass."""
     keeps_every_rule(**sections, top={**STYLE, **change})
@@ -34,7 +52,11 @@ def test_slots_are_long_enough_for_the_season():
     assert slot_length(material("oak"), 560, 4, 4.2) == 15.0
     assert slot_length(material("oak"), 1000, 4, 4.2) == math.ceil(4.2 + 1000 * 0.00365 * 4)
     made = built(top=STYLE, whole={"depth": 600})
-    slots = [each for each in made.model.part("carcass/top").shape.features if isinstance(each, Pocket) and each.kind == "slot"]
+    slots = [
+        each
+        for each in made.model.part("carcass/top").shape.features
+        if isinstance(each, Pocket) and each.kind == "slot"
+    ]
     assert slots
     for slot in slots:
         long, wide = slot.high[1] - slot.low[1], slot.high[0] - slot.low[0]
@@ -47,7 +69,11 @@ def test_the_front_is_held_fast_and_a_sheet_everywhere():
     """The front row of a solid top has round holes; a sheet has no slot at all."""
     solid, sheet = built(top=STYLE), built(top={**STYLE, "board": "mdf-18"})
     screws = [each for each in solid.model.fasteners if each.purpose == "top screw"]
-    slots = [each for each in solid.model.part("carcass/top").shape.features if isinstance(each, Pocket) and each.kind == "slot"]
+    slots = [
+        each
+        for each in solid.model.part("carcass/top").shape.features
+        if isinstance(each, Pocket) and each.kind == "slot"
+    ]
     front = min(each.at[1] for each in screws)
     assert len(slots) == sum(each.at[1] > front + 1 for each in screws) > 0
     assert not [each for each in sheet.model.part("carcass/top").shape.features if isinstance(each, Pocket)]
@@ -74,6 +100,9 @@ def test_what_cannot_be_is_refused():
 def test_it_shares_the_load_of_the_carcass_top():
     """Two boards screwed together bend as one after the other: 18 of MDF and 25 of oak sag less by the sum of their EI."""
     bare, topped = built(whole={"basis": "carcass"}), built(whole={"basis": "carcass"}, top=STYLE)
-    (one,), (two,) = ([each for each in fixed_shelves(made.piece, made.model) if each.part.key == "carcass/top"] for made in (bare, topped))
+    (one,), (two,) = (
+        [each for each in fixed_shelves(made.piece, made.model) if each.part.key == "carcass/top"]
+        for made in (bare, topped)
+    )
     mdf, oak = 2500 * 18**3, 12000 * 25**3 * 450 / 444  # E × t³; the top is a little deeper than the carcass top
     assert two.now == pytest.approx(one.now * mdf / (mdf + oak), rel=0.05)

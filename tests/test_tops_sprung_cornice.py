@@ -13,8 +13,21 @@ from core.solids import volume
 STYLE = {"style": "sprung_cornice"}
 
 
-@pytest.mark.parametrize("change", [{}, {"face": "flat", "spring": 45}, {"face": "ogee", "spring": 40, "height": 42}, {"set_in": 0, "seat": 45, "spring": 30}], ids=str)
-@pytest.mark.parametrize("sections", [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}], ids=("plain", "columns", "framed", "wide"))
+@pytest.mark.parametrize(
+    "change",
+    [
+        {},
+        {"face": "flat", "spring": 45},
+        {"face": "ogee", "spring": 40, "height": 42},
+        {"set_in": 0, "seat": 45, "spring": 30},
+    ],
+    ids=str,
+)
+@pytest.mark.parametrize(
+    "sections",
+    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}],
+    ids=("plain", "columns", "framed", "wide"),
+)
 def test_it_can_be_built(sections, change):
     """Every face and spring gives closed mouldings, mitres that meet, a backing that touches, screws that hold."""
     keeps_every_rule(**sections, top={**STYLE, **change})
@@ -24,7 +37,13 @@ def test_it_can_be_built(sections, change):
 def test_the_saw_is_set_to_the_published_compound_angles(spring):
     """Mitre and bevel of every moulding's end, read off the model, are those of the table for a corner of 90°."""
     made = built(top={**STYLE, "spring": spring, "face": "flat"})
-    cuts = [cut for part in made.model.parts if part.role == "moulding" for cut in part.shape.features if isinstance(cut, Cut) and cut.kind == "mitre"]
+    cuts = [
+        cut
+        for part in made.model.parts
+        if part.role == "moulding"
+        for cut in part.shape.features
+        if isinstance(cut, Cut) and cut.kind == "mitre"
+    ]
     assert len(cuts) == 4
     for cut in cuts:
         assert (cut.mitre, cut.bevel) == pytest.approx(compound_mitre(spring, 90), abs=1e-4)
@@ -82,7 +101,9 @@ def test_a_hollow_and_an_ogee_take_what_is_under_their_curve():
     for made, area, y, under in cases:
         mesh = made.meshes["cornice/return.right"]
         lost = volume(flat.meshes["cornice/return.right"]) - volume(mesh)
-        assert lost == pytest.approx(area * (deep - inward(y, THICK - under)), rel=0.022)  # a facet lies up to 0.1 over the true arc
+        assert lost == pytest.approx(
+            area * (deep - inward(y, THICK - under)), rel=0.022
+        )  # a facet lies up to 0.1 over the true arc
         assert 5 <= int((~mesh.marked).sum()) <= 20
 
 
@@ -99,5 +120,7 @@ def test_what_cannot_be_is_refused():
     """A backing that is too thin or too thick, a tie in the way of the screws, a face deeper than the board."""
     assert "56" in refused("top.height", top={**STYLE, "height": 70})
     assert "28" in refused("top.backing_board", top={**STYLE, "height": 26})
-    assert "46.5" in refused("top.tie_width", carcass={"stiffeners": {"anchor_rails": True}}, top={**STYLE, "tie_width": 32})
+    assert "46.5" in refused(
+        "top.tie_width", carcass={"stiffeners": {"anchor_rails": True}}, top={**STYLE, "tie_width": 32}
+    )
     assert "8.8" in refused("top.face", top={**STYLE, "board": "mdf-6"})

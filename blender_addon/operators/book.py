@@ -22,8 +22,12 @@ class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, ExportHel
 
     filename_ext = ".pdf"
     filter_glob: StringProperty(default="*.pdf", options={"HIDDEN"})
-    rendered: BoolProperty(name="With Pictures", description="Render the pictures first, which takes a while", default=True)
-    draft: BoolProperty(name="Draft", description="Pictures of half the size with fewer samples, in a few seconds each", default=False)
+    rendered: BoolProperty(
+        name="With Pictures", description="Render the pictures first, which takes a while", default=True
+    )
+    draft: BoolProperty(
+        name="Draft", description="Pictures of half the size with fewer samples, in a few seconds each", default=False
+    )
     setting: EnumProperty(
         name="Setting",
         description="Where the piece is pictured and by what light",
@@ -42,7 +46,11 @@ class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, ExportHel
         windows.progress_begin(0, 100)
         try:
             shot = preview.Shot(draft=self.draft, setting=self.setting)
-            pictures = book.pictures(root, shot, lambda done, all: windows.progress_update(100 * done // all)) if self.rendered else {}
+            pictures = (
+                book.pictures(root, shot, lambda done, all: windows.progress_update(100 * done // all))
+                if self.rendered
+                else {}
+            )
             job = build_job(Job("", (JobItem(document.piece(root)),)), workshop=workshop(context))
             write_bytes(path, book_bytes(job, pictures))
         finally:

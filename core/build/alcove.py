@@ -48,14 +48,26 @@ def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
 def _check(out: SettingOut, gaps: tuple[float, float, float]) -> None:
     least, most = min(gaps), max(gaps)
     if out.strip:
-        raise ParameterError("site.alcove.fitted", f'the scribing strips are screwed to the sides, whose panels are "{out.piece.carcass.side_panel.style}": take "plain" ones, between walls they are not seen')
+        raise ParameterError(
+            "site.alcove.fitted",
+            f'the scribing strips are screwed to the sides, whose panels are "{out.piece.carcass.side_panel.style}": take "plain" ones, between walls they are not seen',
+        )
     if least < NARROWEST:
-        raise ParameterError("site.alcove.fitted", f"{least:g} mm are free at each side; a scribing strip needs {NARROWEST:g}: make the piece {2 * (NARROWEST - least):g} mm narrower")
+        raise ParameterError(
+            "site.alcove.fitted",
+            f"{least:g} mm are free at each side; a scribing strip needs {NARROWEST:g}: make the piece {2 * (NARROWEST - least):g} mm narrower",
+        )
     if most > WIDEST:
-        raise ParameterError("site.alcove.fitted", f"{most:g} mm are to be closed at each side; scribing strips are at most {WIDEST:g} wide: make the piece {2 * (most - WIDEST):g} mm wider")
+        raise ParameterError(
+            "site.alcove.fitted",
+            f"{most:g} mm are to be closed at each side; scribing strips are at most {WIDEST:g} wide: make the piece {2 * (most - WIDEST):g} mm wider",
+        )
     over = out.piece.top.overhang().side
     if over > least - ROOM_FOR_TOP:
-        raise ParameterError("site.alcove.fitted", f"the top reaches {over:g} mm beyond the sides, the wall is {least:g} mm away; it may reach {least - ROOM_FOR_TOP:g}")
+        raise ParameterError(
+            "site.alcove.fitted",
+            f"the top reaches {over:g} mm beyond the sides, the wall is {least:g} mm away; it may reach {least - ROOM_FOR_TOP:g}",
+        )
 
 
 def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, float]) -> str:
@@ -89,9 +101,22 @@ def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vecto
     for number in range(count):
         z = (out.outer.bottom + out.outer.top) / 2 + from_middle(free, number, count)
         toward = UP if z <= (out.outer.bottom + out.outer.top) / 2 else negative(UP)
-        at = first_free(bench, wall, shifted(vector(face, y, z), toward, GIVES_WAY, 4.0), outward, 2 * size.diameter, thick)
-        if at is not None and is_free(bench, strip, vector(at[0] + outward[0] * thick, y, at[2]), outward, size.diameter, size.length - thick, gap=2.0):
+        at = first_free(
+            bench, wall, shifted(vector(face, y, z), toward, GIVES_WAY, 4.0), outward, 2 * size.diameter, thick
+        )
+        if at is not None and is_free(
+            bench,
+            strip,
+            vector(at[0] + outward[0] * thick, y, at[2]),
+            outward,
+            size.diameter,
+            size.length - thick,
+            gap=2.0,
+        ):
             names.append(bench.screw(wall, strip, at, outward, size, thick, "scribing strip screw", ON_SITE))
     if len(names) < 2:
-        raise ParameterError("site.alcove.set_back", f"{out.piece.site.alcove.set_back:g} mm: hinges or joints leave no room in the side for the screws of the strip; set it back farther")
+        raise ParameterError(
+            "site.alcove.set_back",
+            f"{out.piece.site.alcove.set_back:g} mm: hinges or joints leave no room in the side for the screws of the strip; set it back farther",
+        )
     bench.join(f"{wall}|{strip}", "screws", wall, strip, outward, tuple(names))

@@ -17,7 +17,10 @@ PIN = (1.4, 25.0)  # diameter, length; common practice, no source
 SCREW = (3.0, 19.0)  # diameter, hold; common practice, no source
 SCREW_PITCH, PIN_PITCH = 150.0, 100.0  # common practice, no source
 FROM_CORNER = 40.0  # mm; common practice, no source
-LEAST_WALL, LEAST_LAP = 5.0, 3.0  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
+LEAST_WALL, LEAST_LAP = (
+    5.0,
+    3.0,
+)  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
 
 
 def seat_back(bench: Bench, out: SettingOut) -> None:
@@ -39,15 +42,33 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     board = out.board(back.board, "carcass.back.board")
     lapped = out.outer.width if back.kind == "planted_on" else out.inner.width + 2 * back.rebate_width
     wide = round(lapped - 2 * back.clearance, 6)
-    high = round(out.outer.height - (1 if out.open_top else 2) * back.clearance, 6)  # a lid hangs on the back, flush above
+    high = round(
+        out.outer.height - (1 if out.open_top else 2) * back.clearance, 6
+    )  # a lid hangs on the back, flush above
     # face side to the front: y = z × x runs to the left
     place = Placement(vector(wide / 2, out.back_y + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
-    bench.part("carcass/back", "back", board, high, wide, place, role="back", finish="inside", face_side="front", face_edge="right edge", surviving_mark="rear face")
+    bench.part(
+        "carcass/back",
+        "back",
+        board,
+        high,
+        wide,
+        place,
+        role="back",
+        finish="inside",
+        face_side="front",
+        face_edge="right edge",
+        surviving_mark="rear face",
+    )
     lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
     lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
     for divider in (each for each in out.dividers if each.kind != "rail"):
         rect = divider.rect
-        lines.append((divider.key, "up", (rect.left + rect.right) / 2) if divider.kind == "upright" else (divider.key, "across", (rect.bottom + rect.top) / 2))
+        lines.append(
+            (divider.key, "up", (rect.left + rect.right) / 2)
+            if divider.kind == "upright"
+            else (divider.key, "across", (rect.bottom + rect.top) / 2)
+        )
     for key, way, at in lines:
         _screwed(bench, out, key, way, at, board)
     for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
@@ -62,15 +83,26 @@ def build_back(bench: Bench, out: SettingOut) -> None:
 def _check(out: SettingOut, board: Board) -> None:
     back, side = out.piece.carcass.back, out.side_board.thickness
     if out.open_top and back.kind != "rebate":
-        raise ParameterError("carcass.back.kind", f'"{back.kind}": a lid is hung on the back, which needs a back in a rebate')
+        raise ParameterError(
+            "carcass.back.kind", f'"{back.kind}": a lid is hung on the back, which needs a back in a rebate'
+        )
     if back.kind == "planted_on":
         return
     if back.kind == "rebate" and board.thickness > back.rebate_depth:
-        raise ParameterError("carcass.back.rebate_depth", f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides")
+        raise ParameterError(
+            "carcass.back.rebate_depth",
+            f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides",
+        )
     if back.rebate_width > side - LEAST_WALL:
-        raise ParameterError("carcass.back.rebate_width", f"{back.rebate_width:g} mm leaves {side - back.rebate_width:g} mm of a side {side:g} mm thick; use at most {side - LEAST_WALL:g} mm")
+        raise ParameterError(
+            "carcass.back.rebate_width",
+            f"{back.rebate_width:g} mm leaves {side - back.rebate_width:g} mm of a side {side:g} mm thick; use at most {side - LEAST_WALL:g} mm",
+        )
     if back.clearance > back.rebate_width - LEAST_LAP:
-        raise ParameterError("carcass.back.clearance", f"{back.clearance:g} mm leaves the back {back.rebate_width - back.clearance:g} mm to lie on in the rebate; use at most {back.rebate_width - LEAST_LAP:g} mm")
+        raise ParameterError(
+            "carcass.back.clearance",
+            f"{back.clearance:g} mm leaves the back {back.rebate_width - back.clearance:g} mm to lie on in the rebate; use at most {back.rebate_width - LEAST_LAP:g} mm",
+        )
 
 
 def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board: Board) -> None:
@@ -90,8 +122,27 @@ def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) 
     names = []
     for along in _spread(out.outer.height, PIN_PITCH, FROM_CORNER):
         at = vector(x, surface, out.outer.bottom + along)
-        names.append(bench.fasten("pin", f"pin {diameter:g} × {long:g}", diameter, long, at, FRONT, ("carcass/back", f"carcass/side.{side}"), "back pin"))
-    bench.join(f"carcass/side.{side}|carcass/back", "rebate", f"carcass/side.{side}", "carcass/back", BACK, tuple(names), out.outer.height * out.piece.carcass.back.rebate_width)
+        names.append(
+            bench.fasten(
+                "pin",
+                f"pin {diameter:g} × {long:g}",
+                diameter,
+                long,
+                at,
+                FRONT,
+                ("carcass/back", f"carcass/side.{side}"),
+                "back pin",
+            )
+        )
+    bench.join(
+        f"carcass/side.{side}|carcass/back",
+        "rebate",
+        f"carcass/side.{side}",
+        "carcass/back",
+        BACK,
+        tuple(names),
+        out.outer.height * out.piece.carcass.back.rebate_width,
+    )
 
 
 def _spread(long: float, pitch: float, from_end: float) -> list[float]:

@@ -35,7 +35,6 @@ from ..model import (
     When,
 )
 
-
 Box = tuple[Vector, Vector]  # its low and its high corner
 
 
@@ -68,7 +67,9 @@ class Bench:
     boxes: dict[str, Boxes] = field(default_factory=dict)  # by part; kept up by `clearance.taken`
 
     # ---------------------------------------------------------------------------------------------------------------- parts
-    def part(self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object) -> Part:
+    def part(
+        self, key: str, name: str, board: Board, length: float, width: float, place: Placement, **more: object
+    ) -> Part:
         """Lay down a part cut from a board; `more` are further fields of Part, and `section`, `thickness`."""
         assert key not in self.parts, f"two parts are called {key}"
         section = more.pop("section", ())
@@ -85,17 +86,30 @@ class Bench:
         at_foot = by if part.place.own_direction(toward)[0] < 0 else 0.0
         long, wide, thick = part.size
         place = part.place.moved(vector(*(at_foot * t for t in toward)))
-        self.parts[key] = dataclasses.replace(part, shape=dataclasses.replace(part.shape, size=vector(long + by, wide, thick)), place=place)
+        self.parts[key] = dataclasses.replace(
+            part, shape=dataclasses.replace(part.shape, size=vector(long + by, wide, thick)), place=place
+        )
         if at_foot:
             self.features[key] = [_shifted(feature, at_foot) for feature in self.features[key]]
 
-    def bore(self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART) -> None:
+    def bore(
+        self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART
+    ) -> None:
         """Bore a hole whose mouth and direction are given in the piece."""
         place = self.parts[key].place
-        hole = Hole(at=place.own_point(at), into=place.own_direction(into), diameter=diameter, depth=quantised(depth), purpose=purpose, when=when)
+        hole = Hole(
+            at=place.own_point(at),
+            into=place.own_direction(into),
+            diameter=diameter,
+            depth=quantised(depth),
+            purpose=purpose,
+            when=when,
+        )
         self.features[key].append(hole)
 
-    def take_out(self, key: str, kind: str, corner: Vector, opposite: Vector, purpose: str, when: When = IN_THE_PART) -> None:
+    def take_out(
+        self, key: str, kind: str, corner: Vector, opposite: Vector, purpose: str, when: When = IN_THE_PART
+    ) -> None:
         """Take out a square-cornered volume between two opposite corners given in the piece."""
         place = self.parts[key].place
         a, b = place.own_point(corner), place.own_point(opposite)
@@ -128,23 +142,71 @@ class Bench:
             CutOut(kind=kind, axis=axis, outline=tuple(flat), start=start, end=end, purpose=purpose, rises=tuple(bows) if any(bows) else (), when=when)  # type: ignore[arg-type]
         )  # fmt: skip
 
-    def saw(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:
+    def saw(
+        self,
+        key: str,
+        kind: str,
+        point: Vector,
+        normal: Vector,
+        angle: float,
+        where: str,
+        purpose: str = "",
+        when: When = IN_THE_PART,
+    ) -> None:
         """Saw off all that lies beyond a plane given in the piece."""
         place = self.parts[key].place
         self.saw_own(key, kind, place.own_point(point), place.own_direction(normal), angle, where, purpose, when)
 
-    def saw_own(self, key: str, kind: str, point: Vector, normal: Vector, angle: float, where: str, purpose: str = "", when: When = IN_THE_PART) -> None:
+    def saw_own(
+        self,
+        key: str,
+        kind: str,
+        point: Vector,
+        normal: Vector,
+        angle: float,
+        where: str,
+        purpose: str = "",
+        when: When = IN_THE_PART,
+    ) -> None:
         """Saw off all that lies beyond a plane given in the part's own frame."""
         cut = Cut(kind=kind, point=point, normal=normal, angle=round(angle, 6), where=where, purpose=purpose, when=when)  # type: ignore[arg-type]
         self.features[key].append(cut)
 
     # ------------------------------------------------------------------------------------------------- joints and fasteners
-    def join(self, key: str, kind: str, first: str, second: str, apart: Vector, fasteners: tuple[str, ...] = (), glue_area: float = 0.0) -> None:
+    def join(
+        self,
+        key: str,
+        kind: str,
+        first: str,
+        second: str,
+        apart: Vector,
+        fasteners: tuple[str, ...] = (),
+        glue_area: float = 0.0,
+    ) -> None:
         """Note that two parts meet, and the direction in which the second comes away from the first."""
-        joint = Joint(key=key, kind=kind, first=first, second=second, apart=apart, fasteners=fasteners, glue_area=round(glue_area, 3))  # type: ignore[arg-type]
+        joint = Joint(
+            key=key,
+            kind=kind,
+            first=first,
+            second=second,
+            apart=apart,
+            fasteners=fasteners,
+            glue_area=round(glue_area, 3),
+        )  # type: ignore[arg-type]
         self.joints.append(joint)
 
-    def fasten(self, kind: str, name: str, diameter: float, length: float, at: Vector, along: Vector, parts: tuple[str, ...], purpose: str = "", when: When = IN_THE_PART) -> str:
+    def fasten(
+        self,
+        kind: str,
+        name: str,
+        diameter: float,
+        length: float,
+        at: Vector,
+        along: Vector,
+        parts: tuple[str, ...],
+        purpose: str = "",
+        when: When = IN_THE_PART,
+    ) -> str:
         """Put one dowel, screw, pin or plug in its place; its key says what it holds and its number."""
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
         self.numbers[stem] = self.numbers.get(stem, 0) + 1
@@ -166,18 +228,47 @@ class Bench:
         self.bore(face, at, back, size.diameter, size.face_depth, f"dowel {size.name}")
         self.bore(edge, at, into_edge, size.diameter, size.edge_depth, f"dowel {size.name}")
         start = plus(at, back, (size.face_depth + size.length - size.edge_depth) / 2)
-        return self.fasten("dowel", f"dowel {size.name}", size.diameter, size.length, start, into_edge, (face, edge), purpose or "dowel")
+        return self.fasten(
+            "dowel",
+            f"dowel {size.name}",
+            size.diameter,
+            size.length,
+            start,
+            into_edge,
+            (face, edge),
+            purpose or "dowel",
+        )
 
-    def screw(self, through: str, into: str, at: Vector, along: Vector, size: Screw, thickness: float, purpose: str, when: When = IN_THE_PART) -> str:
+    def screw(
+        self,
+        through: str,
+        into: str,
+        at: Vector,
+        along: Vector,
+        size: Screw,
+        thickness: float,
+        purpose: str,
+        when: When = IN_THE_PART,
+    ) -> str:
         """Screw one part to another: a clearance hole through the first (`thickness` deep), a pilot in the second."""
         self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", when)
         inside = plus(at, along, thickness)
         pilot = pilot_for(size, self.parts[into].board.material)
         self.bore(into, inside, along, pilot, size.length - thickness + 1.0, f"pilot for screw {size.name}", when)
-        return self.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (through, into), purpose, when)
+        return self.fasten(
+            "screw", f"screw {size.name}", size.diameter, size.length, at, along, (through, into), purpose, when
+        )
 
     # ------------------------------------------------------------------------------------------------ fittings and the whole
-    def fit(self, key: str, entry: FittingEntry, place: Placement, parts: tuple[str, ...], length: float | None = None, finish: str = "metal") -> Fitting:
+    def fit(
+        self,
+        key: str,
+        entry: FittingEntry,
+        place: Placement,
+        parts: tuple[str, ...],
+        length: float | None = None,
+        finish: str = "metal",
+    ) -> Fitting:
         """Put a fitting of the library in its place; what moves on its own becomes a fitting of its own, `<key>/<member>`."""
         assert key not in self.fittings, f"two fittings are called {key}"
         for number, member in enumerate(entry.members if len(entry.members) > 1 else (None,)):
@@ -194,7 +285,14 @@ class Bench:
             self.join(f"{holder}|{part}", "fitting", part, holder, place.x)
         return self.fittings[key]
 
-    def assemble(self, key: str, name: str, members: list[tuple[str, Vector, int]], how: str = "glued", notes: tuple[str, ...] = ()) -> None:
+    def assemble(
+        self,
+        key: str,
+        name: str,
+        members: list[tuple[str, Vector, int]],
+        how: str = "glued",
+        notes: tuple[str, ...] = (),
+    ) -> None:
         """Note what goes together, in the order of building: key, direction it comes away in, layer."""
         made = tuple(Member(*member) for member in members)
         self.assemblies.append(Assembly(key=key, name=name, members=made, how=how, notes=notes))  # type: ignore[arg-type]
@@ -237,7 +335,9 @@ def _cut_out_shifted(feature: CutOut, by: float) -> CutOut:
     if feature.axis == 0:
         return dataclasses.replace(feature, start=round(feature.start + by, 6), end=round(feature.end + by, 6))
     x = 3 - feature.axis - 1  # where the length stands in the outline's two axes
-    outline = tuple(tuple(round(c + by, 6) if i == x else c for i, c in enumerate(corner)) for corner in feature.outline)
+    outline = tuple(
+        tuple(round(c + by, 6) if i == x else c for i, c in enumerate(corner)) for corner in feature.outline
+    )
     return dataclasses.replace(feature, outline=outline)
 
 

@@ -17,4 +17,6 @@ def saw_over(bench: Bench, over: SolidOver) -> None:
         if part.board.material.kind == "solid" and part.cut_size is None:
             long, wide, thick = part.size
             note = f"sawn {over.length:g} over in length and {over.width:g} in width, planed and trimmed to size"
-            bench.parts[key] = replace(part, cut_size=vector(long + over.length, wide + over.width, thick), notes=(*part.notes, note))
+            bench.parts[key] = replace(
+                part, cut_size=vector(long + over.length, wide + over.width, thick), notes=(*part.notes, note)
+            )

@@ -46,7 +46,9 @@ def build(piece: Piece) -> Model:
     insides = {leaf.id: filled[leaf.id] for leaf in leaves}
     _bays(bench, out, set_backs, insides)
     fronts = []
-    for front, opening in sorted(zip(piece.fronts, openings), key=lambda each: each[0].is_inner):  # behind doors that hang already
+    for front, opening in sorted(
+        zip(piece.fronts, openings), key=lambda each: each[0].is_inner
+    ):  # behind doors that hang already
         fronts += BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
@@ -101,7 +103,9 @@ def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float], on_f
 
 def _anchors(bench: Bench, out: SettingOut) -> list[str]:
     """A wall bracket under the top behind each anchor rail's face, at the rails farthest apart."""
-    rails = sorted((part for part in bench.parts.values() if part.role == "anchor rail"), key=lambda part: part.place.origin[0])
+    rails = sorted(
+        (part for part in bench.parts.values() if part.role == "anchor rail"), key=lambda part: part.place.origin[0]
+    )
     made = []
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
         front_y = rail.place.origin[1] - rail.board.thickness
@@ -109,23 +113,48 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
         key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}"
         entry = fitting_entry(ANCHOR)
         # upside down in the corner of top and rail: x to the left, y toward the wall, z down
-        bench.fit(key, entry, Placement(vector(x, front_y - entry.size("thickness"), out.inner.top - entry.size("thickness")), LEFT, BACK), ("carcass/top", rail.key))
+        bench.fit(
+            key,
+            entry,
+            Placement(
+                vector(x, front_y - entry.size("thickness"), out.inner.top - entry.size("thickness")), LEFT, BACK
+            ),
+            ("carcass/top", rail.key),
+        )
         screw_on(bench, key, {"piece": "carcass/top"})
         made.append(key)
     return made
 
 
 # ------------------------------------------------------------------------------------------------------------------ assemblies
-def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts: list[str], anchors: list[str], top: list[str], strips: list[str]) -> None:
+def _whole(
+    bench: Bench,
+    out: SettingOut,
+    insides: dict[str, list[str]],
+    fronts: list[str],
+    anchors: list[str],
+    top: list[str],
+    strips: list[str],
+) -> None:
     """The carcass with what is screwed to it, then what is laid in, the drawers, the doors with their hinges, the top; on site the strips."""
     assembled = {assembly.key for assembly in bench.assemblies}
     tubes = [key for made in insides.values() for key in made if key.endswith("/tube")]
-    hung_up = [key for key in bench.fittings for tube in tubes if key.startswith(f"{tube.removesuffix('tube')}socket.")]  # go in on its ends
-    laid_in = [key for made in insides.values() for key in made if key in bench.parts or key in assembled or key in tubes]
+    hung_up = [
+        key for key in bench.fittings for tube in tubes if key.startswith(f"{tube.removesuffix('tube')}socket.")
+    ]  # go in on its ends
+    laid_in = [
+        key for made in insides.values() for key in made if key in bench.parts or key in assembled or key in tubes
+    ]
     moving = {member.key for assembly in bench.assemblies for member in assembly.members}
-    hinges = [key for key, each in bench.fittings.items() if key not in moving and fitting_entry(each.entry).kind in HUNG_WITH_THE_DOOR]
+    hinges = [
+        key
+        for key, each in bench.fittings.items()
+        if key not in moving and fitting_entry(each.entry).kind in HUNG_WITH_THE_DOOR
+    ]
     stops = [key for key, part in bench.parts.items() if part.role == STRIP]
-    stops += [key for key, each in bench.fittings.items() if set(each.parts) & set(stops) and key not in moving]  # and the pads on them
+    stops += [
+        key for key, each in bench.fittings.items() if set(each.parts) & set(stops) and key not in moving
+    ]  # and the pads on them
     elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges, *stops}
     screwed_on = [key for key in bench.fittings if key not in elsewhere]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
@@ -135,7 +164,11 @@ def _whole(bench: Bench, out: SettingOut, insides: dict[str, list[str]], fronts:
     members += [(key, FRONT, 1) for key in fronts if key.endswith(PACKS)]
     members += [(key, FRONT, 2) for key in stops]
     members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
-    members += [(key, FRONT, 3) for key in fronts if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))]
+    members += [
+        (key, FRONT, 3)
+        for key in fronts
+        if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))
+    ]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
     members += [(key, UP, 4) for key in top]
     members += [(key, FRONT, 5) for key in strips]
@@ -159,13 +192,23 @@ def _bays(bench: Bench, out: SettingOut, set_backs: dict[str, float], insides: d
     for leaf in out.layout.leaves():
         rect, front_f = out.rects[leaf.id], set_backs.get(f"bay.{leaf.id}", 0.0)
         low, high = vector(rect.left, out.y(front_f), rect.bottom), vector(rect.right, out.y(row_length(out)), rect.top)
-        bench.bays.append(Bay(key=leaf.id, low=low, high=high, behind_front=front_f > 0 or any(each.holds(rect) for each in overlaid), holds=tuple(insides[leaf.id])))
+        bench.bays.append(
+            Bay(
+                key=leaf.id,
+                low=low,
+                high=high,
+                behind_front=front_f > 0 or any(each.holds(rect) for each in overlaid),
+                holds=tuple(insides[leaf.id]),
+            )
+        )
 
 
 def _sizes(out: SettingOut) -> tuple[Vector, Vector]:
     over = out.piece.top.overhang()
     deep = out.behind + out.depth
-    overall = vector(out.over_frames + 2 * over.side, deep + max(over.front, out.proud), out.outer.top + over_height(out))
+    overall = vector(
+        out.over_frames + 2 * over.side, deep + max(over.front, out.proud), out.outer.top + over_height(out)
+    )
     return overall, vector(out.over_frames, deep, out.outer.top)
 
 
@@ -185,5 +228,9 @@ def _rods(bench: Bench, out: SettingOut) -> dict[str, tuple[float, ...]]:
         heights |= {round(float(z), 1) for z in low[:, 2]}
         widths |= {round(abs(float(x)), 1) for x in low[:, 0]}
         depths |= {round(float(y) + out.depth, 1) for y in low[:, 1]}
-    heights |= {round(each.place.origin[2], 1) for each in bench.fittings.values() if fitting_entry(each.entry).kind in ON_THE_ROD}
+    heights |= {
+        round(each.place.origin[2], 1)
+        for each in bench.fittings.values()
+        if fitting_entry(each.entry).kind in ON_THE_ROD
+    }
     return {"heights": tuple(sorted(heights)), "widths": tuple(sorted(widths)), "depths": tuple(sorted(depths))}

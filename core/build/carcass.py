@@ -72,23 +72,53 @@ def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
 # -------------------------------------------------------------------------------------------------------------------- boards
 def _sides(bench: Bench, out: SettingOut) -> None:
     high, low = out.outer.height, out.outer.bottom
-    common = dict(role="side", finish="carcass", face_side="inside", face_edge="front edge", surviving_mark="in the rebate", setting="sides")
+    common = dict(
+        role="side",
+        finish="carcass",
+        face_side="inside",
+        face_edge="front edge",
+        surviving_mark="in the rebate",
+        setting="sides",
+    )
     left = Placement(vector(out.inner.left - out.side_board.thickness, 0.0, low), UP, FRONT)
     right = Placement(vector(out.inner.right + out.side_board.thickness, -out.depth, low), UP, BACK)
-    bench.part("carcass/side.left", "side panel, left", out.side_board, high, out.depth, left, face_edge_high=True, **common)
+    bench.part(
+        "carcass/side.left", "side panel, left", out.side_board, high, out.depth, left, face_edge_high=True, **common
+    )
     bench.part("carcass/side.right", "side panel, right", out.side_board, high, out.depth, right, **common)
     seat_back(bench, out)
 
 
 def _horizontals(bench: Bench, out: SettingOut) -> None:
     deep = row_length(out)
-    common = dict(role="horizontal", finish="carcass", face_edge="front edge", surviving_mark=MARK_ON, setting="between the sides")
+    common = dict(
+        role="horizontal", finish="carcass", face_edge="front edge", surviving_mark=MARK_ON, setting="between the sides"
+    )
     low = vector(out.inner.left, -out.depth, out.outer.bottom)
-    bench.part("carcass/bottom", "bottom", out.side_board, out.inner.width, deep, Placement(low, RIGHT, BACK), face_side="up", **common)
+    bench.part(
+        "carcass/bottom",
+        "bottom",
+        out.side_board,
+        out.inner.width,
+        deep,
+        Placement(low, RIGHT, BACK),
+        face_side="up",
+        **common,
+    )
     if out.open_top:
         return
     high = vector(out.inner.left, out.y(deep), out.outer.top)  # face down: y runs to the front
-    bench.part("carcass/top", "top", out.side_board, out.inner.width, deep, Placement(high, RIGHT, FRONT), face_side="down", face_edge_high=True, **common)
+    bench.part(
+        "carcass/top",
+        "top",
+        out.side_board,
+        out.inner.width,
+        deep,
+        Placement(high, RIGHT, FRONT),
+        face_side="down",
+        face_edge_high=True,
+        **common,
+    )
 
 
 def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: float) -> None:
@@ -104,10 +134,33 @@ def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: fl
     elif divider.kind == "shelf":
         place = Placement(vector(rect.left, y, rect.bottom), RIGHT, BACK)
         setting = "between the sides" if rect.width == out.inner.width else f"shelves {rect.width:g}"
-        bench.part(divider.key, "fixed shelf", out.side_board, rect.width, deep, place, role="fixed shelf", face_side="up", setting=setting, **common)
+        bench.part(
+            divider.key,
+            "fixed shelf",
+            out.side_board,
+            rect.width,
+            deep,
+            place,
+            role="fixed shelf",
+            face_side="up",
+            setting=setting,
+            **common,
+        )
     else:
         place = Placement(vector(rect.left, y, rect.bottom), UP, BACK)  # face side looks right
-        bench.part(divider.key, "upright", out.side_board, rect.height, deep, _facing_right(place, rect, deep), role="upright", face_side="right", face_edge_high=True, setting=f"uprights {rect.height:g}", **common)
+        bench.part(
+            divider.key,
+            "upright",
+            out.side_board,
+            rect.height,
+            deep,
+            _facing_right(place, rect, deep),
+            role="upright",
+            face_side="right",
+            face_edge_high=True,
+            setting=f"uprights {rect.height:g}",
+            **common,
+        )
 
 
 def _facing_right(place: Placement, rect: Rect, deep: float) -> Placement:
@@ -135,11 +188,17 @@ def _side_frames(bench: Bench, out: SettingOut) -> None:
 # -------------------------------------------------------------------------------------------------------------------- joints
 def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     joint = out.piece.carcass.joint
-    boards = [("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)]
+    boards = [
+        ("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)
+    ]
     if not out.open_top:
         boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
     boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers if each.kind != "rail"]
-    meetings = [meeting for key, rect, kind, set_back in boards for meeting in _meetings(out, key, rect, kind, set_back, set_backs)]
+    meetings = [
+        meeting
+        for key, rect, kind, set_back in boards
+        for meeting in _meetings(out, key, rect, kind, set_back, set_backs)
+    ]
     for meeting in meetings:
         with within("carcass.joint"):
             joint.make(bench, replace(meeting, staggered=any(_opposite(meeting, other) for other in meetings)))
@@ -169,32 +228,57 @@ def _dowel_rails(bench: Bench, out: SettingOut) -> None:
             beside = any(abs(other - height) < t for other in there) or _shelf_beyond(out, walls[end], divider, height)
             there.append(height)
             places = [wide / 2] if beside else [round(wide / 4, 1), round(wide * 3 / 4, 1)]
-            names = [bench.dowel(walls[end], divider.key, vector(x, out.y(place), height), into, size, "dowel") for place in places]
+            names = [
+                bench.dowel(walls[end], divider.key, vector(x, out.y(place), height), into, size, "dowel")
+                for place in places
+            ]
             bench.join(f"{walls[end]}|{divider.key}", "dowels", walls[end], divider.key, into, tuple(names), wide * t)
 
 
 def _shelf_beyond(out: SettingOut, wall: str, rail: DividingBoard, height: float) -> bool:
     """Whether a fixed shelf meets a wall at the height of a rail, from its other side."""
     return any(
-        each.kind == "shelf" and wall in walls_of(out, each.rect).values() and abs(each.rect.bottom + out.side_board.thickness / 2 - height) < out.side_board.thickness for each in out.dividers
+        each.kind == "shelf"
+        and wall in walls_of(out, each.rect).values()
+        and abs(each.rect.bottom + out.side_board.thickness / 2 - height) < out.side_board.thickness
+        for each in out.dividers
     )
 
 
-def _meetings(out: SettingOut, key: str, rect: Rect, kind: str, set_back: float, set_backs: dict[str, float]) -> list[Meeting]:
+def _meetings(
+    out: SettingOut, key: str, rect: Rect, kind: str, set_back: float, set_backs: dict[str, float]
+) -> list[Meeting]:
     """Where the two ends of a board meet the faces of others."""
     walls, t = walls_of(out, rect), out.side_board.thickness
     if kind == "shelf":
         height = rect.bottom + t / 2
-        ends = (("left", vector(rect.left, -out.depth, height), RIGHT), ("right", vector(rect.right, -out.depth, height), LEFT))
+        ends = (
+            ("left", vector(rect.left, -out.depth, height), RIGHT),
+            ("right", vector(rect.right, -out.depth, height), LEFT),
+        )
     else:
         middle = rect.left + t / 2
-        ends = (("bottom", vector(middle, -out.depth, rect.bottom), UP), ("top", vector(middle, -out.depth, rect.top), DOWN))
+        ends = (
+            ("bottom", vector(middle, -out.depth, rect.bottom), UP),
+            ("top", vector(middle, -out.depth, rect.top), DOWN),
+        )
     made = []
     for end, start, into in ends:
         if end not in walls:
             raise ParameterError(*_nothing_to_stand_against(out, key, kind, end))
         behind = max(set_back, set_backs.get(walls[end], 0.0))
-        made.append(Meeting(face=walls[end], edge=key, start=start, along=BACK, into=into, row=row_length(out), set_back=behind, thickness=t))
+        made.append(
+            Meeting(
+                face=walls[end],
+                edge=key,
+                start=start,
+                along=BACK,
+                into=into,
+                row=row_length(out),
+                set_back=behind,
+                thickness=t,
+            )
+        )
     return made
 
 
@@ -210,7 +294,10 @@ def _nothing_to_stand_against(out: SettingOut, key: str, kind: str, end: str) ->
     divider = next(each for each in out.dividers if each.key == key)
     parent = out.layout.by_id[divider.before[0]].parent
     what = {"upright": "upright", "rail": "drawer rail"}.get(kind, "fixed shelf")
-    return f"{out.path_of(parent)}.divided", f'the {what} in "{parent}" has no board at its {end} to be joined to; put one between the compartments there'
+    return (
+        f"{out.path_of(parent)}.divided",
+        f'the {what} in "{parent}" has no board at its {end} to be joined to; put one between the compartments there',
+    )
 
 
 # ------------------------------------------------------------------------------------------------------ stiffeners and rails
@@ -226,26 +313,86 @@ def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> N
                     "carcass.stiffeners.shelf_depth", f'{spec.shelf_depth:g} mm finds no room in "{below}", {rect.height:g} mm high; use at most {rect.height - BELOW_RAIL:g} mm'
                 )  # fmt: skip
             name = divider.key.rsplit("/", 1)[-1]
-            _stiffener(bench, out, f"carcass/stiffener.{name}", f"stiffener under {name.split('.')[0]}", divider.key, rect.left, rect.right, rect.top, spec.shelf_depth, behind or spec.bottom_set_back, "glue")
+            _stiffener(
+                bench,
+                out,
+                f"carcass/stiffener.{name}",
+                f"stiffener under {name.split('.')[0]}",
+                divider.key,
+                rect.left,
+                rect.right,
+                rect.top,
+                spec.shelf_depth,
+                behind or spec.bottom_set_back,
+                "glue",
+            )
     span = out.piece.support.clear_under(out)
     if span and out.inner.width > spec.over_length and out.outer.bottom > spec.bottom_depth + 20:
         key = "carcass/stiffener.bottom"
-        _stiffener(bench, out, key, "stiffener under bottom", "carcass/bottom", span[0], span[1], out.outer.bottom, spec.bottom_depth, spec.bottom_set_back, "glue and screws")
+        _stiffener(
+            bench,
+            out,
+            key,
+            "stiffener under bottom",
+            "carcass/bottom",
+            span[0],
+            span[1],
+            out.outer.bottom,
+            spec.bottom_depth,
+            spec.bottom_set_back,
+            "glue and screws",
+        )
 
 
-def _stiffener(bench: Bench, out: SettingOut, key: str, name: str, under: str, left: float, right: float, top: float, deep: float, f: float, how: str) -> None:
+def _stiffener(
+    bench: Bench,
+    out: SettingOut,
+    key: str,
+    name: str,
+    under: str,
+    left: float,
+    right: float,
+    top: float,
+    deep: float,
+    f: float,
+    how: str,
+) -> None:
     board = out.board(out.piece.carcass.stiffeners.board, "carcass.stiffeners.board")
     long = round(right - left, 6)
     # on edge: x to the right, y up, face side toward the front
     place = Placement(vector(left, out.y(f) + board.thickness, top - deep), RIGHT, UP)
-    bench.part(key, name, board, long, deep, place, grain="length", role="stiffener", finish="carcass" if under == "carcass/bottom" else "inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="upper edge")
+    bench.part(
+        key,
+        name,
+        board,
+        long,
+        deep,
+        place,
+        grain="length",
+        role="stiffener",
+        finish="carcass" if under == "carcass/bottom" else "inside",
+        face_side="front",
+        face_edge="upper edge",
+        face_edge_high=True,
+        surviving_mark="upper edge",
+    )
     names: list[str] = []
     if how == "glue and screws":
         thick = out.side_board.thickness
         size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, STIFFENER_SCREW[1], deep)
         for i in range(STIFFENER_SCREWS):
             x = (left + right) / 2 + from_middle(long - 120.0, i, STIFFENER_SCREWS)
-            names.append(bench.screw(under, key, vector(x, out.y(f) + board.thickness / 2, top + thick), DOWN, size, thick, "stiffener screw"))
+            names.append(
+                bench.screw(
+                    under,
+                    key,
+                    vector(x, out.y(f) + board.thickness / 2, top + thick),
+                    DOWN,
+                    size,
+                    thick,
+                    "stiffener screw",
+                )
+            )
     bench.join(f"{under}|{key}", how, under, key, DOWN, tuple(names), long * board.thickness)
 
 
@@ -267,15 +414,49 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         key = f"{ANCHOR_RAIL}{leaf.id}"
         # on edge against the back: x to the right, y up, face side toward the front
         place = Placement(vector(rect.left, rear, rect.top - spec.anchor_rail_width), RIGHT, UP)
-        bench.part(key, "anchor rail", out.side_board, rect.width, spec.anchor_rail_width, place, role="anchor rail", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="rear face", setting="anchor rails")
+        bench.part(
+            key,
+            "anchor rail",
+            out.side_board,
+            rect.width,
+            spec.anchor_rail_width,
+            place,
+            role="anchor rail",
+            finish="inside",
+            face_side="front",
+            face_edge="upper edge",
+            face_edge_high=True,
+            surviving_mark="rear face",
+            setting="anchor rails",
+        )
         names = []
         for i in range(ANCHOR_RAIL_SCREWS):
-            x = (rect.left + rect.right) / 2 + from_middle(rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS)
+            x = (rect.left + rect.right) / 2 + from_middle(
+                rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS
+            )
             x = _clear_of_back_screws(bench, x, rect)
             if x is None:
                 continue
-            names.append(bench.screw("carcass/top", key, vector(x, rear - out.side_board.thickness / 2, out.outer.top), DOWN, size, thick, "anchor rail screw"))
-        bench.join(f"carcass/top|{key}", "glue and screws", "carcass/top", key, DOWN, tuple(names), rect.width * out.side_board.thickness)
+            names.append(
+                bench.screw(
+                    "carcass/top",
+                    key,
+                    vector(x, rear - out.side_board.thickness / 2, out.outer.top),
+                    DOWN,
+                    size,
+                    thick,
+                    "anchor rail screw",
+                )
+            )
+        bench.join(
+            f"carcass/top|{key}",
+            "glue and screws",
+            "carcass/top",
+            key,
+            DOWN,
+            tuple(names),
+            rect.width * out.side_board.thickness,
+        )
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)
 
 
@@ -302,7 +483,10 @@ def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls
     walls = walls_of(out, rect)
     for side in ("left", "right"):
         if side not in walls:
-            raise ParameterError(f"{out.path_of(id)}.holds", f'there is no board at the {side} of "{id}" for its contents to be fixed to; put an upright there')
+            raise ParameterError(
+                f"{out.path_of(id)}.holds",
+                f'there is no board at the {side} of "{id}" for its contents to be fixed to; put an upright there',
+            )
     return BayWalls(
         key=id, path=out.path_of(id), rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
         bottom=walls.get("bottom", ""), top=walls.get("top", ""), left_front_f=set_backs.get(walls["left"], 0.0), right_front_f=set_backs.get(walls["right"], 0.0),

@@ -48,7 +48,9 @@ def standing_box(part: Part) -> Box:
     return tuple(map(min, a, b)), tuple(map(max, a, b))  # type: ignore[return-value]
 
 
-def is_free(bench: Bench, key: str, at: Vector, into: Vector, diameter: float, depth: float, gap: float = WOOD_BETWEEN) -> bool:
+def is_free(
+    bench: Bench, key: str, at: Vector, into: Vector, diameter: float, depth: float, gap: float = WOOD_BETWEEN
+) -> bool:
     """Whether a hole, given in the piece, lies within a part and leaves wood between it and all that the part has already."""
     part = bench.parts[key]
     own = _round(part.place.own_point(at), part.place.own_point(plus(at, into, depth)), diameter / 2)
@@ -58,7 +60,15 @@ def is_free(bench: Bench, key: str, at: Vector, into: Vector, diameter: float, d
     return not any(near(own, box, gap) for box in taken(bench, part))
 
 
-def first_free(bench: Bench, key: str, places: Iterable[Vector], into: Vector, diameter: float, depth: float, gap: float = WOOD_BETWEEN) -> Vector | None:
+def first_free(
+    bench: Bench,
+    key: str,
+    places: Iterable[Vector],
+    into: Vector,
+    diameter: float,
+    depth: float,
+    gap: float = WOOD_BETWEEN,
+) -> Vector | None:
     """The first of the places where such a hole has room; none where there is none."""
     return next((at for at in places if is_free(bench, key, at, into, diameter, depth, gap)), None)
 
@@ -90,4 +100,3 @@ def _round(start: Vector, end: Vector, radius: float) -> Box:
     square = across * across + deep * deep + up * up
     x, y, z = (radius * max(0.0, 1 - each * each / square) ** 0.5 if square else radius for each in (across, deep, up))
     return (min(a, d) - x, min(b, e) - y, min(c, f) - z), (max(a, d) + x, max(b, e) + y, max(c, f) + z)
-

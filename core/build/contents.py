@@ -39,7 +39,9 @@ def around(part: Part) -> Box:
     return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 
-def screw_to_wall(bench: Bench, field: str, bearer: str, wall: str, places: Sequence[Vector], outward: Vector, along: Vector) -> None:
+def screw_to_wall(
+    bench: Bench, field: str, bearer: str, wall: str, places: Sequence[Vector], outward: Vector, along: Vector
+) -> None:
     """Glue and screw a bearer to a wall: screws from its inner face, `outward` into the wall, each moved `along` where it must."""
     thick, wood = _reach(bench.parts[bearer], outward), _reach(bench.parts[wall], outward)
     size = screw_through(field, WALL_SCREW[0], thick, WALL_SCREW[1], wood)
@@ -48,12 +50,25 @@ def screw_to_wall(bench: Bench, field: str, bearer: str, wall: str, places: Sequ
         ahead = [plus(each, outward, thick) for each in shifted(place, along, GIVES_WAY, 2.0)]
         at = first_free(bench, wall, ahead, outward, size.pilot, size.length - thick + 1.0, gap=2.0)
         if at is None:
-            raise ParameterError(field, f'a screw {size.name} finds no room in "{wall}" at height {place[2]:.0f} mm; other holes are nearer than 2 mm')
+            raise ParameterError(
+                field,
+                f'a screw {size.name} finds no room in "{wall}" at height {place[2]:.0f} mm; other holes are nearer than 2 mm',
+            )
         names.append(bench.screw(bearer, wall, plus(at, outward, -thick), outward, size, thick, "bearer screw"))
-    bench.join(f"{wall}|{bearer}", "glue and screws", wall, bearer, negative(outward), tuple(names), bench.parts[bearer].size[0] * bench.parts[bearer].size[1])
+    bench.join(
+        f"{wall}|{bearer}",
+        "glue and screws",
+        wall,
+        bearer,
+        negative(outward),
+        tuple(names),
+        bench.parts[bearer].size[0] * bench.parts[bearer].size[1],
+    )
 
 
-def screw_through_back(bench: Bench, field: str, key: str, heights: Sequence[float], places: Sequence[float], middle: float) -> None:
+def screw_through_back(
+    bench: Bench, field: str, key: str, heights: Sequence[float], places: Sequence[float], middle: float
+) -> None:
     """Glue and screw what lies against the back from behind; x of the screws, moved toward the middle of the bay where they must."""
     part, back = bench.parts[key], bench.parts["carcass/back"]
     size = screw_through(field, BACK_SCREW[0], back.board.thickness, BACK_SCREW[1], _reach(part, (0.0, 1.0, 0.0)))
@@ -62,10 +77,28 @@ def screw_through_back(bench: Bench, field: str, key: str, heights: Sequence[flo
     for x, z in itertools.product(places, heights):
         toward = LEFT if x > middle + 0.05 else RIGHT
         wanted = vector(x, rear, z)
-        at = first_free(bench, "carcass/back", shifted(wanted, toward, 0.0 if abs(x - middle) <= 0.05 else GIVES_WAY, 2.0), (0.0, -1.0, 0.0), size.clearance, back.board.thickness, gap=2.0)
+        at = first_free(
+            bench,
+            "carcass/back",
+            shifted(wanted, toward, 0.0 if abs(x - middle) <= 0.05 else GIVES_WAY, 2.0),
+            (0.0, -1.0, 0.0),
+            size.clearance,
+            back.board.thickness,
+            gap=2.0,
+        )
         if at is not None:
-            names.append(bench.screw("carcass/back", key, at, (0.0, -1.0, 0.0), size, back.board.thickness, "back screw"))
-    bench.join(f"carcass/back|{key}", "glue and screws" if names else "glue", "carcass/back", key, (0.0, -1.0, 0.0), tuple(names), part.size[0] * part.size[1])
+            names.append(
+                bench.screw("carcass/back", key, at, (0.0, -1.0, 0.0), size, back.board.thickness, "back screw")
+            )
+    bench.join(
+        f"carcass/back|{key}",
+        "glue and screws" if names else "glue",
+        "carcass/back",
+        key,
+        (0.0, -1.0, 0.0),
+        tuple(names),
+        part.size[0] * part.size[1],
+    )
 
 
 def from_edge(bearer: float, play: float) -> float:
@@ -101,7 +134,7 @@ def between(places: Sequence[float]) -> list[float]:
     """
     if len(places) == 1:
         return [places[0] - BESIDE, places[0] + BESIDE]
-    middles = [(a + b) / 2 for a, b in zip(places, places[1:])]
+    middles = [(a + b) / 2 for a, b in itertools.pairwise(places)]
     chosen = {0, len(middles) - 1} | ({len(middles) // 2} if len(middles) % 2 else set())
     return [middles[i] for i in sorted(chosen)]
 

@@ -18,7 +18,10 @@ BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common p
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 SCREW_TO_EDGE = 10.0  # mm from a screw's axis to the edges of the tie and the top; common practice, no source
 BEHIND_MIDDLE = 15.0  # mm that a screw stands before the tie's middle where there is room; common practice, no source
-DRIVER, TOUCHING = 12.5, 0.1  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+DRIVER, TOUCHING = (
+    12.5,
+    0.1,
+)  # mm about a screw that a driver needs (common practice, no source); what lies against the top
 SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")
 
@@ -61,23 +64,68 @@ class Hold:
         board, inner, top = self.board, self.inner, self.out.outer.top
         long = round(2 * inner, 6)
         place = Placement(vector(-inner, -self.tie_width, top), RIGHT, BACK)
-        bench.part("cornice/tie", "cornice back tie", board, long, self.tie_width, place, role="tie", finish="top", grain="length", face_side="up", face_edge="front", surviving_mark="underside")
+        bench.part(
+            "cornice/tie",
+            "cornice back tie",
+            board,
+            long,
+            self.tie_width,
+            place,
+            role="tie",
+            finish="top",
+            grain="length",
+            face_side="up",
+            face_edge="front",
+            surviving_mark="underside",
+        )
         with blaming("tie_board"):
             size = dowel_for(min(board.thickness, self.out.side_board.thickness))
         for side, x, into in (("left", -inner, RIGHT), ("right", inner, LEFT)):
             names = [
-                bench.dowel(self.returns[side], "cornice/tie", vector(x, -self.tie_width + place_, top + board.thickness / 2), into, size, "dowel")
+                bench.dowel(
+                    self.returns[side],
+                    "cornice/tie",
+                    vector(x, -self.tie_width + place_, top + board.thickness / 2),
+                    into,
+                    size,
+                    "dowel",
+                )
                 for place_ in (self.tie_width / 4, 3 * self.tie_width / 4)
             ]
-            bench.join(f"{self.returns[side]}|cornice/tie", "dowels", self.returns[side], "cornice/tie", into, tuple(names), self.tie_width * board.thickness)
+            bench.join(
+                f"{self.returns[side]}|cornice/tie",
+                "dowels",
+                self.returns[side],
+                "cornice/tie",
+                into,
+                tuple(names),
+                self.tie_width * board.thickness,
+            )
 
     def _blocks(self, bench: Bench) -> None:
         board, inner, y, top = self.board, self.inner, self.behind_front, self.out.outer.top
         for side, sign in (("left", -1.0), ("right", 1.0)):
             key = f"cornice/block.{side}"
             # the right angle stands in the corner between front and return
-            place = Placement(vector(-inner, y, top), RIGHT, BACK) if side == "left" else Placement(vector(inner, y, top), BACK, LEFT)
-            bench.part(key, f"cornice corner block, {side}", board, self.block, self.block, place, role="block", finish="top", grain="length", face_side="up", face_edge="against the moulding", surviving_mark="underside")
+            place = (
+                Placement(vector(-inner, y, top), RIGHT, BACK)
+                if side == "left"
+                else Placement(vector(inner, y, top), BACK, LEFT)
+            )
+            bench.part(
+                key,
+                f"cornice corner block, {side}",
+                board,
+                self.block,
+                self.block,
+                place,
+                role="block",
+                finish="top",
+                grain="length",
+                face_side="up",
+                face_edge="against the moulding",
+                surviving_mark="underside",
+            )
             diagonal = 0.5**0.5
             point = vector(sign * (inner - self.block), y, top)
             bench.saw(key, "corner", point, (-sign * diagonal, diagonal, 0.0), 45.0, "head end", "triangular block")
@@ -95,14 +143,21 @@ class Hold:
         within = (150.0, 130.0) if reach > 250.0 else ()
         places = [(self.front, x, self.seat, self.into_front) for x in _both(reach, *within[:1])]
         places += [("cornice/tie", x, rear, tie) for x in _both(reach, *within[1:])]
-        places += [(f"cornice/block.{side}", sign * (inner - third), block_f, tie) for side, sign in (("left", -1.0), ("right", 1.0))]
+        places += [
+            (f"cornice/block.{side}", sign * (inner - third), block_f, tie)
+            for side, sign in (("left", -1.0), ("right", 1.0))
+        ]
         for key, x, f, room in places:
             size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
             at = self._free(bench, wanted, size, thick)
             bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
         for key in (self.front, "cornice/tie", "cornice/block.left", "cornice/block.right"):
-            names = tuple(name for name, each in bench.fasteners.items() if each.purpose == "cornice screw" and each.parts[1] == key)
+            names = tuple(
+                name
+                for name, each in bench.fasteners.items()
+                if each.purpose == "cornice screw" and each.parts[1] == key
+            )
             bench.join(f"carcass/top|{key}", "screws", "carcass/top", key, UP, names)
 
     def _tie_screws(self, bench: Bench) -> float:
@@ -112,7 +167,10 @@ class Hold:
         least = max(least, *(face + DRIVER for face in rails)) if rails else least
         most = self.tie_width - SCREW_TO_EDGE
         if most < least:
-            raise ParameterError("tie_width", f"{self.tie_width:g} mm leaves the screws from inside no wood before what stands under the top at the back; use at least {least + SCREW_TO_EDGE:g} mm")
+            raise ParameterError(
+                "tie_width",
+                f"{self.tie_width:g} mm leaves the screws from inside no wood before what stands under the top at the back; use at least {least + SCREW_TO_EDGE:g} mm",
+            )
         return max(least, min(self.tie_width / 2 + BEHIND_MIDDLE, most))
 
     def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
@@ -122,7 +180,9 @@ class Hold:
         toward = LEFT if wanted[0] > 0 else RIGHT
         for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
             driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
-            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, size.clearance, thick):
+            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(
+                bench, "carcass/top", at, UP, size.clearance, thick
+            ):
                 return at
         return wanted
 
@@ -135,13 +195,17 @@ def mitre(bench: Bench, key: str, away: tuple[float, float], corner: Vector, whe
     diagonal = 0.5**0.5
     normal = (away[0] * diagonal, away[1] * diagonal, 0.0)
     own = bench.parts[key].place.own_direction(normal)
-    bench.saw(key, "mitre", corner, normal, math.degrees(math.atan2(abs(own[1]), abs(own[0]))), where, "corner of the cornice")
+    bench.saw(
+        key, "mitre", corner, normal, math.degrees(math.atan2(abs(own[1]), abs(own[0]))), where, "corner of the cornice"
+    )
 
 
 def lies_on(bench: Bench, side: str, key: str) -> str | None:
     """The part of a side that a return lies on: the panel, or the top rail of a framed side."""
     member = standing_box(bench.parts[key])
-    parts = [part for key, part in bench.parts.items() if key == f"carcass/side.{side}" or key.startswith(f"side.{side}/")]
+    parts = [
+        part for key, part in bench.parts.items() if key == f"carcass/side.{side}" or key.startswith(f"side.{side}/")
+    ]
     return next((part.key for part in parts if near(standing_box(part), member, TOUCHING)), None)
 
 

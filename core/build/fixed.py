@@ -41,8 +41,20 @@ def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     for side, fillet in fillets:
         _hold(bench, out, front, key, fillet, side, parts, Rect(left, left + wide, whole.bottom, whole.bottom + high))
     members: list[tuple[str, Vector, int]] = [(fillet, (0.0, 0.0, 0.0), 0) for _, fillet in fillets]
-    members += [(part, away, layer + 1) for part, away, layer in ((each, FRONT if away == (0.0, 0.0, 0.0) else away, layer) for each, away, layer in front_members(bench, key, parts))]
-    bench.assemble(front.id, "fixed panel", members, how="screwed", notes=("fillets go on the boards first; the panel is packed to the gaps, then screwed from inside",))
+    members += [
+        (part, away, layer + 1)
+        for part, away, layer in (
+            (each, FRONT if away == (0.0, 0.0, 0.0) else away, layer)
+            for each, away, layer in front_members(bench, key, parts)
+        )
+    ]
+    bench.assemble(
+        front.id,
+        "fixed panel",
+        members,
+        how="screwed",
+        notes=("fillets go on the boards first; the panel is packed to the gaps, then screwed from inside",),
+    )
     return [front.id]
 
 
@@ -52,10 +64,16 @@ def _check(out: SettingOut, front: Front) -> None:
     for divider in out.dividers:
         if closed.meets(divider.rect):
             what = "an upright" if divider.kind == "upright" else "a fixed shelf"
-            raise ParameterError(f"{out.path(front)}.closes", f'{what} stands behind the fixed panel "{front.id}"; it closes one undivided compartment')
+            raise ParameterError(
+                f"{out.path(front)}.closes",
+                f'{what} stands behind the fixed panel "{front.id}"; it closes one undivided compartment',
+            )
     for leaf in dict.fromkeys(leaf for id in front.closes for leaf in out.layout.within(id)):
         if out.layout.by_id[leaf].holds:
-            raise ParameterError(f"{out.path_of(leaf)}.holds", f'"{leaf}" lies behind the fixed panel "{front.id}", where nothing can be reached; take its contents out')
+            raise ParameterError(
+                f"{out.path_of(leaf)}.holds",
+                f'"{leaf}" lies behind the fixed panel "{front.id}", where nothing can be reached; take its contents out',
+            )
 
 
 def _sides(out: SettingOut, front: Front, walls: dict[str, str]) -> tuple[str, ...]:
@@ -63,21 +81,42 @@ def _sides(out: SettingOut, front: Front, walls: dict[str, str]) -> tuple[str, .
     for pair in (("left", "right"), ("bottom", "top")):
         if all(side in walls for side in pair):
             return pair
-    raise ParameterError(f"{out.path(front)}.closes", f'the fixed panel "{front.id}" has no boards at two opposite edges to be held by; put an upright or a fixed shelf there')
+    raise ParameterError(
+        f"{out.path(front)}.closes",
+        f'the fixed panel "{front.id}" has no boards at two opposite edges to be held by; put an upright or a fixed shelf there',
+    )
 
 
 def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, opening: Opening) -> tuple[str, str]:
     """One fillet behind the panel against a wall, its length along the wall."""
-    thick, key, back, upright = out.side_board.thickness, f"{front.id}/fillet.{side}", out.y(out.front_f(front)[1]), side in ("left", "right")
+    thick, key, back, upright = (
+        out.side_board.thickness,
+        f"{front.id}/fillet.{side}",
+        out.y(out.front_f(front)[1]),
+        side in ("left", "right"),
+    )
     closed = _clear_below(bench, out.closed_by(front)) if upright else out.closed_by(front)
     long = round((closed.height if upright else closed.width) - 2 * FILLET_SHORT, 6)
     if long < LEAST_FILLET:
-        raise ParameterError(f"{out.path(front)}.closes", f'a fillet {long:g} mm long is too short to hold the fixed panel "{front.id}"; at least {LEAST_FILLET:g} mm is needed')
-    rect = Rect(closed.left + FILLET_SHORT * (not upright), closed.right - FILLET_SHORT * (not upright), closed.bottom + FILLET_SHORT * upright, closed.top - FILLET_SHORT * upright)
+        raise ParameterError(
+            f"{out.path(front)}.closes",
+            f'a fillet {long:g} mm long is too short to hold the fixed panel "{front.id}"; at least {LEAST_FILLET:g} mm is needed',
+        )
+    rect = Rect(
+        closed.left + FILLET_SHORT * (not upright),
+        closed.right - FILLET_SHORT * (not upright),
+        closed.bottom + FILLET_SHORT * upright,
+        closed.top - FILLET_SHORT * upright,
+    )
     lay_strip(bench, out, key, "fillet", side, rect, back, (FILLET_WIDTH, thick))
     check_room(bench, f"{out.path(front)}.closes", [key], f'"{front.id}"')
     y = max(back + thick / 2, -out.depth + EDGE_HOLDS)
-    low = {"left": (closed.left, rect.bottom), "right": (closed.right, rect.bottom), "bottom": (rect.left, closed.bottom), "top": (rect.left, closed.top)}[side]
+    low = {
+        "left": (closed.left, rect.bottom),
+        "right": (closed.right, rect.bottom),
+        "bottom": (rect.left, closed.bottom),
+        "top": (rect.left, closed.top),
+    }[side]
     screw_strip(bench, out, f"{out.path(front)}.closes", key, wall, side, vector(low[0], y, low[1]), long, FILLET_WIDTH)
     return side, key
 
@@ -85,11 +124,17 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, o
 def _clear_below(bench: Bench, closed: Rect) -> Rect:
     """An opening less what of it a stiffener takes that hangs in its top."""
     boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
-    lows = [low[2] for low, high in boxes if low[0] < closed.right and closed.left < high[0] and closed.bottom < low[2] < closed.top]
+    lows = [
+        low[2]
+        for low, high in boxes
+        if low[0] < closed.right and closed.left < high[0] and closed.bottom < low[2] < closed.top
+    ]
     return Rect(closed.left, closed.right, closed.bottom, min(lows, default=closed.top))
 
 
-def _hold(bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, side: str, parts: list[str], panel: Rect) -> None:
+def _hold(
+    bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, side: str, parts: list[str], panel: Rect
+) -> None:
     """Screws from inside through a fillet into the back of the panel, or of a true frame's member."""
     away, upright = negative(AWAY[side]), side in ("left", "right")
     member = {"left": "stile.left", "right": "stile.right", "bottom": "rail.bottom", "top": "rail.top"}[side]
@@ -100,20 +145,35 @@ def _hold(bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, si
     wall = {"left": low[0], "right": high[0], "bottom": low[2], "top": high[2]}[side]
     names = []
     for place in spread(high[2] - low[2] if upright else high[0] - low[0], BESIDE):
-        at = vector(wall + away[0] * FROM_WALL, high[1], low[2] + place) if upright else vector(low[0] + place, high[1], wall + away[2] * FROM_WALL)
+        at = (
+            vector(wall + away[0] * FROM_WALL, high[1], low[2] + place)
+            if upright
+            else vector(low[0] + place, high[1], wall + away[2] * FROM_WALL)
+        )
         along = UP if upright else RIGHT
-        free = next((each for each in shifted(at, along, GIVES_WAY, 2.0) if _is_free(bench, fillet, holder, each, size, out.side_board.thickness)), None)
+        free = next(
+            (
+                each
+                for each in shifted(at, along, GIVES_WAY, 2.0)
+                if _is_free(bench, fillet, holder, each, size, out.side_board.thickness)
+            ),
+            None,
+        )
         if free is not None:
             names.append(bench.screw(fillet, holder, free, FRONT, size, out.side_board.thickness, "fixed panel screw"))
     if not names:
-        raise ParameterError(f"{out.path(front)}.panel", f'no screw {size.name} finds room in "{holder}" to hold the fixed panel')
+        raise ParameterError(
+            f"{out.path(front)}.panel", f'no screw {size.name} finds room in "{holder}" to hold the fixed panel'
+        )
     bench.join(f"{fillet}|{holder}", "screws", fillet, holder, FRONT, tuple(names))
 
 
 def _is_free(bench: Bench, fillet: str, holder: str, at: Vector, size: Screw, thick: float) -> bool:
     """Whether a screw finds room in the fillet, beside those into the wall, and in the panel."""
     mouth = plus(at, FRONT, thick)
-    return is_free(bench, fillet, at, FRONT, size.clearance, thick, 2.0) and is_free(bench, holder, mouth, FRONT, size.pilot, size.length - thick + 1.0, 2.0)
+    return is_free(bench, fillet, at, FRONT, size.clearance, thick, 2.0) and is_free(
+        bench, holder, mouth, FRONT, size.pilot, size.length - thick + 1.0, 2.0
+    )
 
 
 def _reach(bench: Bench, key: str, along: Vector) -> float:

@@ -6,6 +6,7 @@ inner edges is a groove in the middle or a rebate at the back; a stub tenon fill
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -23,7 +24,10 @@ LEAST_WALL = 4.0  # mm of wood beside a groove; common practice, no source
 LEAST_TENON = 15.0  # mm across a full tenon; common practice, no source
 LEAST_CORE = 10.0  # mm of a member between its grooves; common practice, no source
 TENON_OF_THICKNESS, TENON_OF_STILE, HAUNCH_OF_RAIL = 1 / 3, 2 / 3, 1 / 3  # common practice, no source
-FROM_STILE_END, FROM_RAIL_EDGE = 12.0, 5.0  # mm from a mortise to the stile's end; to the rail's edge where the stile runs on; common practice, no source
+FROM_STILE_END, FROM_RAIL_EDGE = (
+    12.0,
+    5.0,
+)  # mm from a mortise to the stile's end; to the rail's edge where the stile runs on; common practice, no source
 MORTISE_DEEPER = 1.0  # mm than the tenon is long, for the glue; common practice, no source
 BEYOND = 1.0  # mm that a cutter runs out
 STAY: Vector = (0.0, 0.0, 0.0)
@@ -123,14 +127,23 @@ def check_fields(face: Face, stile_width: float, rails: Sequence[Rail], muntins:
     """ParameterError where stiles, rails or muntins leave a field too small to read as one."""
     between = face.width - 2 * stile_width - face.covered_left - face.covered_right
     if between < LEAST_FIELD:
-        raise ParameterError("stile_width", f"two stiles of {stile_width:g} mm leave {between:g} mm of field in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed")
-    for below, above in zip(rails, rails[1:]):
+        raise ParameterError(
+            "stile_width",
+            f"two stiles of {stile_width:g} mm leave {between:g} mm of field in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed",
+        )
+    for below, above in itertools.pairwise(rails):
         room = round(above.low - below.high, 6)
         if room < LEAST_FIELD:
-            raise ParameterError("mid_rails", f"{face.key}: between {below.name} rail and {above.name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed")
+            raise ParameterError(
+                "mid_rails",
+                f"{face.key}: between {below.name} rail and {above.name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed",
+            )
     field = (between - muntins * muntin_width) / (muntins + 1)
     if field < LEAST_FIELD:
-        raise ParameterError("muntins", f"{muntins} of {muntin_width:g} mm leave fields {max(field, 0):.1f} mm wide in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed")
+        raise ParameterError(
+            "muntins",
+            f"{muntins} of {muntin_width:g} mm leave fields {max(field, 0):.1f} mm wide in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed",
+        )
 
 
 @parameters
@@ -161,7 +174,9 @@ class TrueFrame:
         """How much of a member's edge its groove or rebate takes."""
         raise NotImplementedError
 
-    def lay(self, bench: Bench, face: Face, board: Board, channel: Channel, tenon: Tenon) -> tuple[list[str], list[Field]]:
+    def lay(
+        self, bench: Bench, face: Face, board: Board, channel: Channel, tenon: Tenon
+    ) -> tuple[list[str], list[Field]]:
         """Lay down stiles, rails and muntins with their channels, tenons and mortises; the keys and the fields between them."""
         rails = rails_of(face, self.bottom_rail_width, self.mid_rail_width, self.top_rail_width, self.mid_rails)
         check_fields(face, self.stile_width, rails, self.muntins, self.muntin_width)
@@ -170,7 +185,7 @@ class TrueFrame:
         stiles = [frame.stile(left) for left in (True, False)]
         laid = [frame.rail(rail) for rail in rails]
         fields: list[Field] = []
-        for number, (below, above) in enumerate(zip(rails, rails[1:]), 1):
+        for number, (below, above) in enumerate(itertools.pairwise(rails), 1):
             row = f"{number}." if len(rails) > 2 else ""
             muntins, openings = frame.row(row, below, above, self.muntins, self.muntin_width)
             laid += muntins
@@ -180,10 +195,19 @@ class TrueFrame:
         return [*stiles, *laid], fields
 
     def _check_members(self, rails: Sequence[Rail], channel: Channel) -> None:
-        needed = {"stile_width": 1, "top_rail_width": 1, "bottom_rail_width": 1, "mid_rail_width": 2 if self.mid_rails else 0, "muntin_width": 2 if self.muntins else 0}
+        needed = {
+            "stile_width": 1,
+            "top_rail_width": 1,
+            "bottom_rail_width": 1,
+            "mid_rail_width": 2 if self.mid_rails else 0,
+            "muntin_width": 2 if self.muntins else 0,
+        }
         for name, edges in needed.items():
             if edges and getattr(self, name) < edges * channel.depth + LEAST_CORE:
-                raise ParameterError(name, f"{getattr(self, name):g} mm less {edges} {channel.kind}s {channel.depth:g} mm deep leaves too little wood; use at least {edges * channel.depth + LEAST_CORE:g} mm")
+                raise ParameterError(
+                    name,
+                    f"{getattr(self, name):g} mm less {edges} {channel.kind}s {channel.depth:g} mm deep leaves too little wood; use at least {edges * channel.depth + LEAST_CORE:g} mm",
+                )
 
 
 def full_tenon_thickness(thickness: float, least: float = 0.0) -> float:
@@ -208,7 +232,9 @@ def full_tenon_length(stile_width: float) -> float:
 class _Frame:
     """One frame while its members are laid down and shaped."""
 
-    def __init__(self, bench: Bench, face: Face, board: Board, stile: float, channel: Channel, tenon: Tenon, horns: float) -> None:
+    def __init__(
+        self, bench: Bench, face: Face, board: Board, stile: float, channel: Channel, tenon: Tenon, horns: float
+    ) -> None:
         self.bench, self.face, self.board, self.stile_width = bench, face, board, stile
         self.channel, self.tenon, self.horns = channel, tenon, horns if tenon.full else 0.0
         self.stiles = (f"{face.key}/stile.{face.left_name}", f"{face.key}/stile.{face.right_name}")
@@ -231,7 +257,9 @@ class _Frame:
         edge = self.inner[0 if left else 1]
         span = (edge - self.channel.depth, edge + BEYOND) if left else (edge - BEYOND, edge + self.channel.depth)
         low = 0.0 if face.run_down else -BEYOND
-        self._across(key)(self.channel.kind, span, (low, face.height + BEYOND), self._channel_out(), self.channel.purpose)
+        self._across(key)(
+            self.channel.kind, span, (low, face.height + BEYOND), self._channel_out(), self.channel.purpose
+        )
         return key
 
     def rail(self, rail: Rail) -> str:
@@ -246,13 +274,20 @@ class _Frame:
         )  # fmt: skip
         take = self._across(key)
         open_edges = (rail.name != "bottom", rail.name != "top")
-        self._edge_channels(take, (rail.low, rail.high), open_edges, (shoulders[0] - tenon.long - BEYOND, shoulders[1] + tenon.long + BEYOND))
+        self._edge_channels(
+            take,
+            (rail.low, rail.high),
+            open_edges,
+            (shoulders[0] - tenon.long - BEYOND, shoulders[1] + tenon.long + BEYOND),
+        )
         held = self._mortised(rail) if tenon.full else None
         for stile, shoulder, sign in zip(self.stiles, shoulders, (-1.0, 1.0)):
             self._end(take, shoulder, sign, (rail.low, rail.high), open_edges, held)
             if held:
                 deep = shoulder + sign * (tenon.long + MORTISE_DEEPER)
-                size = f"mortise {tenon.high - tenon.low:g} × {held[1] - held[0]:g}, {tenon.long + MORTISE_DEEPER:g} deep"
+                size = (
+                    f"mortise {tenon.high - tenon.low:g} × {held[1] - held[0]:g}, {tenon.long + MORTISE_DEEPER:g} deep"
+                )
                 self._across(stile)("mortise", (shoulder - sign * BEYOND, deep), held, (tenon.low, tenon.high), size)
             width = held[1] - held[0] if held else rail.width - sum(open_edges) * self.channel.depth
             apart = self.face.right if sign < 0 else negative(self.face.right)
@@ -263,8 +298,13 @@ class _Frame:
         """The muntins between two rails, stub-tenoned into their channels, and the fields between them."""
         face = self.face
         rails = (f"{face.key}/rail.{below.name}", f"{face.key}/rail.{above.name}")
-        places = [round(self.inner[0] + place, 6) for place in muntin_places(self.inner[1] - self.inner[0], width, muntins)]
-        keys = [self._muntin(f"{face.key}/muntin.{row}{name}", place, width, below, above, rails) for name, place in zip(across_names(muntins, face.left_name, face.right_name), places)]
+        places = [
+            round(self.inner[0] + place, 6) for place in muntin_places(self.inner[1] - self.inner[0], width, muntins)
+        ]
+        keys = [
+            self._muntin(f"{face.key}/muntin.{row}{name}", place, width, below, above, rails)
+            for name, place in zip(across_names(muntins, face.left_name, face.right_name), places)
+        ]
         uprights = [self.stiles[0], *keys, self.stiles[1]]
         edges = [self.inner[0], *(edge for place in places for edge in (place, round(place + width, 6))), self.inner[1]]
         names = across_names(muntins + 1, face.left_name, face.right_name)
@@ -282,7 +322,9 @@ class _Frame:
         board = self.bench.parts[self.face.panel]
         for key in keys:
             long, wide, _ = self.bench.parts[key].size
-            self.bench.join(f"{key}|{board.key}", "glue", board.key, key, self.face.out, (), min(long, self.face.height) * wide)
+            self.bench.join(
+                f"{key}|{board.key}", "glue", board.key, key, self.face.out, (), min(long, self.face.height) * wide
+            )
 
     def _muntin(self, key: str, place: float, width: float, below: Rail, above: Rail, rails: tuple[str, str]) -> str:
         face, depth = self.face, self.channel.depth
@@ -292,24 +334,54 @@ class _Frame:
             role="muntin", face_edge="right edge", setting=f"{face.what} muntins", notes=(f"{above.low - below.high:.1f} from shoulder to shoulder",),
         )  # fmt: skip
         take = self._up(key)
-        self._edge_channels(take, (place, round(place + width, 6)), (True, True), (below.high - depth - BEYOND, above.low + depth + BEYOND))
+        self._edge_channels(
+            take,
+            (place, round(place + width, 6)),
+            (True, True),
+            (below.high - depth - BEYOND, above.low + depth + BEYOND),
+        )
         for rail, shoulder, sign in zip(rails, (below.high, above.low), (-1.0, 1.0)):
             self._end(take, shoulder, sign, (place, round(place + width, 6)), (True, True), None)
-            self.bench.join(f"{rail}|{key}", "mortise and tenon", rail, key, self.face.up if sign < 0 else negative(self.face.up), (), 2 * (width - 2 * depth) * depth)
+            self.bench.join(
+                f"{rail}|{key}",
+                "mortise and tenon",
+                rail,
+                key,
+                self.face.up if sign < 0 else negative(self.face.up),
+                (),
+                2 * (width - 2 * depth) * depth,
+            )
         return key
 
     def _part(self, key: str, name: str, long: float, width: float, place: Placement, **more: object) -> None:
         where = f"in the {self.channel.kind}"
-        self.bench.part(key, name, self.board, long, width, place, grain=self.grain, finish=self.face.finish, face_side="outside", surviving_mark=where, shown_one_side=True, **more)
+        self.bench.part(
+            key,
+            name,
+            self.board,
+            long,
+            width,
+            place,
+            grain=self.grain,
+            finish=self.face.finish,
+            face_side="outside",
+            surviving_mark=where,
+            shown_one_side=True,
+            **more,
+        )
 
     # ------------------------------------------------------------------------------------------------------------ shaping
     def _across(self, key: str) -> Take:
         """Takes wood out of a part whose ends lie across the face."""
-        return lambda kind, along, across, out, purpose: self._take(key, kind, (along[0], across[0], out[0]), (along[1], across[1], out[1]), purpose)
+        return lambda kind, along, across, out, purpose: self._take(
+            key, kind, (along[0], across[0], out[0]), (along[1], across[1], out[1]), purpose
+        )
 
     def _up(self, key: str) -> Take:
         """Takes wood out of a part whose ends lie up and down the face."""
-        return lambda kind, along, across, out, purpose: self._take(key, kind, (across[0], along[0], out[0]), (across[1], along[1], out[1]), purpose)
+        return lambda kind, along, across, out, purpose: self._take(
+            key, kind, (across[0], along[0], out[0]), (across[1], along[1], out[1]), purpose
+        )
 
     def _take(self, key: str, kind: str, a: Vector, b: Vector, purpose: str) -> None:
         self.bench.take_out(key, kind, self.face.at(*a), self.face.at(*b), purpose)
@@ -320,9 +392,21 @@ class _Frame:
     def _edge_channels(self, take: Take, edges: Span, which: tuple[bool, bool], along: Span) -> None:
         depth = self.channel.depth
         if which[0]:
-            take(self.channel.kind, along, (edges[0] - BEYOND, edges[0] + depth), self._channel_out(), self.channel.purpose)
+            take(
+                self.channel.kind,
+                along,
+                (edges[0] - BEYOND, edges[0] + depth),
+                self._channel_out(),
+                self.channel.purpose,
+            )
         if which[1]:
-            take(self.channel.kind, along, (edges[1] - depth, edges[1] + BEYOND), self._channel_out(), self.channel.purpose)
+            take(
+                self.channel.kind,
+                along,
+                (edges[1] - depth, edges[1] + BEYOND),
+                self._channel_out(),
+                self.channel.purpose,
+            )
 
     def _mortised(self, rail: Rail) -> Span:
         """From where to where across a rail its full tenon is, in from channels, from the stile's ends and from the rail's edges."""
@@ -333,10 +417,15 @@ class _Frame:
         span = round(rail.low + low, 1), round(rail.high - high, 1)
         if span[1] - span[0] < LEAST_TENON:
             field = f"{rail.name.split('.')[0]}_rail_width"
-            raise ParameterError(field, f"{rail.width:g} mm leaves {max(span[1] - span[0], 0):g} mm for the tenon, beside groove and haunch; at least {LEAST_TENON:g} mm is needed: a wider rail, or stub tenons")
+            raise ParameterError(
+                field,
+                f"{rail.width:g} mm leaves {max(span[1] - span[0], 0):g} mm for the tenon, beside groove and haunch; at least {LEAST_TENON:g} mm is needed: a wider rail, or stub tenons",
+            )
         return span
 
-    def _end(self, take: Take, shoulder: float, sign: float, edges: Span, channels: tuple[bool, bool], held: Span | None) -> None:
+    def _end(
+        self, take: Take, shoulder: float, sign: float, edges: Span, channels: tuple[bool, bool], held: Span | None
+    ) -> None:
         """Saw a tenon: a stub as wide as the channel all along, a full one of the width `held` beyond a haunch."""
         channel, tenon, purpose = self.channel, self.tenon, f"cheek of {self.tenon.name}"
         full = held is not None
@@ -344,7 +433,9 @@ class _Frame:
             purpose = f"cheek of stub tenon {channel.high - channel.low:g} × {channel.depth:g}"
         end = shoulder + sign * ((tenon.long if full else channel.depth) + BEYOND)
         step = shoulder + sign * channel.depth
-        low, high = (min(channel.low, tenon.low), max(channel.high, tenon.high)) if full else (channel.low, channel.high)
+        low, high = (
+            (min(channel.low, tenon.low), max(channel.high, tenon.high)) if full else (channel.low, channel.high)
+        )
         inner = (edges[0] + channel.depth * channels[0], edges[1] - channel.depth * channels[1])
         wide = (edges[0] - BEYOND, edges[1] + BEYOND)
         take("rebate", (shoulder, end), wide, (high, self.board.thickness + BEYOND), purpose)
@@ -368,7 +459,9 @@ class _Frame:
 
 
 # ----------------------------------------------------------------------------------------------------------------- assembling
-def assemble_frame(bench: Bench, face: Face, members: Sequence[str], infill: dict[str, tuple[str, ...]], how: str = "glued") -> None:
+def assemble_frame(
+    bench: Bench, face: Face, members: Sequence[str], infill: dict[str, tuple[str, ...]], how: str = "glued"
+) -> None:
     """Note how a frame goes together: rails upon rails with what stands between them, the stiles last from both sides.
 
     `infill` says what lies in each field, by the key of the rail below it.
@@ -383,7 +476,13 @@ def assemble_frame(bench: Bench, face: Face, members: Sequence[str], infill: dic
         made += [(key, face.up, layer + 2) for key in infill.get(rail, ())]
         layer += 3
     made += [(stiles[0], negative(face.right), layer), (stiles[1], face.right, layer)]
-    bench.assemble(f"{face.key}/frame", f"{face.what} frame", made, how=how, notes=("dry first; glue on the tenons only; check the diagonals",))  # type: ignore[arg-type]
+    bench.assemble(
+        f"{face.key}/frame",
+        f"{face.what} frame",
+        made,
+        how=how,
+        notes=("dry first; glue on the tenons only; check the diagonals",),
+    )  # type: ignore[arg-type]
 
 
 def _stands_on(bench: Bench, rail: str, key: str) -> bool:

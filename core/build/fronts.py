@@ -24,7 +24,12 @@ from .protocols import Face
 from .setting_out import SettingOut, thickness_of
 from .stops import lay_strip_above, stop_door
 
-LEAF_BY_HEIGHT = ((900.0, 65.0), (1500.0, 75.0), (2000.0, 90.0), (9999.0, 100.0))  # mm of door up to, hinge; common practice, no source
+LEAF_BY_HEIGHT = (
+    (900.0, 65.0),
+    (1500.0, 75.0),
+    (2000.0, 90.0),
+    (9999.0, 100.0),
+)  # mm of door up to, hinge; common practice, no source
 
 
 def front_thickness(out: SettingOut, front: Front) -> float:
@@ -65,13 +70,30 @@ def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry]) ->
     return Laps(made.get("left", laps.left), made.get("right", laps.right), laps.bottom, laps.top)
 
 
-def lay_front(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, bottom: float, wide: float, high: float, edges: tuple[str, str], datum: str, tongue: tuple[float, float] = (0.0, 0.0)) -> list[str]:
+def lay_front(
+    bench: Bench,
+    out: SettingOut,
+    front: Front,
+    key: str,
+    what: str,
+    left: float,
+    bottom: float,
+    wide: float,
+    high: float,
+    edges: tuple[str, str],
+    datum: str,
+    tongue: tuple[float, float] = (0.0, 0.0),
+) -> list[str]:
     """A front's board and what is planted on its face, or its true frame; the keys of all its parts.
 
     `tongue` is how much of it at the left and the right lies behind another front: strips end there, a true frame's stile is made wider.
     """
     back = out.y(out.front_f(front)[1])
-    laid = [] if front.panel.stands_alone else [_front_panel(bench, out, front, key, what, left, back, bottom, wide, high, datum)]
+    laid = (
+        []
+        if front.panel.stands_alone
+        else [_front_panel(bench, out, front, key, what, left, back, bottom, wide, high, datum)]
+    )
     behind = bench.parts[laid[0]].board.thickness if laid else 0.0
     short = tongue if laid else (0.0, 0.0)
     face = Face(
@@ -90,14 +112,34 @@ def _leave_to_trim(bench: Bench, keys: list[str], allowance: float) -> None:
     for key in keys:
         part, name = bench.parts[key], key.rsplit("/", 1)[-1]
         long, wide, thick = part.cut_size or part.size
-        outer = {"front panel": (2, 2), "stile": (2, 1), "rail": (0, 1 if name in ("rail.top", "rail.bottom") else 0)}.get(part.role, (0, 0))
+        outer = {
+            "front panel": (2, 2),
+            "stile": (2, 1),
+            "rail": (0, 1 if name in ("rail.top", "rail.bottom") else 0),
+        }.get(part.role, (0, 0))
         if any(outer):
-            cut = (max(long, round(part.size[0] + outer[0] * allowance, 6)), round(wide + outer[1] * allowance, 6), thick)
+            cut = (
+                max(long, round(part.size[0] + outer[0] * allowance, 6)),
+                round(wide + outer[1] * allowance, 6),
+                thick,
+            )
             notes = (*part.notes, f"{allowance:g} on each outer edge: fit, then bevel, then paint")
             bench.parts[key] = replace(part, cut_size=cut, notes=notes)
 
 
-def _front_panel(bench: Bench, out: SettingOut, front: Front, key: str, what: str, left: float, back: float, bottom: float, wide: float, high: float, datum: str) -> str:
+def _front_panel(
+    bench: Bench,
+    out: SettingOut,
+    front: Front,
+    key: str,
+    what: str,
+    left: float,
+    back: float,
+    bottom: float,
+    wide: float,
+    high: float,
+    datum: str,
+) -> str:
     """The board of a front, its length along the longer side."""
     board = front_board(out, front)
     # x up, face side to the front: y = z × x runs to the left
@@ -120,52 +162,121 @@ def front_members(bench: Bench, key: str, parts: list[str]) -> list[tuple[str, V
     if frame:
         framed = {member.key for member in frame.members}
         before = [(part, FRONT, 1) for part in parts if bench.parts[part].role == "cover bead"]
-        behind = [(part, BACK, 1 if bench.parts[part].role == "pane" else 2) for part in parts if part not in framed and bench.parts[part].role != "cover bead"]
+        behind = [
+            (part, BACK, 1 if bench.parts[part].role == "pane" else 2)
+            for part in parts
+            if part not in framed and bench.parts[part].role != "cover bead"
+        ]
         return [(frame.key, (0.0, 0.0, 0.0), 0), *before, *behind]
     return [(part, FRONT, min(number, 1)) for number, part in enumerate(parts)]
 
 
 # --------------------------------------------------------------------------------------------------------------------- doors
-def _leaf(bench: Bench, out: SettingOut, front: Front, opening: Opening, key: str, hand: str, left: float, bottom: float, wide: float, high: float, entry: FittingEntry) -> None:
+def _leaf(
+    bench: Bench,
+    out: SettingOut,
+    front: Front,
+    opening: Opening,
+    key: str,
+    hand: str,
+    left: float,
+    bottom: float,
+    wide: float,
+    high: float,
+    entry: FittingEntry,
+) -> None:
     closing = "meeting" if front.kind == "pair" else "closing"
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
     name = "door" if front.kind == "door" else f"{hand} door"
     hidden = tongue_of(front, hand)
-    parts = lay_front(bench, out, front, key, name, left, bottom, wide, high, edges, hand, (0.0, hidden) if hand == "left" else (hidden, 0.0))
+    parts = lay_front(
+        bench,
+        out,
+        front,
+        key,
+        name,
+        left,
+        bottom,
+        wide,
+        high,
+        edges,
+        hand,
+        (0.0, hidden) if hand == "left" else (hidden, 0.0),
+    )
     closed, (face_f, back_f) = out.closed_by(front), out.front_f(front)
     leaf = Leaf(
         front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand),
         wall=_wall(out, front, hand), wall_x=closed.left if hand == "left" else closed.right,
     )  # fmt: skip
     parts += shape_meeting(bench, out, leaf)
-    hung = _kind(entry).hang(bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(high, _mass(bench, out, leaf)))
+    hung = _kind(entry).hang(
+        bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(high, _mass(bench, out, leaf))
+    )
     knobs = door_handle(bench, out, leaf)
     moving = [*hung.moving, *lock_door(bench, out, leaf)]
     held = follows(front, hand)
-    moving += [*(bolt_leaf(bench, out, leaf, opening) if held else []), *stop_door(bench, out, leaf, opening, catch=not held)]
+    moving += [
+        *(bolt_leaf(bench, out, leaf, opening) if held else []),
+        *stop_door(bench, out, leaf, opening, catch=not held),
+    ]
     stayed, reach = stay_door(bench, out, leaf, opening, hung.reach)
     moving += stayed
     members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in moving]
     if front.panel.stands_alone:
-        bench.assemble(key, name, members, how="screwed", notes=("both faces get the same coats; panes and beads go in after that",))
+        bench.assemble(
+            key,
+            name,
+            members,
+            how="screwed",
+            notes=("both faces get the same coats; panes and beads go in after that",),
+        )
     else:
         bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door
-    bench.motions.append(Motion(key=key, kind="swing", moves=(*parts, *knobs, *moving), through=hung.pin, axis=axis, reach=reach, after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if held else ""))
+    bench.motions.append(
+        Motion(
+            key=key,
+            kind="swing",
+            moves=(*parts, *knobs, *moving),
+            through=hung.pin,
+            axis=axis,
+            reach=reach,
+            after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if held else "",
+        )
+    )
 
 
 def _mass(bench: Bench, out: SettingOut, leaf: Leaf) -> float:
     """What the hinges of a door carry, kg."""
-    mass = sum(bench.parts[part].size[0] * bench.parts[part].size[1] * bench.parts[part].size[2] * bench.parts[part].board.material.density for part in leaf.parts) / 1e9
+    mass = (
+        sum(
+            bench.parts[part].size[0]
+            * bench.parts[part].size[1]
+            * bench.parts[part].size[2]
+            * bench.parts[part].board.material.density
+            for part in leaf.parts
+        )
+        / 1e9
+    )
     return mass + _hung_on(out, leaf.front, leaf.hand)
 
 
 def _hung_on(out: SettingOut, front: Front, hand: str) -> float:
     """The mass of what the compartments behind a door hang on its inside, kg."""
     closed = {leaf for id in front.closes for leaf in out.layout.within(id)}
-    things = [(leaf, number, each) for leaf in out.layout.leaves() if leaf.id in closed for number, each in enumerate(leaf.holds) if getattr(each, "on_front", False)]
-    return sum(each.mass(lambda id: out.board(id, f"{out.path_of(leaf.id)}.holds[{number}].board")) for leaf, number, each in things if each.hangs_on(front, hand))
+    things = [
+        (leaf, number, each)
+        for leaf in out.layout.leaves()
+        if leaf.id in closed
+        for number, each in enumerate(leaf.holds)
+        if getattr(each, "on_front", False)
+    ]
+    return sum(
+        each.mass(lambda id, leaf=leaf, number=number: out.board(id, f"{out.path_of(leaf.id)}.holds[{number}].board"))
+        for leaf, number, each in things
+        if each.hangs_on(front, hand)
+    )
 
 
 def _kind(entry: FittingEntry) -> HingeKind:
@@ -181,8 +292,12 @@ def _hinge(out: SettingOut, front: Front, hand: str, high: float, lap: float) ->
         return _butt_hinge(path, front, thick, high)
     fit = [each for each in fitting_entries("concealed hinge") if not _kind(each).suits(each, thick, lap)]
     if not fit:
-        known = "; ".join(f"{each.id}: {_kind(each).suits(each, thick, lap)}" for each in fitting_entries("concealed hinge")[:1])
-        raise ParameterError(path, f'no concealed hinge hangs "{front.id}" at the {hand}, where it laps {lap:g} mm ({known})')
+        known = "; ".join(
+            f"{each.id}: {_kind(each).suits(each, thick, lap)}" for each in fitting_entries("concealed hinge")[:1]
+        )
+        raise ParameterError(
+            path, f'no concealed hinge hangs "{front.id}" at the {hand}, where it laps {lap:g} mm ({known})'
+        )
     return min(fit, key=lambda each: (abs(each.size("overlay") - lap), each.id))
 
 
@@ -191,7 +306,10 @@ def _named_hinge(path: str, front: Front, thick: float, lap: float) -> FittingEn
     entry = fitting_for(path, front.hanging.hinge, *known)
     kind = _kind(entry)
     if front.lay not in kind.lays:
-        raise ParameterError(path, f'"{entry.id}" is a {entry.kind} and hangs {kind.label}; "{front.id}" is {front.lay} overlay and wants a concealed hinge: leave it empty to have the right one')
+        raise ParameterError(
+            path,
+            f'"{entry.id}" is a {entry.kind} and hangs {kind.label}; "{front.id}" is {front.lay} overlay and wants a concealed hinge: leave it empty to have the right one',
+        )
     why = kind.suits(entry, thick, lap)
     if why:
         raise ParameterError(path, f'"{entry.id}" does not suit "{front.id}": {why}')
@@ -200,9 +318,16 @@ def _named_hinge(path: str, front: Front, thick: float, lap: float) -> FittingEn
 
 def _butt_hinge(path: str, front: Front, thick: float, high: float) -> FittingEntry:
     """The longest butt hinge that the door's height and thickness take."""
-    fit = [each for each in fitting_entries("butt hinge") if not _kind(each).suits(each, thick, -front.gaps.side) and each.size("closed_thickness") > front.gaps.side]
+    fit = [
+        each
+        for each in fitting_entries("butt hinge")
+        if not _kind(each).suits(each, thick, -front.gaps.side) and each.size("closed_thickness") > front.gaps.side
+    ]
     if not fit:
-        raise ParameterError(path, f"no butt hinge goes into a door {thick:g} mm thick with a gap of {front.gaps.side:g} mm; take a thicker board or a narrower gap")
+        raise ParameterError(
+            path,
+            f"no butt hinge goes into a door {thick:g} mm thick with a gap of {front.gaps.side:g} mm; take a thicker board or a narrower gap",
+        )
     wanted = next((leaf for most, leaf in LEAF_BY_HEIGHT if high <= most), LEAF_BY_HEIGHT[-1][1])
     fit.sort(key=lambda each: each.size("length"))
     return next((each for each in reversed(fit) if each.size("length") <= wanted), fit[0])
@@ -211,15 +336,32 @@ def _butt_hinge(path: str, front: Front, thick: float, high: float) -> FittingEn
 def _wall(out: SettingOut, front: Front, hand: str) -> str:
     walls = walls_of(out, out.closed_by(front))
     if hand not in walls:
-        raise ParameterError(f"{out.path(front)}.closes", f'there is no board at the {hand} of "{front.id}", over its whole height, to hang a door on; put an upright there')
+        raise ParameterError(
+            f"{out.path(front)}.closes",
+            f'there is no board at the {hand} of "{front.id}", over its whole height, to hang a door on; put an upright there',
+        )
     return walls[hand]
 
 
-def drawer_front(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> tuple[list[str], Board, float, float, float, float]:
+def drawer_front(
+    bench: Bench, out: SettingOut, front: Front, opening: Opening
+) -> tuple[list[str], Board, float, float, float, float]:
     """Lay down a drawer's front: its parts, board, left, bottom, width and height."""
     laps = laps_of(out, front)
     whole, high = rectangle(out, front, opening, laps), height_of(out, opening, laps)
     wide = down_to(opening.width + laps.left + laps.right, out.step)
     left = round((whole.left + whole.right - wide) / 2, 6)
-    parts = lay_front(bench, out, front, f"{front.id}/front", "drawer front", left, whole.bottom, wide, high, ("left", "right"), "bottom")
+    parts = lay_front(
+        bench,
+        out,
+        front,
+        f"{front.id}/front",
+        "drawer front",
+        left,
+        whole.bottom,
+        wide,
+        high,
+        ("left", "right"),
+        "bottom",
+    )
     return parts, front_board(out, front), left, whole.bottom, wide, high

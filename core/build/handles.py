@@ -17,7 +17,10 @@ from .setting_out import SettingOut
 
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
-WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0  # mm: two pulls at quarter points; at fifth points; common practice, no source
+WIDE_FRONT, VERY_WIDE_FRONT = (
+    700.0,
+    1000.0,
+)  # mm: two pulls at quarter points; at fifth points; common practice, no source
 
 
 def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
@@ -30,18 +33,46 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
     from_edge = nearest((shown / 2 if shown else KNOB_FROM_EDGE) + leaf.tongue, out.finest)
     reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2 if entry.kind == "pull" else 0.0
     if from_edge > wide / 2 or high < 2 * reach + 2 * KNOB_FROM_EDGE:
-        raise ParameterError(f"{out.path(front)}.handle", f'"{front.handle}" finds no room on a door {wide:g} mm wide and {high:g} mm high, {from_edge:g} mm from its edge')
+        raise ParameterError(
+            f"{out.path(front)}.handle",
+            f'"{front.handle}" finds no room on a door {wide:g} mm wide and {high:g} mm high, {from_edge:g} mm from its edge',
+        )
     rails = sorted(getattr(front.panel, "mid_rails", ()))
-    height = next((rail for rail in rails if bottom < rail < bottom + high), min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85))
+    height = next(
+        (rail for rail in rails if bottom < rail < bottom + high),
+        min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85),
+    )
     height = min(max(height, bottom + reach + KNOB_FROM_EDGE), bottom + high - reach - KNOB_FROM_EDGE)
     x = left + wide - from_edge if leaf.hand == "left" else left + from_edge
     stile = [part for part in leaf.parts if part.endswith(("stile.meeting", "stile.closing"))]
     seat = vector(x, leaf.face_y, round(height, 1))
     with blaming(f"{out.path(front)}.handle"):
-        return [seat_handle(bench, out, f"{leaf.key}/knob", entry, seat, stile if front.panel.stands_alone else [*stile, f"{leaf.key}/panel"], UP, "knob bolt", leaf.key)]
+        return [
+            seat_handle(
+                bench,
+                out,
+                f"{leaf.key}/knob",
+                entry,
+                seat,
+                stile if front.panel.stands_alone else [*stile, f"{leaf.key}/panel"],
+                UP,
+                "knob bolt",
+                leaf.key,
+            )
+        ]
 
 
-def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, seat: Vector, parts: list[str], along: Vector, purpose: str, assembly: str) -> str:
+def seat_handle(
+    bench: Bench,
+    out: SettingOut,
+    key: str,
+    entry: FittingEntry,
+    seat: Vector,
+    parts: list[str],
+    along: Vector,
+    purpose: str,
+    assembly: str,
+) -> str:
     """Fit a knob or pull with bolts from behind through `parts`, listed from the outside in."""
     y_axis = along
     bench.fit(key, entry, Placement(seat, FRONT, y_axis), (parts[0],), finish="handles")
@@ -58,7 +89,17 @@ def seat_handle(bench: Bench, out: SettingOut, key: str, entry: FittingEntry, se
             for each in (part, *_tenons_in(bench, part, mouth, hole.diameter)):
                 bench.bore(each, mouth, inward, hole.diameter, deep, purpose, when)
             mouth = plus(mouth, inward, deep)
-        bench.fasten("bolt", f"bolt {bolt.name}", bolt.diameter, bolt.length, mouth, negative(inward), (parts[-1], key), purpose, AT_FITTING)
+        bench.fasten(
+            "bolt",
+            f"bolt {bolt.name}",
+            bolt.diameter,
+            bolt.length,
+            mouth,
+            negative(inward),
+            (parts[-1], key),
+            purpose,
+            AT_FITTING,
+        )
     return key
 
 
@@ -70,7 +111,11 @@ def _tenons_in(bench: Bench, stile: str, at: Vector, diameter: float) -> list[st
         return []
     rails = [joint.second for joint in bench.joints if joint.kind == "mortise and tenon" and joint.first == stile]
     boxes = {key: standing_box(bench.parts[key]) for key in rails}
-    return [key for key, (low, high) in boxes.items() if low[0] - reach < at[0] < high[0] + reach and low[2] - reach < at[2] < high[2] + reach]
+    return [
+        key
+        for key, (low, high) in boxes.items()
+        if low[0] - reach < at[0] < high[0] + reach and low[2] - reach < at[2] < high[2] + reach
+    ]
 
 
 def handle_count(front: Front, wide: float) -> int:

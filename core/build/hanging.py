@@ -23,7 +23,11 @@ from .setting_out import SettingOut
 BEHIND_LEAF = 4.0  # mm of door left behind a hinge's leaf; common practice, no source
 HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
-WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH, WALL_LEFT = 14.0, 30.0, 4.0  # mm deep in a face, in an edge; left behind one in a face
+WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH, WALL_LEFT = (
+    14.0,
+    30.0,
+    4.0,
+)  # mm deep in a face, in an edge; left behind one in a face
 SWING = 95.0  # degrees a door must open; common practice, no source
 GIVES_WAY = 60.0  # mm that a hinge moves along its edge where something is in its way
 WOOD_BETWEEN = 2.0  # mm between the holes for two hinges that hang on one upright; common practice, no source
@@ -141,11 +145,19 @@ def places_along(height: float, count: int, first: float, long: float) -> tuple[
 def check_count(leaf: Leaf, first: float, long: float, count: int) -> None:
     """Refuse hinges that do not find room along a door's edge."""
     if leaf.high < 2 * first + long:
-        raise ParameterError(f"{leaf.path}.hanging.hinge", f"a hinge {long:g} mm long is too long for a door {leaf.high:g} mm high; at least {2 * first + long:g} mm is needed")
+        raise ParameterError(
+            f"{leaf.path}.hanging.hinge",
+            f"a hinge {long:g} mm long is too long for a door {leaf.high:g} mm high; at least {2 * first + long:g} mm is needed",
+        )
     if count < 2:
-        raise ParameterError(f"{leaf.path}.hanging.hinges", f"{count} hinge does not hold a door; at least 2 (0: by height and mass)")
+        raise ParameterError(
+            f"{leaf.path}.hanging.hinges", f"{count} hinge does not hold a door; at least 2 (0: by height and mass)"
+        )
     if (leaf.high - 2 * first - long) / (count - 1) < long + HINGES_APART:
-        raise ParameterError(f"{leaf.path}.hanging.hinges", f"{count} hinges {long:g} mm long find no room on a door {leaf.high:g} mm high, {HINGES_APART:g} mm between them")
+        raise ParameterError(
+            f"{leaf.path}.hanging.hinges",
+            f"{count} hinges {long:g} mm long find no room on a door {leaf.high:g} mm high, {HINGES_APART:g} mm between them",
+        )
 
 
 def giving_way(low: float, long: float, high: float) -> Iterator[float]:
@@ -175,30 +187,75 @@ def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntr
     holds = edge_part(bench, leaf, entry)
     made = []
     for number, wanted in enumerate(places_along(leaf.high, count, long, long), 1):
-        low = next((each for each in giving_way(wanted, long, leaf.high) if _wall_is_free(bench, leaf, entry, y, leaf.bottom + each + long / 2)), wanted)
+        low = next(
+            (
+                each
+                for each in giving_way(wanted, long, leaf.high)
+                if _wall_is_free(bench, leaf, entry, y, leaf.bottom + each + long / 2)
+            ),
+            wanted,
+        )
         z, hinge = leaf.bottom + low, f"{leaf.key}/hinge.{number}"
-        bench.fit(hinge, entry, Placement(vector((leaf.hinge_x + leaf.wall_x) / 2, y, z + long / 2), BACK, RIGHT if leaf.hand == "left" else LEFT), (leaf.wall, holds))
+        bench.fit(
+            hinge,
+            entry,
+            Placement(
+                vector((leaf.hinge_x + leaf.wall_x) / 2, y, z + long / 2), BACK, RIGHT if leaf.hand == "left" else LEFT
+            ),
+            (leaf.wall, holds),
+        )
         put_in_plugs(bench, leaf, hinge, entry, holds)
         size, glued = f"hinge recess {long:g} × {across:g} × {deep:g}", When("after glue-up", leaf.key)
-        bench.take_out(leaf.wall, "recess", vector(leaf.wall_x - sign, leaf.face_y - 1, z), vector(leaf.wall_x + sign * deep, leaf.face_y + across, z + long), size, AT_FITTING)
+        bench.take_out(
+            leaf.wall,
+            "recess",
+            vector(leaf.wall_x - sign, leaf.face_y - 1, z),
+            vector(leaf.wall_x + sign * deep, leaf.face_y + across, z + long),
+            size,
+            AT_FITTING,
+        )
         for part in leaf.door_parts:
-            bench.take_out(part, "recess", vector(leaf.hinge_x + sign, leaf.face_y - 1, z), vector(leaf.hinge_x - sign * deep, leaf.face_y + across, z + long), size, glued)
+            bench.take_out(
+                part,
+                "recess",
+                vector(leaf.hinge_x + sign, leaf.face_y - 1, z),
+                vector(leaf.hinge_x - sign * deep, leaf.face_y + across, z + long),
+                size,
+                glued,
+            )
         screw_hinge(bench, leaf, hinge, holds)
         made.append(hinge)
-    return Hung(tuple(made), tuple(f"{hinge}/door_leaf" for hinge in made), vector(leaf.hinge_x + sign * leaf.front.gaps.side / 2, y, 0.0))
+    return Hung(
+        tuple(made),
+        tuple(f"{hinge}/door_leaf" for hinge in made),
+        vector(leaf.hinge_x + sign * leaf.front.gaps.side / 2, y, 0.0),
+    )
 
 
 def leaf_suits(entry: FittingEntry, thick: float) -> str:
     """Why a hinge's leaf does not go into a door so thick; empty where it does."""
     most = thick - BEHIND_LEAF
-    return f"a leaf let in {let_in(entry):g} mm is too wide for a door {thick:g} mm thick; at most {most:g} mm" if let_in(entry) > most else ""
+    return (
+        f"a leaf let in {let_in(entry):g} mm is too wide for a door {thick:g} mm thick; at most {most:g} mm"
+        if let_in(entry) > most
+        else ""
+    )
 
 
 def edge_part(bench: Bench, leaf: Leaf, entry: FittingEntry, length: float | None = None) -> str:
     """What the screws in the door's edge hold in: the strip where they lie within it, else the board behind."""
-    behind = next(each.at[0] for each in entry.screws_for(length) if each.into == "door")  # behind the pin; the pin stands before the face
+    behind = next(
+        each.at[0] for each in entry.screws_for(length) if each.into == "door"
+    )  # behind the pin; the pin stands before the face
     line = leaf.face_y - entry.size("pin_stand") + behind
-    return next((each for each in leaf.door_parts if each.endswith("stile.hinge") and standing_box(bench.parts[each])[1][1] >= line), leaf.behind)
+    return next(
+        (
+            each
+            for each in leaf.door_parts
+            if each.endswith("stile.hinge") and standing_box(bench.parts[each])[1][1] >= line
+        ),
+        leaf.behind,
+    )
 
 
 def _wall_is_free(bench: Bench, leaf: Leaf, entry: FittingEntry, y: float, z: float) -> bool:
@@ -213,7 +270,11 @@ def wall_holds(bench: Bench, leaf: Leaf, screws: list[tuple[Placement, ScrewPlac
     for place, each in screws:
         at = place.point(each.at)
         size = screw(each.screw)
-        diameter, deep = (plug_for(each.screw), _wall_plug(board.thickness)) if board.material.weak_edge else (size.pilot, min(size.length, board.thickness - 3.0))
+        diameter, deep = (
+            (plug_for(each.screw), _wall_plug(board.thickness))
+            if board.material.weak_edge
+            else (size.pilot, min(size.length, board.thickness - 3.0))
+        )
         if not is_free(bench, leaf.wall, vector(leaf.wall_x, at[1], at[2]), leaf.toward, diameter, deep, WOOD_BETWEEN):
             return False
     return True
@@ -223,7 +284,9 @@ def _wall_plug(thickness: float) -> float:
     return min(WALL_PLUG_DEPTH, thickness - WALL_LEFT)
 
 
-def put_in_plugs(bench: Bench, leaf: Leaf, hinge: str, entry: FittingEntry, holds: str, length: float | None = None) -> None:
+def put_in_plugs(
+    bench: Bench, leaf: Leaf, hinge: str, entry: FittingEntry, holds: str, length: float | None = None
+) -> None:
     """Hardwood plugs where screws go into a weak edge or near one; drilled, glued and pared before the recess."""
     for each in entry.screws_for(length):
         if each.into in ("carcass", "door"):
@@ -239,7 +302,10 @@ def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> 
         deep = _wall_plug(bench.parts[part].board.thickness)
     else:
         deep = min([EDGE_PLUG_DEPTH, *(bench.parts[stile].size[1] - PLUG_STOPS_SHORT for stile in leaf.door_parts[1:])])
-    mouth, into = vector(leaf.wall_x if in_wall else leaf.hinge_x, at[1], at[2]), leaf.toward if in_wall else negative(leaf.toward)
+    mouth, into = (
+        vector(leaf.wall_x if in_wall else leaf.hinge_x, at[1], at[2]),
+        leaf.toward if in_wall else negative(leaf.toward),
+    )
     when = When("in the part") if in_wall else When("after glue-up", leaf.key)
     for bored in [part] if in_wall else leaf.door_parts:
         bench.bore(bored, mouth, into, diameter, deep, f"plug {diameter:g} × {deep:g} for hinge screw", when)
@@ -248,8 +314,17 @@ def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> 
 
 def screw_hinge(bench: Bench, leaf: Leaf, hinge: str, holds: str, length: float | None = None) -> None:
     """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
-    screw_on(bench, hinge, {"carcass": leaf.wall}, bored=not bench.parts[leaf.wall].board.material.weak_edge, length=length)
-    screw_on(bench, hinge, {"door": holds}, bored=not bench.parts[holds].board.material.weak_edge, blame=leaf.blamed(), length=length)
+    screw_on(
+        bench, hinge, {"carcass": leaf.wall}, bored=not bench.parts[leaf.wall].board.material.weak_edge, length=length
+    )
+    screw_on(
+        bench,
+        hinge,
+        {"door": holds},
+        bored=not bench.parts[holds].board.material.weak_edge,
+        blame=leaf.blamed(),
+        length=length,
+    )
 
 
 # -------------------------------------------------------------------------------------------------------------------- room
@@ -273,4 +348,3 @@ def stands_free(bench: Bench, bodies: tuple[Body, ...], place: Placement, but: s
     theirs = [standing_box(part) for part in bench.parts.values() if part.key not in but]
     theirs += [body_box(body, fitting.place) for fitting in bench.fittings.values() for body in fitting.bodies]
     return not any(near(one, other, gap) for one in mine for other in theirs)
-

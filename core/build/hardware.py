@@ -29,11 +29,23 @@ def screw_through(field: str, diameter: float, through: float, hold: float, room
     with blaming(field):
         size = longest_screw(diameter, min(hold + 2 * SCREW_STOPS_SHORT, room), through)
     if size.length < through + hold / 2:
-        raise ParameterError(field, f"no screw {diameter:g} mm thick is long enough to hold beyond {through:g} mm of wood; the longest is {size.length:g} mm")
+        raise ParameterError(
+            field,
+            f"no screw {diameter:g} mm thick is long enough to hold beyond {through:g} mm of wood; the longest is {size.length:g} mm",
+        )
     return size
 
 
-def screw_on(bench: Bench, key: str, parts: dict[str, str], thickness: dict[str, float] | None = None, when: When = AT_FITTING, bored: bool = True, blame: str = "carcass.board", length: float | None = None) -> list[str]:
+def screw_on(
+    bench: Bench,
+    key: str,
+    parts: dict[str, str],
+    thickness: dict[str, float] | None = None,
+    when: When = AT_FITTING,
+    bored: bool = True,
+    blame: str = "carcass.board",
+    length: float | None = None,
+) -> list[str]:
     """Drive the screws of a fitting; `parts` says which part each word of the library ("carcass", "door") is here.
 
     `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
@@ -60,7 +72,17 @@ def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when:
             at, along = place.point(each.at), place.direction(each.along)
             mouth, diameter = _surface(bench, part, at, along), plug_for(each.screw)
             bench.bore(part, mouth, along, diameter, deep, f"plug {diameter:g} × {deep:g} for screw {each.screw}", when)
-            bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, along, (part,), f"{key.rsplit('/', 1)[-1].split('.')[0]} plug", when)
+            bench.fasten(
+                "plug",
+                f"plug {diameter:g} × {deep:g}",
+                diameter,
+                deep,
+                mouth,
+                along,
+                (part,),
+                f"{key.rsplit('/', 1)[-1].split('.')[0]} plug",
+                when,
+            )
     return True
 
 
@@ -86,14 +108,36 @@ def _drive(bench: Bench, key: str, each: ScrewPlace, part: str, thickness: float
         at = plus(at, negative(along), thickness)
     elif bored:
         mouth = _surface(bench, part, at, along)
-        bench.bore(part, mouth, along, size.pilot, size.length - _distance(at, mouth) + 1.0, f"pilot for screw {size.name}", when)
-    return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, along, (key, part), f"{key.rsplit('/', 1)[-1].split('.')[0]} screw", when)
+        bench.bore(
+            part,
+            mouth,
+            along,
+            size.pilot,
+            size.length - _distance(at, mouth) + 1.0,
+            f"pilot for screw {size.name}",
+            when,
+        )
+    return bench.fasten(
+        "screw",
+        f"screw {size.name}",
+        size.diameter,
+        size.length,
+        at,
+        along,
+        (key, part),
+        f"{key.rsplit('/', 1)[-1].split('.')[0]} screw",
+        when,
+    )
 
 
 def _short_enough(bench: Bench, each: ScrewPlace, part: str, at: Vector, along: Vector) -> Screw:
     size = screw(each.screw)
     room = _to_far_side(bench, part, at, along)
-    return size if each.from_behind or size.length <= room - SCREW_STOPS_SHORT + 1e-6 else longest_screw(size.diameter, room)
+    return (
+        size
+        if each.from_behind or size.length <= room - SCREW_STOPS_SHORT + 1e-6
+        else longest_screw(size.diameter, room)
+    )
 
 
 def _to_far_side(bench: Bench, part: str, at: Vector, along: Vector) -> float:

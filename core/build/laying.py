@@ -45,7 +45,10 @@ def laps_of(out: SettingOut, front: Front) -> Laps:
     laps = {side: _lap(out, front, side, walls.get(side)) for side in ("left", "right", "bottom", "top")}
     if laps["top"] < LEAST_LAP and "top" in walls:
         covered = out.piece.top.overhang().covered
-        raise ParameterError(f"{out.path(front)}.lay", f"the top hangs {covered:g} mm down over an edge {out.side_board.thickness:g} mm thick, which leaves {laps['top']:g} mm for the front to lap; at least {LEAST_LAP:g} mm is needed: make it inset")
+        raise ParameterError(
+            f"{out.path(front)}.lay",
+            f"the top hangs {covered:g} mm down over an edge {out.side_board.thickness:g} mm thick, which leaves {laps['top']:g} mm for the front to lap; at least {LEAST_LAP:g} mm is needed: make it inset",
+        )
     return Laps(**laps)
 
 
@@ -60,7 +63,12 @@ def lap_over(thickness: float, gap: float, shared: bool, shown: float) -> float:
 
 def rectangle(out: SettingOut, front: Front, opening: Opening, laps: Laps) -> Rect:
     """What a front covers over all its leaves, before its sizes are rounded."""
-    return Rect(opening.left - laps.left, opening.right + laps.right, round(opening.bottom - laps.bottom, 6), opening.top + laps.top)
+    return Rect(
+        opening.left - laps.left,
+        opening.right + laps.right,
+        round(opening.bottom - laps.bottom, 6),
+        opening.top + laps.top,
+    )
 
 
 def height_of(out: SettingOut, opening: Opening, laps: Laps) -> float:
@@ -74,7 +82,11 @@ def _lap(out: SettingOut, front: Front, side: str, wall: str | None) -> float:
         return -gap / 2
     shared = front.lay == "half" or (wall not in OUTER and _fronted_beyond(out, front, side))
     lap = lap_over(thick, gap, shared, SHOWN_AT_SIDE if side in ("left", "right") else SHOWN_AT_ENDS)
-    return min(lap, round(thick - out.piece.top.overhang().covered - gap, 6)) if wall == "carcass/top" and out.piece.top.overhang().covered else lap
+    return (
+        min(lap, round(thick - out.piece.top.overhang().covered - gap, 6))
+        if wall == "carcass/top" and out.piece.top.overhang().covered
+        else lap
+    )
 
 
 def _fronted_beyond(out: SettingOut, front: Front, side: str) -> bool:
@@ -95,10 +107,21 @@ def _check_neighbours(out: SettingOut, front: Front) -> None:
         if (other.lay == "inset") == (front.lay == "inset") or other is front:
             continue
         there = out.closed_by(other)
-        side_by_side = closed.bottom < there.top and there.bottom < closed.top and (closed.left == there.right or closed.right == there.left)
-        stacked = closed.left < there.right and there.left < closed.right and (closed.bottom == there.top or closed.top == there.bottom)
+        side_by_side = (
+            closed.bottom < there.top
+            and there.bottom < closed.top
+            and (closed.left == there.right or closed.right == there.left)
+        )
+        stacked = (
+            closed.left < there.right
+            and there.left < closed.right
+            and (closed.bottom == there.top or closed.top == there.bottom)
+        )
         if side_by_side or stacked:
-            raise ParameterError(f"{out.path(front)}.lay", f'"{front.id}" is {_word(front)} and its neighbour "{other.id}" {_word(other)}, and no board stands between them; make both alike, or put a board there')
+            raise ParameterError(
+                f"{out.path(front)}.lay",
+                f'"{front.id}" is {_word(front)} and its neighbour "{other.id}" {_word(other)}, and no board stands between them; make both alike, or put a board there',
+            )
 
 
 def _word(front: Front) -> str:

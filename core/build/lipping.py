@@ -54,7 +54,10 @@ def lip_edges(bench: Bench, out: SettingOut) -> None:
 def _lip(bench: Bench, part: Part, board: Board) -> None:
     thick = board.thickness
     if part.size[1] - thick < LEAST_BOARD:
-        raise ParameterError(FIELD, f"{thick:g} mm of lipping leave {part.size[1] - thick:g} mm of the {part.name}; use at most {part.size[1] - LEAST_BOARD:g} mm")
+        raise ParameterError(
+            FIELD,
+            f"{thick:g} mm of lipping leave {part.size[1] - thick:g} mm of the {part.name}; use at most {part.size[1] - LEAST_BOARD:g} mm",
+        )
     lip = _parted(part, board)
     features = bench.features[part.key]
     bench.parts[part.key] = lip.panel
@@ -73,7 +76,12 @@ def _parted(part: Part, board: Board) -> _Lip:
     high = part.place.y[1] < 0  # the front is toward −y of the piece
     shape = replace(part.shape, size=vector(long, wide - thick, deep))
     note = f"front edge lipped after it is drilled, {thick:g} mm: {wide:g} wide then"
-    panel = replace(part, shape=shape, place=part.place if high else part.place.moved(vector(*(thick * c for c in part.place.y))), notes=(*part.notes, note))
+    panel = replace(
+        part,
+        shape=shape,
+        place=part.place if high else part.place.moved(vector(*(thick * c for c in part.place.y))),
+        notes=(*part.notes, note),
+    )
     across = part.place.z
     if high:
         corner, y = part.place.point((0.0, wide - thick, deep)), negative(across)
@@ -95,19 +103,31 @@ def _in_strip(lip: _Lip, feature: Feature) -> Iterator[Feature]:
     start, to = lip.whole.place, lip.strip.place
     if isinstance(feature, Cut):
         point, normal = to.own_point(start.point(feature.point)), to.own_direction(start.direction(feature.normal))
-        corners = [(x, y, z) for x in (0.0, lip.strip.size[0]) for y in (0.0, lip.strip.size[1]) for z in (0.0, lip.strip.size[2])]
+        corners = [
+            (x, y, z)
+            for x in (0.0, lip.strip.size[0])
+            for y in (0.0, lip.strip.size[1])
+            for z in (0.0, lip.strip.size[2])
+        ]
         if max(sum(n * (c - p) for n, c, p in zip(normal, corner, point)) for corner in corners) > 1e-6:
             yield replace(feature, point=point, normal=normal, when=_after(lip, feature))
         return
     if not _crosses(lip, feature):
         return
     if isinstance(feature, CutOut):
-        raise ParameterError(FIELD, f"the {feature.purpose or 'cut-out'} in the {lip.whole.name} reaches into its lipping; take a thinner one or none")
+        raise ParameterError(
+            FIELD,
+            f"the {feature.purpose or 'cut-out'} in the {lip.whole.name} reaches into its lipping; take a thinner one or none",
+        )
     if isinstance(feature, Pocket):
         low, high = moved((feature.low, feature.high), start, to)
         yield replace(feature, low=low, high=high, when=_after(lip, feature))
     else:
-        yield replace(_outer_hole(lip, feature), at=to.own_point(start.point(feature.at)), into=to.own_direction(start.direction(feature.into)))
+        yield replace(
+            _outer_hole(lip, feature),
+            at=to.own_point(start.point(feature.at)),
+            into=to.own_direction(start.direction(feature.into)),
+        )
 
 
 def _in_panel(lip: _Lip, feature: Feature) -> Iterator[Feature]:
@@ -124,7 +144,9 @@ def _in_panel(lip: _Lip, feature: Feature) -> Iterator[Feature]:
         inner = _inner_hole(lip, feature) if crosses else feature
         yield replace(inner, at=to.own_point(start.point(inner.at)), when=when)
     elif isinstance(feature, Pocket):
-        yield replace(feature, low=to.own_point(start.point(feature.low)), high=to.own_point(start.point(feature.high)), when=when)
+        yield replace(
+            feature, low=to.own_point(start.point(feature.low)), high=to.own_point(start.point(feature.high)), when=when
+        )
     else:
         yield replace(feature, at=to.own_point(start.point(feature.at)))
 
@@ -148,7 +170,10 @@ def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
     if _within(lip, hole):
         return replace(hole, when=_after(lip, hole))
     if abs(hole.into[1]) < 0.99:
-        raise ParameterError(FIELD, f"the {hole.purpose}, {hole.diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one")
+        raise ParameterError(
+            FIELD,
+            f"the {hole.purpose}, {hole.diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one",
+        )
     return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
 
 
@@ -166,7 +191,11 @@ def _to_glue_line(lip: _Lip, hole: Hole) -> float:
 def _hold(bench: Bench, lip: _Lip) -> None:
     """Tell the lipping of what is driven into it and of what is screwed on over it."""
     key, strip = lip.whole.key, lip.strip.key
-    for fastener in [each for each in bench.fasteners.values() if key in each.parts and near(fastener_box(each, lip.whole.place), lip.zone)]:
+    for fastener in [
+        each
+        for each in bench.fasteners.values()
+        if key in each.parts and near(fastener_box(each, lip.whole.place), lip.zone)
+    ]:
         bench.fasteners[fastener.key] = _held(lip, fastener)
     for fitting in [each for each in bench.fittings.values() if key in each.parts]:
         low, high = _box(lip, fitting)
@@ -202,7 +231,9 @@ def _joined_to(strip: str, joint: Joint, key: str) -> Joint:
 
 def _held(lip: _Lip, fastener: Fastener) -> Fastener:
     if _lies_within(lip, fastener_box(fastener, lip.whole.place)):
-        return replace(fastener, parts=tuple(lip.strip.key if each == lip.whole.key else each for each in fastener.parts))
+        return replace(
+            fastener, parts=tuple(lip.strip.key if each == lip.whole.key else each for each in fastener.parts)
+        )
     return replace(fastener, parts=(*fastener.parts, lip.strip.key))
 
 
@@ -217,9 +248,13 @@ def _box(lip: _Lip, fitting: Fitting) -> Box:
 def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
     """The board and its lipping are glued first, and go on as one."""
     for number, assembly in enumerate(bench.assemblies):
-        members = tuple(Member(lip.body, each.apart, each.layer) if each.key == lip.whole.key else each for each in assembly.members)
+        members = tuple(
+            Member(lip.body, each.apart, each.layer) if each.key == lip.whole.key else each for each in assembly.members
+        )
         bench.assemblies[number] = replace(assembly, members=members)
-    bench.assemble(lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (lip.strip.key, outward, 1)])
+    bench.assemble(
+        lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (lip.strip.key, outward, 1)]
+    )
     bench.assemblies.insert(0, bench.assemblies.pop())
     for number, motion in enumerate(bench.motions):
         if lip.whole.key in motion.moves:

@@ -15,7 +15,11 @@ from .setting_out import SettingOut
 from .stops import above
 
 LOCK_SHORT = 3.0  # mm from the face that a bolt shoots into to the lock (the fittings library)
-LOCK_BELOW_KNOB, LOCK_STEP, LOCK_MOVES = 70.0, 10.0, 200.0  # mm: the lock's middle below the handle's; common practice, no source
+LOCK_BELOW_KNOB, LOCK_STEP, LOCK_MOVES = (
+    70.0,
+    10.0,
+    200.0,
+)  # mm: the lock's middle below the handle's; common practice, no source
 KEEP_PLAY = 0.5  # mm around a lock's bolt in its recess
 STAY_FROM_HINGE = 90.0  # mm from the hinge edge to the nearer end of a stay's arms; common practice, no source
 STAY_MOVES = 150.0  # mm that a stay gives way
@@ -26,38 +30,56 @@ def lock_door(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
     if not leaf.front.hanging.lock:
         return []
     path, closed = f"{leaf.path}.hanging.lock", out.closed_by(leaf.front)
-    entry, side = fitting_for(path, leaf.front.hanging.lock, "cupboard lock"), "right" if leaf.hand == "left" else "left"
+    entry, side = (
+        fitting_for(path, leaf.front.hanging.lock, "cupboard lock"),
+        "right" if leaf.hand == "left" else "left",
+    )
     wall = walls_of(out, closed).get(side)
     if leaf.front.kind == "pair" or wall is None:
-        raise ParameterError(path, f'"{entry.id}" shoots its bolt into a board beside the door, and there is none at the closing edge of "{leaf.key}"; leave it empty')
+        raise ParameterError(
+            path,
+            f'"{entry.id}" shoots its bolt into a board beside the door, and there is none at the closing edge of "{leaf.key}"; leave it empty',
+        )
     face = closed.right if side == "right" else closed.left
     toward = RIGHT if side == "right" else LEFT
     for z in _heights(bench, leaf):
         place = Placement(vector(face - toward[0] * LOCK_SHORT, leaf.back_y, z), BACK, toward)
         if _lock_is_free(bench, leaf, entry, place):
             return [_fit_lock(bench, leaf, entry, place, wall, face, toward[0])]
-    raise ParameterError(path, f'"{entry.id}", {entry.size("height"):g} mm high, finds no room behind the closing edge of "{leaf.key}" within {LOCK_MOVES:g} mm of its handle; leave it empty')
+    raise ParameterError(
+        path,
+        f'"{entry.id}", {entry.size("height"):g} mm high, finds no room behind the closing edge of "{leaf.key}" within {LOCK_MOVES:g} mm of its handle; leave it empty',
+    )
 
 
 def _heights(bench: Bench, leaf: Leaf) -> list[float]:
     """Below the handle, where there is one, then farther down, then above it."""
     knob = bench.fittings.get(f"{leaf.key}/knob")
     wanted = (knob.place.origin[2] if knob else leaf.bottom + leaf.high / 2 + LOCK_BELOW_KNOB) - LOCK_BELOW_KNOB
-    tried = [wanted - LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))] + [wanted + 2 * LOCK_BELOW_KNOB + LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))]
+    tried = [wanted - LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))] + [
+        wanted + 2 * LOCK_BELOW_KNOB + LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))
+    ]
     return [round(z, 1) for z in tried if leaf.bottom + 60.0 <= z <= leaf.bottom + leaf.high - 60.0]
 
 
 def _lock_is_free(bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement) -> bool:
     holds, key_line = leaf.closing_back, place.point((0.0, -entry.size("key_line"), 0.0))
     low, high = standing_box(bench.parts[holds])
-    if not low[0] + 4.0 <= min(key_line[0], place.origin[0] - place.y[0] * entry.size("width")) and max(key_line[0], place.origin[0]) <= high[0]:
+    if (
+        not low[0] + 4.0 <= min(key_line[0], place.origin[0] - place.y[0] * entry.size("width"))
+        and max(key_line[0], place.origin[0]) <= high[0]
+    ):
         return False
-    if not is_free(bench, holds, key_line, FRONT, entry.size("key_hole"), bench.parts[holds].board.thickness - 0.1, 2.0):
+    if not is_free(
+        bench, holds, key_line, FRONT, entry.size("key_hole"), bench.parts[holds].board.thickness - 0.1, 2.0
+    ):
         return False
     return stands_free(bench, entry.bodies_for(), place, {leaf.wall, *leaf.parts}, 0.5)
 
 
-def _fit_lock(bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement, wall: str, face: float, sign: float) -> str:
+def _fit_lock(
+    bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement, wall: str, face: float, sign: float
+) -> str:
     key, holds = f"{leaf.key}/lock", leaf.closing_back
     bench.fit(key, entry, place, (holds,))
     screw_on(bench, key, {"door": holds}, blame=leaf.blamed())
@@ -65,10 +87,29 @@ def _fit_lock(bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement, w
     for part in leaf.parts:  # the key goes through all of the door
         (left, front, bottom), (right, back, top) = standing_box(bench.parts[part])
         if left < at[0] < right and bottom < at[2] < top:
-            bench.bore(part, vector(at[0], back, at[2]), FRONT, entry.size("key_hole"), back - front, "clearance for the key", When("after glue-up", leaf.key))
-    half, low, high = entry.size("bolt_height") / 2 + KEEP_PLAY, leaf.back_y + entry.size("bolt_low") - KEEP_PLAY, leaf.back_y + entry.size("bolt_high") + KEEP_PLAY
+            bench.bore(
+                part,
+                vector(at[0], back, at[2]),
+                FRONT,
+                entry.size("key_hole"),
+                back - front,
+                "clearance for the key",
+                When("after glue-up", leaf.key),
+            )
+    half, low, high = (
+        entry.size("bolt_height") / 2 + KEEP_PLAY,
+        leaf.back_y + entry.size("bolt_low") - KEEP_PLAY,
+        leaf.back_y + entry.size("bolt_high") + KEEP_PLAY,
+    )
     deep = entry.size("keep_depth")
-    bench.take_out(wall, "recess", vector(face - sign, low, at[2] - half), vector(face + sign * deep, high, at[2] + half), f"for the lock's bolt, {deep:g} deep", AT_FITTING)
+    bench.take_out(
+        wall,
+        "recess",
+        vector(face - sign, low, at[2] - half),
+        vector(face + sign * deep, high, at[2] + half),
+        f"for the lock's bolt, {deep:g} deep",
+        AT_FITTING,
+    )
     return key
 
 
@@ -82,27 +123,50 @@ def stay_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, reach
     half = entry.size("reach") / 2
     for step in range(int(STAY_MOVES / 10.0)):
         x = leaf.hinge_x - leaf.sign * (STAY_FROM_HINGE + half + 10.0 * step)
-        place, holds = Placement(vector(x, leaf.back_y, under), DOWN, FRONT), f"{leaf.key}/rail.top" if leaf.front.panel.stands_alone else f"{leaf.key}/panel"
+        place, holds = (
+            Placement(vector(x, leaf.back_y, under), DOWN, FRONT),
+            f"{leaf.key}/rail.top" if leaf.front.panel.stands_alone else f"{leaf.key}/panel",
+        )
         if abs(leaf.closing_x - x) < half + 5.0:
             break
         if _stay_is_free(bench, leaf, entry, place, holder, holds, under):
             key = f"{leaf.key}/stay"
             bench.fit(key, entry, place, (holder, holds))
             thick = bench.parts[holder].board.thickness
-            plugged = leaf.front.lay != "inset" and bench.parts[holder].role != "stiffener" and plug_screws(bench, key, "carcass", holder, min(WALL_PLUG_DEPTH, thick - WALL_LEFT))
+            plugged = (
+                leaf.front.lay != "inset"
+                and bench.parts[holder].role != "stiffener"
+                and plug_screws(bench, key, "carcass", holder, min(WALL_PLUG_DEPTH, thick - WALL_LEFT))
+            )
             screw_on(bench, key, {"carcass": holder}, bored=not plugged)
             screw_on(bench, key, {"door": holds}, blame=leaf.blamed())
             return [f"{key}/door_plate"], min(reach, entry.size("opening"))
-    raise ParameterError(path, f'"{entry.id}", {entry.size("reach"):g} mm long, finds no room above "{leaf.key}", {leaf.wide:g} mm wide; leave it empty')
+    raise ParameterError(
+        path,
+        f'"{entry.id}", {entry.size("reach"):g} mm long, finds no room above "{leaf.key}", {leaf.wide:g} mm wide; leave it empty',
+    )
 
 
-def _stay_is_free(bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement, holder: str, holds: str, under: float) -> bool:
+def _stay_is_free(
+    bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement, holder: str, holds: str, under: float
+) -> bool:
     low, high = standing_box(bench.parts[holds])
     for each in entry.screws_for():
         at = place.point(each.at)
-        if each.into == "carcass" and not is_free(bench, holder, vector(at[0], at[1], under), place.direction(each.along), 8.0, min(WALL_PLUG_DEPTH, bench.parts[holder].board.thickness - WALL_LEFT), 1.0):
+        if each.into == "carcass" and not is_free(
+            bench,
+            holder,
+            vector(at[0], at[1], under),
+            place.direction(each.along),
+            8.0,
+            min(WALL_PLUG_DEPTH, bench.parts[holder].board.thickness - WALL_LEFT),
+            1.0,
+        ):
             return False
-        if each.into == "door" and not (low[2] + 4.0 < at[2] < high[2] - 4.0 and is_free(bench, holds, vector(at[0], leaf.back_y, at[2]), FRONT, 3.0, 11.0, 2.0)):
+        if each.into == "door" and not (
+            low[2] + 4.0 < at[2] < high[2] - 4.0
+            and is_free(bench, holds, vector(at[0], leaf.back_y, at[2]), FRONT, 3.0, 11.0, 2.0)
+        ):
             return False
     return stands_free(bench, entry.bodies_for(), place, {holder, *leaf.parts}, 0.5)
 

@@ -39,12 +39,20 @@ def follows(front: Front, hand: str) -> bool:
 
 def tongue_of(front: Front, hand: str) -> float:
     """How much of a leaf at its closing edge lies behind the other."""
-    return front.meeting_stiles.rebate if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and follows(front, hand) else 0.0
+    return (
+        front.meeting_stiles.rebate
+        if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and follows(front, hand)
+        else 0.0
+    )
 
 
 def nose_of(front: Front, hand: str) -> float:
     """How much of a leaf at its closing edge laps the other."""
-    return front.meeting_stiles.rebate if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and not follows(front, hand) else 0.0
+    return (
+        front.meeting_stiles.rebate
+        if front.kind == "pair" and front.meeting_stiles.joint == "rebated" and not follows(front, hand)
+        else 0.0
+    )
 
 
 def shape_meeting(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
@@ -62,9 +70,15 @@ def _rebate(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     spec, path = leaf.front.meeting_stiles, f"{leaf.path}.meeting_stiles"
     deep = up_to((leaf.thick + REBATE_PLAY) / 2, out.finest)
     if spec.rebate <= leaf.front.gaps.meeting:
-        raise ParameterError(f"{path}.rebate", f"{spec.rebate:g} mm is not more than the meeting gap, {leaf.front.gaps.meeting:g} mm: the doors would not lap")
+        raise ParameterError(
+            f"{path}.rebate",
+            f"{spec.rebate:g} mm is not more than the meeting gap, {leaf.front.gaps.meeting:g} mm: the doors would not lap",
+        )
     if leaf.thick - deep < LEAST_NOSE:
-        raise ParameterError(f"{path}.joint", f"rebates {deep:g} mm deep leave {leaf.thick - deep:g} mm of doors {leaf.thick:g} mm thick; at least {LEAST_NOSE:g} mm is needed: thicker doors, or a cover bead")
+        raise ParameterError(
+            f"{path}.joint",
+            f"rebates {deep:g} mm deep leave {leaf.thick - deep:g} mm of doors {leaf.thick:g} mm thick; at least {LEAST_NOSE:g} mm is needed: thicker doors, or a cover bead",
+        )
     outward = negative(leaf.toward)[0]
     x, inner = leaf.closing_x + outward, leaf.closing_x - outward * spec.rebate
     y = (leaf.face_y - 1, leaf.face_y + deep) if leaf.tongue else (leaf.back_y - deep, leaf.back_y + 1)
@@ -72,10 +86,20 @@ def _rebate(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     for part in leaf.parts:
         if part != leaf.closing_back and not part.endswith("stile.meeting"):
             continue
-        low, high = bench.parts[part].place.point((0.0, 0.0, 0.0)), bench.parts[part].place.point(bench.parts[part].size)
+        low, high = (
+            bench.parts[part].place.point((0.0, 0.0, 0.0)),
+            bench.parts[part].place.point(bench.parts[part].size),
+        )
         near, far, ends = min(low[1], high[1]), max(low[1], high[1]), sorted((low[0], high[0]))
         if near < y[1] - 1e-6 and y[0] + 1e-6 < far and ends[0] < max(x, inner) and min(x, inner) < ends[1]:
-            bench.take_out(part, "rebate", vector(x, y[0], leaf.bottom - 1), vector(inner, y[1], leaf.bottom + leaf.high + 1), purpose, When("after glue-up", leaf.key))
+            bench.take_out(
+                part,
+                "rebate",
+                vector(x, y[0], leaf.bottom - 1),
+                vector(inner, y[1], leaf.bottom + leaf.high + 1),
+                purpose,
+                When("after glue-up", leaf.key),
+            )
 
 
 def _bead(bench: Bench, out: SettingOut, leaf: Leaf) -> str:
@@ -84,10 +108,16 @@ def _bead(bench: Bench, out: SettingOut, leaf: Leaf) -> str:
     board, gap = out.board(spec.bead_board, f"{path}.bead_board"), leaf.front.gaps.meeting
     lap = (spec.bead_width - gap) / 2
     if lap < LEAST_BEAD_LAP:
-        raise ParameterError(f"{path}.bead_width", f"{spec.bead_width:g} mm laps {lap:g} mm over each door beside a gap of {gap:g} mm; at least {gap + 2 * LEAST_BEAD_LAP:g} mm is needed")
+        raise ParameterError(
+            f"{path}.bead_width",
+            f"{spec.bead_width:g} mm laps {lap:g} mm over each door beside a gap of {gap:g} mm; at least {gap + 2 * LEAST_BEAD_LAP:g} mm is needed",
+        )
     outward = negative(leaf.toward)[0]
     middle = leaf.closing_x + outward * gap / 2
-    key, on = f"{leaf.key}/bead", next((part for part in leaf.parts if part.endswith("stile.meeting")), leaf.closing_back)
+    key, on = (
+        f"{leaf.key}/bead",
+        next((part for part in leaf.parts if part.endswith("stile.meeting")), leaf.closing_back),
+    )
     # x up, face side to the front: y runs to the left
     place = Placement(vector(middle + spec.bead_width / 2, leaf.face_y, leaf.bottom), UP, negative(RIGHT))
     bench.part(
@@ -121,27 +151,40 @@ def _bolt_place(bench: Bench, leaf: Leaf, entry: FittingEntry, end: str, holder:
     """Where a bolt sits: near the closing edge, or farther in where something is in its way."""
     away, hole = UP if end == "top" else DOWN, entry.holes_for()[0]
     if leaf.wide < 2 * BOLT_FROM_EDGE + leaf.tongue or leaf.high < 3 * entry.size("length"):
-        raise ParameterError(path, f'"{entry.id}", {entry.size("length"):g} mm long, finds no room on a door {leaf.wide:g} mm wide and {leaf.high:g} mm high')
+        raise ParameterError(
+            path,
+            f'"{entry.id}", {entry.size("length"):g} mm long, finds no room on a door {leaf.wide:g} mm wide and {leaf.high:g} mm high',
+        )
     deep, room = hole.depth or 0.0, _room(bench, holder, away)
     if room < deep + BEYOND_BOLT:
-        raise ParameterError(path, f'"{entry.id}" wants a hole {deep:g} mm deep in "{holder}", which is {room:g} mm thick; at least {deep + BEYOND_BOLT:g} mm is needed: take a thicker board, or leave it empty')
+        raise ParameterError(
+            path,
+            f'"{entry.id}" wants a hole {deep:g} mm deep in "{holder}", which is {room:g} mm thick; at least {deep + BEYOND_BOLT:g} mm is needed: take a thicker board, or leave it empty',
+        )
     low, high = standing_box(bench.parts[leaf.closing_back])
     for step in range(BOLT_STEPS):
         x = leaf.closing_x + leaf.sign * (BOLT_FROM_EDGE + leaf.tongue + 5.0 * step)
-        place = Placement(vector(x, leaf.back_y, z - away[2] * BOLT_SHORT), BACK, RIGHT if end == "bottom" else negative(RIGHT))
+        place = Placement(
+            vector(x, leaf.back_y, z - away[2] * BOLT_SHORT), BACK, RIGHT if end == "bottom" else negative(RIGHT)
+        )
         if not low[0] + entry.size("width") / 2 <= x <= high[0] - entry.size("width") / 2:
             continue
         free = is_free(bench, holder, vector(*place.point(hole.at)[:2], z), away, hole.diameter, deep, 1.0)
         if free and stands_free(bench, entry.bodies_for(), place, {holder, *leaf.parts}, 0.2):
             return place
-    raise ParameterError(path, f'"{entry.id}" finds no room at the {end} of "{leaf.key}", {BOLT_FROM_EDGE:g} mm and more from its closing edge; leave it empty, or move what stands or is bored there')
+    raise ParameterError(
+        path,
+        f'"{entry.id}" finds no room at the {end} of "{leaf.key}", {BOLT_FROM_EDGE:g} mm and more from its closing edge; leave it empty, or move what stands or is bored there',
+    )
 
 
 def _below(out: SettingOut, leaf: Leaf, path: str) -> tuple[str, float]:
     closed = out.closed_by(leaf.front)
     holder = walls_of(out, closed).get("bottom")
     if holder is None:
-        raise ParameterError(path, f'there is no board below "{leaf.front.id}" for a bolt; leave it empty or put a board there')
+        raise ParameterError(
+            path, f'there is no board below "{leaf.front.id}" for a bolt; leave it empty or put a board there'
+        )
     return holder, closed.bottom
 
 

@@ -17,7 +17,9 @@ SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; com
 
 def season() -> float:
     """Declare the change of moisture that slots are made for."""
-    return number(SEASON, 1, 8, "Season", "Change of moisture between a dry and a wet season; slots are made for it", unit="%")
+    return number(
+        SEASON, 1, 8, "Season", "Change of moisture between a dry and a wet season; slots are made for it", unit="%"
+    )
 
 
 def moves(material: Material) -> bool:
@@ -37,7 +39,17 @@ def slot_length(material: Material, from_fixed: float, change: float, clearance:
     return float(max(LEAST_SLOT, math.ceil(clearance + movement(from_fixed, material.tangential, change) - 1e-9)))
 
 
-def slotted_screw(bench: Bench, through: str, into: str, at: Vector, along: Vector, size: Screw, thickness: float, slot: tuple[Vector, float], purpose: str) -> str:
+def slotted_screw(
+    bench: Bench,
+    through: str,
+    into: str,
+    at: Vector,
+    along: Vector,
+    size: Screw,
+    thickness: float,
+    slot: tuple[Vector, float],
+    purpose: str,
+) -> str:
     """A screw in a slot: `slot` is the direction it runs in and its length; a washer goes under the head."""
     way, long = slot
     across = tuple(1.0 - abs(a) - abs(w) for a, w in zip(along, way))
@@ -45,5 +57,23 @@ def slotted_screw(bench: Bench, through: str, into: str, at: Vector, along: Vect
     high = plus(plus(plus(at, way, long / 2), across, SLOT_WIDTH / 2), along, thickness + 1.0)
     bench.take_out(through, "slot", low, high, f"slot {SLOT_WIDTH:g} × {long:g}, so that the wood can move")
     inside = plus(at, along, thickness)
-    bench.bore(into, inside, along, pilot_for(size, bench.parts[into].board.material), size.length - thickness + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-    return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, vector(*at), along, (through, into), purpose, AT_FITTING)
+    bench.bore(
+        into,
+        inside,
+        along,
+        pilot_for(size, bench.parts[into].board.material),
+        size.length - thickness + 1.0,
+        f"pilot for screw {size.name}",
+        AT_FITTING,
+    )
+    return bench.fasten(
+        "screw",
+        f"screw {size.name}",
+        size.diameter,
+        size.length,
+        vector(*at),
+        along,
+        (through, into),
+        purpose,
+        AT_FITTING,
+    )

@@ -15,7 +15,10 @@ from .carcass import ANCHOR_RAIL
 from .setting_out import DividingBoard, SettingOut
 
 STAY: Vector = (0.0, 0.0, 0.0)
-WOODEN_RUNNERS = ("/runners.left", "/runners.right")  # assemblies that go in before the back, past the rails in front of them
+WOODEN_RUNNERS = (
+    "/runners.left",
+    "/runners.right",
+)  # assemblies that go in before the back, past the rails in front of them
 WAYS = {"columns": (LEFT, RIGHT), "rows": (DOWN, UP)}  # in which the boards of a stack come away from its middle
 
 Bodies = list[str]  # keys of boards, and of frames that are made up already
@@ -44,7 +47,11 @@ def _side(bench: Bench, side: str) -> None:
     away, inward = (LEFT, RIGHT) if side == "left" else (RIGHT, LEFT)
     frames = [assembly for assembly in bench.assemblies if assembly.key.startswith(f"side.{side}/")]
     framed = {member.key for assembly in frames for member in assembly.members}
-    on = [key for key in (*bench.parts, *(assembly.key for assembly in frames)) if key.startswith(f"side.{side}/") and key not in framed]
+    on = [
+        key
+        for key in (*bench.parts, *(assembly.key for assembly in frames))
+        if key.startswith(f"side.{side}/") and key not in framed
+    ]
     glides = [key for key in bench.fittings if key.startswith(f"side.{side}/")]
     laminations = [key for key in on if "lamination" in key]
     members = [(f"carcass/side.{side}", STAY, 0)]
@@ -86,7 +93,9 @@ class _Stacking:
     def between(self, pair: list) -> Iterator[DividingBoard]:
         """The board between two neighbouring compartments, where there is one."""
         if len(pair) == 2:
-            yield from (each for each in self.out.dividers if (each.before[0], each.after[0]) == (pair[0].id, pair[1].id))
+            yield from (
+                each for each in self.out.dividers if (each.before[0], each.after[0]) == (pair[0].id, pair[1].id)
+            )
 
     def stiffened(self, divider: DividingBoard) -> str:
         """A dividing board, with the stiffener that is glued under it first."""
@@ -99,7 +108,12 @@ class _Stacking:
         """The bodies of a stack, those that meet made up to one frame."""
         levels = [level for level in levels if level]
         groups = _groups([key for level in levels for key in level], self.meet)
-        return [group[0] if len(group) == 1 else self.stack([[key for key in level if key in group] for level in levels], divided, word) for group in groups]
+        return [
+            group[0]
+            if len(group) == 1
+            else self.stack([[key for key in level if key in group] for level in levels], divided, word)
+            for group in groups
+        ]
 
     def stack(self, levels: Levels, divided: str, word: str) -> str:
         """One frame: its middle, and on either side what is pressed on to it."""
@@ -113,7 +127,9 @@ class _Stacking:
         first = min(self.boards_of(key)[0] for level in levels for key in level)
         boards = [self.bench.parts[board] for level in levels for key in level for board in self.boards_of(key)]
         names = list(dict.fromkeys(part.name for part in boards if part.role != "stiffener"))
-        return self.frame(f"{first}/{word}", f"frame of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}", members)
+        return self.frame(
+            f"{first}/{word}", f"frame of {' and '.join(filter(None, (', '.join(names[:-1]), names[-1])))}", members
+        )
 
     def frame(self, key: str, name: str, members: list[tuple[str, Vector, int]]) -> str:
         """Note a frame."""
@@ -143,7 +159,9 @@ def _groups(keys: list[str], meet: Callable[[str, str], bool]) -> list[list[str]
     groups: list[list[str]] = []
     for key in keys:
         joined = [group for group in groups if any(meet(key, other) for other in group)]
-        groups = [group for group in groups if group not in joined] + [[other for group in joined for other in group] + [key]]
+        groups = [group for group in groups if group not in joined] + [
+            [other for group in joined for other in group] + [key]
+        ]
     place = {key: number for number, key in enumerate(keys)}
     return sorted((sorted(group, key=place.__getitem__) for group in groups), key=lambda group: place[group[0]])
 

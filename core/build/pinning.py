@@ -48,7 +48,16 @@ def _pinned(bench: Bench, joint: Joint) -> tuple[str, ...]:
     no_pin = list(_no_pin(bench, board, strip, nail))
     for place in _places(low, high, no_pin, centred=not across, up=strip.place.x[1] + strip.place.x[2] >= 0):
         head = plus(strip.place.origin, strip.place.direction((place, strip.size[1] / 2, strip.board.thickness)))
-        name = bench.fasten("pin", f"pin {nail.name}", nail.diameter, nail.length, head, negative(joint.apart), (board.key, strip.key), "strip pin")
+        name = bench.fasten(
+            "pin",
+            f"pin {nail.name}",
+            nail.diameter,
+            nail.length,
+            head,
+            negative(joint.apart),
+            (board.key, strip.key),
+            "strip pin",
+        )
         names.append(name)
     return tuple(names)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from ..errors import ParameterError
@@ -40,7 +41,12 @@ def ovolo(width: float, height: float) -> list[Point]:
     """A round of one radius with a fillet at both ends."""
     radius = min(width, height) - 2.0
     centre = (radius + 2.0, radius + 2.0)
-    return [(radius + 2.0, 0.0), (radius + 2.0, 2.0), *list(reversed(arc(centre, radius, 180, 270)))[1:], (0.0, radius + 2.0)]
+    return [
+        (radius + 2.0, 0.0),
+        (radius + 2.0, 2.0),
+        *list(reversed(arc(centre, radius, 180, 270)))[1:],
+        (0.0, radius + 2.0),
+    ]
 
 
 def ogee(width: float, height: float) -> list[Point]:
@@ -74,23 +80,44 @@ def own(field: str, numbers: tuple[float, ...], width: float, height: float) -> 
     """
     points = list(zip(numbers[::2], numbers[1::2]))
     if len(numbers) % 2 or len(points) < 2:
-        raise ParameterError(field, f"{len(numbers)} numbers do not make an outline; give pairs of in and up, at least 2 pairs")
+        raise ParameterError(
+            field, f"{len(numbers)} numbers do not make an outline; give pairs of in and up, at least 2 pairs"
+        )
     if points[0][1] != 0 or points[-1][0] != 0:
-        raise ParameterError(field, f"begins at up {points[0][1]:g} and ends at in {points[-1][0]:g}; it must begin on the underside (up 0) and end on the front (in 0)")
+        raise ParameterError(
+            field,
+            f"begins at up {points[0][1]:g} and ends at in {points[-1][0]:g}; it must begin on the underside (up 0) and end on the front (in 0)",
+        )
     if points[0][0] > width or points[-1][1] > height:
-        raise ParameterError(field, f"takes {points[0][0]:g} in and {points[-1][1]:g} up; at most {width:g} and {height:g} mm")
-    for (a, b), (c, d) in zip(points, points[1:]):
+        raise ParameterError(
+            field, f"takes {points[0][0]:g} in and {points[-1][1]:g} up; at most {width:g} and {height:g} mm"
+        )
+    for (a, b), (c, d) in itertools.pairwise(points):
         if c > a or d < b or (a, b) == (c, d):
-            raise ParameterError(field, f"goes from ({a:g}, {b:g}) to ({c:g}, {d:g}); in must not grow, up must not fall, and no point may come twice")
+            raise ParameterError(
+                field,
+                f"goes from ({a:g}, {b:g}) to ({c:g}, {d:g}); in must not grow, up must not fall, and no point may come twice",
+            )
     return points
 
 
 def _quarter(centre: Point, a: float, b: float, start: float, end: float) -> list[Point]:
     """Points of a quarter of an ellipse with semi-axes a and b, within `CHORD` of the true curve."""
-    return [(round(centre[0] + a * x, 6), round(centre[1] + b * y, 6)) for x, y in arc((0.0, 0.0), 1.0, start, end, CHORD / max(a, b))]
+    return [
+        (round(centre[0] + a * x, 6), round(centre[1] + b * y, 6))
+        for x, y in arc((0.0, 0.0), 1.0, start, end, CHORD / max(a, b))
+    ]
 
 
-PROFILES = {"square": square, "chamfer": chamfer, "cove": cove, "ovolo": ovolo, "ogee": ogee, "bead": bead, "step": step}
+PROFILES = {
+    "square": square,
+    "chamfer": chamfer,
+    "cove": cove,
+    "ovolo": ovolo,
+    "ogee": ogee,
+    "bead": bead,
+    "step": step,
+}
 PROFILE_LABELS = {
     "square": "Square", "chamfer": "Chamfer", "cove": "Cove", "ovolo": "Ovolo", "ogee": "Ogee", "bead": "Bead", "step": "Step", "own": "An outline of one's own",
 }  # fmt: skip

@@ -44,7 +44,9 @@ class Face:
     covered_top: float = 0.0  # hidden by what hangs over it
     run_down: float = 0.0  # how far its stiles run on below it, as legs
     finish: str = "fronts"
-    covered_left: float = 0.0  # of a true frame: how much of its stile at that edge is hidden, so that it is made as much wider
+    covered_left: float = (
+        0.0  # of a true frame: how much of its stile at that edge is hidden, so that it is made as much wider
+    )
     covered_right: float = 0.0
 
     @property
@@ -115,7 +117,7 @@ class CarcassJoint(Protocol):
 
     style: str
 
-    def make(self, bench: Bench, meeting: "Meeting") -> None:
+    def make(self, bench: Bench, meeting: Meeting) -> None:
         """Cut both parts and put the fasteners in."""
 
 
@@ -136,7 +138,9 @@ class Meeting:
     row: float
     set_back: float
     thickness: float
-    staggered: bool = False  # another board meets the face's other side here: the fasteners stand between those of its row
+    staggered: bool = (
+        False  # another board meets the face's other side here: the fasteners stand between those of its row
+    )
 
     @property
     def length(self) -> float:
@@ -153,7 +157,7 @@ class Inside(Protocol):
 
     style: str
 
-    def build(self, bench: Bench, out: SettingOut, bay: "BayWalls", number: int) -> list[str]:
+    def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Lay it in the bay; the keys of what was laid in."""
 
 
@@ -174,4 +178,19 @@ class BayWalls:
     right_front_f: float
 
 
-__all__ = ["Bench", "BayWalls", "BoardById", "CarcassJoint", "DividingBoard", "Face", "Inside", "Meeting", "Overhang", "Panel", "Rect", "SettingOut", "Support", "Top"]
+__all__ = [
+    "BayWalls",
+    "Bench",
+    "BoardById",
+    "CarcassJoint",
+    "DividingBoard",
+    "Face",
+    "Inside",
+    "Meeting",
+    "Overhang",
+    "Panel",
+    "Rect",
+    "SettingOut",
+    "Support",
+    "Top",
+]

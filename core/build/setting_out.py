@@ -7,6 +7,7 @@ in the order of their ids, so that a mirrored piece is divided as the mirror ima
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
@@ -48,13 +49,20 @@ class Rect:
         """Bottom to top."""
         return round(self.top - self.bottom, 6)
 
-    def holds(self, other: "Rect") -> bool:
+    def holds(self, other: Rect) -> bool:
         """Whether another rectangle lies within this one."""
-        return self.left <= other.left and other.right <= self.right and self.bottom <= other.bottom and other.top <= self.top
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.bottom <= other.bottom
+            and other.top <= self.top
+        )
 
-    def meets(self, other: "Rect") -> bool:
+    def meets(self, other: Rect) -> bool:
         """Whether two rectangles have more than an edge in common."""
-        return self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+        return (
+            self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +151,12 @@ class SettingOut:
     def closed_by(self, front: Front) -> Rect:
         """The rectangle of the compartments that a front closes, as designed."""
         rects = [self.rects[id] for id in front.closes]
-        return Rect(min(r.left for r in rects), max(r.right for r in rects), min(r.bottom for r in rects), max(r.top for r in rects))
+        return Rect(
+            min(r.left for r in rects),
+            max(r.right for r in rects),
+            min(r.bottom for r in rects),
+            max(r.top for r in rects),
+        )
 
     def opening(self, front: Front, index: int) -> Opening:
         """The measured hole that a front closes: the rectangle of the compartments it names."""
@@ -163,7 +176,9 @@ class SettingOut:
         for leaf in leaves:
             if leaf not in closed and whole.meets(self.rects[leaf]):
                 names = ", ".join(f'"{id}"' for id in front.closes)
-                raise ParameterError(f"fronts[{index}].closes", f'{names} do not make one rectangle: "{leaf}" lies between them')
+                raise ParameterError(
+                    f"fronts[{index}].closes", f'{names} do not make one rectangle: "{leaf}" lies between them'
+                )
 
 
 def set_out(piece: Piece) -> SettingOut:
@@ -191,7 +206,21 @@ def set_out(piece: Piece) -> SettingOut:
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
     outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
-    out = SettingOut(piece, boards, Layout(piece.layout), step, finest, strip, side_board, depth, outer, inner, proud, behind=behind, back_y=back_y)
+    out = SettingOut(
+        piece,
+        boards,
+        Layout(piece.layout),
+        step,
+        finest,
+        strip,
+        side_board,
+        depth,
+        outer,
+        inner,
+        proud,
+        behind=behind,
+        back_y=back_y,
+    )
     _divide(out, out.layout.root, inner)
     return out
 
@@ -214,7 +243,9 @@ def thickness_of(front: Front, path: str, board: Callable[[str, str], Board]) ->
 def _proud(boards: dict[str, Board], front: Front, path: str) -> float:
     """How far a front stands before the carcass, a cover bead with it."""
     at = partial(_board, boards)
-    bead = at(front.meeting_stiles.bead_board, f"{path}.meeting_stiles.bead_board").thickness if has_bead(front) else 0.0
+    bead = (
+        at(front.meeting_stiles.bead_board, f"{path}.meeting_stiles.bead_board").thickness if has_bead(front) else 0.0
+    )
     return bead + (0.0 if front.lay == "inset" else thickness_of(front, path, at) + STANDS_OFF)
 
 
@@ -241,7 +272,10 @@ def _check_room(piece: Piece, width: float, height: float, depth: float) -> None
     for name, clear in (("width", width), ("height", height), ("depth", depth)):
         if clear < LEAST_INSIDE:
             asked = getattr(piece.whole, name)
-            raise ParameterError(f"whole.{name}", f"{asked:g} mm leaves {clear:g} mm clear inside the carcass; at least {LEAST_INSIDE:g} mm is needed")
+            raise ParameterError(
+                f"whole.{name}",
+                f"{asked:g} mm leaves {clear:g} mm clear inside the carcass; at least {LEAST_INSIDE:g} mm is needed",
+            )
 
 
 def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
@@ -262,15 +296,21 @@ def _divide(out: SettingOut, compartment: Compartment, rect: Rect) -> None:
         _put_dividers(out, compartment, parts, rect, columns)
 
 
-def _put_dividers(out: SettingOut, compartment: Compartment, parts: list[Compartment], rect: Rect, columns: bool) -> None:
+def _put_dividers(
+    out: SettingOut, compartment: Compartment, parts: list[Compartment], rect: Rect, columns: bool
+) -> None:
     kind = "upright" if columns else {"rail": "rail"}.get(compartment.between, "shelf")
     if compartment.between == "rail":
         _check_rails(out, compartment, parts, columns)
-    for before, after in zip(parts, parts[1:]):
+    for before, after in itertools.pairwise(parts):
         a, b = out.rects[before.id], out.rects[after.id]
-        where = Rect(a.right, b.left, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, a.top, b.bottom)
+        where = (
+            Rect(a.right, b.left, rect.bottom, rect.top) if columns else Rect(rect.left, rect.right, a.top, b.bottom)
+        )
         key = f"carcass/{kind}.{'+'.join(sorted((before.id, after.id)))}"
-        out.dividers.append(DividingBoard(key, kind, where, tuple(out.layout.within(before.id)), tuple(out.layout.within(after.id))))
+        out.dividers.append(
+            DividingBoard(key, kind, where, tuple(out.layout.within(before.id)), tuple(out.layout.within(after.id)))
+        )
 
 
 def _check_rails(out: SettingOut, compartment: Compartment, parts: list[Compartment], columns: bool) -> None:
@@ -281,7 +321,10 @@ def _check_rails(out: SettingOut, compartment: Compartment, parts: list[Compartm
     drawers = {id for front in out.piece.fronts if front.kind == "drawer" and not front.is_inner for id in front.closes}
     other = next((part.id for part in parts if part.id not in drawers), None)
     if other is not None:
-        raise ParameterError(path, f'"rail" goes between drawers in the face of the piece, and "{other}" is not closed by one; put a board there')
+        raise ParameterError(
+            path,
+            f'"rail" goes between drawers in the face of the piece, and "{other}" is not closed by one; put a board there',
+        )
 
 
 def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], clear: float) -> list[float]:
@@ -292,9 +335,15 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
     rests = [part for part in parts if part.size.way == "rest"]
     shares = [part for part in parts if part.size.way == "share"]
     if len(rests) > 1:
-        raise ParameterError(out.path_of(compartment.id), f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can')
+        raise ParameterError(
+            out.path_of(compartment.id),
+            f'"{compartment.id}" has {len(rests)} parts that take the rest; at most one can',
+        )
     if not rests and not shares and abs(left) > 1e-6:
-        raise ParameterError(out.path_of(compartment.id), f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest')
+        raise ParameterError(
+            out.path_of(compartment.id),
+            f'the fixed parts of "{compartment.id}" add up to {fixed:g} mm, but {clear:g} mm is clear; let one take the rest',
+        )
     sizes = dict(given)
     if shares and compartment.heights != "sizes" and compartment.divided == "rows":
         sizes.update(_graduated(out, compartment, shares, left, bool(rests)))
@@ -304,24 +353,39 @@ def _sizes(out: SettingOut, compartment: Compartment, parts: list[Compartment], 
         sizes[rests[0].id] = round(clear - sum(sizes.values()), 6)
     least = min(sizes, key=lambda id: sizes[id])
     if sizes[least] < LEAST_CLEAR:
-        raise ParameterError(f"{out.path_of(least)}.size", f'"{least}" would be {sizes[least]:.1f} mm; a compartment needs at least {LEAST_CLEAR:g} mm')
+        raise ParameterError(
+            f"{out.path_of(least)}.size",
+            f'"{least}" would be {sizes[least]:.1f} mm; a compartment needs at least {LEAST_CLEAR:g} mm',
+        )
     return [sizes[part.id] for part in parts]
 
 
-def _graduated(out: SettingOut, compartment: Compartment, parts: list[Compartment], left: float, has_rest: bool) -> dict[str, float]:
+def _graduated(
+    out: SettingOut, compartment: Compartment, parts: list[Compartment], left: float, has_rest: bool
+) -> dict[str, float]:
     """Heights of rows that are given in shares, in proportion to one another or in steps, the topmost the lowest."""
     downward = [part.id for part in reversed(parts)]
     path = out.path_of(compartment.id)
     if has_rest:
-        raise ParameterError(f"{path}.heights", f'"{compartment.heights}" takes up all that is left in "{compartment.id}", but one of its parts takes the rest; give that a share or a fixed size')
+        raise ParameterError(
+            f"{path}.heights",
+            f'"{compartment.heights}" takes up all that is left in "{compartment.id}", but one of its parts takes the rest; give that a share or a fixed size',
+        )
     if compartment.heights != "step":
         ratio = compartment.ratio if compartment.heights == "ratio" else 1.0
         return _shared_out({id: ratio**number for number, id in enumerate(downward)}, left, out.finest, False)
     count = len(downward)
     top = down_to((left - compartment.step * count * (count - 1) / 2) / count, out.finest)
     if top < LEAST_CLEAR:
-        raise ParameterError(f"{path}.step", f"steps of {compartment.step:g} mm leave {top:.1f} mm for the topmost of {count} in {left:g} mm; at most {2 * (left / count - LEAST_CLEAR) / max(1, count - 1):.1f} mm")
-    return _with_spare({id: round(top + nearest(compartment.step, out.finest) * number, 6) for number, id in enumerate(downward)}, left, out.finest)
+        raise ParameterError(
+            f"{path}.step",
+            f"steps of {compartment.step:g} mm leave {top:.1f} mm for the topmost of {count} in {left:g} mm; at most {2 * (left / count - LEAST_CLEAR) / max(1, count - 1):.1f} mm",
+        )
+    return _with_spare(
+        {id: round(top + nearest(compartment.step, out.finest) * number, 6) for number, id in enumerate(downward)},
+        left,
+        out.finest,
+    )
 
 
 def _shared_out(amounts: dict[str, float], left: float, finest: float, has_rest: bool) -> dict[str, float]:

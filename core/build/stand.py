@@ -25,7 +25,10 @@ LEAST_TENON = 6.0  # mm thick; common practice, no source
 LONGEST_TENON = 25.0  # mm; common practice, no source
 TENON_OF_LEG = 2 / 3  # a tenon goes at most this far through the leg; common practice, no source
 SHORTEST_TENON = 10.0
-ABOVE_TENON, BELOW_TENON = 10.0, 5.0  # mm of shoulder; a mortise begins at least 10 below the top of the leg; common practice, no source
+ABOVE_TENON, BELOW_TENON = (
+    10.0,
+    5.0,
+)  # mm of shoulder; a mortise begins at least 10 below the top of the leg; common practice, no source
 GLUE_ROOM = 1.0  # mm at the bottom of a mortise; a trade page on dowels (reference: glue gap)
 BETWEEN_TENONS = 1.0  # mm of leg left between the two mortises; common practice, no source
 NOTCH_PLAY = 0.5  # mm around the leg; common practice, no source
@@ -38,7 +41,9 @@ FROM_BOTTOM_EDGE = 8.0  # mm from a screw to the edge of the bottom
 class Stand:
     """Legs and rails; the entries of supports add how a leg is shaped."""
 
-    height: float = length(150, 60, 750, "Height under the carcass", "Floor to the underside of the carcass, glides included")
+    height: float = length(
+        150, 60, 750, "Height under the carcass", "Floor to the underside of the carcass, glides included"
+    )
     leg_board: str = ident("oak-40", "Legs", "What the legs are cut from; its thickness is their section, square")
     rail_board: str = ident("hardwood-20", "Rails", "What the rails between the legs are cut from")
     rail_width: float = length(60, 30, 150, "Rail width", "Height of the rails")
@@ -80,14 +85,14 @@ class Stand:
         _assemble(bench, feet)
         return ["stand"]
 
-    def shape(self, bench: Bench, stand: "Setting", leg: str, side: str, end: str) -> None:
+    def shape(self, bench: Bench, stand: Setting, leg: str, side: str, end: str) -> None:
         """What is sawn off a square leg: nothing."""
 
     def foot_size(self, section: float) -> float:
         """The side of the foot's square, for a leg of that section."""
         return section
 
-    def foot_middle(self, stand: "Setting", side: str, end: str) -> Vector:
+    def foot_middle(self, stand: Setting, side: str, end: str) -> Vector:
         """The middle of a leg's lower end: its foot keeps to the outer faces."""
         into_x, into_y = inward(side, end)
         half = self.foot_size(stand.leg.thickness) / 2
@@ -100,7 +105,10 @@ class Setting:
 
     def __init__(self, spec: Stand, out: SettingOut) -> None:
         self.spec, self.out = spec, out
-        self.leg, self.rail = out.board(spec.leg_board, "support.leg_board"), out.board(spec.rail_board, "support.rail_board")
+        self.leg, self.rail = (
+            out.board(spec.leg_board, "support.leg_board"),
+            out.board(spec.rail_board, "support.rail_board"),
+        )
         self.block_board = out.board(spec.block_board, "support.block_board")
         self.foot_high = foot_height("foot", spec.foot)
         self.half = round(out.half - spec.inset, 6)
@@ -120,40 +128,73 @@ class Setting:
 
     def _check(self) -> None:
         spec, section = self.spec, self.leg.thickness
-        for field, span in (("inset", 2 * (self.half - section)), ("rear_set_in", self.rear - self.front - 2 * section)):
+        for field, span in (
+            ("inset", 2 * (self.half - section)),
+            ("rear_set_in", self.rear - self.front - 2 * section),
+        ):
             if span < LEAST_SPAN:
-                raise ParameterError(field, f"{getattr(spec, field):g} mm leaves {span:g} mm between the legs; at least {LEAST_SPAN:g} is needed")
+                raise ParameterError(
+                    field,
+                    f"{getattr(spec, field):g} mm leaves {span:g} mm between the legs; at least {LEAST_SPAN:g} is needed",
+                )
         if spec.reveal + self.rail.thickness > section:
-            raise ParameterError("rail_board", f"rails {self.rail.thickness:g} mm thick, set back {spec.reveal:g}, do not fit behind legs of {section:g} mm")
+            raise ParameterError(
+                "rail_board",
+                f"rails {self.rail.thickness:g} mm thick, set back {spec.reveal:g}, do not fit behind legs of {section:g} mm",
+            )
         if spec.rail_width > spec.height - self.foot_high - 20:
-            raise ParameterError("rail_width", f"{spec.rail_width:g} mm is too much under a carcass {spec.height:g} mm up; use at most {spec.height - self.foot_high - 20:g} mm")
+            raise ParameterError(
+                "rail_width",
+                f"{spec.rail_width:g} mm is too much under a carcass {spec.height:g} mm up; use at most {spec.height - self.foot_high - 20:g} mm",
+            )
         if self.block_board.thickness > spec.rail_width:
-            raise ParameterError("block_board", f"blocks {self.block_board.thickness:g} mm thick show below rails {spec.rail_width:g} mm wide")
+            raise ParameterError(
+                "block_board",
+                f"blocks {self.block_board.thickness:g} mm thick show below rails {spec.rail_width:g} mm wide",
+            )
         least = self.notch + LEAST_GLUED
         if spec.block < least:
-            raise ParameterError("block", f"{spec.block:g} mm leaves {spec.block - self.notch:g} mm to glue beside the leg; use at least {least:g} mm")
+            raise ParameterError(
+                "block",
+                f"{spec.block:g} mm leaves {spec.block - self.notch:g} mm to glue beside the leg; use at least {least:g} mm",
+            )
         most = min(self.half, (self.rear - self.front) / 2) - spec.reveal - self.rail.thickness - 5
         if spec.block > most:
-            raise ParameterError("block", f"{spec.block:g} mm leaves no room for the other corners' blocks; use at most {most:.0f} mm")
+            raise ParameterError(
+                "block", f"{spec.block:g} mm leaves no room for the other corners' blocks; use at most {most:.0f} mm"
+            )
         foot, wide = spec.foot_size(section), foot_width("foot", spec.foot)
         if wide > foot:
             raise ParameterError("foot", f'"{spec.foot}" is {wide:g} mm wide, the foot of the leg only {foot:g} mm')
 
     def _tenon_length(self) -> float:
         """As long as the leg allows: both tenons come from their sides and must not meet."""
-        across = self.spec.reveal + self.rail.thickness / 2 + self.tenon / 2  # from the outer face to the far side of the other mortise
-        most = min(LONGEST_TENON, self.leg.thickness * TENON_OF_LEG, self.leg.thickness - across - GLUE_ROOM - BETWEEN_TENONS)
+        across = (
+            self.spec.reveal + self.rail.thickness / 2 + self.tenon / 2
+        )  # from the outer face to the far side of the other mortise
+        most = min(
+            LONGEST_TENON, self.leg.thickness * TENON_OF_LEG, self.leg.thickness - across - GLUE_ROOM - BETWEEN_TENONS
+        )
         if most < SHORTEST_TENON:
-            raise ParameterError("joint", f"legs of {self.leg.thickness:g} mm leave tenons {most:.1f} mm long; at least {SHORTEST_TENON:g} is needed: use dowels or stouter legs")
+            raise ParameterError(
+                "joint",
+                f"legs of {self.leg.thickness:g} mm leave tenons {most:.1f} mm long; at least {SHORTEST_TENON:g} is needed: use dowels or stouter legs",
+            )
         if self.tenon > self.rail.thickness - 4:
-            raise ParameterError("rail_board", f"rails {self.rail.thickness:g} mm thick are too thin for a tenon {self.tenon:g} mm thick; at least {self.tenon + 4:g} is needed")
+            raise ParameterError(
+                "rail_board",
+                f"rails {self.rail.thickness:g} mm thick are too thin for a tenon {self.tenon:g} mm thick; at least {self.tenon + 4:g} is needed",
+            )
         return down_to(most, 0.5)
 
     def _check_dowels(self) -> None:
         size, centre = self.dowel, self.spec.reveal + self.rail.thickness / 2
         left = self.leg.thickness - size.face_depth - centre - size.diameter / 2
         if left < BETWEEN_TENONS:
-            raise ParameterError("leg_board", f"dowels {size.name} of the two rails would meet in legs of {self.leg.thickness:g} mm; at least {self.leg.thickness - left + BETWEEN_TENONS:g} is needed")
+            raise ParameterError(
+                "leg_board",
+                f"dowels {size.name} of the two rails would meet in legs of {self.leg.thickness:g} mm; at least {self.leg.thickness - left + BETWEEN_TENONS:g} is needed",
+            )
 
 
 def inward(side: str, end: str) -> tuple[Vector, Vector]:
@@ -166,7 +207,11 @@ def _leg(bench: Bench, stand: Setting, side: str, end: str) -> None:
     section, corner = stand.leg.thickness, stand.corner(side, end)
     outward = FRONT if end == "front" else BACK  # face side
     across = LEFT if end == "front" else RIGHT  # y = z × x with x up
-    low = vector(corner[0] + (section if across[0] * corner[0] > 0 else 0.0) * -across[0], corner[1] - outward[1] * section, stand.foot_high)
+    low = vector(
+        corner[0] + (section if across[0] * corner[0] > 0 else 0.0) * -across[0],
+        corner[1] - outward[1] * section,
+        stand.foot_high,
+    )
     bench.part(
         f"stand/leg.{side}.{end}", f"leg, {side} {end}", stand.leg, round(stand.spec.height - stand.foot_high, 6), section, Placement(low, UP, across), grain="length",
         role="leg", finish="legs", face_side="outside", face_edge="outer edge", face_edge_high=across[0] * corner[0] > 0, surviving_mark="top end", setting="legs",
@@ -175,7 +220,10 @@ def _leg(bench: Bench, stand: Setting, side: str, end: str) -> None:
 
 def _rail(bench: Bench, stand: Setting, name: str) -> None:
     spec, t, section = stand.spec, stand.rail.thickness, stand.leg.thickness
-    reach, deep = stand.half - section, section - spec.reveal  # inner faces of the legs; from them to the rails' outer faces
+    reach, deep = (
+        stand.half - section,
+        section - spec.reveal,
+    )  # inner faces of the legs; from them to the rails' outer faces
     low, long_ways = spec.height - spec.rail_width, name in ("front", "rear")
     start, stop = (-reach, reach) if long_ways else (stand.front + section, stand.rear - section)
     tenon = stand.tenon_long
@@ -193,13 +241,18 @@ def _rail(bench: Bench, stand: Setting, name: str) -> None:
     )  # fmt: skip
     place = bench.parts[key].place
     for at_foot in (True, False):
-        end = place.point((tenon if at_foot else long - tenon, 0.0, t / 2))  # on the shoulder line, in the middle of the thickness
+        end = place.point(
+            (tenon if at_foot else long - tenon, 0.0, t / 2)
+        )  # on the shoulder line, in the middle of the thickness
         into = place.direction((1.0 if at_foot else -1.0, 0.0, 0.0))  # from the leg into the rail
         leg = f"stand/leg.{_leg_at(end)}.{_end_at(stand, end)}"
         if spec.joint == "mortise_and_tenon":
             _tenon(bench, stand, key, leg, end, into)
         else:
-            names = tuple(bench.dowel(leg, key, plus(end, UP, height), into, stand.dowel, "dowel") for height in dowel_heights(spec.rail_width))
+            names = tuple(
+                bench.dowel(leg, key, plus(end, UP, height), into, stand.dowel, "dowel")
+                for height in dowel_heights(spec.rail_width)
+            )
             bench.join(f"{leg}|{key}", "dowels", leg, key, into, names, spec.rail_width * t)
     if long_ways:
         bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN)
@@ -228,7 +281,13 @@ def _tenon(bench: Bench, stand: Setting, rail: str, leg: str, shoulder: Vector, 
         a, b = plus(tip, aside, half), plus(shoulder, aside, -half)
         bench.take_out(rail, "rebate", vector(a[0], a[1], a_z), vector(b[0], b[1], b_z), f"{which} tenon shoulder")
     a, b = plus(plus(shoulder, aside, half), into, 1.0), plus(plus(shoulder, aside, -half), out, long + GLUE_ROOM)
-    bench.take_out(leg, "mortise", vector(a[0], a[1], low), vector(b[0], b[1], high), f"mortise {stand.tenon:g} × {high - low:g}, {long + GLUE_ROOM:g} deep")
+    bench.take_out(
+        leg,
+        "mortise",
+        vector(a[0], a[1], low),
+        vector(b[0], b[1], high),
+        f"mortise {stand.tenon:g} × {high - low:g}, {long + GLUE_ROOM:g} deep",
+    )
     bench.join(f"{leg}|{rail}", "mortise and tenon", leg, rail, into, (), 2 * long * (high - low))
 
 
@@ -239,42 +298,97 @@ def _block(bench: Bench, stand: Setting, side: str, end: str) -> None:
     back = spec.reveal + stand.rail.thickness
     low = round(spec.height - board.thickness, 6)
     corner = vector(*plus(plus(stand.corner(side, end), along_x, back), along_y, back)[:2], low)
-    first = (side == "left") == (end == "front")  # which of the two rails its length lies along, so that face up stays up
+    first = (side == "left") == (
+        end == "front"
+    )  # which of the two rails its length lies along, so that face up stays up
     place = Placement(corner, along_x, along_y) if first else Placement(corner, along_y, along_x)
-    bench.part(key, "corner block", board, size, size, place, grain="length", role="block", finish="inside", face_side="up", face_edge="along the rail", surviving_mark="underside", setting="corner blocks")
+    bench.part(
+        key,
+        "corner block",
+        board,
+        size,
+        size,
+        place,
+        grain="length",
+        role="block",
+        finish="inside",
+        face_side="up",
+        face_edge="along the rail",
+        surviving_mark="underside",
+        setting="corner blocks",
+    )
     diagonal = 0.5**0.5
     bench.saw_own(key, "corner", (size, 0.0, 0.0), (diagonal, diagonal, 0.0), 45.0, "head end", "triangular block")
     if stand.notch:
         n = stand.notch + NOTCH_PLAY
-        a, b = plus(corner, vector(-along_x[0], -along_y[1], -1.0)), plus(plus(plus(corner, along_x, n), along_y, n), UP, board.thickness + 1.0)
+        a, b = (
+            plus(corner, vector(-along_x[0], -along_y[1], -1.0)),
+            plus(plus(plus(corner, along_x, n), along_y, n), UP, board.thickness + 1.0),
+        )
         bench.take_out(key, "notch", a, b, f"around the leg, {n:g} × {n:g}")
     for rail, away in ((end, along_y), (side, along_x)):
-        bench.join(f"stand/rail.{rail}|{key}", "glue", f"stand/rail.{rail}", key, away, (), (size - stand.notch) * board.thickness)
+        bench.join(
+            f"stand/rail.{rail}|{key}",
+            "glue",
+            f"stand/rail.{rail}",
+            key,
+            away,
+            (),
+            (size - stand.notch) * board.thickness,
+        )
     near, far = 0.2 * size, 0.55 * size
     least = spec.inset + back + near - (stand.out.half - stand.out.inner.right)
     if least < FROM_BOTTOM_EDGE:
         need = math.ceil((FROM_BOTTOM_EDGE - least + near) / 0.2)
-        raise ParameterError("block", f"{size:g} mm brings its screws {least:.1f} mm from the edge of the bottom; use at least {need} mm")
+        raise ParameterError(
+            "block", f"{size:g} mm brings its screws {least:.1f} mm from the edge of the bottom; use at least {need} mm"
+        )
     places = [plus(plus(corner, along_x, a), along_y, b) for a, b in ((near, far), (far, near))]
     screw_up(bench, "block", key, "carcass/bottom", places, along_y, 0.1 * size)
 
 
 def _assemble(bench: Bench, feet: list[str]) -> None:
     """The two side frames first, then the long rails between them, blocks, feet."""
-    for side, away in (("left", LEFT), ("right", RIGHT)):
-        members: list[tuple[str, Vector, int]] = [(f"stand/rail.{side}", (0.0, 0.0, 0.0), 0), (f"stand/leg.{side}.front", FRONT, 1), (f"stand/leg.{side}.rear", BACK, 1)]
-        bench.assemble(f"stand/{side}", f"stand, {side} side", members, notes=("legs in pairs first; check that they do not wind",))
-    members = [("stand/rail.front", (0.0, 0.0, 0.0), 0), ("stand/rail.rear", (0.0, 0.0, 0.0), 0), ("stand/left", LEFT, 1), ("stand/right", RIGHT, 1)]
+    for side, _away in (("left", LEFT), ("right", RIGHT)):
+        members: list[tuple[str, Vector, int]] = [
+            (f"stand/rail.{side}", (0.0, 0.0, 0.0), 0),
+            (f"stand/leg.{side}.front", FRONT, 1),
+            (f"stand/leg.{side}.rear", BACK, 1),
+        ]
+        bench.assemble(
+            f"stand/{side}", f"stand, {side} side", members, notes=("legs in pairs first; check that they do not wind",)
+        )
+    members = [
+        ("stand/rail.front", (0.0, 0.0, 0.0), 0),
+        ("stand/rail.rear", (0.0, 0.0, 0.0), 0),
+        ("stand/left", LEFT, 1),
+        ("stand/right", RIGHT, 1),
+    ]
     members += [(f"stand/block.{side}.{end}", DOWN, 2) for side in ("left", "right") for end in ("front", "rear")]
     members += [(foot, DOWN, 3) for foot in feet]
-    bench.assemble("stand", "stand", members, notes=("screwed up into the bottom through the corner blocks; the legs take no screw",))
+    bench.assemble(
+        "stand",
+        "stand",
+        members,
+        notes=("screwed up into the bottom through the corner blocks; the legs take no screw",),
+    )
 
 
-def taper(bench: Bench, leg: str, face: Vector, top: float, inner: Vector, loss: float, over: float, purpose: str) -> None:
+def taper(
+    bench: Bench, leg: str, face: Vector, top: float, inner: Vector, loss: float, over: float, purpose: str
+) -> None:
     """Saw a taper on an inner face: `inner` a point of that face, `face` the way it looks, `loss` what the foot loses, `over` its height."""
     angle = math.atan2(loss, over)
     normal = (face[0] * math.cos(angle), face[1] * math.cos(angle), -math.sin(angle))
-    bench.saw(leg, "taper", vector(inner[0], inner[1], top), normal, math.degrees(angle), saw_side(bench.parts[leg], face), purpose)
+    bench.saw(
+        leg,
+        "taper",
+        vector(inner[0], inner[1], top),
+        normal,
+        math.degrees(angle),
+        saw_side(bench.parts[leg], face),
+        purpose,
+    )
 
 
 __all__ = ["Setting", "Stand", "inward", "taper"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -57,14 +58,43 @@ def screw_up_fitting(bench: Bench, field: str, key: str, part: str) -> None:
         head = fitting.place.point(each.at)
         outside = surface - head[2]
         with blaming(field):
-            size = min(longest_screw(screw(each.screw).diameter, deep, outside), screw(each.screw), key=lambda one: one.length)
+            size = min(
+                longest_screw(screw(each.screw).diameter, deep, outside), screw(each.screw), key=lambda one: one.length
+            )
         mouth = vector(head[0], head[1], surface)
-        bench.bore(part, mouth, UP, pilot_for(size, wood.board.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-        bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, (key, part), f"{entry.kind} screw", AT_FITTING)
+        bench.bore(
+            part,
+            mouth,
+            UP,
+            pilot_for(size, wood.board.material),
+            size.length - outside + 1.0,
+            f"pilot for screw {size.name}",
+            AT_FITTING,
+        )
+        bench.fasten(
+            "screw",
+            f"screw {size.name}",
+            size.diameter,
+            size.length,
+            head,
+            UP,
+            (key, part),
+            f"{entry.kind} screw",
+            AT_FITTING,
+        )
 
 
 # -------------------------------------------------------------------------------------------------------------------- screws
-def screw_up(bench: Bench, field: str, through: str, into: str, places: Sequence[Vector], along: Vector = BACK, most: float = 0.0, turned: bool = False) -> None:
+def screw_up(
+    bench: Bench,
+    field: str,
+    through: str,
+    into: str,
+    places: Sequence[Vector],
+    along: Vector = BACK,
+    most: float = 0.0,
+    turned: bool = False,
+) -> None:
     """Screw a block or batten up to what it lies under: one screw from each place on its underside.
 
     Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first. The joint is noted too;
@@ -78,7 +108,10 @@ def screw_up(bench: Bench, field: str, through: str, into: str, places: Sequence
         ahead = [plus(each, UP, deep) for each in shifted(place, along, most)]
         at = first_free(bench, into, ahead, UP, pilot, size.length - deep + 1.0, gap=2.0)
         if at is None:
-            raise ParameterError(field, f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm")
+            raise ParameterError(
+                field,
+                f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm",
+            )
         names.append(bench.screw(through, into, plus(at, UP, -deep), UP, size, deep, "fixing screw"))
     bench.join(f"{into}|{through}", "screws", into, through, vector(0.0, 0.0, -1.0), tuple(names))
 
@@ -106,7 +139,11 @@ def dowel_heights(wide: float) -> tuple[float, ...]:
         return (wide / 2,)
     if wide < 80:
         return (wide / 4, 3 * wide / 4)
-    return (DOWEL_FROM_EDGE, wide - DOWEL_FROM_EDGE) if wide <= 110 else (DOWEL_FROM_EDGE, wide / 2, wide - DOWEL_FROM_EDGE)
+    return (
+        (DOWEL_FROM_EDGE, wide - DOWEL_FROM_EDGE)
+        if wide <= 110
+        else (DOWEL_FROM_EDGE, wide / 2, wide - DOWEL_FROM_EDGE)
+    )
 
 
 # -------------------------------------------------------------------------------------------------------------- even spacing
@@ -118,7 +155,7 @@ def filled_up(places: Sequence[float], low: float, high: float, apart: float) ->
     """
     stops = [low, *sorted(places), high]
     made: list[float] = []
-    for a, b in zip(stops, stops[1:]):
+    for a, b in itertools.pairwise(stops):
         more = math.ceil((b - a) / apart - 1e-9) - 1
         made += [round((a + b) / 2 + from_middle(b - a, i, more + 2), 6) + 0.0 for i in range(1, more + 1)] + [b]
     return made[:-1]
@@ -132,7 +169,10 @@ def sided_names(places: Sequence[float]) -> list[str]:
     """
     left = sorted(place for place in places if place < -1e-6)
     right = sorted((place for place in places if place > 1e-6), reverse=True)
-    return [f"left.{left.index(p) + 1}" if p in left else f"right.{right.index(p) + 1}" if p in right else "middle" for p in places]
+    return [
+        f"left.{left.index(p) + 1}" if p in left else f"right.{right.index(p) + 1}" if p in right else "middle"
+        for p in places
+    ]
 
 
 def saw_side(part: Part, normal: Vector) -> End:

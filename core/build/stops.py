@@ -21,11 +21,21 @@ from .strips import AWAY, lay_strip, screw_strip
 PAD, THIN_PAD = "pad-8", "pad-8-thin"  # before an inset door; between an overlay door and the carcass
 CATCH_STEP = 5.0  # mm that a catch gives way to an upright behind it
 PAD_LAP = 1.001  # mm; not quite round, so that the last digit of a sum decides nothing
-CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 1.999  # mm from the closing edge to its middle, and beside an upright; common practice, no source
+CATCH_FROM_EDGE, CATCH_CLEAR = (
+    60.0,
+    1.999,
+)  # mm from the closing edge to its middle, and beside an upright; common practice, no source
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
-STRIP, STRIP_DEPTH = "stop strip", 12.0  # front to back, as thick as the carcass's board: 18 × 12; common practice, no source
-STRIP_SHORT, LEAST_STRIP, CLEAR_OF_LOCK = 1.0, 150.0, 5.0  # mm that it is short of the boards at its ends; long at least; beside a lock
+STRIP, STRIP_DEPTH = (
+    "stop strip",
+    12.0,
+)  # front to back, as thick as the carcass's board: 18 × 12; common practice, no source
+STRIP_SHORT, LEAST_STRIP, CLEAR_OF_LOCK = (
+    1.0,
+    150.0,
+    5.0,
+)  # mm that it is short of the boards at its ends; long at least; beside a lock
 
 
 def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, catch: bool) -> list[str]:
@@ -47,7 +57,9 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
     """A strip behind the closing edge of a door, or under what is above it; its pads are what the door meets."""
     front, path = leaf.front, f"{leaf.path}.hanging.stop_strip"
     if front.lay != "inset":
-        raise ParameterError(path, f'"{front.id}" is {front.lay} overlay and is stopped by the carcass; a stop strip is for inset doors')
+        raise ParameterError(
+            path, f'"{front.id}" is {front.lay} overlay and is stopped by the carcass; a stop strip is for inset doors'
+        )
     closed, y = out.closed_by(front), round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
     if front.hanging.stop_strip == "top":
         if _has_pads(out, front):
@@ -55,36 +67,75 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
         return
     side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, closed)
     if front.kind == "pair" or side not in walls:
-        raise ParameterError(path, f'there is no board at the closing edge of "{leaf.key}" for a stop strip; put it under the board above, or take none')
+        raise ParameterError(
+            path,
+            f'there is no board at the closing edge of "{leaf.key}" for a stop strip; put it under the board above, or take none',
+        )
     face = closed.left if side == "left" else closed.right
-    taken = [(each.rect.bottom, each.rect.top) for each in out.dividers if each.kind == "shelf" and closed.meets(each.rect) and face in (each.rect.left, each.rect.right)]
+    taken = [
+        (each.rect.bottom, each.rect.top)
+        for each in out.dividers
+        if each.kind == "shelf" and closed.meets(each.rect) and face in (each.rect.left, each.rect.right)
+    ]
     lock = bench.fittings.get(f"{leaf.key}/lock")
     if lock:  # the strip is cut where the lock is
         middle, half = lock.place.origin[2], fitting_entry(lock.entry).size("height") / 2 + CLEAR_OF_LOCK
         taken.append((middle - half, middle + half))
     edges = [closed.bottom, *(edge for span in sorted(taken) for edge in span), closed.top]
-    spans = [(round(low + STRIP_SHORT, 1), round(high - STRIP_SHORT, 1)) for low, high in zip(edges[::2], edges[1::2]) if high - low >= LEAST_STRIP]
+    spans = [
+        (round(low + STRIP_SHORT, 1), round(high - STRIP_SHORT, 1))
+        for low, high in zip(edges[::2], edges[1::2])
+        if high - low >= LEAST_STRIP
+    ]
     if not spans:
-        raise ParameterError(path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none")
+        raise ParameterError(
+            path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none"
+        )
     keys = []
     for number, (low, high) in enumerate(spans, 1):
         keys.append(f"{leaf.key}/stop" + (f".{number}" if len(spans) > 1 else ""))
-        lay_strip(bench, out, keys[-1], STRIP, side, Rect(closed.left, closed.right, low, high), y, (out.side_board.thickness, STRIP_DEPTH))
+        lay_strip(
+            bench,
+            out,
+            keys[-1],
+            STRIP,
+            side,
+            Rect(closed.left, closed.right, low, high),
+            y,
+            (out.side_board.thickness, STRIP_DEPTH),
+        )
         check_room(bench, path, [keys[-1]], f'"{front.hanging.stop_strip}"')
-        screw_strip(bench, out, path, keys[-1], walls[side], side, vector(face, y + STRIP_DEPTH / 2, low), round(high - low, 6), out.side_board.thickness)
+        screw_strip(
+            bench,
+            out,
+            path,
+            keys[-1],
+            walls[side],
+            side,
+            vector(face, y + STRIP_DEPTH / 2, low),
+            round(high - low, 6),
+            out.side_board.thickness,
+        )
     if _has_pads(out, front):
         inner = face - AWAY[side][0] * out.side_board.thickness
         x = (leaf.closing_x + inner) / 2
         places = (("bottom", keys[0], spans[0][0] + PAD_FROM_END), ("top", keys[-1], spans[-1][1] - PAD_FROM_END))
         for end, key, z in places:
-            bench.fit(f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), Placement(vector(x, y, z), FRONT, RIGHT), (key,))
+            bench.fit(
+                f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), Placement(vector(x, y, z), FRONT, RIGHT), (key,)
+            )
 
 
 def lay_strip_above(bench: Bench, out: SettingOut, front: Front) -> None:
     """The stop strip over a door or a pair, where it is wanted there; bolts, catches and stays hold in it then."""
     if front.hanging.stop_strip != "top" or front.lay != "inset":
         return
-    path, closed, key, thick = f"{out.path(front)}.hanging.stop_strip", out.closed_by(front), f"{front.id}/stop", out.side_board.thickness
+    path, closed, key, thick = (
+        f"{out.path(front)}.hanging.stop_strip",
+        out.closed_by(front),
+        f"{front.id}/stop",
+        out.side_board.thickness,
+    )
     holder = walls_of(out, closed).get("top")
     if holder is None:
         raise ParameterError(path, f'there is no board above "{front.id}" for a stop strip')
@@ -92,18 +143,27 @@ def lay_strip_above(bench: Bench, out: SettingOut, front: Front) -> None:
     rect = Rect(closed.left + STRIP_SHORT, closed.right - STRIP_SHORT, closed.bottom, closed.top)
     lay_strip(bench, out, key, STRIP, "top", rect, y, (thick, STRIP_DEPTH))
     check_room(bench, path, [key], f'"{front.hanging.stop_strip}"')
-    screw_strip(bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick)
+    screw_strip(
+        bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick
+    )
 
 
 def _pad_above(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     """A pad on the strip above a door, near its closing edge."""
-    low, high = standing_box(bench.parts[f"{leaf.front.id}/stop"])
+    low, _high = standing_box(bench.parts[f"{leaf.front.id}/stop"])
     lap = (leaf.bottom + leaf.high + low[2]) / 2
-    bench.fit(f"{leaf.key}/pad.top.stop", fitting_entry(PAD), Placement(vector(leaf.closing_x + leaf.sign * PAD_FROM_END / 3, low[1], lap), FRONT, RIGHT), (f"{leaf.front.id}/stop",))
+    bench.fit(
+        f"{leaf.key}/pad.top.stop",
+        fitting_entry(PAD),
+        Placement(vector(leaf.closing_x + leaf.sign * PAD_FROM_END / 3, low[1], lap), FRONT, RIGHT),
+        (f"{leaf.front.id}/stop",),
+    )
 
 
 def _has_pads(out: SettingOut, front: Front) -> bool:
-    return front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size("thickness")  # with less the door stops on the wood
+    return front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size(
+        "thickness"
+    )  # with less the door stops on the wood
 
 
 def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
@@ -117,21 +177,40 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
         beside = front.panel.stile_width + entry.size("strike_length") / 2 + STRIKE_TO_STILE
         least, key_of_back = max(least, nearest(beside, out.finest)), f"{key}/rail.top"
         if wide < least + beside:
-            raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in the top rail of a door {wide:g} mm wide; leave it empty')
+            raise ParameterError(
+                f"{out.path(front)}.hanging.catch",
+                f'the strike of "{front.hanging.catch}", {entry.size("strike_length"):g} mm long, finds no room in the top rail of a door {wide:g} mm wide; leave it empty',
+            )
     from_edge = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length"), least)
     if holder == strip:  # beside the strip's own screws
-        from_edge = next((each for each in (from_edge + CATCH_STEP * i for i in range(12)) if _strip_holds(bench, leaf, entry, strip, under, each)), from_edge)
+        from_edge = next(
+            (
+                each
+                for each in (from_edge + CATCH_STEP * i for i in range(12))
+                if _strip_holds(bench, leaf, entry, strip, under, each)
+            ),
+            from_edge,
+        )
     if wide < from_edge + entry.size("length") / 2:
-        raise ParameterError(f"{out.path(front)}.hanging.catch", f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty')
+        raise ParameterError(
+            f"{out.path(front)}.hanging.catch",
+            f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty',
+        )
     place = Placement(vector(closing_x + inward * from_edge, leaf.back_y, under), DOWN, FRONT)
     catch, middle = f"{key}/catch", entry.size("strike_middle")
     bench.fit(catch, entry, place, (holder, key_of_back))
     along, across, thick = entry.size("strike_length"), entry.size("strike_width"), entry.size("strike_thickness")
-    corner, opposite = place.point((middle - across / 2, -1.0, -along / 2)), place.point((middle + across / 2, thick, along / 2))
+    corner, opposite = (
+        place.point((middle - across / 2, -1.0, -along / 2)),
+        place.point((middle + across / 2, thick, along / 2)),
+    )
     low, high = standing_box(bench.parts[key_of_back])
     if not (low[2] <= min(corner[2], opposite[2]) and max(corner[2], opposite[2]) <= high[2]):
         name = bench.parts[key_of_back].name
-        raise ParameterError(f"{out.path(front)}.hanging.catch", f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {name} ({low[2]:g} to {high[2]:g} mm); leave it empty')
+        raise ParameterError(
+            f"{out.path(front)}.hanging.catch",
+            f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {name} ({low[2]:g} to {high[2]:g} mm); leave it empty',
+        )
     bench.take_out(key_of_back, "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
     thick = bench.parts[holder].board.thickness  # of a strip too: it lies with its thickness up and down
     near_edge = holder == strip or (front.lay != "inset" and bench.parts[holder].role != "stiffener")
@@ -147,19 +226,36 @@ def _strip_holds(bench: Bench, leaf: Leaf, entry: FittingEntry, strip: str, unde
     for each in entry.screws_for():
         if each.into == "carcass":
             x, y, _ = place.point(each.at)
-            if not is_free(bench, strip, vector(x, y, under), UP, plug_for(each.screw) if weak else 3.0, min(WALL_PLUG_DEPTH, bench.parts[strip].board.thickness - WALL_LEFT), 1.9):
+            if not is_free(
+                bench,
+                strip,
+                vector(x, y, under),
+                UP,
+                plug_for(each.screw) if weak else 3.0,
+                min(WALL_PLUG_DEPTH, bench.parts[strip].board.thickness - WALL_LEFT),
+                1.9,
+            ):
                 return False
     return True
 
 
-def _catch_from_edge(out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float, least: float) -> float:
+def _catch_from_edge(
+    out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float, least: float
+) -> float:
     """How far from the closing edge the middle of a catch sits: as little as may be, or farther in where an upright stands behind."""
     closed = out.closed_by(front)
-    uprights = [each.rect for each in out.dividers if each.kind == "upright" and closed.meets(each.rect) and each.rect.top == closed.top]
+    uprights = [
+        each.rect
+        for each in out.dividers
+        if each.kind == "upright" and closed.meets(each.rect) and each.rect.top == closed.top
+    ]
     for step in range(max(1, int((wide - long - least) / CATCH_STEP))):
         from_edge = least + step * CATCH_STEP
         middle = closing_x + inward * from_edge
-        if not any(rect.left - CATCH_CLEAR < middle + long / 2 and middle - long / 2 < rect.right + CATCH_CLEAR for rect in uprights):
+        if not any(
+            rect.left - CATCH_CLEAR < middle + long / 2 and middle - long / 2 < rect.right + CATCH_CLEAR
+            for rect in uprights
+        ):
             return from_edge
     return least
 
@@ -171,7 +267,9 @@ def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: s
         return strip, standing_box(bench.parts[strip])[0][2]
     top = walls_of(out, out.closed_by(front)).get("top")
     if top is None:
-        raise ParameterError(path, f'there is no board above "{front.id}" to hold it; leave it empty or put a board there')
+        raise ParameterError(
+            path, f'there is no board above "{front.id}" to hold it; leave it empty or put a board there'
+        )
     for joint in bench.joints:
         if joint.first == top and bench.parts.get(joint.second, bench.parts[top]).role == "stiffener":
             low, high = standing_box(bench.parts[joint.second])
@@ -183,13 +281,27 @@ def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: s
 def _pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     """Pads on the front edges of uprights that an inset door meets behind its closing edge."""
     closing_x, inward = leaf.back_closing_x, leaf.sign
-    behind = [each.rect for each in out.dividers if each.kind == "upright" and out.closed_by(leaf.front).meets(each.rect)]
-    lapped = {rect.bottom: rect for rect in behind if rect.left - PAD_LAP <= closing_x + inward * 8.0 <= rect.right + PAD_LAP}
+    behind = [
+        each.rect for each in out.dividers if each.kind == "upright" and out.closed_by(leaf.front).meets(each.rect)
+    ]
+    lapped = {
+        rect.bottom: rect for rect in behind if rect.left - PAD_LAP <= closing_x + inward * 8.0 <= rect.right + PAD_LAP
+    }
     for number, (_, rect) in enumerate(sorted(lapped.items())):
         divider = next(each for each in out.dividers if each.kind == "upright" and each.rect == rect)
         edge_y = max(-out.depth, bench.parts[divider.key].place.origin[1] - bench.parts[divider.key].size[1])
         lap, edge = min(rect.right, max(rect.left, closing_x)), rect.left if inward < 0 else rect.right
-        _stick(bench, leaf, fitting_entry(PAD), divider.key, (lap + edge) / 2, edge_y, max(leaf.bottom, rect.bottom), min(leaf.bottom + leaf.high, rect.top), f".{number + 1}" if number else "")
+        _stick(
+            bench,
+            leaf,
+            fitting_entry(PAD),
+            divider.key,
+            (lap + edge) / 2,
+            edge_y,
+            max(leaf.bottom, rect.bottom),
+            min(leaf.bottom + leaf.high, rect.top),
+            f".{number + 1}" if number else "",
+        )
 
 
 def _overlay_pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
@@ -203,20 +315,51 @@ def _overlay_pads(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     if upright:
         lapped = (closing_x, upright.rect.left if leaf.hand == "left" else upright.rect.right)
         if abs(lapped[1] - lapped[0]) >= 2 * half - 1.0:
-            _stick(bench, leaf, entry, upright.key, sum(lapped) / 2, -out.depth, max(leaf.bottom, upright.rect.bottom), min(leaf.bottom + leaf.high, upright.rect.top), "")
+            _stick(
+                bench,
+                leaf,
+                entry,
+                upright.key,
+                sum(lapped) / 2,
+                -out.depth,
+                max(leaf.bottom, upright.rect.bottom),
+                min(leaf.bottom + leaf.high, upright.rect.top),
+                "",
+            )
             return
     elif leaf.front.kind == "door" and closing in walls:
         face = out.closed_by(leaf.front).right if closing == "right" else out.closed_by(leaf.front).left
-        _stick(bench, leaf, entry, walls[closing], (closing_x + face) / 2, -out.depth, leaf.bottom, leaf.bottom + leaf.high, "")
+        _stick(
+            bench,
+            leaf,
+            entry,
+            walls[closing],
+            (closing_x + face) / 2,
+            -out.depth,
+            leaf.bottom,
+            leaf.bottom + leaf.high,
+            "",
+        )
         return
     x, closed = closing_x + leaf.sign * PAD_FROM_END / 2, out.closed_by(leaf.front)
     for end, edge, door in (("bottom", closed.bottom, leaf.bottom), ("top", closed.top, leaf.bottom + leaf.high)):
         if end in walls and abs(edge - door) >= 2 * half - 1.0:
-            bench.fit(f"{leaf.key}/pad.{end}", entry, Placement(vector(x, -out.depth, (edge + door) / 2), FRONT, RIGHT), (walls[end],))
+            bench.fit(
+                f"{leaf.key}/pad.{end}",
+                entry,
+                Placement(vector(x, -out.depth, (edge + door) / 2), FRONT, RIGHT),
+                (walls[end],),
+            )
 
 
-def _stick(bench: Bench, leaf: Leaf, entry: FittingEntry, on: str, x: float, y: float, low: float, top: float, more: str) -> None:
+def _stick(
+    bench: Bench, leaf: Leaf, entry: FittingEntry, on: str, x: float, y: float, low: float, top: float, more: str
+) -> None:
     """Two pads on an edge, near the ends of what the door meets of it; one where that is short."""
-    places = (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END)) if top - low > 2.5 * PAD_FROM_END else (("middle", (low + top) / 2),)
+    places = (
+        (("bottom", low + PAD_FROM_END), ("top", top - PAD_FROM_END))
+        if top - low > 2.5 * PAD_FROM_END
+        else (("middle", (low + top) / 2),)
+    )
     for end, z in places:
         bench.fit(f"{leaf.key}/pad.{end}{more}", entry, Placement(vector(x, y, z), FRONT, RIGHT), (on,))

@@ -18,14 +18,28 @@ GIVES_WAY = 20.0  # mm that a screw moves where the board holds something alread
 EDGE_HOLDS = 12.1  # mm from a screw to a board's edge, so that MDF holds it; European MDF industry guide (mdf-info.eu)
 
 
-def lay_strip(bench: Bench, out: SettingOut, key: str, name: str, side: str, rect: Rect, front_y: float, size: tuple[float, float]) -> Part:
+def lay_strip(
+    bench: Bench, out: SettingOut, key: str, name: str, side: str, rect: Rect, front_y: float, size: tuple[float, float]
+) -> Part:
     """A strip of the carcass's board along one side of a rectangle of the elevation, `size` (out from the board, front to back)."""
     board, away = out.side_board, negative(AWAY[side])
     upright, deep = side in ("left", "right"), size[1]
     along = UP if upright else RIGHT
     long = round(rect.height if upright else rect.width, 6)
-    low = {"left": (rect.left, rect.bottom), "right": (rect.right, rect.bottom), "bottom": (rect.left, rect.bottom), "top": (rect.left, rect.top)}[side]
-    common = dict(role=name, finish="inside", grain="length" if board.material.grained else "any", face_edge="against the board", surviving_mark="edge against the board", setting=f"{name}s")
+    low = {
+        "left": (rect.left, rect.bottom),
+        "right": (rect.right, rect.bottom),
+        "bottom": (rect.left, rect.bottom),
+        "top": (rect.left, rect.top),
+    }[side]
+    common = dict(
+        role=name,
+        finish="inside",
+        grain="length" if board.material.grained else "any",
+        face_edge="against the board",
+        surviving_mark="edge against the board",
+        setting=f"{name}s",
+    )
     if deep == board.thickness:  # its width stands out from the board
         forward = Placement((0.0, 0.0, 0.0), along, away).z == FRONT
         place = Placement(vector(low[0], front_y + deep if forward else front_y, low[1]), along, away)
@@ -35,7 +49,9 @@ def lay_strip(bench: Bench, out: SettingOut, key: str, name: str, side: str, rec
     return bench.part(key, name, board, long, deep, place, face_side="away from the board", **common)
 
 
-def screw_strip(bench: Bench, out: SettingOut, path: str, key: str, wall: str, side: str, low: Vector, long: float, through: float) -> None:
+def screw_strip(
+    bench: Bench, out: SettingOut, path: str, key: str, wall: str, side: str, low: Vector, long: float, through: float
+) -> None:
     """Screws through a strip into its board; `low` is the place at its lower or left end where they would stand, on the board's face."""
     toward, along = AWAY[side], UP if side in ("left", "right") else RIGHT
     part = bench.parts[wall]
@@ -43,11 +59,32 @@ def screw_strip(bench: Bench, out: SettingOut, path: str, key: str, wall: str, s
     size = screw_through("carcass.board", SCREW, through, HOLD, part.size[max(range(3), key=lambda i: abs(own[i]))])
     names = []
     for place in spread(long):
-        at = first_free(bench, wall, shifted(plus(low, along, place), along, GIVES_WAY, 2.0), toward, size.pilot, size.length - through + 1.0, gap=2.0)
+        at = first_free(
+            bench,
+            wall,
+            shifted(plus(low, along, place), along, GIVES_WAY, 2.0),
+            toward,
+            size.pilot,
+            size.length - through + 1.0,
+            gap=2.0,
+        )
         if at is not None:
-            names.append(bench.screw(key, wall, plus(at, negative(toward), through), toward, size, through, f"{part_name(bench, key)} screw"))
+            names.append(
+                bench.screw(
+                    key,
+                    wall,
+                    plus(at, negative(toward), through),
+                    toward,
+                    size,
+                    through,
+                    f"{part_name(bench, key)} screw",
+                )
+            )
     if not names:
-        raise ParameterError(path, f'no screw {size.name} of "{key}" finds room in "{wall}"; what it holds at its other side is in the way')
+        raise ParameterError(
+            path,
+            f'no screw {size.name} of "{key}" finds room in "{wall}"; what it holds at its other side is in the way',
+        )
     bench.join(f"{wall}|{key}", "screws", wall, key, negative(toward), tuple(names))
 
 

@@ -125,7 +125,9 @@ def wood_moves(piece: Piece, model: Model) -> Iterator[Finding]:
             continue
         width = part.size[1]
         # a mitre across the width opens; one at the corner of a box, through the thickness, does not
-        mitred = any(isinstance(cut, Cut) and cut.kind == "mitre" and abs(cut.normal[1]) > 1e-6 for cut in part.shape.features)
+        mitred = any(
+            isinstance(cut, Cut) and cut.kind == "mitre" and abs(cut.normal[1]) > 1e-6 for cut in part.shape.features
+        )
         moved = movement(width, stuff.tangential, SEASON)
         if mitred and width > WIDEST_MITRED:
             yield Finding(

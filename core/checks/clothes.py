@@ -184,7 +184,9 @@ def hangings(model: Model) -> Iterator[Hanging]:
         radius = fitting.bodies[0].outline[0][1]
         if abs(fitting.place.x[1]) > 0.5:
             left, right = x - bay.low[0], bay.high[0] - x
-            yield Hanging(fitting, length, left + right, left, right, ceiling - z - radius, z - ground, (x, y, z), "the two sides")
+            yield Hanging(
+                fitting, length, left + right, left, right, ceiling - z - radius, z - ground, (x, y, z), "the two sides"
+            )
             continue
         yield Hanging(
             fitting,

@@ -22,7 +22,10 @@ PLAIN_RATIO = (
 )
 MOST_RATIO = 2.5  # beyond it a drawer racks whatever it runs on; common practice, no source
 ONE_PULL = 700.0  # mm of front; common practice, no source
-LEAST_ABOVE, LEAST_BELOW = 10.0, 6.0  # mm clear over and under a box on side-mounted runners; common practice, no source
+LEAST_ABOVE, LEAST_BELOW = (
+    10.0,
+    6.0,
+)  # mm clear over and under a box on side-mounted runners; common practice, no source
 TILTED_IN = 6.0  # mm clear over a box on under-mounted runners; common practice, no source
 SLIDES = 0.5  # mm of play over a box on wooden runners at least; common practice, no source
 MOST_PLAY = 1.5  # mm at each side of a box on wooden runners; common practice, no source
@@ -240,7 +243,10 @@ def behind_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
     """A drawer behind a door comes out past the door open at 90°, and the door opens so far."""
     for drawer in drawers(model):
         for door in doors_before(model, drawer.motion):
-            needed = next((angle for angle in range(LEAST_OPENS, int(door.reach) + 1) if _is_clear(model, drawer, door, angle)), None)
+            needed = next(
+                (angle for angle in range(LEAST_OPENS, int(door.reach) + 1) if _is_clear(model, drawer, door, angle)),
+                None,
+            )
             opens = opens_to(piece, model, door)
             clear_at = f"clears it at {needed}°" if needed is not None else "does not clear it at all"
             if needed is not None and needed <= min(OPENS, opens):
@@ -270,11 +276,7 @@ def drawers(model: Model) -> Iterator[DrawerBuilt]:
     """Each drawer as built."""
     seen = study(model)
     for motion in model.motions:
-        box = tuple(
-            seen.parts[key]
-            for key in motion.moves
-            if key in seen.parts and seen.parts[key].role in BOX_ROLES
-        )
+        box = tuple(seen.parts[key] for key in motion.moves if key in seen.parts and seen.parts[key].role in BOX_ROLES)
         if motion.kind != "travel" or not box:
             continue
         corners = np.array([seen.boxes[part.key] for part in box])
@@ -282,9 +284,16 @@ def drawers(model: Model) -> Iterator[DrawerBuilt]:
         runners = tuple(
             fitting for fitting in bought(model) if kind_of(fitting) in RUNNERS and keys & set(fitting.parts)
         )
-        wooden = tuple(key for key in seen.parts if key.startswith(f"{motion.key}/") and seen.parts[key].role in ("runner", "stop"))
+        wooden = tuple(
+            key for key in seen.parts if key.startswith(f"{motion.key}/") and seen.parts[key].role in ("runner", "stop")
+        )
         yield DrawerBuilt(
-            motion, box, tuple(corners[:, 0].min(axis=0).tolist()), tuple(corners[:, 1].max(axis=0).tolist()), runners, wooden
+            motion,
+            box,
+            tuple(corners[:, 0].min(axis=0).tolist()),
+            tuple(corners[:, 1].max(axis=0).tolist()),
+            runners,
+            wooden,
         )
 
 
@@ -335,7 +344,11 @@ def _wanted(drawer: DrawerBuilt, over: float, under: float) -> Iterator[tuple[st
 def _beside(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
     """How far what stands still at the left and the right of a box is from it."""
     seen, moving = study(model), set(drawer.motion.moves)
-    across = [box for key, box in seen.boxes.items() if key not in moving and all(box[0][i] < drawer.high[i] and drawer.low[i] < box[1][i] for i in (1, 2))]
+    across = [
+        box
+        for key, box in seen.boxes.items()
+        if key not in moving and all(box[0][i] < drawer.high[i] and drawer.low[i] < box[1][i] for i in (1, 2))
+    ]
     middle = (drawer.low[0] + drawer.high[0]) / 2
     left = max((float(box[1][0]) for box in across if box[1][0] < middle), default=drawer.low[0])
     right = min((float(box[0][0]) for box in across if box[0][0] > middle), default=drawer.high[0])

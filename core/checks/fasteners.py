@@ -419,7 +419,9 @@ def _is_filled(seen: Study, part: Part, rod: Rod) -> bool:
     if rod.when.stage not in LATER:
         return False
     beside = [key for key in sorted(seen.neighbours[part.key]) if key in seen.parts]
-    return any(_is_in(seen, key, point) for key in beside for point in (rod.middle, plus(rod.end, rod.along, rod.radius)))
+    return any(
+        _is_in(seen, key, point) for key in beside for point in (rod.middle, plus(rod.end, rod.along, rod.radius))
+    )
 
 
 def _around(rod: Rod) -> Iterator[Vector]:

@@ -171,7 +171,11 @@ def _knob_at_the_wall(piece: Piece, model: Model, motion: Motion) -> Iterator[Fi
         return
     corners = moving_corners(model, motion, OPEN_ENOUGH)
     hinged_left = motion.axis[2] < 0
-    clear = half + piece.site.wall_left + corners[:, 0].min() if hinged_left else half + piece.site.wall_right - corners[:, 0].max()
+    clear = (
+        half + piece.site.wall_left + corners[:, 0].min()
+        if hinged_left
+        else half + piece.site.wall_right - corners[:, 0].max()
+    )
     if 0 <= clear < BESIDE_WALL:
         yield Finding(
             check="wall beside",

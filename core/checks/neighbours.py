@@ -16,7 +16,14 @@ from .reading import fronts, is_overlay
 from .study import bought, entry_of, kind_of, study
 from .swinging import OPEN_ENOUGH, carried
 
-REVEALS = ((21.0, 1.4), (22.0, 1.6), (24.0, 2.4), (28.0, 3.7), (30.0, 5.4), (36.0, 11.1))  # mm thick, gap: a hinge maker's table, read
+REVEALS = (
+    (21.0, 1.4),
+    (22.0, 1.6),
+    (24.0, 2.4),
+    (28.0, 3.7),
+    (30.0, 5.4),
+    (36.0, 11.1),
+)  # mm thick, gap: a hinge maker's table, read
 STOPS = 2  # that an inset door wants at its closing side; common practice, no source
 REACH = 20.0  # mm behind and beside a door's closing edge where something stops it
 NEIGHBOURS = 30.0  # mm; fronts farther apart are not one beside the other
@@ -45,14 +52,17 @@ def gap_between_fronts(piece: Piece, model: Model) -> Iterator[Finding]:
 def reveal_at_cups(piece: Piece, model: Model) -> Iterator[Finding]:
     """A thick door on concealed hinges has room to come round its hinge edge."""
     beside = list(_beside(piece, model))
-    for front, opening, motions in fronts(piece, model):
+    for _front, opening, motions in fronts(piece, model):
         for motion in motions:
             if not any(kind == "concealed hinge" for kind, _ in hinges(model, motion)):
                 continue
             box = study(model).front_box(motion)
             need, hinged_left = least_reveal(float(box[1][1] - box[0][1])), motion.axis[2] < 0
             if is_overlay(opening, box):
-                gap = min((gap for one, other, gap, _ in beside if _at_hinges(model, motion, one, other, hinged_left)), default=math.inf)
+                gap = min(
+                    (gap for one, other, gap, _ in beside if _at_hinges(model, motion, one, other, hinged_left)),
+                    default=math.inf,
+                )
             else:
                 gap = float(box[0][0]) - opening.left if hinged_left else opening.right - float(box[1][0])
             if gap < need:
@@ -93,12 +103,27 @@ def room_to_lift_off(piece: Piece, model: Model) -> Iterator[Finding]:
     seen = study(model)
     for motion in model.motions:
         moved = set(motion.moves)
-        lift = max((entry_of(each).size("lift") for each in bought(model) if kind_of(each) == "lift-off hinge" and moved & set(each.parts)), default=0.0)
+        lift = max(
+            (
+                entry_of(each).size("lift")
+                for each in bought(model)
+                if kind_of(each) == "lift-off hinge" and moved & set(each.parts)
+            ),
+            default=0.0,
+        )
         if not lift:
             continue
-        corners = carried(seen.assembled.corners[seen.assembled.of([part.key for part in seen.front_parts(motion)])].reshape(-1, 3), motion, OPEN_ENOUGH)[0]
+        corners = carried(
+            seen.assembled.corners[seen.assembled.of([part.key for part in seen.front_parts(motion)])].reshape(-1, 3),
+            motion,
+            OPEN_ENOUGH,
+        )[0]
         low, high = corners.min(axis=0), corners.max(axis=0)
-        over = [float(box[0][2]) - float(high[2]) for key, box in seen.boxes.items() if key not in moved and (box[0][:2] < high[:2]).all() and (low[:2] < box[1][:2]).all()]
+        over = [
+            float(box[0][2]) - float(high[2])
+            for key, box in seen.boxes.items()
+            if key not in moved and (box[0][:2] < high[:2]).all() and (low[:2] < box[1][:2]).all()
+        ]
         room = min((each for each in over if each > -1e-6), default=math.inf)
         if room < lift:
             yield Finding(
@@ -115,7 +140,7 @@ def room_to_lift_off(piece: Piece, model: Model) -> Iterator[Finding]:
 def what_stops_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
     """An inset door meets more than its catch when it shuts: an upright or a stop strip at its closing side."""
     seen = study(model)
-    for front, opening, motions in fronts(piece, model):
+    for _front, opening, motions in fronts(piece, model):
         for motion in motions:
             box = seen.front_box(motion)
             leans = any(each.after == motion.key for each in motions)  # its rebate or bead lies on the other door
@@ -148,7 +173,11 @@ def _meets_wood(model: Model, motion: Motion, box: np.ndarray) -> bool:
         if key in moved or seen.parts[key].role not in ("upright", "stop strip"):
             continue
         beside = there[0][0] - REACH < edge < there[1][0] + REACH and 0 <= there[0][1] - box[1][1] < REACH
-        covered += max(0.0, min(float(there[1][2]), float(box[1][2])) - max(float(there[0][2]), float(box[0][2]))) if beside else 0.0
+        covered += (
+            max(0.0, min(float(there[1][2]), float(box[1][2])) - max(float(there[0][2]), float(box[0][2])))
+            if beside
+            else 0.0
+        )
     return covered > 0.6 * float(box[1][2] - box[0][2])
 
 
@@ -159,7 +188,12 @@ CHECKS = (gap_between_fronts, reveal_at_cups, room_to_lift_off, what_stops_a_doo
 def _beside(piece: Piece, model: Model) -> Iterator[tuple[Motion, Motion, float, tuple[float, float, float]]]:
     """Overlay fronts of different openings that lie side by side or one above another: the gap between them, and where."""
     seen = study(model)
-    laid = [(motion, box) for _, opening, motions in fronts(piece, model) for motion in motions if is_overlay(opening, box := seen.front_box(motion))]
+    laid = [
+        (motion, box)
+        for _, opening, motions in fronts(piece, model)
+        for motion in motions
+        if is_overlay(opening, box := seen.front_box(motion))
+    ]
     for (one, a), (other, b) in itertools.combinations(laid, 2):
         if one.key.split("/")[0] == other.key.split("/")[0]:
             continue
@@ -171,7 +205,9 @@ def _beside(piece: Piece, model: Model) -> Iterator[tuple[Motion, Motion, float,
                     yield one, other, gap, tuple(float(each) for each in (first[1] + second[0]) / 2)  # type: ignore[misc]
 
 
-def _between(laid: list[tuple[Motion, np.ndarray]], first: np.ndarray, second: np.ndarray, way: int, across: int) -> bool:
+def _between(
+    laid: list[tuple[Motion, np.ndarray]], first: np.ndarray, second: np.ndarray, way: int, across: int
+) -> bool:
     return any(first[1][way] < box[0][way] and box[1][way] < second[0][way] for _, box in laid)
 
 

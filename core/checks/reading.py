@@ -79,7 +79,11 @@ def lapped(seen: Study, motion: Motion) -> float:
     """How much of a front is cut away in front at its meeting edge, so that the leading door laps it, mm."""
     for part in seen.front_parts(motion):
         for each in part.shape.features:
-            if isinstance(each, Pocket) and each.purpose.startswith(MEETING_STILE) and each.purpose.endswith("in front"):
+            if (
+                isinstance(each, Pocket)
+                and each.purpose.startswith(MEETING_STILE)
+                and each.purpose.endswith("in front")
+            ):
                 ends = sorted(float(part.place.point(corner)[0]) for corner in (each.low, each.high))
                 box = seen.boxes[part.key]
                 return round(min(ends[1], float(box[1][0])) - max(ends[0], float(box[0][0])), 6)
@@ -115,7 +119,11 @@ def _doors_before(seen: Study) -> list[tuple[Motion, Motion]]:
     for motion in seen.model.motions:
         box = seen.front_box(motion) if motion.kind == "travel" else None
         for door, leaf in doors if box is not None else ():
-            if leaf is not None and leaf[1][1] <= box[0][1] and all(leaf[0][i] < box[1][i] and box[0][i] < leaf[1][i] for i in (0, 2)):
+            if (
+                leaf is not None
+                and leaf[1][1] <= box[0][1]
+                and all(leaf[0][i] < box[1][i] and box[0][i] < leaf[1][i] for i in (0, 2))
+            ):
                 found.append((motion, door))
     return found
 

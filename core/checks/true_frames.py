@@ -13,7 +13,10 @@ from .finding import PRACTICE, Finding, figure, sentence
 from .study import study
 
 STUB_CARRIES = 5.0  # kg of a door whose corners stub tenons alone hold square; common practice, no source
-LOW_PANE, LARGE_PANE = 1500.0, 0.5  # mm above the floor, m² of one pane; common practice, no source: the local code decides
+LOW_PANE, LARGE_PANE = (
+    1500.0,
+    0.5,
+)  # mm above the floor, m² of one pane; common practice, no source: the local code decides
 MM2_PER_M2 = 1e6
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
 
@@ -23,9 +26,20 @@ def stub_tenons(piece: Piece, model: Model) -> Iterator[Finding]:
     seen = study(model)
     for motion in model.motions:
         moved = set(motion.moves)
-        corners = [joint for joint in model.joints if joint.kind == "mortise and tenon" and joint.second in moved and seen.parts[joint.second].role == "rail"]
-        glued = any(joint.kind == "glue" and joint.second in moved and seen.parts[joint.second].role == "panel" for joint in model.joints)
-        stubs = [joint for joint in corners if not any(getattr(each, "kind", "") == "mortise" for each in seen.parts[joint.first].shape.features)]
+        corners = [
+            joint
+            for joint in model.joints
+            if joint.kind == "mortise and tenon" and joint.second in moved and seen.parts[joint.second].role == "rail"
+        ]
+        glued = any(
+            joint.kind == "glue" and joint.second in moved and seen.parts[joint.second].role == "panel"
+            for joint in model.joints
+        )
+        stubs = [
+            joint
+            for joint in corners
+            if not any(getattr(each, "kind", "") == "mortise" for each in seen.parts[joint.first].shape.features)
+        ]
         mass = seen.weight(motion.moves).mass
         if motion.kind == "swing" and stubs and not glued and mass > STUB_CARRIES:
             yield Finding(
@@ -48,7 +62,9 @@ def panels(piece: Piece, model: Model) -> Iterator[Finding]:
         if room is None or (part.name, round(part.size[1], 1)) in told:
             continue
         told.add((part.name, round(part.size[1], 1)))
-        plain, quarter = (movement(part.size[1], each, SEASON) for each in (stuff.tangential, stuff.radial or stuff.tangential))
+        plain, quarter = (
+            movement(part.size[1], each, SEASON) for each in (stuff.tangential, stuff.radial or stuff.tangential)
+        )
         held = room < quarter
         way = "upright" if abs(part.place.x[2]) > 0.5 else "from side to side"
         yield Finding(
@@ -68,7 +84,9 @@ def _room_across(model: Model, panel: Part) -> float | None:
             continue
         member = model.part(joint.first)
         grooves = [each for each in member.shape.features if isinstance(each, Pocket) and each.kind == "groove"]
-        sides = [panel.place.own_point(member.place.point(corner))[1] for each in grooves for corner in (each.low, each.high)]
+        sides = [
+            panel.place.own_point(member.place.point(corner))[1] for each in grooves for corner in (each.low, each.high)
+        ]
         sign = 1.0 if panel.place.own_point(member.place.point(tuple(s / 2 for s in member.size)))[1] > middle else -1.0  # type: ignore[arg-type]
         edge = middle + sign * middle
         bottoms = [sign * (side - edge) for side in sides if -1e-6 < sign * (side - edge) < member.size[1]]

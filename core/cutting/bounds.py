@@ -65,8 +65,12 @@ def _held_by_some(whole: Whole) -> Iterator[Whole]:
     whole costs."""
     holders = [frozenset(at for at, room in enumerate(whole.rooms) if _holds(room, kind)) for kind in whole.kinds]
     for some in sorted({frozenset(range(len(whole.rooms))), *holders}, key=sorted):
-        yield Whole(tuple(kind for kind, held in zip(whole.kinds, holders, strict=True) if held <= some),
-                    tuple(whole.rooms[at] for at in sorted(some)), whole.scale, whole.stages)
+        yield Whole(
+            tuple(kind for kind, held in zip(whole.kinds, holders, strict=True) if held <= some),
+            tuple(whole.rooms[at] for at in sorted(some)),
+            whole.scale,
+            whole.stages,
+        )
 
 
 def _holds(room: Room, kind: Kind) -> bool:
@@ -126,14 +130,20 @@ def _stretched(capacity: int, sizes: np.ndarray) -> list[tuple[np.ndarray, int]]
     """(stretched sizes, stretched capacity) for the identity and two families with every useful parameter."""
     found = [(sizes, capacity)]
     known = {int(size) for size in sizes}
-    steps = sorted({size for size in known if 2 * size <= capacity} | {capacity - size for size in known if capacity < 2 * size < 2 * capacity})
+    steps = sorted(
+        {size for size in known if 2 * size <= capacity}
+        | {capacity - size for size in known if capacity < 2 * size < 2 * capacity}
+    )
     if len(steps) > MOST_STEPS:
         steps = [steps[at * len(steps) // MOST_STEPS] for at in range(MOST_STEPS)]
     for step in steps:
         # Larger than capacity − step: counts whole; smaller than step: counts nothing.
         found.append((np.where(sizes > capacity - step, capacity, np.where(sizes < step, 0, sizes)), capacity))
         times = capacity // step
-        rounded = np.where(2 * sizes > capacity, 2 * (times - (capacity - sizes) // step),
-                           np.where(2 * sizes == capacity, times, 2 * (sizes // step)))
+        rounded = np.where(
+            2 * sizes > capacity,
+            2 * (times - (capacity - sizes) // step),
+            np.where(2 * sizes == capacity, times, 2 * (sizes // step)),
+        )
         found.append((rounded, 2 * times))
     return found

@@ -29,7 +29,9 @@ def smallest_side(kinds: Sequence[Kind], wanted: Sequence[int]) -> int:
     return min((min(kinds[number].length, kinds[number].width) for number in set(wanted)), default=1)
 
 
-def sheet_after_sheet(kinds: Sequence[Kind], wanted: list[int], room: Room, limit: int, most: int) -> tuple[list[tuple], int]:
+def sheet_after_sheet(
+    kinds: Sequence[Kind], wanted: list[int], room: Room, limit: int, most: int
+) -> tuple[list[tuple], int]:
     """Trees that hold all wanted parts, each sheet filled before the next is begun; and the work done.
 
     Given up, with an empty list, when more than `most` sheets would be needed.

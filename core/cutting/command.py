@@ -23,7 +23,9 @@ FINE, INTERRUPTED = 0, 130
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """Declare what the command takes."""
     command.add_argument("problem", metavar="PROBLEM", help='a cutting problem as JSON; "-" reads standard input')
-    command.add_argument("--out", metavar="PLAN", default="-", help='where the plan goes as JSON; "-" is standard output')
+    command.add_argument(
+        "--out", metavar="PLAN", default="-", help='where the plan goes as JSON; "-" is standard output'
+    )
     command.add_argument("--pdf", metavar="FILE", help="the plan drawn, with the order of cuts")
     command.add_argument("--seconds", type=_seconds, metavar="S", help="stop after this time with the best plan so far")
     command.add_argument("--quiet", action="store_true", help="say nothing on the way")

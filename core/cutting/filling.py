@@ -9,8 +9,16 @@ from .trees import NO_LIMIT, ROW, added, leaf, places
 from .whole import Kind
 
 
-def fill(order: Sequence[int], kinds: Sequence[Kind], works: list[list], least: int, limit: int = NO_LIMIT,
-         skip: float = 0.0, chance: Callable[[], float] | None = None, most_left: float = math.inf) -> tuple[list[int] | None, int]:
+def fill(
+    order: Sequence[int],
+    kinds: Sequence[Kind],
+    works: list[list],
+    least: int,
+    limit: int = NO_LIMIT,
+    skip: float = 0.0,
+    chance: Callable[[], float] | None = None,
+    most_left: float = math.inf,
+) -> tuple[list[int] | None, int]:
     """Put parts into trees, in the given order; the kinds that found no place, and the work done.
 
     `works` holds [tree, length, width, limit of depth] and is changed. What is spoiled is the strip not filled or the growth of a strip, and a

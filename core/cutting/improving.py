@@ -70,13 +70,20 @@ class Effort:
         return self.stopped_early or self.left <= 0
 
 
-def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_possible: int, effort: Effort,
-                 limit: int = NO_LIMIT, tell: Callable[[str], None] | None = None) -> list[tuple]:
+def fewer_sheets(
+    sheets: list[tuple],
+    kinds: Sequence[Kind],
+    room: Room,
+    least_possible: int,
+    effort: Effort,
+    limit: int = NO_LIMIT,
+    tell: Callable[[str], None] | None = None,
+) -> list[tuple]:
     """The fewest sheets of one size found; never more than were given."""
     best = list(sheets)
     while len(best) > least_possible and not effort.is_over():
         emptied = min(range(len(best)), key=lambda at: (best[at][AREA], -at))
-        kept = best[:emptied] + best[emptied + 1:]
+        kept = best[:emptied] + best[emptied + 1 :]
         parts = sum(tree[LEAVES] for tree in best)
         for way in FEW_PARTS_WAYS if parts <= FEW_PARTS else MANY_PARTS_WAYS:
             share = effort.part(int(effort.left * way.share))
@@ -92,8 +99,15 @@ def fewer_sheets(sheets: list[tuple], kinds: Sequence[Kind], room: Room, least_p
     return best
 
 
-def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: list[int], kinds: Sequence[Kind], effort: Effort,
-           limit: int = NO_LIMIT, way: Way | None = None) -> list[tuple | None] | None:
+def all_in(
+    sheets: Sequence[tuple | None],
+    rooms: Sequence[Room],
+    open_kinds: list[int],
+    kinds: Sequence[Kind],
+    effort: Effort,
+    limit: int = NO_LIMIT,
+    way: Way | None = None,
+) -> list[tuple | None] | None:
     """The sheets with the open parts put in as well, each in its room, or None when that was not managed."""
     way = way or MANY_PARTS_WAYS[0]
     trees = list(sheets)
@@ -143,7 +157,9 @@ def all_in(sheets: Sequence[tuple | None], rooms: Sequence[Room], open_kinds: li
         free = sum(work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0) for work in works)
         free += sum([rooms[at].area - (trees[at][AREA] if trees[at] is not None else 0) for at in chosen])
         reward = total_strips - sum([strips[at] for at in chosen]) + STRIP_REWARD * free
-        left, spent = fill(order, kinds, works, least, limit, way.skips[int(chance() * len(way.skips))], chance, bar + reward)
+        left, spent = fill(
+            order, kinds, works, least, limit, way.skips[int(chance() * len(way.skips))], chance, bar + reward
+        )
         leaves = sum([trees[at][LEAVES] for at in chosen if trees[at] is not None])
         effort.spend(spent + 20 + 2 * leaves)
         if left is None:
@@ -180,7 +196,9 @@ def _shuffled(order: list[int], kinds: Sequence[Kind], chance: Callable[[], floa
     return [kind for _, kind in keyed]
 
 
-def _group(node: tuple, length: int, width: int, most: int, chance: Callable[[], float]) -> tuple[tuple, list[int], int, int]:
+def _group(
+    node: tuple, length: int, width: int, most: int, chance: Callable[[], float]
+) -> tuple[tuple, list[int], int, int]:
     """A random group of few parts: the node, the steps to it, and how large it may become."""
     steps: list[int] = []
     while node[LEAVES] > most:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 
-def best_choice(sizes: np.ndarray, values: np.ndarray, most: np.ndarray, capacities: list[int]) -> list[tuple[float, np.ndarray]]:
+def best_choice(
+    sizes: np.ndarray, values: np.ndarray, most: np.ndarray, capacities: list[int]
+) -> list[tuple[float, np.ndarray]]:
     """For each capacity, the greatest value and how often each size is taken."""
     top = max(capacities)
     best = np.zeros(top + 1, dtype=values.dtype)
@@ -18,7 +20,7 @@ def best_choice(sizes: np.ndarray, values: np.ndarray, most: np.ndarray, capacit
         while left > 0 and value > 0:
             times = min(times, left)
             weight = times * size
-            trial = np.add(best[:top + 1 - weight], times * value, out=scratch[:top + 1 - weight])
+            trial = np.add(best[: top + 1 - weight], times * value, out=scratch[: top + 1 - weight])
             taken = trial > best[weight:]
             np.maximum(best[weight:], trial, out=best[weight:])
             steps.append((int(item), times, weight, taken))

@@ -55,7 +55,11 @@ class _Lengths:
 
     def tree(self, pattern: np.ndarray) -> tuple:
         """A pattern as a row of parts."""
-        parts = [leaf(at, int(self.sizes[at]), self.whole.kinds[at].width) for at in np.flatnonzero(pattern) for _ in range(pattern[at])]
+        parts = [
+            leaf(at, int(self.sizes[at]), self.whole.kinds[at].width)
+            for at in np.flatnonzero(pattern)
+            for _ in range(pattern[at])
+        ]
         return joined(ROW, parts)
 
     def run(self, tell: Callable[[str], None]) -> list[np.ndarray]:
@@ -77,7 +81,11 @@ class _Lengths:
             if pool.count > root.columns.count + NEW_COLUMNS:
                 pool = root.columns.copy()
             # Mostly from somewhere on the way of the dive before, which is cheaper than from the top.
-            start = trail[int(chance() * len(trail))] if trail and chance() < BACK_ON_THE_WAY else (0, [], self.demand, root)
+            start = (
+                trail[int(chance() * len(trail))]
+                if trail and chance() < BACK_ON_THE_WAY
+                else (0, [], self.demand, root)
+            )
             trail = [state for state in trail if state[0] <= start[0]]
             found = self._dive(start, trail, pool, len(best), chance if dive else None)
             if found is not None and len(found) < len(best):
@@ -113,7 +121,11 @@ class _Lengths:
         for at in np.argsort(-self.sizes, kind="stable"):
             size = int(self.sizes[at])
             for _ in range(int(demand[at])):
-                fit = min((number for number in range(len(free)) if free[number] >= size), key=lambda number: free[number], default=None)
+                fit = min(
+                    (number for number in range(len(free)) if free[number] >= size),
+                    key=lambda number: free[number],
+                    default=None,
+                )
                 if fit is None:
                     free.append(self.room)
                     patterns.append(np.zeros(len(self.sizes), dtype=np.int64))
@@ -134,7 +146,9 @@ class _Lengths:
         if value > 0:
             self.least = max(self.least, int(-(-int(exact @ self.demand) // int(value))))
 
-    def _dive(self, start: tuple, trail: list[tuple], columns: Columns, most: int, chance: Callable[[], float] | None) -> list[np.ndarray] | None:
+    def _dive(
+        self, start: tuple, trail: list[tuple], columns: Columns, most: int, chance: Callable[[], float] | None
+    ) -> list[np.ndarray] | None:
         """Take patterns for good, one after another; None when fewer than `most` cannot be reached this way.
 
         States are (depth, patterns taken, parts left, relaxation); those passed are added to the trail.
@@ -173,7 +187,9 @@ class _Lengths:
     def _to_and_fro(self, patterns: list[np.ndarray]) -> list[np.ndarray]:
         """Parts exchanged between lengths until one of them is empty."""
         share = self.effort.part(int(self.effort.left * SEARCH_SHARE))
-        trees = fewer_sheets([self.tree(pattern) for pattern in patterns], self.whole.kinds, self.whole.rooms[0], self.least, share)
+        trees = fewer_sheets(
+            [self.tree(pattern) for pattern in patterns], self.whole.kinds, self.whole.rooms[0], self.least, share
+        )
         self.effort.take(share)
         fresh = []
         for tree in trees:
@@ -199,7 +215,9 @@ class _Relaxed:
         self.sizes = search.sizes[self.rows]
         most = np.minimum(search.room // self.sizes, self.left)
         one = np.eye(len(self.rows), dtype=np.int64)
-        self.program = Program(self.own, self.left, [self.own.add(most[at] * one[at], 1.0) for at in range(len(self.rows))])
+        self.program = Program(
+            self.own, self.left, [self.own.add(most[at] * one[at], 1.0) for at in range(len(self.rows))]
+        )
 
     def solve(self) -> bool:
         """To the optimum, with all patterns there are; False when the work ran out."""

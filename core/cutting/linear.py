@@ -42,7 +42,12 @@ class Columns:
     def copy(self) -> Columns:
         """The same columns, to be added to apart."""
         other = Columns(self.rows)
-        other._table, other._costs, other.count, other._known = self._table.copy(), self._costs.copy(), self.count, dict(self._known)
+        other._table, other._costs, other.count, other._known = (
+            self._table.copy(),
+            self._costs.copy(),
+            self.count,
+            dict(self._known),
+        )
         return other
 
     def among(self, rows: np.ndarray, most: np.ndarray) -> Columns:
@@ -56,12 +61,12 @@ class Columns:
     @property
     def table(self) -> np.ndarray:
         """rows × columns."""
-        return self._table[:, :self.count]
+        return self._table[:, : self.count]
 
     @property
     def costs(self) -> np.ndarray:
         """One cost for each column."""
-        return self._costs[:self.count]
+        return self._costs[: self.count]
 
 
 class Program:

@@ -129,7 +129,9 @@ def edge_words(part: Part) -> str:
             words.append(f"{feature.kind} {feature.angle:.1f}°{_tilt_words(feature)} {feature.where}{after}")
         elif isinstance(feature, (Pocket, CutOut)) and feature.when.stage == "in the part":
             words.append(feature.purpose if feature.kind in feature.purpose else f"{feature.kind}, {feature.purpose}")
-    holes = sum(1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part")
+    holes = sum(
+        1 for feature in part.shape.features if isinstance(feature, Hole) and feature.when.stage == "in the part"
+    )
     if holes:
         words.append(f"{holes} holes")
     return "; ".join(dict.fromkeys(words))

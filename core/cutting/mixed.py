@@ -41,7 +41,10 @@ def plan_mixed(problem: CuttingProblem, whole: Whole, effort: Effort, tell: Call
         if best is not None and (_cost(whole, best)[0] <= least_cost + 1e-9 or effort.is_over()):
             break
     if best is None:
-        raise ParameterError("stock", f"no way was found to cut all {sum(kind.quantity for kind in whole.kinds)} parts out of the lengths there are")
+        raise ParameterError(
+            "stock",
+            f"no way was found to cut all {sum(kind.quantity for kind in whole.kinds)} parts out of the lengths there are",
+        )
     unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
     sheets = tuple(_sawn(problem, whole, whole.rooms[at].stock, filled, unused) for at, filled in best)
     return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
@@ -78,7 +81,9 @@ def _filled(whole: Whole, runs: dict, sizes: np.ndarray, values: np.ndarray, eff
                 filled.append((low, high, chosen))
             placed = float((left - rest) @ values)
             if placed:
-                offers.append((bool(rest.any()), room.price / placed if rest.any() else room.price, -placed, at, filled, rest))
+                offers.append(
+                    (bool(rest.any()), room.price / placed if rest.any() else room.price, -placed, at, filled, rest)
+                )
         if not offers:
             return None
         free = [offer for offer in offers if whole.rooms[offer[3]].price == 0]

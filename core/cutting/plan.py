@@ -83,7 +83,11 @@ class SheetPlan:
     @cached_property
     def offcuts(self) -> tuple[Piece, ...]:
         """What is worth keeping, largest first."""
-        return tuple(sorted((piece for piece in self.pieces if piece.kind == KEEP), key=lambda piece: (-piece.area, piece.number)))
+        return tuple(
+            sorted(
+                (piece for piece in self.pieces if piece.kind == KEEP), key=lambda piece: (-piece.area, piece.number)
+            )
+        )
 
     @property
     def largest_offcut(self) -> Piece | None:
@@ -93,8 +97,12 @@ class SheetPlan:
     @cached_property
     def settings(self) -> int:
         """How often the fence or track is set: every change of distance or direction from one cut to the next."""
-        return sum(1 for before, cut in zip((None, *self.cuts), self.cuts)
-                   if before is None or (before.tool, before.direction, before.setting) != (cut.tool, cut.direction, cut.setting))
+        return sum(
+            1
+            for before, cut in zip((None, *self.cuts), self.cuts)
+            if before is None
+            or (before.tool, before.direction, before.setting) != (cut.tool, cut.direction, cut.setting)
+        )
 
     @cached_property
     def impossible(self) -> int:
@@ -135,7 +143,13 @@ class CuttingPlan:
     @cached_property
     def from_rack(self) -> float:
         """The area of the parts that offcuts of the rack give, in mm²."""
-        return sum(piece.area for sheet in self.sheets if self.stock_of(sheet).offcut for piece in sheet.pieces if piece.kind == PART)
+        return sum(
+            piece.area
+            for sheet in self.sheets
+            if self.stock_of(sheet).offcut
+            for piece in sheet.pieces
+            if piece.kind == PART
+        )
 
     @property
     def is_least(self) -> bool:
@@ -151,15 +165,25 @@ class CuttingPlan:
     @cached_property
     def labour(self) -> tuple[int, int, int]:
         """Fence settings, cuts and turns of all sheets together."""
-        return (sum(sheet.settings for sheet in self.sheets), sum(len(sheet.cuts) for sheet in self.sheets),
-                sum(sheet.turns for sheet in self.sheets))
+        return (
+            sum(sheet.settings for sheet in self.sheets),
+            sum(len(sheet.cuts) for sheet in self.sheets),
+            sum(sheet.turns for sheet in self.sheets),
+        )
 
     @property
     def rank(self) -> tuple:
         """What plans are compared by: cuts that no saw takes, cost, use of the rack, labour, the largest offcut
         (smaller is better throughout)."""
-        return (sum(sheet.impossible for sheet in self.sheets), round(self.cost, 6), self.bought, -round(self.from_rack), len(self.sheets),
-                *self.labour, -(self.largest_offcut.area if self.largest_offcut else 0))
+        return (
+            sum(sheet.impossible for sheet in self.sheets),
+            round(self.cost, 6),
+            self.bought,
+            -round(self.from_rack),
+            len(self.sheets),
+            *self.labour,
+            -(self.largest_offcut.area if self.largest_offcut else 0),
+        )
 
     def stock_of(self, sheet: SheetPlan) -> Stock:
         """The size of stock a sheet is cut from."""
@@ -175,7 +199,9 @@ class CuttingPlan:
             from_rack = sum(1 for sheet in self.sheets if self.stock_of(sheet).offcut)
             said += f", {from_rack} of them from the rack" if from_rack else ", none from the rack"
         if len({stock.price for stock in self.problem.stock}) > 1:
-            said += f", cost {self.cost:g}; " + ("that is the least possible" if self.is_least else f"at least {self.least_cost:g}")
+            said += f", cost {self.cost:g}; " + (
+                "that is the least possible" if self.is_least else f"at least {self.least_cost:g}"
+            )
         else:
             said += f"; {self.least} is the least possible" if count <= self.least else f"; at least {self.least}"
         return said + ("; the search was stopped early" if self.stopped_early else "")
@@ -183,9 +209,17 @@ class CuttingPlan:
 
 def plan_json(plan: CuttingPlan) -> str:
     """The plan as JSON: sheets as lists of [part, x, y, rotated], and what is known about it."""
-    return json.dumps({
-        "sheets": [[[each.part, each.x, each.y, each.rotated] for each in sheet.placements] for sheet in plan.sheets],
-        "stock": [sheet.stock for sheet in plan.sheets],
-        "cost": plan.cost, "least": plan.least, "least_cost": plan.least_cost,
-        "stopped_early": plan.stopped_early, "sentence": plan.sentence,
-    }, ensure_ascii=False)
+    return json.dumps(
+        {
+            "sheets": [
+                [[each.part, each.x, each.y, each.rotated] for each in sheet.placements] for sheet in plan.sheets
+            ],
+            "stock": [sheet.stock for sheet in plan.sheets],
+            "cost": plan.cost,
+            "least": plan.least,
+            "least_cost": plan.least_cost,
+            "stopped_early": plan.stopped_early,
+            "sentence": plan.sentence,
+        },
+        ensure_ascii=False,
+    )

@@ -14,8 +14,14 @@ from .sheets import plan_sheets
 WORK = 30_000_000  # places looked at; at most about ten seconds on one core of a small machine
 
 
-def plan(problem: CuttingProblem, *, work: int = WORK, seconds: float | None = None, progress: Callable[[str], None] | None = None,
-         cancelled: Callable[[], bool] | None = None) -> CuttingPlan:
+def plan(
+    problem: CuttingProblem,
+    *,
+    work: int = WORK,
+    seconds: float | None = None,
+    progress: Callable[[str], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> CuttingPlan:
     """Which part is cut from which sheet, and how: the cheapest plan found, whole even when it was stopped early.
 
     `work` bounds the search in steps, so the same problem gets the same plan on any machine; `seconds` is a guard only,

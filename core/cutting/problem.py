@@ -27,7 +27,20 @@ MOST_PARTS = 20_000  # pieces in one problem: beyond it a plan takes hours; spli
 LARGEST_SIZE = 1e6  # mm, one kilometre: beyond it a size is a slip of the pen
 FINEST = 10_000  # the finest step in which sizes are kept apart: 1/10 000 mm
 
-KEYS = ("dim", "sheet", "kerf", "trim", "rotation", "locked", "parts", "stock", "marks", "stages", "largest_piece", "saws")
+KEYS = (
+    "dim",
+    "sheet",
+    "kerf",
+    "trim",
+    "rotation",
+    "locked",
+    "parts",
+    "stock",
+    "marks",
+    "stages",
+    "largest_piece",
+    "saws",
+)
 STOCK_KEYS = ("size", "price", "count", "offcut", "name", "defects", "trim", "edge_trim")
 
 
@@ -116,32 +129,50 @@ def read_problem(source: str | Mapping, name: str = "problem") -> CuttingProblem
     rotation = source.get("rotation", True)
     if not isinstance(rotation, bool):
         raise ParameterError("rotation", f"{rotation!r} is neither true nor false")
-    return checked(CuttingProblem(
-        stock=_read_stock(source, dim),
-        parts=_read_parts(source),
-        kerf=_number(source.get("kerf", 0), "kerf"),
-        trim=_number(source.get("trim", 0), "trim"),
-        rotation=rotation,
-        lengths_only=dim == 1,
-        stages=None if source.get("stages") is None else _count(source["stages"], "stages", 2),
-        largest_piece=None if source.get("largest_piece") is None else _number(source["largest_piece"], "largest_piece", 1e-4),
-        saws=None if source.get("saws") is None else _read_saws(source["saws"]),
-    ))
+    return checked(
+        CuttingProblem(
+            stock=_read_stock(source, dim),
+            parts=_read_parts(source),
+            kerf=_number(source.get("kerf", 0), "kerf"),
+            trim=_number(source.get("trim", 0), "trim"),
+            rotation=rotation,
+            lengths_only=dim == 1,
+            stages=None if source.get("stages") is None else _count(source["stages"], "stages", 2),
+            largest_piece=None
+            if source.get("largest_piece") is None
+            else _number(source["largest_piece"], "largest_piece", 1e-4),
+            saws=None if source.get("saws") is None else _read_saws(source["saws"]),
+        )
+    )
 
 
 def problem_json(problem: CuttingProblem) -> str:
     """The problem as a JSON text that `read_problem` reads back as the same problem."""
     plain: dict[str, object] = {"dim": 1 if problem.lengths_only else 2}
-    plain["stock"] = [{"size": [s.length, s.width], "price": s.price, "count": s.count, "offcut": s.offcut, "name": s.name,
-                       "defects": [list(d) for d in s.defects]} | _trims(s) for s in problem.stock]
+    plain["stock"] = [
+        {
+            "size": [s.length, s.width],
+            "price": s.price,
+            "count": s.count,
+            "offcut": s.offcut,
+            "name": s.name,
+            "defects": [list(d) for d in s.defects],
+        }
+        | _trims(s)
+        for s in problem.stock
+    ]
     plain |= {"kerf": problem.kerf, "trim": problem.trim, "rotation": problem.rotation}
     plain["locked"] = [part.locked for part in problem.parts]
     plain["parts"] = [[part.length, part.width, part.quantity] for part in problem.parts]
     plain["marks"] = [part.mark for part in problem.parts]
     plain |= {"stages": problem.stages, "largest_piece": problem.largest_piece}
     if problem.saws is not None:
-        plain["saws"] = {"fence": problem.saws.fence, "crosscut": problem.saws.crosscut, "track": problem.saws.track,
-                         "table": list(problem.saws.table)}
+        plain["saws"] = {
+            "fence": problem.saws.fence,
+            "crosscut": problem.saws.crosscut,
+            "track": problem.saws.track,
+            "table": list(problem.saws.table),
+        }
     return json.dumps(plain, ensure_ascii=False)
 
 
@@ -153,7 +184,9 @@ def checked(problem: CuttingProblem) -> CuttingProblem:
     for at, stock in enumerate(problem.stock):
         if min(room_of(problem, stock)) <= 0:
             trim = problem.end_trim(stock)
-            raise ParameterError(f"stock[{at}]", f"nothing of {stock.length:g} × {stock.width:g} mm is left after a trim of {trim:g} mm")
+            raise ParameterError(
+                f"stock[{at}]", f"nothing of {stock.length:g} × {stock.width:g} mm is left after a trim of {trim:g} mm"
+            )
     for at, part in enumerate(problem.parts):
         if part.quantity and not any(fits(problem, at, stock) for stock in problem.stock if stock.count != 0):
             raise ParameterError(f"parts[{at}]", _too_large(problem, at))
@@ -165,7 +198,10 @@ def fits(problem: CuttingProblem, part: int, stock: Stock) -> bool:
     wanted = problem.parts[part]
     room = tuple(side + 1e-9 for side in room_of(problem, stock))
     if stock.defects:
-        return any(wanted.length <= end - start + 1e-9 for start, end in clear_runs(problem, stock)) and wanted.width <= room[1]
+        return (
+            any(wanted.length <= end - start + 1e-9 for start, end in clear_runs(problem, stock))
+            and wanted.width <= room[1]
+        )
     if wanted.length <= room[0] and wanted.width <= room[1]:
         return True
     return problem.may_turn(part) and wanted.width <= room[0] and wanted.length <= room[1]
@@ -220,8 +256,15 @@ def _read_stock(source: Mapping, dim: int) -> tuple[Stock, ...]:
         return (_sized(source.get("sheet"), "sheet", dim, {}),)
     if not isinstance(listed, Sequence) or isinstance(listed, str) or not listed:
         raise ParameterError("stock", "is not a list of sizes, or is empty")
-    return tuple(_sized(entry.get("size") if isinstance(entry, Mapping) else entry, f"stock[{at}]", dim,
-                        entry if isinstance(entry, Mapping) else {}) for at, entry in enumerate(listed))
+    return tuple(
+        _sized(
+            entry.get("size") if isinstance(entry, Mapping) else entry,
+            f"stock[{at}]",
+            dim,
+            entry if isinstance(entry, Mapping) else {},
+        )
+        for at, entry in enumerate(listed)
+    )
 
 
 def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
@@ -249,10 +292,13 @@ def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
             raise ParameterError(f"{field}.defects[{at}]", f"ends at {high:g} before it starts at {low:g}")
         runs.append((low, high))
     return Stock(
-        length=_number(size[0], field, 1e-3), width=_number(size[1], field, 1e-3),
+        length=_number(size[0], field, 1e-3),
+        width=_number(size[1], field, 1e-3),
         price=_number(entry.get("price", 0 if offcut else 1), f"{field}.price"),
         count=None if count is None else _count(count, f"{field}.count", 0),
-        offcut=offcut, name=_text(entry.get("name", ""), f"{field}.name"), defects=tuple(runs),
+        offcut=offcut,
+        name=_text(entry.get("name", ""), f"{field}.name"),
+        defects=tuple(runs),
         trim=None if entry.get("trim") is None else _number(entry["trim"], f"{field}.trim"),
         edge_trim=None if entry.get("edge_trim") is None else _number(entry["edge_trim"], f"{field}.edge_trim"),
     )
@@ -269,8 +315,12 @@ def _read_saws(entry: object) -> Limits:
     if not isinstance(table, Sequence) or isinstance(table, str) or len(table) != 2:
         raise ParameterError("saws.table", f"{table!r} is not [length, width]")
     fence, crosscut, track = (_number(entry[key], f"saws.{key}", 1e-3) for key in ("fence", "crosscut", "track"))
-    return Limits(fence=fence, crosscut=crosscut, track=track,
-                  table=(_number(table[0], "saws.table", 1e-3), _number(table[1], "saws.table", 1e-3)))
+    return Limits(
+        fence=fence,
+        crosscut=crosscut,
+        track=track,
+        table=(_number(table[0], "saws.table", 1e-3), _number(table[1], "saws.table", 1e-3)),
+    )
 
 
 def _read_parts(source: Mapping) -> tuple[Wanted, ...]:
@@ -286,10 +336,15 @@ def _read_parts(source: Mapping) -> tuple[Wanted, ...]:
             raise ParameterError(field, f"{entry!r} is not [length, width, quantity]")
         if not isinstance(locked[at], bool):
             raise ParameterError(f"locked[{at}]", f"{locked[at]!r} is neither true nor false")
-        parts.append(Wanted(
-            length=_number(entry[0], field, 1e-3), width=_number(entry[1], field, 1e-3),
-            quantity=_count(entry[2], field, 0), locked=locked[at], mark=_text(marks[at], f"marks[{at}]"),
-        ))
+        parts.append(
+            Wanted(
+                length=_number(entry[0], field, 1e-3),
+                width=_number(entry[1], field, 1e-3),
+                quantity=_count(entry[2], field, 0),
+                locked=locked[at],
+                mark=_text(marks[at], f"marks[{at}]"),
+            )
+        )
     return tuple(parts)
 
 
@@ -330,4 +385,6 @@ def _too_large(problem: CuttingProblem, at: int) -> str:
     turn = "" if problem.may_turn(at) else ", and its grain does not let it turn" if not problem.lengths_only else ""
     if problem.lengths_only:
         return f"{part.length:g} mm fits no length; the longest leaves {long:g} mm after end trim"
-    return f"{part.length:g} × {part.width:g} mm fits no sheet; the largest leaves {long:g} × {wide:g} mm after trim{turn}"
+    return (
+        f"{part.length:g} × {part.width:g} mm fits no sheet; the largest leaves {long:g} × {wide:g} mm after trim{turn}"
+    )

@@ -65,7 +65,9 @@ class Sawyer:
         off_at, rest_at = (start + full - setting, start) if far else (start, start + setting + kerf)
         off = self._part_of(piece, across, off_at, setting)
         rest = self._part_of(piece, across, rest_at, left) if left > DUST else None
-        tool = tool_for(self.problem, *((piece.width, piece.length) if across else (piece.length, piece.width)), setting)
+        tool = tool_for(
+            self.problem, *((piece.width, piece.length) if across else (piece.length, piece.width)), setting
+        )
         near = off_at - kerf if far else off_at + setting
         self.cuts.append(Cut(len(self.cuts) + 1, of, direction, _tidy(setting), _tidy(near), off, rest, far, tool))
         return off, rest
@@ -82,8 +84,14 @@ class Sawyer:
         return min(length, width) >= KEEP_SHORT and max(length, width) >= KEEP_LONG
 
 
-def sawn(problem: CuttingProblem, whole: Whole, stock: int, tree: tuple, unused: dict[int, list[int]],
-         trims: Trims = Trims(True, True)) -> SheetPlan:
+def sawn(
+    problem: CuttingProblem,
+    whole: Whole,
+    stock: int,
+    tree: tuple,
+    unused: dict[int, list[int]],
+    trims: Trims = Trims(True, True),
+) -> SheetPlan:
     """The plan of one sheet. `unused` holds, for each kind, the numbers of its parts still to be cut; they are used up
     in turn."""
     sawyer = Sawyer(problem, stock)
@@ -151,7 +159,9 @@ def _order_at_saw(child: tuple, across: bool) -> tuple:
 
 def _trimmed(sawyer: Sawyer, number: int, direction: str, trim: float, far_too: bool) -> int:
     """Take the trim off the datum side of a piece, and off the far one where asked; the number of what is left."""
-    for far in (() if trim <= DUST else (True, False) if far_too else (True,)):  # the datum side first, measured from the side opposite
+    for far in (
+        () if trim <= DUST else (True, False) if far_too else (True,)
+    ):  # the datum side first, measured from the side opposite
         piece = sawyer.pieces[number]
         full = piece.length if direction == ACROSS else piece.width
         number, rest = sawyer.cut(number, direction, full - trim, far=far)
@@ -205,5 +215,3 @@ def _left_to_children(sawyer: Sawyer, node: tuple, piece: Piece, direction: str,
 def _tidy(value: float) -> float:
     """Without the last bits of float noise."""
     return round(value, 6) + 0.0
-
-

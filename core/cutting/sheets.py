@@ -42,7 +42,10 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     short = _within_the_track(problem, whole)
     if any(sheet.impossible for sheet in best.sheets) and short is not None:
         offers = _several_sizes(short, least_cost, limit, effort, tell)[:MOST_OFFERS]
-        best = min((best, *(_sawn(problem, short, used, least, least_cost, limit, effort) for used in offers)), key=lambda plan: plan.rank)
+        best = min(
+            (best, *(_sawn(problem, short, used, least, least_cost, limit, effort) for used in offers)),
+            key=lambda plan: plan.rank,
+        )
     return best
 
 
@@ -56,15 +59,24 @@ def _within_the_track(problem: CuttingProblem, whole: Whole) -> Whole | None:
     return replace(whole, rooms=rooms) if fewer else None
 
 
-def _sawn(problem: CuttingProblem, whole: Whole, used: list[tuple[Room, tuple]], least: int, least_cost: float, limit: int,
-          effort: Effort) -> CuttingPlan:
+def _sawn(
+    problem: CuttingProblem,
+    whole: Whole,
+    used: list[tuple[Room, tuple]],
+    least: int,
+    least_cost: float,
+    limit: int,
+    effort: Effort,
+) -> CuttingPlan:
     """The plan for these trees, each sheet laid out for the least labour at the saw."""
     unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
     sheets = tuple(_sheet(problem, whole, room, tree, limit, unused) for room, tree in used)
     return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
 
 
-def _sheet(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int, unused: dict[int, list[int]]) -> SheetPlan:
+def _sheet(
+    problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int, unused: dict[int, list[int]]
+) -> SheetPlan:
     easiest, trims = _easiest(problem, whole, room, tree, limit)
     return sawn(problem, whole, room.stock, easiest, unused, trims)
 
@@ -96,7 +108,9 @@ def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, lim
     return easiest, min(TRIMS, key=lambda trims: rank(easiest, trims))
 
 
-def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
+def _one_size(
+    whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]
+) -> list[list[tuple[Room, tuple]]]:
     """As many sheets of one size as needed: every way found with the fewest."""
     room, found = whole.rooms[0], []
     most = sum(kind.quantity for kind in whole.kinds)
@@ -123,8 +137,9 @@ def _one_size(whole: Whole, least: int, limit: int, effort: Effort, tell: Callab
     return [[(room, tree) for tree in sheets] for sheets in different.values()]
 
 
-def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort,
-                   tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
+def _several_sizes(
+    whole: Whole, least_cost: float, limit: int, effort: Effort, tell: Callable[[str], None]
+) -> list[list[tuple[Room, tuple]]]:
     """Several sizes, prices and counts; what lies in the rack first. Every way found that costs as little as the
     best."""
     tried = [_filled(whole, order, limit, effort) for order in ORDERS]
@@ -133,7 +148,9 @@ def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort,
         if room.count is None and room.price and not effort.is_over() and _holds_each(whole, room):
             one = replace(whole, rooms=(room,))
             share = effort.part(int(effort.left * ONE_SIZE_SHARE / len(whole.rooms)))
-            found += _one_size(one, max(stretched_bound(one, room), int(-(-least_cost // room.price))), limit, share, _quiet)
+            found += _one_size(
+                one, max(stretched_bound(one, room), int(-(-least_cost // room.price))), limit, share, _quiet
+            )
             effort.take(share)
     if not found:
         found = [_squeezed(whole, limit, effort)]
@@ -144,16 +161,25 @@ def _several_sizes(whole: Whole, least_cost: float, limit: int, effort: Effort,
 
 def _holds_each(whole: Whole, room: Room) -> bool:
     """Whether every part fits a sheet of this size."""
-    return all((kind.length <= room.length and kind.width <= room.width)
-               or (kind.turns and kind.width <= room.length and kind.length <= room.width) for kind in whole.kinds)
+    return all(
+        (kind.length <= room.length and kind.width <= room.width)
+        or (kind.turns and kind.width <= room.length and kind.length <= room.width)
+        for kind in whole.kinds
+    )
 
 
 def _quiet(words: str) -> None:
     """Tell nobody."""
 
 
-def _cheapest(best: list[tuple[Room, tuple]], whole: Whole, least_cost: float, limit: int, effort: Effort,
-              tell: Callable[[str], None]) -> list[tuple[Room, tuple]]:
+def _cheapest(
+    best: list[tuple[Room, tuple]],
+    whole: Whole,
+    least_cost: float,
+    limit: int,
+    effort: Effort,
+    tell: Callable[[str], None],
+) -> list[tuple[Room, tuple]]:
     """The plan with sheets left out or exchanged for cheaper ones, as long as that can be done."""
     tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
     while _cost(best)[0] > least_cost + 1e-9 and not effort.is_over():
@@ -184,7 +210,9 @@ def _filled(whole: Whole, order: Callable, limit: int, effort: Effort) -> list[t
             effort.spend(spent)
             if work[0] is not None:
                 # What holds all the rest is judged by its price alone; otherwise by price per area placed.
-                offers.append((bool(rest), room.price / work[0][AREA] if rest else room.price, room.area, at, work[0], rest))
+                offers.append(
+                    (bool(rest), room.price / work[0][AREA] if rest else room.price, room.area, at, work[0], rest)
+                )
         if not offers:
             return None
         free = [offer for offer in offers if whole.rooms[offer[3]].price == 0]
@@ -194,7 +222,9 @@ def _filled(whole: Whole, order: Callable, limit: int, effort: Effort) -> list[t
     return used
 
 
-def _cheaper(used: list[tuple[Room, tuple]], whole: Whole, limit: int, effort: Effort) -> list[tuple[Room, tuple]] | None:
+def _cheaper(
+    used: list[tuple[Room, tuple]], whole: Whole, limit: int, effort: Effort
+) -> list[tuple[Room, tuple]] | None:
     """The same parts at less cost: one sheet left out, or one exchanged for a cheaper size."""
     counts = {room.stock: room.count for room in whole.rooms}
     for room, _ in used:
@@ -214,7 +244,7 @@ def _cheaper(used: list[tuple[Room, tuple]], whole: Whole, limit: int, effort: E
         if effort.is_over():
             return None
         room, tree = used[at]
-        kept = used[:at] + used[at + 1:]
+        kept = used[:at] + used[at + 1 :]
         share = effort.part(max(effort.left // (len(changes) - number), 1))
         rooms = [each for each, _ in kept] + ([other] if other else [])
         trees = [node for _, node in kept] + ([None] if other else [])
@@ -230,6 +260,11 @@ def _squeezed(whole: Whole, limit: int, effort: Effort) -> list[tuple[Room, tupl
     rooms = [room for room in whole.rooms for _ in range(room.count or sum(kind.quantity for kind in whole.kinds))]
     trees = all_in([None] * len(rooms), rooms, ordered(whole.kinds, ORDERS[0]), whole.kinds, effort, limit)
     if trees is None:
-        there = ", ".join(f"{room.count if room.count is not None else 'any number of'} of stock[{room.stock}]" for room in whole.rooms)
-        raise ParameterError("stock", f"no way was found to cut all {sum(kind.quantity for kind in whole.kinds)} parts out of {there}")
+        there = ", ".join(
+            f"{room.count if room.count is not None else 'any number of'} of stock[{room.stock}]"
+            for room in whole.rooms
+        )
+        raise ParameterError(
+            "stock", f"no way was found to cut all {sum(kind.quantity for kind in whole.kinds)} parts out of {there}"
+        )
     return [(room, tree) for room, tree in zip(rooms, trees) if tree is not None]

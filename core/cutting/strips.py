@@ -20,7 +20,9 @@ from .whole import Kind, Room
 LONGEST = 6_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up
 
 
-def from_strips(kinds: Sequence[Kind], room: Room, effort: Effort, limit: int = NO_LIMIT, top_up: bool = False) -> list[tuple]:
+def from_strips(
+    kinds: Sequence[Kind], room: Room, effort: Effort, limit: int = NO_LIMIT, top_up: bool = False
+) -> list[tuple]:
     """Sheets that hold all parts; an empty list when the work ran out before.
 
     With `top_up`, every sheet takes whatever else finds a place, not only those that were rounded up.
@@ -38,13 +40,17 @@ def from_strips(kinds: Sequence[Kind], room: Room, effort: Effort, limit: int = 
                 if fresh is None:
                     break
                 if top_up or not times:  # rounded up: whatever else fits may come along
-                    fresh = _topped_up(fresh, kinds, room, left - np.bincount(kinds_in(fresh), minlength=len(kinds)), effort, limit)
+                    fresh = _topped_up(
+                        fresh, kinds, room, left - np.bincount(kinds_in(fresh), minlength=len(kinds)), effort, limit
+                    )
                 left = left - np.bincount(kinds_in(fresh), minlength=len(kinds))
                 sheets.append(fresh)
     return sheets
 
 
-def _relaxed(kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, effort: Effort) -> list[tuple[tuple, int]]:
+def _relaxed(
+    kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, effort: Effort
+) -> list[tuple[tuple, int]]:
     """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times."""
     rows = np.flatnonzero(left)
     columns, trees = Columns(len(rows)), {}
@@ -91,12 +97,18 @@ def _relaxed(kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, e
     program = Program(columns, left[rows], basis)
     if not program.solve(better, spend):
         return []
-    used = [(program.used[at], int(column)) for at, column in enumerate(program.basis) if int(column) in trees and program.used[at] > 1e-6]
+    used = [
+        (program.used[at], int(column))
+        for at, column in enumerate(program.basis)
+        if int(column) in trees and program.used[at] > 1e-6
+    ]
     whole = [(trees[column], int(times + 1e-6)) for times, column in used if times > 1 - 1e-6]
     return whole or [(trees[max(used)[1]], 0)]
 
 
-def _best_sheet(kinds: Sequence[Kind], room: Room, prices: np.ndarray, left: np.ndarray, lie: int, effort: Effort) -> tuple | None:
+def _best_sheet(
+    kinds: Sequence[Kind], room: Room, prices: np.ndarray, left: np.ndarray, lie: int, effort: Effort
+) -> tuple | None:
     """The most valuable sheet of strips that lie along the length (ROW) or across it (STACK); no more of a part than is left."""
     long, wide = (room.length, room.width) if lie == ROW else (room.width, room.length)
     coarse_long, coarse_wide = -(-long // LONGEST), -(-wide // LONGEST)
@@ -129,14 +141,18 @@ def _ways(kinds: Sequence[Kind], prices: np.ndarray, rest: np.ndarray, lie: int,
     ways = []
     for number, kind in enumerate(kinds):
         if prices[number] > 1e-9 and rest[number] > 0:
-            for length, width in sorted({(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())):
+            for length, width in sorted(
+                {(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())
+            ):
                 along, across = (length, width) if lie == ROW else (width, length)
                 if along <= long and across <= wide:
                     ways.append((across, along, number, length, width))
     return sorted(ways)
 
 
-def _strips(ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, coarse: int, effort: Effort) -> list[tuple]:
+def _strips(
+    ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, coarse: int, effort: Effort
+) -> list[tuple]:
     """The most valuable strip of every thickness: (across, worth, contents)."""
     values, steps, strips = np.zeros(top + 1), [], []
     for at, (across, along, number, _, _) in enumerate(ways):
@@ -144,10 +160,10 @@ def _strips(ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, c
         most = int(min(rest[number], top // weight))
         while most > 0:
             times = min(times, most)
-            trial = values[:top + 1 - times * weight] + times * prices[number]
-            taken = trial > values[times * weight:] + 1e-12
+            trial = values[: top + 1 - times * weight] + times * prices[number]
+            taken = trial > values[times * weight :] + 1e-12
             values = values.copy()
-            np.maximum(values[times * weight:], trial, out=values[times * weight:])
+            np.maximum(values[times * weight :], trial, out=values[times * weight :])
             steps.append((at, times, times * weight, taken))
             most -= times
             times *= 2
@@ -161,7 +177,10 @@ def _together(ways: list[tuple], strips: list[tuple], rest: np.ndarray, free: in
     """Strips beside each other, most valuable together, the most valuable for its thickness first: (across, contents)."""
     weights = np.array([-(-across // coarse) for across, _, _ in strips])
     worths = np.array([worth for _, worth, _ in strips])
-    often = [max(1, min(int(rest[number]) // times for number, times in _totals(ways, contents).items())) for _, _, contents in strips]
+    often = [
+        max(1, min(int(rest[number]) // times for number, times in _totals(ways, contents).items()))
+        for _, _, contents in strips
+    ]
     _, chosen = best_choice(weights, worths, np.minimum(free // weights, often), [free])[0]
     ranked = sorted(np.flatnonzero(chosen), key=lambda pick: (-worths[pick] / weights[pick], pick))
     return [(strips[pick][0], strips[pick][2]) for pick in ranked for _ in range(int(chosen[pick]))]
@@ -208,4 +227,3 @@ def _topped_up(tree: tuple, kinds: Sequence[Kind], room: Room, left: np.ndarray,
     _, spent = fill([number for number in wanted for _ in range(int(left[number]))], kinds, [work], least, limit)
     effort.spend(spent)
     return work[0]
-

@@ -60,15 +60,30 @@ def in_whole_numbers(problem: CuttingProblem) -> Whole:
             size = _up((part.length + kerf) * scale), _up((part.width + kerf) * scale)
             kinds.setdefault((*size, turns), []).extend([number] * part.quantity)
     rooms = tuple(
-        Room(*(_down((side + kerf) * scale) for side in room_of(problem, stock)),
-             stock.price, stock.count, at, stock.offcut)
-        for at, stock in enumerate(problem.stock) if stock.count != 0)
-    return Whole(tuple(Kind(*size, len(numbers), turns, tuple(numbers)) for (*size, turns), numbers in kinds.items()),
-                 rooms, scale, problem.stages)
+        Room(
+            *(_down((side + kerf) * scale) for side in room_of(problem, stock)),
+            stock.price,
+            stock.count,
+            at,
+            stock.offcut,
+        )
+        for at, stock in enumerate(problem.stock)
+        if stock.count != 0
+    )
+    return Whole(
+        tuple(Kind(*size, len(numbers), turns, tuple(numbers)) for (*size, turns), numbers in kinds.items()),
+        rooms,
+        scale,
+        problem.stages,
+    )
 
 
 def _scale(problem: CuttingProblem) -> int:
-    sizes = {problem.kerf} | {trim for each in problem.stock for trim in (problem.end_trim(each), problem.edge_trim(each))} | {size for each in (*problem.parts, *problem.stock) for size in (each.length, each.width)}
+    sizes = (
+        {problem.kerf}
+        | {trim for each in problem.stock for trim in (problem.end_trim(each), problem.edge_trim(each))}
+        | {size for each in (*problem.parts, *problem.stock) for size in (each.length, each.width)}
+    )
     scale = 1
     while scale < FINEST and any(abs(size * scale - round(size * scale)) > 1e-7 for size in sizes):
         scale *= 10

@@ -22,12 +22,12 @@ End = Literal["dot", "arrow"]
 Side = Literal["left", "right", "top", "bottom"]
 
 SIDES: tuple[Side, ...] = ("left", "right", "top", "bottom")
-HEIGHT = 3.5          # mm; larger than the lettering of dimensions, as ISO 6433 asks
-CLEARANCE = 2.0       # mm between two circles
-ARM = 4.0             # mm from the circle to where the leader may turn; keeps rows clear of columns at the corners
-WIDEST_STEP = 3.0     # circle diameters; further apart a row no longer reads as one
-AIR = 3.0             # mm between the ends of the arms and the drawing
-DOT_RADIUS = 0.6      # mm
+HEIGHT = 3.5  # mm; larger than the lettering of dimensions, as ISO 6433 asks
+CLEARANCE = 2.0  # mm between two circles
+ARM = 4.0  # mm from the circle to where the leader may turn; keeps rows clear of columns at the corners
+WIDEST_STEP = 3.0  # circle diameters; further apart a row no longer reads as one
+AIR = 3.0  # mm between the ends of the arms and the drawing
+DOT_RADIUS = 0.6  # mm
 ARROW_LENGTH, ARROW_HALF_WIDTH = 2.5, 0.45  # mm; a filled head of about 20°
 
 
@@ -52,8 +52,12 @@ class Balloon:
     def items(self) -> tuple[Item, ...]:
         """Circle, number, leader and its end."""
         x, y = self.centre
-        return (Circle(x, y, self.radius), Text(x, y - self.height / 2, self.height, self.number, "middle"),
-                Stroke(self.leader), *self._end_items())
+        return (
+            Circle(x, y, self.radius),
+            Text(x, y - self.height / 2, self.height, self.number, "middle"),
+            Stroke(self.leader),
+            *self._end_items(),
+        )
 
     def _end_items(self) -> Iterator[Item]:
         if self.end == "dot":
@@ -79,8 +83,14 @@ def drawing_room(frame: Rect, numbers: Sequence[str], sides: Sequence[Side] = SI
     return _Ring(frame, circle_radius(numbers), sides, len(numbers)).drawing
 
 
-def place_balloons(numbers: Sequence[str], anchors: Sequence[Point], *, frame: Rect,
-                   ends: Sequence[End] | None = None, sides: Sequence[Side] = SIDES) -> tuple[Balloon, ...]:
+def place_balloons(
+    numbers: Sequence[str],
+    anchors: Sequence[Point],
+    *,
+    frame: Rect,
+    ends: Sequence[End] | None = None,
+    sides: Sequence[Side] = SIDES,
+) -> tuple[Balloon, ...]:
     """A circle inside the frame for every number, in the order given, its leader ending at its anchor.
 
     Anchors lie inside `drawing_room(frame, numbers, sides)`; a leader ends with a dot (on a face) unless
@@ -89,8 +99,10 @@ def place_balloons(numbers: Sequence[str], anchors: Sequence[Point], *, frame: R
     ring = _Ring(frame, circle_radius(numbers), sides, len(numbers))
     for number, (x, y) in zip(numbers, anchors, strict=True):
         if not ring.drawing.contains(Rect(x, y, 0.0, 0.0)):
-            raise RoomError(f"part {number} is shown at {x:.1f}, {y:.1f} mm, outside the {ring.drawing.width:.0f} × "
-                            f"{ring.drawing.height:.0f} mm that the part numbers leave; draw at a smaller scale")
+            raise RoomError(
+                f"part {number} is shown at {x:.1f}, {y:.1f} mm, outside the {ring.drawing.width:.0f} × "
+                f"{ring.drawing.height:.0f} mm that the part numbers leave; draw at a smaller scale"
+            )
     if not numbers:
         return ()
     wanted = ring.nearest_counts(anchors)
@@ -98,7 +110,8 @@ def place_balloons(numbers: Sequence[str], anchors: Sequence[Point], *, frame: R
     chosen = _uncrossed(_matched(anchors, [corner for _, corner in places]), anchors, places)
     return tuple(
         Balloon(number, *places[place], anchor, end, ring.radius)
-        for number, anchor, place, end in zip(numbers, anchors, chosen, ends or ["dot"] * len(numbers), strict=True))
+        for number, anchor, place, end in zip(numbers, anchors, chosen, ends or ["dot"] * len(numbers), strict=True)
+    )
 
 
 # --- places round the drawing
@@ -121,13 +134,19 @@ class _Ring:
             if self.drawing.width > 0 and self.drawing.height > 0 and count <= sum(map(self.capacity, self.sides)):
                 return
         held = sum(max(0, self.capacity(side)) for side in self.sides)
-        raise RoomError(f"{count} part numbers do not fit around {frame.width:.0f} × {frame.height:.0f} mm, which "
-                        f"holds {held}; use a larger sheet or show fewer parts on it")
+        raise RoomError(
+            f"{count} part numbers do not fit around {frame.width:.0f} × {frame.height:.0f} mm, which "
+            f"holds {held}; use a larger sheet or show fewer parts on it"
+        )
 
     def _inside(self) -> Rect:
         left, right, top, bottom = (self.depth if side in self.sides else 0.0 for side in SIDES)
-        return Rect(self.frame.x + left, self.frame.y + bottom,
-                    self.frame.width - left - right, self.frame.height - top - bottom)
+        return Rect(
+            self.frame.x + left,
+            self.frame.y + bottom,
+            self.frame.width - left - right,
+            self.frame.height - top - bottom,
+        )
 
     @property
     def drawing(self) -> Rect:
@@ -237,8 +256,15 @@ def _assignment(cost: np.ndarray) -> list[int]:
     return answer
 
 
-def _reprice(row: int, shortest: int, distance: np.ndarray, settled: np.ndarray, row_of: np.ndarray,
-             row_price: np.ndarray, column_price: np.ndarray) -> None:
+def _reprice(
+    row: int,
+    shortest: int,
+    distance: np.ndarray,
+    settled: np.ndarray,
+    row_of: np.ndarray,
+    row_price: np.ndarray,
+    column_price: np.ndarray,
+) -> None:
     inner = settled & (row_of >= 0)
     row_price[row] += shortest
     row_price[row_of[inner]] += shortest - distance[inner]
@@ -280,8 +306,11 @@ def _crossing_pairs(starts: np.ndarray, ends: np.ndarray) -> list[tuple[int, int
     turn_to_end = along[:, None, 0] * to_ends[..., 1] - along[:, None, 1] * to_ends[..., 0]
     parted = turn_to_start * turn_to_end <= 0
     first, second = np.nonzero(np.triu(parted & parted.T, 1))
-    return [(a, b) for a, b in zip(first.tolist(), second.tolist(), strict=True)
-            if segments_cross(starts[a], ends[a], starts[b], ends[b])]
+    return [
+        (a, b)
+        for a, b in zip(first.tolist(), second.tolist(), strict=True)
+        if segments_cross(starts[a], ends[a], starts[b], ends[b])
+    ]
 
 
 def segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool:
@@ -289,8 +318,10 @@ def segments_cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     abc, abd, cda, cdb = _turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)
     if abc * abd < 0 and cda * cdb < 0:
         return True
-    return any(turn == 0 and _between(p, q, r) for turn, p, q, r in
-               ((abc, a, b, c), (abd, a, b, d), (cda, c, d, a), (cdb, c, d, b)))
+    return any(
+        turn == 0 and _between(p, q, r)
+        for turn, p, q, r in ((abc, a, b, c), (abd, a, b, d), (cda, c, d, a), (cdb, c, d, b))
+    )
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:

@@ -46,8 +46,10 @@ class Paragraph:
         count = int((height - self.height - descent) // pitch + 1)
         if count < 1:
             return None
-        items = tuple(Text(x, top - self.height - n * pitch, self.height, line, "left", self.style)
-                      for n, line in enumerate(lines[:count]))
+        items = tuple(
+            Text(x, top - self.height - n * pitch, self.height, line, "left", self.style)
+            for n, line in enumerate(lines[:count])
+        )
         if count < len(lines):
             return Laid(items, height, replace(self, string="\n".join(lines[count:])))
         return Laid(items, self.height + (len(lines) - 1) * pitch + descent + self.after)

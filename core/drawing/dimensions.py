@@ -20,19 +20,19 @@ from .page import MIDDLE, NARROW, Area, Item, Point, Rect, RoomError, Stroke, Te
 Side = Literal["below", "above", "left", "right"]
 Terminator = Literal["oblique", "arrow"]
 
-FIRST_ROW = 10.0       # mm from the drawing to the first dimension line; common practice, no source
-ROW_STEP = 8.0         # mm between dimension lines, at least; common practice, no source
-ROW_GAP = 2.0          # mm between what one row reaches and what the next begins with
-START_GAP = 1.0        # mm between the drawing and its extension lines
-OVERRUN = 2.0          # mm an extension line runs past its dimension line: 8 line widths; ISO 129-1, from memory
-LIFT = 1.2             # mm between a dimension line and the figure above it
-BESIDE = 0.8           # mm left and right of a figure
-STROKE_LENGTH = 3.0    # mm of an oblique stroke at 45°
+FIRST_ROW = 10.0  # mm from the drawing to the first dimension line; common practice, no source
+ROW_STEP = 8.0  # mm between dimension lines, at least; common practice, no source
+ROW_GAP = 2.0  # mm between what one row reaches and what the next begins with
+START_GAP = 1.0  # mm between the drawing and its extension lines
+OVERRUN = 2.0  # mm an extension line runs past its dimension line: 8 line widths; ISO 129-1, from memory
+LIFT = 1.2  # mm between a dimension line and the figure above it
+BESIDE = 0.8  # mm left and right of a figure
+STROKE_LENGTH = 3.0  # mm of an oblique stroke at 45°
 ARROW_LENGTH, ARROW_HALF_WIDTH = 2.5, 0.45  # mm; a filled head of about 20°
-ARROW_ROOM = 7.0       # mm; in a narrower space oblique strokes stand for the arrowheads, as ISO 129-1 allows
-LEADER_RISE = 3.0      # mm between a dimension line, or its figures, and figures led out beyond them
-LEAD_REACH = 60.0      # mm a led-out figure may stand aside
-LEAD_STEP = 0.25       # mm; how finely places for led-out figures are tried
+ARROW_ROOM = 7.0  # mm; in a narrower space oblique strokes stand for the arrowheads, as ISO 129-1 allows
+LEADER_RISE = 3.0  # mm between a dimension line, or its figures, and figures led out beyond them
+LEAD_REACH = 60.0  # mm a led-out figure may stand aside
+LEAD_STEP = 0.25  # mm; how finely places for led-out figures are tried
 
 
 def figures(value: float) -> str:
@@ -67,33 +67,47 @@ class Dimensions:
     depth: float
 
 
-def chain(stations: Sequence[float], *, origin: float = 0.0, scale: float = 1.0,
-          label: Callable[[float], str] = figures) -> tuple[DimensionRow, ...]:
+def chain(
+    stations: Sequence[float], *, origin: float = 0.0, scale: float = 1.0, label: Callable[[float], str] = figures
+) -> tuple[DimensionRow, ...]:
     """One row with a dimension from each station to the next.
 
     Stations are mm of the piece along the side; `origin` is where its nought lies on paper, `scale` paper per piece.
     """
     stations = sorted(set(stations))
-    return (DimensionRow(tuple(origin + scale * station for station in stations),
-                         tuple(label(b - a) for a, b in pairwise(stations))),)
+    return (
+        DimensionRow(
+            tuple(origin + scale * station for station in stations), tuple(label(b - a) for a, b in pairwise(stations))
+        ),
+    )
 
 
-def parallel(stations: Sequence[float], *, origin: float = 0.0, scale: float = 1.0,
-             label: Callable[[float], str] = figures) -> tuple[DimensionRow, ...]:
+def parallel(
+    stations: Sequence[float], *, origin: float = 0.0, scale: float = 1.0, label: Callable[[float], str] = figures
+) -> tuple[DimensionRow, ...]:
     """Rows from the first station to each of the others, the shortest nearest the drawing.
 
     Measured from the first station given, which may be the lowest or the highest of them.
     """
     datum, *others = stations
     return tuple(
-        DimensionRow((origin + scale * min(datum, other), origin + scale * max(datum, other)),
-                     (label(abs(other - datum)),))
-        for other in sorted(set(others) - {datum}, key=lambda other: abs(other - datum)))
+        DimensionRow(
+            (origin + scale * min(datum, other), origin + scale * max(datum, other)), (label(abs(other - datum)),)
+        )
+        for other in sorted(set(others) - {datum}, key=lambda other: abs(other - datum))
+    )
 
 
-def place_dimensions(rows: Sequence[DimensionRow], *, side: Side, drawing: Rect, limits: Rect | None = None,
-                     avoid: Sequence[Rect] = (), height: float = 2.5,
-                     terminator: Terminator = "oblique") -> Dimensions:
+def place_dimensions(
+    rows: Sequence[DimensionRow],
+    *,
+    side: Side,
+    drawing: Rect,
+    limits: Rect | None = None,
+    avoid: Sequence[Rect] = (),
+    height: float = 2.5,
+    terminator: Terminator = "oblique",
+) -> Dimensions:
     """The rows beside the drawing, the first nearest to it; figures read from below or from the right.
 
     `drawing` is the outline that extension lines start from, `limits` the rectangle figures must keep within,
@@ -107,6 +121,7 @@ def place_dimensions(rows: Sequence[DimensionRow], *, side: Side, drawing: Rect,
 
 
 # --- helpers
+
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
@@ -126,8 +141,12 @@ class _Frame:
 
     def point(self, along: float, out: float) -> Point:
         drawing = self.drawing
-        return {"below": (along, drawing.y - out), "above": (along, drawing.top + out),
-                "left": (drawing.x - out, along), "right": (drawing.right + out, along)}[self.side]
+        return {
+            "below": (along, drawing.y - out),
+            "above": (along, drawing.top + out),
+            "left": (drawing.x - out, along),
+            "right": (drawing.right + out, along),
+        }[self.side]
 
     def rect(self, along: tuple[float, float], out: tuple[float, float]) -> Rect:
         return rect_around([self.point(along[0], out[0]), self.point(along[1], out[1])])
@@ -161,7 +180,7 @@ class _Layout:
         row, line = self.rows[number], self.next_line()
         self.lines.append(line)
         self.reach = line + max(OVERRUN, self.figure_band if self.frame.figures_outward else 0.0)
-        crossing = [station for outer in self.rows[number + 1:] for station in outer.stations]
+        crossing = [station for outer in self.rows[number + 1 :] for station in outer.stations]
         ends = [row.stations[0], row.stations[-1]]
         led_out = []
         for label, gap in zip(row.labels, pairwise(row.stations), strict=True):
@@ -194,16 +213,23 @@ class _Layout:
         inward = 0.0 if self.frame.figures_outward else self.figure_band
         return max(self.lines[-1] + ROW_STEP, self.reach + ROW_GAP + inward)
 
-    def start(self, gap: tuple[float, float], ends: tuple[float, float], length: float, line: float,
-              crossing: Sequence[float]) -> float | None:
+    def start(
+        self, gap: tuple[float, float], ends: tuple[float, float], length: float, line: float, crossing: Sequence[float]
+    ) -> float | None:
         """Where along its row a figure may start: in its gap, or past the end of the row; None if nowhere."""
         starts = [_start_within(gap, length, crossing)]
         if gap[1] == ends[1]:
             starts.append(gap[1] + STROKE_LENGTH / 2)
         if gap[0] == ends[0]:
             starts.append(gap[0] - STROKE_LENGTH / 2 - length)
-        return next((start for start in starts if start is not None and self.is_free(start, length, line + self.lift,
-                                                                                      crossing)), None)
+        return next(
+            (
+                start
+                for start in starts
+                if start is not None and self.is_free(start, length, line + self.lift, crossing)
+            ),
+            None,
+        )
 
     def is_free(self, start: float, length: float, base: float, crossing: Sequence[float]) -> bool:
         """Whether a figure may be printed with its room from `start`: nothing there, no extension line through it."""
@@ -211,8 +237,9 @@ class _Layout:
             return False
         up = self.height if self.frame.figures_outward else -self.height
         rect = self.frame.rect((start + BESIDE, start + length - BESIDE), (base, base + up))
-        return (not any(rect.overlaps(other, BESIDE) for other in (*self.figures, *self.avoid))
-                and (self.limits is None or self.limits.contains(rect)))
+        return not any(rect.overlaps(other, BESIDE) for other in (*self.figures, *self.avoid)) and (
+            self.limits is None or self.limits.contains(rect)
+        )
 
     def are_free(self, starts: Sequence[float], length: float, base: float, crossing: Sequence[float]) -> np.ndarray:
         """`is_free` for many starts in one line, (n,) bool: only what stands at that height is looked at."""
@@ -224,12 +251,18 @@ class _Layout:
         level = self.frame.side in ("below", "above")
         low, high = (rect.x, rect.right) if level else (rect.y, rect.top)
         for other in (*self.figures, *self.avoid):
-            beside = Rect(other.x, rect.y, other.width, rect.height) if level else Rect(rect.x, other.y, rect.width, other.height)
+            beside = (
+                Rect(other.x, rect.y, other.width, rect.height)
+                if level
+                else Rect(rect.x, other.y, rect.width, other.height)
+            )
             if beside.overlaps(other, BESIDE) or other.overlaps(beside, BESIDE):
                 first, last = (other.x, other.right) if level else (other.y, other.top)
                 free &= ~((at + low < last + BESIDE) & (first < at + high + BESIDE))
         if self.limits is not None:
-            free &= [self.limits.contains(rect.moved(start, 0.0) if level else rect.moved(0.0, start)) for start in starts]
+            free &= [
+                self.limits.contains(rect.moved(start, 0.0) if level else rect.moved(0.0, start)) for start in starts
+            ]
         return free
 
     def figure(self, label: str, start: float, base: float) -> Text:
@@ -268,13 +301,16 @@ class _Layout:
             apart = 0.0 if number == 0 else (figure.length + led_out[number - 1].length) / 2
             before = _least_before(costs, math.ceil(apart / LEAD_STEP - 1e-9))
             free = self.are_free([place - figure.length / 2 for place in places], figure.length, base, crossing)
-            costs = [before[n][0] + abs(place - figure.middle) if free[n] else math.inf
-                     for n, place in enumerate(places)]
+            costs = [
+                before[n][0] + abs(place - figure.middle) if free[n] else math.inf for n, place in enumerate(places)
+            ]
             ways.append([way for _, way in before])
         place = min(range(len(places)), key=costs.__getitem__)
         if costs[place] == math.inf:
-            raise RoomError(f"the dimensions {', '.join(figure.label for figure in led_out)} find no place beside the "
-                            f"drawing; use a larger scale or fewer of them")
+            raise RoomError(
+                f"the dimensions {', '.join(figure.label for figure in led_out)} find no place beside the "
+                f"drawing; use a larger scale or fewer of them"
+            )
         chosen = [place]
         for way in reversed(ways[1:]):
             chosen.append(way[chosen[-1]])
@@ -294,8 +330,13 @@ class _Layout:
 
     def arrow(self, station: float, line: float, way: float) -> Area:
         back = station + way * ARROW_LENGTH
-        return Area((self.frame.point(station, line), self.frame.point(back, line + ARROW_HALF_WIDTH),
-                     self.frame.point(back, line - ARROW_HALF_WIDTH)))
+        return Area(
+            (
+                self.frame.point(station, line),
+                self.frame.point(back, line + ARROW_HALF_WIDTH),
+                self.frame.point(back, line - ARROW_HALF_WIDTH),
+            )
+        )
 
     def oblique(self, station: float, line: float) -> Stroke:
         """A stroke that rises to the right for whoever reads the figure."""
@@ -310,10 +351,13 @@ class _Layout:
         for row, line in zip(self.rows, self.lines, strict=True):
             for station in row.stations:
                 longest[round(station, 6)] = line + OVERRUN
-        extensions = [Stroke((self.frame.point(at, START_GAP), self.frame.point(at, out)), NARROW)
-                      for at, out in longest.items()]
-        bands = [self.frame.rect((row.stations[0], row.stations[-1]), (line - 0.5, line + 0.5))
-                 for row, line in zip(self.rows, self.lines, strict=True)]
+        extensions = [
+            Stroke((self.frame.point(at, START_GAP), self.frame.point(at, out)), NARROW) for at, out in longest.items()
+        ]
+        bands = [
+            self.frame.rect((row.stations[0], row.stations[-1]), (line - 0.5, line + 0.5))
+            for row, line in zip(self.rows, self.lines, strict=True)
+        ]
         occupied = (*self.figures, *bands, *(line.bounds() for line in extensions))
         return Dimensions((*extensions, *self.items), occupied, self.reach)
 
@@ -322,8 +366,9 @@ def _start_within(gap: tuple[float, float], length: float, crossing: Sequence[fl
     """Where in the gap a figure may start, as near its middle as may be; None if nowhere."""
     walls = [gap[0], *sorted(station for station in crossing if gap[0] < station < gap[1]), gap[1]]
     middle = (gap[0] + gap[1] - length) / 2
-    starts = [min(max(middle, a + BESIDE), b - BESIDE - length)
-              for a, b in pairwise(walls) if b - a >= length + 2 * BESIDE]
+    starts = [
+        min(max(middle, a + BESIDE), b - BESIDE - length) for a, b in pairwise(walls) if b - a >= length + 2 * BESIDE
+    ]
     return min(starts, key=lambda start: (round(abs(start - middle), 6), start), default=None)
 
 

@@ -27,12 +27,18 @@ def taken_apart(model: Model, amount: float, gap: float = GAP) -> Model:
         return model
     paths = directions_apart(model, gap)
     parts = tuple(replace(part, place=part.place.moved(_scaled(paths[part.key], amount))) for part in model.parts)
-    fittings = tuple(replace(fitting, place=fitting.place.moved(_scaled(paths[fitting.key], amount))) for fitting in model.fittings)
+    fittings = tuple(
+        replace(fitting, place=fitting.place.moved(_scaled(paths[fitting.key], amount))) for fitting in model.fittings
+    )
     return replace(model, parts=parts, fittings=fittings)
 
 
 def directions_apart(
-    model: Model, gap: float = GAP, below: str = "", wholes: Collection[str] = (), boxes: Mapping[str, Box] | None = None
+    model: Model,
+    gap: float = GAP,
+    below: str = "",
+    wholes: Collection[str] = (),
+    boxes: Mapping[str, Box] | None = None,
 ) -> dict[str, Vector]:
     """How far each part and fitting moves, in mm, when everything is apart.
 
@@ -56,7 +62,11 @@ def within(model: Model, assembly: str) -> list[str]:
 
 def shown_alone(model: Model, keys: set[str]) -> Model:
     """The model with only these parts and fittings."""
-    return replace(model, parts=tuple(p for p in model.parts if p.key in keys), fittings=tuple(f for f in model.fittings if f.key in keys))
+    return replace(
+        model,
+        parts=tuple(p for p in model.parts if p.key in keys),
+        fittings=tuple(f for f in model.fittings if f.key in keys),
+    )
 
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
@@ -97,7 +107,9 @@ class _Opening:
 
     def there(self, layer: list) -> list[tuple]:
         """The members of a layer that the model has, with the parts and fittings that each consists of."""
-        found = [(member, [leaf for leaf in _leaves(member.key, self.assemblies) if leaf in self.boxes]) for member in layer]
+        found = [
+            (member, [leaf for leaf in _leaves(member.key, self.assemblies) if leaf in self.boxes]) for member in layer
+        ]
         return [(member, leaves) for member, leaves in found if leaves]
 
     def box(self, key: str, leaves: list[str]) -> Box:

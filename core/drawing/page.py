@@ -23,7 +23,7 @@ Anchor = Literal["left", "middle", "right"]
 LineKind = Literal["visible", "hidden", "centre", "cutting plane", "outline of another position"]
 
 WIDE, MIDDLE, NARROW = 0.5, 0.35, 0.25  # mm; line group for A2 to A4; ISO 128-2, the pair from memory
-FRAME_WIDTH = 0.7                       # mm; frame of the drawing space; ISO 5457, from memory
+FRAME_WIDTH = 0.7  # mm; frame of the drawing space; ISO 5457, from memory
 
 # Dash, gap, dash … in line widths: dashes 12 d, long dashes 24 d, gaps 3 d, dots 0.5 d; ISO 128-2, from memory
 _DASHES: dict[str, tuple[float, ...]] = {
@@ -78,13 +78,21 @@ class Rect:
 
     def overlaps(self, other: Rect, clearance: float = 0.0) -> bool:
         """Whether the two share more than an edge, or come closer than the clearance."""
-        return (self.x < other.right + clearance and other.x < self.right + clearance
-                and self.y < other.top + clearance and other.y < self.top + clearance)
+        return (
+            self.x < other.right + clearance
+            and other.x < self.right + clearance
+            and self.y < other.top + clearance
+            and other.y < self.top + clearance
+        )
 
     def contains(self, other: Rect, slack: float = 1e-6) -> bool:
         """Whether the other lies inside this one, edges included."""
-        return (self.x - slack <= other.x and other.right <= self.right + slack
-                and self.y - slack <= other.y and other.top <= self.top + slack)
+        return (
+            self.x - slack <= other.x
+            and other.right <= self.right + slack
+            and self.y - slack <= other.y
+            and other.top <= self.top + slack
+        )
 
 
 def rect_around(points: Iterable[Point]) -> Rect:
@@ -147,8 +155,12 @@ class Lines:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Lines:
         """The same lines elsewhere."""
-        return replace(self, segments=tuple(
-            (x + a * scale, y + b * scale, x + c * scale, y + d * scale) for a, b, c, d in self.segments))
+        return replace(
+            self,
+            segments=tuple(
+                (x + a * scale, y + b * scale, x + c * scale, y + d * scale) for a, b, c, d in self.segments
+            ),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,8 +198,9 @@ class Blocks:
 
     def placed_rects(self) -> tuple[tuple[float, float, float, float], ...]:
         """Each rectangle on the page: left, bottom, width, height in mm."""
-        return tuple((self.x + a * self.unit, self.y + b * self.unit, w * self.unit, h * self.unit)
-                     for a, b, w, h in self.rects)
+        return tuple(
+            (self.x + a * self.unit, self.y + b * self.unit, w * self.unit, h * self.unit) for a, b, w, h in self.rects
+        )
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Blocks:
         """The same rectangles elsewhere."""
@@ -304,7 +317,7 @@ class Swatch:
     @property
     def rgb(self) -> tuple[float, float, float]:
         """Red, green and blue from 0 to 1 (sRGB)."""
-        red, green, blue = (int(self.colour[n:n + 2], 16) / 255 for n in (1, 3, 5))
+        red, green, blue = (int(self.colour[n : n + 2], 16) / 255 for n in (1, 3, 5))
         return red, green, blue
 
     def bounds(self) -> Rect:
@@ -313,8 +326,9 @@ class Swatch:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Swatch:
         """The same swatch elsewhere."""
-        return replace(self, x=x + self.x * scale, y=y + self.y * scale,
-                       width=self.width * scale, height=self.height * scale)
+        return replace(
+            self, x=x + self.x * scale, y=y + self.y * scale, width=self.width * scale, height=self.height * scale
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,8 +351,9 @@ class Picture:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Picture:
         """The same picture elsewhere."""
-        return replace(self, x=x + self.x * scale, y=y + self.y * scale,
-                       width=self.width * scale, height=self.height * scale)
+        return replace(
+            self, x=x + self.x * scale, y=y + self.y * scale, width=self.width * scale, height=self.height * scale
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -357,8 +372,9 @@ class Link:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Link:
         """The same link elsewhere."""
-        return replace(self, x=x + self.x * scale, y=y + self.y * scale,
-                       width=self.width * scale, height=self.height * scale)
+        return replace(
+            self, x=x + self.x * scale, y=y + self.y * scale, width=self.width * scale, height=self.height * scale
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,7 +57,9 @@ class Perspective:
         own = (np.asarray(points, float) - self.target) @ self.view.axes.T
         away = self.distance - own[..., 2]
         if away.size and away.min() < NEAREST * self.distance:
-            raise ParameterError("view", f"an eye {self.distance:.0f} mm away stands in the piece or touches it; move it farther off")
+            raise ParameterError(
+                "view", f"an eye {self.distance:.0f} mm away stands in the piece or touches it; move it farther off"
+            )
         share = self.distance / away
         return np.stack((own[..., 0] * share, own[..., 1] * share, self.distance * share), axis=-1)
 

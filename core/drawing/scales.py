@@ -26,8 +26,18 @@ class Scale:
 FULL_SIZE = Scale(1, 1)
 
 # ISO 5455, from memory; largest first
-SCALES = (Scale(10, 1), Scale(5, 1), Scale(2, 1), FULL_SIZE,
-          Scale(1, 2), Scale(1, 5), Scale(1, 10), Scale(1, 20), Scale(1, 50), Scale(1, 100))
+SCALES = (
+    Scale(10, 1),
+    Scale(5, 1),
+    Scale(2, 1),
+    FULL_SIZE,
+    Scale(1, 2),
+    Scale(1, 5),
+    Scale(1, 10),
+    Scale(1, 20),
+    Scale(1, 50),
+    Scale(1, 100),
+)
 
 
 def fitting_scale(width: float, height: float, room: Rect, *, largest: Scale = FULL_SIZE) -> Scale:
@@ -38,8 +48,10 @@ def fitting_scale(width: float, height: float, room: Rect, *, largest: Scale = F
 
     Raises RoomError when even the smallest is too large.
     """
-    for scale in SCALES[SCALES.index(largest):]:
+    for scale in SCALES[SCALES.index(largest) :]:
         if width * scale.ratio <= room.width + 1e-9 and height * scale.ratio <= room.height + 1e-9:
             return scale
-    raise RoomError(f"{width:g} × {height:g} mm is too large for {room.width:g} × {room.height:g} mm of paper "
-                    f"at {SCALES[-1]}; use a larger sheet")
+    raise RoomError(
+        f"{width:g} × {height:g} mm is too large for {room.width:g} × {room.height:g} mm of paper "
+        f"at {SCALES[-1]}; use a larger sheet"
+    )

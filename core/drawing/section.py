@@ -65,7 +65,9 @@ def cut(meshes: Sequence[Mesh], view: View, depth: float) -> Section:
     return Section(np.concatenate(points), np.concatenate(solids))
 
 
-def hatching(section: Section, scale: float, hatches: Sequence[Hatch], angles: Sequence[float]) -> list[tuple[np.ndarray, Hatch]]:
+def hatching(
+    section: Section, scale: float, hatches: Sequence[Hatch], angles: Sequence[float]
+) -> list[tuple[np.ndarray, Hatch]]:
     """Hatching of every solid (by its hatch and angle in degrees), in mm on paper with the origin of the view at (0, 0).
 
     Lines of one hatch together, each with the hatch; lines of all solids of one hatch and angle run on from one to the

@@ -15,16 +15,35 @@ from .tables import Bracket, Cell, Column, Group, Table, single_group
 from .title_block import BLOCK_WIDTH, TitleBlock
 
 __all__ = [
-    "FULL_SIZE", "SCALES", "SHEETS", "Block", "Bracket", "Cell", "Column", "Figure", "Gap", "Group", "Heading",
-    "Paragraph", "Scale", "Sheet", "SheetSize", "Table", "TitleBlock", "fitting_scale", "flow", "number_sheets",
-    "single_group", "table_pages",
+    "FULL_SIZE",
+    "SCALES",
+    "SHEETS",
+    "Block",
+    "Bracket",
+    "Cell",
+    "Column",
+    "Figure",
+    "Gap",
+    "Group",
+    "Heading",
+    "Paragraph",
+    "Scale",
+    "Sheet",
+    "SheetSize",
+    "Table",
+    "TitleBlock",
+    "fitting_scale",
+    "flow",
+    "number_sheets",
+    "single_group",
+    "table_pages",
 ]
 
-MARGIN = 10.0         # mm, frame to edge of the paper; ISO 5457
+MARGIN = 10.0  # mm, frame to edge of the paper; ISO 5457
 FILING_MARGIN = 20.0  # mm at the left; ISO 5457
-FIELD = 50.0          # mm; zones are this long, measured from the middle of the sheet; ISO 5457:1999, from memory
-BAND = 5.0            # mm; depth of the zone border outside the frame; ISO 5457, from memory
-AIR = 5.0             # mm between frame or title block and what is drawn
+FIELD = 50.0  # mm; zones are this long, measured from the middle of the sheet; ISO 5457:1999, from memory
+BAND = 5.0  # mm; depth of the zone border outside the frame; ISO 5457, from memory
+AIR = 5.0  # mm between frame or title block and what is drawn
 STAMP_HEIGHTS = (7.0, 5.0, 3.5)  # mm of lettering, the largest that fits
 
 
@@ -46,15 +65,18 @@ class SheetSize:
 
 # A4 to A2: ISO 216. Letter and tabloid: ANSI/ASME Y14.1. Letter upright has a wider filing margin, so that a
 # title block of 180 mm fills its frame.
-SHEETS = {sheet.name: sheet for sheet in (
-    SheetSize("A4", 210, 297),
-    SheetSize("A4 landscape", 297, 210),
-    SheetSize("A3", 420, 297, zones=True),
-    SheetSize("A2", 594, 420, zones=True),
-    SheetSize("letter", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH),
-    SheetSize("letter landscape", 279.4, 215.9),
-    SheetSize("tabloid", 431.8, 279.4, zones=True),
-)}
+SHEETS = {
+    sheet.name: sheet
+    for sheet in (
+        SheetSize("A4", 210, 297),
+        SheetSize("A4 landscape", 297, 210),
+        SheetSize("A3", 420, 297, zones=True),
+        SheetSize("A2", 594, 420, zones=True),
+        SheetSize("letter", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH),
+        SheetSize("letter landscape", 279.4, 215.9),
+        SheetSize("tabloid", 431.8, 279.4, zones=True),
+    )
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +122,11 @@ class Sheet:
     def stamp_band(self) -> Rect:
         """Where the stamp stands, whether there is one or not."""
         height = _stamp_height(self.stamp, self.frame.width)
-        band = height * 2.2 if height > STAMP_HEIGHTS[-1] else 4 + text.line_pitch(height) * len(
-            text.wrap(self.stamp, self.frame.width - 2 * AIR, height, "bold"))
+        band = (
+            height * 2.2
+            if height > STAMP_HEIGHTS[-1]
+            else 4 + text.line_pitch(height) * len(text.wrap(self.stamp, self.frame.width - 2 * AIR, height, "bold"))
+        )
         return Rect(self.frame.x, self.frame.top - band, self.frame.width, band)
 
     def with_items(self, items: Sequence[Item]) -> Sheet:
@@ -110,10 +135,15 @@ class Sheet:
 
     def page(self, number: int = 1, total: int = 1) -> Page:
         """The finished page, sheet `number` of `total`."""
-        furniture = (*_frame_items(self.size), *self._stamp_items(),
-                     *self.title.drawn(self.title_block, number, total))
-        return Page(self.size.width, self.size.height, (*furniture, *_with_decimals(self.items, self.decimal)),
-                    f"{self.title.piece}: {self.title.sheet}", self.bookmark, self.level)
+        furniture = (*_frame_items(self.size), *self._stamp_items(), *self.title.drawn(self.title_block, number, total))
+        return Page(
+            self.size.width,
+            self.size.height,
+            (*furniture, *_with_decimals(self.items, self.decimal)),
+            f"{self.title.piece}: {self.title.sheet}",
+            self.bookmark,
+            self.level,
+        )
 
     def _stamp_items(self) -> Iterator[Item]:
         if not self.stamp:
@@ -153,6 +183,7 @@ def table_pages(table: Table, sheet: Sheet) -> tuple[Page, ...]:
 
 # --- flowing
 
+
 def _filled(sheet: Sheet, blocks: Sequence[Block], columns: int, gutter: float) -> tuple[Sheet, list[Block]]:
     """The sheet with as many blocks as it holds, and the blocks left over."""
     room, waiting, items = sheet.room, list(blocks), []
@@ -171,12 +202,15 @@ def _filled(sheet: Sheet, blocks: Sequence[Block], columns: int, gutter: float) 
         while waiting and isinstance(waiting[0], Gap):
             waiting.pop(0)
     if blocks and list(blocks) == waiting:
-        raise RoomError(f"sheet {sheet.title.sheet!r}: a {type(waiting[0]).__name__.lower()} or one of its rows needs "
-                        f"more than the {room.height:.0f} mm a {sheet.size.name} sheet has; use a larger sheet")
+        raise RoomError(
+            f"sheet {sheet.title.sheet!r}: a {type(waiting[0]).__name__.lower()} or one of its rows needs "
+            f"more than the {room.height:.0f} mm a {sheet.size.name} sheet has; use a larger sheet"
+        )
     return sheet.with_items(items), waiting
 
 
 # --- frame
+
 
 def _frame_items(size: SheetSize) -> Iterator[Item]:
     frame = size.frame
@@ -213,8 +247,9 @@ def _zone_names(size: SheetSize) -> Iterator[Text]:
     for number, x in enumerate(_middles(_zone_edges(size.width, frame.x, frame.right)), start=1):
         yield Text(x, frame.top + drop, height, str(number), "middle")
         yield Text(x, frame.y - BAND + drop, height, str(number), "middle")
-    for letter, y in zip("ABCDEFGHJKLMNP", reversed(_middles(_zone_edges(size.height, frame.y, frame.top))),
-                         strict=False):
+    for letter, y in zip(
+        "ABCDEFGHJKLMNP", reversed(_middles(_zone_edges(size.height, frame.y, frame.top))), strict=False
+    ):
         yield Text(frame.x - BAND / 2, y - height / 2, height, letter, "middle")
         yield Text(frame.right + BAND / 2, y - height / 2, height, letter, "middle")
 
@@ -232,11 +267,14 @@ def _middles(edges: Sequence[float]) -> list[float]:
 
 # --- small helpers
 
+
 def _with_decimals(items: Sequence[Item], sign: str) -> Sequence[Item]:
     """Items whose lettering has this decimal sign; point and comma are equally wide in the bundled font."""
     if sign == ".":
         return items
-    return tuple(replace(each, string=with_decimals(each.string, sign)) if isinstance(each, Text) else each for each in items)
+    return tuple(
+        replace(each, string=with_decimals(each.string, sign)) if isinstance(each, Text) else each for each in items
+    )
 
 
 def _between(left: float, bottom: float, right: float, top: float) -> Rect:

@@ -15,12 +15,12 @@ from .blocks import Laid
 from .page import NARROW, WIDE, Anchor, Area, Item, Lines, Rect, RoomError, Stroke, Swatch, Text, box
 from .text import Style
 
-PADDING = 1.2          # mm between a cell's side and its lettering
-ROW_PADDING = 1.75     # mm between a cell's top or bottom and capitals
-SUBHEAD_GREY = 0.9     # light enough for black lettering on any printer
-BRACKET_GAP = 1.5      # mm between table and bracket
-BRACKET_ARM = 2.0      # mm
-KEPT_TOGETHER = 60.0   # mm; a bracket no taller than this is not parted by the end of a sheet
+PADDING = 1.2  # mm between a cell's side and its lettering
+ROW_PADDING = 1.75  # mm between a cell's top or bottom and capitals
+SUBHEAD_GREY = 0.9  # light enough for black lettering on any printer
+BRACKET_GAP = 1.5  # mm between table and bracket
+BRACKET_ARM = 2.0  # mm
+KEPT_TOGETHER = 60.0  # mm; a bracket no taller than this is not parted by the end of a sheet
 CONTINUED = "continued"
 
 
@@ -124,8 +124,10 @@ class _TableLayout:
         return Laid(tuple(self.items(shown)), sum(line.height for line in shown), rest)
 
     def headings(self) -> _Line:
-        cells = tuple(self.wrapped(column.heading, width, "bold")
-                      for column, width in zip(self.table.columns, self.widths, strict=True))
+        cells = tuple(
+            self.wrapped(column.heading, width, "bold")
+            for column, width in zip(self.table.columns, self.widths, strict=True)
+        )
         return _Line("headings", cells, self.row_height(cells))
 
     def lines(self) -> Iterator[_Line]:
@@ -136,8 +138,11 @@ class _TableLayout:
             yield from self.rows(number, group)
 
     def rows(self, number: int, group: Group) -> Iterator[_Line]:
-        bracket_of = {row: n for n, bracket in enumerate(group.brackets)
-                      for row in range(bracket.first, bracket.first + bracket.count)}
+        bracket_of = {
+            row: n
+            for n, bracket in enumerate(group.brackets)
+            for row in range(bracket.first, bracket.first + bracket.count)
+        }
         for n, row in enumerate(group.rows):
             if len(row) != len(self.widths):
                 raise ValueError(f"a row of {len(row)} cells in a table of {len(self.widths)} columns: {row!r}")
@@ -151,13 +156,17 @@ class _TableLayout:
     def rest(self, line: _Line) -> Table:
         """The table from this line on; a group cut in two says so."""
         group, row = self.table.groups[line.group], line.row
-        brackets = tuple(Bracket(max(0, bracket.first - row), min(bracket.count, bracket.first + bracket.count - row),
-                                 bracket.string)
-                         for bracket in group.brackets if bracket.first + bracket.count > row)
+        brackets = tuple(
+            Bracket(
+                max(0, bracket.first - row), min(bracket.count, bracket.first + bracket.count - row), bracket.string
+            )
+            for bracket in group.brackets
+            if bracket.first + bracket.count > row
+        )
         first = replace(group, rows=group.rows[row:], brackets=brackets)
         if row and group.title and not group.title.endswith(f"({CONTINUED})"):
             first = replace(first, title=f"{group.title} ({CONTINUED})")
-        groups = (first, *self.table.groups[line.group + 1:])
+        groups = (first, *self.table.groups[line.group + 1 :])
         return replace(self.table, groups=groups, keeps_margin=self.keeps_margin)
 
     # what a line needs
@@ -211,8 +220,9 @@ class _TableLayout:
             x = {"left": left + PADDING, "middle": (left + right) / 2, "right": right - PADDING}[anchor]
             yield from self.column_of_text(x, top, strings, anchor, cell.style)
 
-    def column_of_text(self, x: float, top: float, strings: Sequence[str], anchor: Anchor,
-                       style: Style) -> Iterator[Text]:
+    def column_of_text(
+        self, x: float, top: float, strings: Sequence[str], anchor: Anchor, style: Style
+    ) -> Iterator[Text]:
         height, pitch = self.table.height, text.line_pitch(self.table.height)
         for n, string in enumerate(strings):
             if string:
@@ -230,8 +240,12 @@ class _TableLayout:
 
     def grid(self, lines: Sequence[_Line], tops: Sequence[float]) -> Lines:
         across = [(self.x, y, self.x + self.width, y) for y in tops[2:-1]]
-        down = [(x, top - line.height, x, top) for line, top in zip(lines, tops, strict=False)
-                if line.kind != "subhead" for x in self.lefts[1:-1]]
+        down = [
+            (x, top - line.height, x, top)
+            for line, top in zip(lines, tops, strict=False)
+            if line.kind != "subhead"
+            for x in self.lefts[1:-1]
+        ]
         return Lines((*across, *down), NARROW)
 
     def brackets(self, lines: Sequence[_Line], tops: Sequence[float]) -> Iterator[Item]:
@@ -293,8 +307,10 @@ def _column_widths(columns: Sequence[Column], room: float, height: float) -> tup
     share = (room - sum(fixed)) / sharing if sharing else 0.0
     widths = tuple(width or share for width in fixed)
     if sum(fixed) > room + 1e-6 or any(width < need - 1e-6 for width, need in zip(widths, least, strict=True)):
-        raise RoomError(f"the columns {', '.join(column.heading for column in columns)} need more than the "
-                        f"{room:.1f} mm there are; use a wider sheet")
+        raise RoomError(
+            f"the columns {', '.join(column.heading for column in columns)} need more than the "
+            f"{room:.1f} mm there are; use a wider sheet"
+        )
     return widths
 
 

@@ -20,14 +20,16 @@ from ..errors import PieceError
 Style = Literal["regular", "bold"]
 
 FONT_FAMILY = "DejaVu Sans Condensed"
-FONT_FILES = MappingProxyType({
-    "regular": Path(__file__).parent.parent / "library" / "fonts" / "DejaVuSansCondensed.ttf",
-    "bold": Path(__file__).parent.parent / "library" / "fonts" / "DejaVuSansCondensed-Bold.ttf",
-})
+FONT_FILES = MappingProxyType(
+    {
+        "regular": Path(__file__).parent.parent / "library" / "fonts" / "DejaVuSansCondensed.ttf",
+        "bold": Path(__file__).parent.parent / "library" / "fonts" / "DejaVuSansCondensed-Bold.ttf",
+    }
+)
 
 HEIGHTS = (1.8, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0, 20.0)  # mm; ISO 3098-1
 LEAST_HEIGHT = 2.5  # mm; the smallest lettering these sheets use; common practice, no source
-LINE_PITCH = 1.7    # of the height, base line to base line; ISO 3098 type B wants 1.4 without accents, from memory
+LINE_PITCH = 1.7  # of the height, base line to base line; ISO 3098 type B wants 1.4 without accents, from memory
 
 
 class GlyphError(PieceError, ValueError):
@@ -46,9 +48,9 @@ class Font:
     """The figures of one font file, as shares of the capital height."""
 
     advances: MappingProxyType[int, float]  # by code point
-    em: float          # size of the em square: what other programs call the font size
-    descent: float     # how far g, p and y reach below the base line
-    ascent: float      # how far accented capitals reach above it
+    em: float  # size of the em square: what other programs call the font size
+    descent: float  # how far g, p and y reach below the base line
+    ascent: float  # how far accented capitals reach above it
 
 
 @cache
@@ -122,6 +124,7 @@ def line_pitch(height: float) -> float:
 
 # --- helpers
 
+
 @lru_cache(maxsize=1 << 16)
 def _length(string: str, style: Style) -> float:
     """Length in capital heights; the same words come again and again on a job's sheets."""
@@ -172,9 +175,9 @@ def _read_font(data: bytes) -> Font:
     """Read the tables head, hhea, hmtx, cmap, loca and glyf. Source: the OpenType specification (ISO/IEC 14496-22)."""
     tables = _tables(data)
     head, hhea = tables["head"], tables["hhea"]
-    units, = struct.unpack_from(">H", data, head + 18)
+    (units,) = struct.unpack_from(">H", data, head + 18)
     ascender, descender = struct.unpack_from(">hh", data, hhea + 4)
-    metrics, = struct.unpack_from(">H", data, hhea + 34)
+    (metrics,) = struct.unpack_from(">H", data, hhea + 34)
     long_metrics = struct.unpack_from(f">{2 * metrics}H", data, tables["hmtx"])[::2]
     glyphs = _character_map(data, tables["cmap"])
     capital = _top_of_glyph(data, tables, glyphs[ord("H")])
@@ -183,26 +186,29 @@ def _read_font(data: bytes) -> Font:
 
 
 def _tables(data: bytes) -> dict[str, int]:
-    count, = struct.unpack_from(">H", data, 4)
+    (count,) = struct.unpack_from(">H", data, 4)
     records = (struct.unpack_from(">4s3I", data, 12 + 16 * n) for n in range(count))
     return {tag.decode("ascii"): offset for tag, _, offset, _ in records}
 
 
 def _character_map(data: bytes, cmap: int) -> dict[int, int]:
     """Glyph numbers by code point, from the full-repertory subtable (platform 3, encoding 10, format 12)."""
-    count, = struct.unpack_from(">H", data, cmap + 2)
+    (count,) = struct.unpack_from(">H", data, cmap + 2)
     subtables = (struct.unpack_from(">HHI", data, cmap + 4 + 8 * n) for n in range(count))
     start = next(cmap + offset for platform, encoding, offset in subtables if (platform, encoding) == (3, 10))
-    groups, = struct.unpack_from(">I", data, start + 12)
+    (groups,) = struct.unpack_from(">I", data, start + 12)
     glyphs: dict[int, int] = {}
-    for first, last, glyph in struct.iter_unpack(">3I", data[start + 16:start + 16 + 12 * groups]):
+    for first, last, glyph in struct.iter_unpack(">3I", data[start + 16 : start + 16 + 12 * groups]):
         glyphs.update(zip(range(first, last + 1), range(glyph, glyph + last - first + 1), strict=True))
     return glyphs
 
 
 def _top_of_glyph(data: bytes, tables: dict[str, int], glyph: int) -> int:
-    long_offsets, = struct.unpack_from(">h", data, tables["head"] + 50)
-    offset = (struct.unpack_from(">I", data, tables["loca"] + 4 * glyph)[0] if long_offsets
-              else 2 * struct.unpack_from(">H", data, tables["loca"] + 2 * glyph)[0])
-    top, = struct.unpack_from(">h", data, tables["glyf"] + offset + 8)
+    (long_offsets,) = struct.unpack_from(">h", data, tables["head"] + 50)
+    offset = (
+        struct.unpack_from(">I", data, tables["loca"] + 4 * glyph)[0]
+        if long_offsets
+        else 2 * struct.unpack_from(">H", data, tables["loca"] + 2 * glyph)[0]
+    )
+    (top,) = struct.unpack_from(">h", data, tables["glyf"] + offset + 8)
     return top

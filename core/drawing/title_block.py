@@ -11,16 +11,16 @@ from .page import MIDDLE, NARROW, WIDE, Circle, Item, Rect, Stroke, Text, box, d
 
 Projection = Literal["", "first angle", "third angle"]
 
-BLOCK_WIDTH = 180.0          # mm; ISO 7200, from memory
-CAPTION = 2.5                # mm of lettering
-VALUE_HEIGHTS = (3.5, 2.5)   # the first that fits on one line
+BLOCK_WIDTH = 180.0  # mm; ISO 7200, from memory
+CAPTION = 2.5  # mm of lettering
+VALUE_HEIGHTS = (3.5, 2.5)  # the first that fits on one line
 PIECE_HEIGHTS = (5.0, 3.5, 2.5)
-CELL_PADDING = 1.5           # mm
-CAPTION_DROP = 1.3           # mm above a caption's capitals
-VALUE_GAP = 2.1              # mm between a caption's base line and its value's capitals
-FOOT = 2.0                   # mm under the lowest base line
-SYMBOL_WIDTH = 26.0          # mm kept for the projection symbol
-PAGE_PLACE = "@page"         # stands for "n of m", known last
+CELL_PADDING = 1.5  # mm
+CAPTION_DROP = 1.3  # mm above a caption's capitals
+VALUE_GAP = 2.1  # mm between a caption's base line and its value's capitals
+FOOT = 2.0  # mm under the lowest base line
+SYMBOL_WIDTH = 26.0  # mm kept for the projection symbol
+PAGE_PLACE = "@page"  # stands for "n of m", known last
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,12 +57,14 @@ class TitleBlock:
             yield from row.items(place.x, top, f"{number} of {total}")
             top -= row.height
         if self.projection:
-            yield from _projection_symbol(place.right - SYMBOL_WIDTH / 2, place.y + _rows(self)[-1].height / 2,
-                                          self.projection)
+            yield from _projection_symbol(
+                place.right - SYMBOL_WIDTH / 2, place.y + _rows(self)[-1].height / 2, self.projection
+            )
         yield box(place, WIDE)
 
 
 # --- helpers
+
 
 @dataclass(frozen=True, slots=True)
 class _Field:
@@ -119,17 +121,37 @@ class _TitleRow:
 
 def _rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
     rows = [
-        _TitleRow((_Field("Piece", title.piece, 70, PIECE_HEIGHTS, "bold"), _Field("Client", title.client, 50),
-                   _Field("State", title.state, 60, style="bold"))),
-        _TitleRow((_Field("Sheet", title.sheet, 70, style="bold"), _Field("Number", title.number, 50),
-                   _Field("Revision", title.revision, 26, style="bold"), _Field("Date", title.date, 34))),
-        _TitleRow((_Field("Owner", title.owner, 70), _Field("Drawn by", title.drawn_by, 25),
-                   _Field("Approved by", title.approved_by, 25),
-                   _Field("Scale", title.scale, 26), _Field("Page", PAGE_PLACE, 34))),
+        _TitleRow(
+            (
+                _Field("Piece", title.piece, 70, PIECE_HEIGHTS, "bold"),
+                _Field("Client", title.client, 50),
+                _Field("State", title.state, 60, style="bold"),
+            )
+        ),
+        _TitleRow(
+            (
+                _Field("Sheet", title.sheet, 70, style="bold"),
+                _Field("Number", title.number, 50),
+                _Field("Revision", title.revision, 26, style="bold"),
+                _Field("Date", title.date, 34),
+            )
+        ),
+        _TitleRow(
+            (
+                _Field("Owner", title.owner, 70),
+                _Field("Drawn by", title.drawn_by, 25),
+                _Field("Approved by", title.approved_by, 25),
+                _Field("Scale", title.scale, 26),
+                _Field("Page", PAGE_PLACE, 34),
+            )
+        ),
     ]
     if title.projection:
-        rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH - SYMBOL_WIDTH, (2.5,)),
-                               _Field("", "", SYMBOL_WIDTH)), least=11.0))
+        rows.append(
+            _TitleRow(
+                (_Field("", title.views, BLOCK_WIDTH - SYMBOL_WIDTH, (2.5,)), _Field("", "", SYMBOL_WIDTH)), least=11.0
+            )
+        )
     elif title.views:
         rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH, (2.5,)),)))
     return tuple(rows)
@@ -144,8 +166,11 @@ def _projection_symbol(x: float, y: float, projection: Projection) -> Iterator[I
     cone, rings = x + side * 5.0, x - side * 5.0
     small, large, length = 1.75, 3.5, 7.0
     narrow_end, wide_end = cone - length / 2, cone + length / 2
-    yield Stroke(((narrow_end, y - small), (wide_end, y - large), (wide_end, y + large), (narrow_end, y + small)),
-                 MIDDLE, closed=True)
+    yield Stroke(
+        ((narrow_end, y - small), (wide_end, y - large), (wide_end, y + large), (narrow_end, y + small)),
+        MIDDLE,
+        closed=True,
+    )
     yield Circle(rings, y, small, MIDDLE)
     yield Circle(rings, y, large, MIDDLE)
     axis = dashes("centre", NARROW)

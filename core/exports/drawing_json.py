@@ -29,7 +29,11 @@ def drawing_json(model: Model, view: View | Perspective, stamp: str = "") -> str
     else:
         lines = visible_lines(solids, view)
     listed = [
-        {"key": keys[solid], "kind": lines.kind_words[kind], "points": [[round(x, DECIMALS) + 0.0, round(y, DECIMALS) + 0.0] for x, y in points]}
+        {
+            "key": keys[solid],
+            "kind": lines.kind_words[kind],
+            "points": [[round(x, DECIMALS) + 0.0, round(y, DECIMALS) + 0.0] for x, y in points],
+        }
         for points, solid, kind in zip(lines.points.tolist(), lines.solid.tolist(), lines.kind.tolist())
     ]
     rows = [[round(float(c), 9) + 0.0 for c in row] for row in view.axes]

@@ -14,16 +14,18 @@ from typing import Any
 from ..drawing.page import Arc, Area, Circle, Item, Lines, Stroke, Text
 from .files import write_bytes
 
-LAYERS = MappingProxyType({
-    "visible": ("CONTINUOUS", 50),
-    "visible, narrow": ("CONTINUOUS", 25),
-    "hidden": ("DASHED", 25),
-    "centre": ("CENTER", 25),
-    "cutting plane": ("DASHDOT", 50),
-    "outline of another position": ("PHANTOM", 25),
-    "hatching": ("CONTINUOUS", 18),
-    "lettering": ("CONTINUOUS", 25),
-})  # name: (line type of the format, width in hundredths of a mm)
+LAYERS = MappingProxyType(
+    {
+        "visible": ("CONTINUOUS", 50),
+        "visible, narrow": ("CONTINUOUS", 25),
+        "hidden": ("DASHED", 25),
+        "centre": ("CENTER", 25),
+        "cutting plane": ("DASHDOT", 50),
+        "outline of another position": ("PHANTOM", 25),
+        "hatching": ("CONTINUOUS", 18),
+        "lettering": ("CONTINUOUS", 25),
+    }
+)  # name: (line type of the format, width in hundredths of a mm)
 VERSION = "R2010"
 MILLIMETRES = 4  # the format's number for them
 DECIMALS = 6  # of a millimetre
@@ -85,7 +87,12 @@ def _text(space: Any, item: Text, given: dict) -> None:
 
 
 _DRAWN: dict[type, Callable[..., None]] = {
-    Lines: _lines, Stroke: _stroke, Area: _area, Circle: _circle, Arc: _arc, Text: _text,
+    Lines: _lines,
+    Stroke: _stroke,
+    Area: _area,
+    Circle: _circle,
+    Arc: _arc,
+    Text: _text,
 }
 
 

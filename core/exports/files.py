@@ -58,6 +58,7 @@ def make_folder(path: Path | str) -> Path:
 
 # --- helpers
 
+
 @contextmanager
 def _named(path: Path | str) -> Iterator[None]:
     """Turns an OSError inside the block into an OutputError that names the path."""

@@ -17,23 +17,37 @@ from ..piece.finish import Scheme
 from ..solids import Mesh, mesh_of
 
 MM_PER_METRE = 1000.0
-_Y_UP = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]])  # rows: where x, y and z of the standard lie in the piece
+_Y_UP = np.array(
+    [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]]
+)  # rows: where x, y and z of the standard lie in the piece
 _TRIANGLES, _LINES = 4, 1  # primitive modes; glTF 2.0
 _FLOAT, _UINT = 5126, 5125  # component types
 _VERTICES, _INDICES = 34962, 34963  # buffer targets
 
 
-def glb_bytes(model: Model, *, marks: Mapping[str, int], scheme: Scheme, stamp: str = "", generator: str = "Muntin") -> bytes:
+def glb_bytes(
+    model: Model, *, marks: Mapping[str, int], scheme: Scheme, stamp: str = "", generator: str = "Muntin"
+) -> bytes:
     """The model in one binary file; the same model gives the same bytes."""
     writer = _Writer()
     nodes = []
     for part in model.parts:
-        mesh = writer.mesh(("part", part.shape, part.finish), part.key, mesh_of(part.shape), scheme.coat(part.finish).colour)
-        nodes.append({"name": part.key, "mesh": mesh, "matrix": _matrix(part.place), "extras": _part_data(part, marks, scheme)})
+        mesh = writer.mesh(
+            ("part", part.shape, part.finish), part.key, mesh_of(part.shape), scheme.coat(part.finish).colour
+        )
+        nodes.append(
+            {"name": part.key, "mesh": mesh, "matrix": _matrix(part.place), "extras": _part_data(part, marks, scheme)}
+        )
     for fitting in model.fittings:
         mesh = writer.mesh(("fitting", fitting.bodies), fitting.key, mesh_of_bodies(fitting.bodies), "#9a9a9a")
-        nodes.append({"name": fitting.key, "mesh": mesh, "matrix": _matrix(fitting.place), "extras": _fitting_data(fitting)})
-    document = writer.document(nodes, {"name": model.name, "extras": {"overall": list(model.overall), **({"stamp": stamp} if stamp else {})}}, generator)
+        nodes.append(
+            {"name": fitting.key, "mesh": mesh, "matrix": _matrix(fitting.place), "extras": _fitting_data(fitting)}
+        )
+    document = writer.document(
+        nodes,
+        {"name": model.name, "extras": {"overall": list(model.overall), **({"stamp": stamp} if stamp else {})}},
+        generator,
+    )
     return _packed(document, bytes(writer.data))
 
 
@@ -95,7 +109,11 @@ class _Writer:
         marked = mesh.edges[mesh.marked]
         if len(marked):
             used, edges = np.unique(marked, return_inverse=True)
-            lines = {"attributes": {"POSITION": self._points(mesh.vertices[used] / MM_PER_METRE)}, "indices": self._array(edges.ravel().astype(np.uint32), "SCALAR", _INDICES), "mode": _LINES}
+            lines = {
+                "attributes": {"POSITION": self._points(mesh.vertices[used] / MM_PER_METRE)},
+                "indices": self._array(edges.ravel().astype(np.uint32), "SCALAR", _INDICES),
+                "mode": _LINES,
+            }
             primitives.append(lines)
         return primitives
 
@@ -113,14 +131,21 @@ class _Writer:
         self.views.append({"buffer": 0, "byteOffset": len(self.data), "byteLength": len(raw), "target": target})
         self.data += raw
         kind = _FLOAT if array.dtype == np.float32 else _UINT
-        self.accessors.append({"bufferView": len(self.views) - 1, "componentType": kind, "count": len(array), "type": shape})
+        self.accessors.append(
+            {"bufferView": len(self.views) - 1, "componentType": kind, "count": len(array), "type": shape}
+        )
         return len(self.accessors) - 1
 
     def _material(self, colour: str) -> int:
         if colour not in self._colours:
             self._colours[colour] = len(self.materials)
             base = [*_linear(colour), 1.0]
-            self.materials.append({"name": colour, "pbrMetallicRoughness": {"baseColorFactor": base, "metallicFactor": 0.0, "roughnessFactor": 0.6}})
+            self.materials.append(
+                {
+                    "name": colour,
+                    "pbrMetallicRoughness": {"baseColorFactor": base, "metallicFactor": 0.0, "roughnessFactor": 0.6},
+                }
+            )
         return self._colours[colour]
 
     def document(self, nodes: list[dict], scene: dict, generator: str) -> dict:

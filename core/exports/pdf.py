@@ -26,13 +26,14 @@ from ..drawing.page import Arc, Area, Blocks, Circle, Item, Lines, Link, Page, P
 from .files import write_bytes
 
 POINTS_PER_MM = 72 / 25.4
-DECIMALS = 3          # of a point: lines stand within 0.0002 mm of where they should
+DECIMALS = 3  # of a point: lines stand within 0.0002 mm of where they should
 CREATOR = "Muntin"
 QR_MASK = 2
 
 
-def write_pdf(pages: Sequence[Page], path: Path | str, *, title: str, date: datetime.date,
-              subject: str = "", author: str = "") -> None:
+def write_pdf(
+    pages: Sequence[Page], path: Path | str, *, title: str, date: datetime.date, subject: str = "", author: str = ""
+) -> None:
     """Write the pages; whole or not at all. Raises OutputError when the file cannot be written."""
     write_bytes(path, pdf_bytes(pages, title=title, date=date, subject=subject, author=author))
 
@@ -78,10 +79,17 @@ def qr_rows(words: str) -> tuple[tuple[bool, ...], ...]:
 
 # --- helpers
 
+
 def _canvas(output: io.BytesIO, title: str, date: datetime.date, subject: str, author: str) -> Canvas:
     # An initial font of our own keeps the library's unembedded default out of the document.
-    canvas = Canvas(output, pageCompression=1, invariant=1, pdfVersion=(1, 7), lang="en-GB",
-                    initialFontName=_font("regular").fontName)
+    canvas = Canvas(
+        output,
+        pageCompression=1,
+        invariant=1,
+        pdfVersion=(1, 7),
+        lang="en-GB",
+        initialFontName=_font("regular").fontName,
+    )
     # The file's fingerprint would otherwise depend on an environment variable that the library reads.
     canvas._doc.signature = hashlib.md5(usedforsecurity=False)
     canvas.setTitle(title)
@@ -127,7 +135,9 @@ def _bookmark_names(pages: Iterable[Page]) -> dict[str, str]:
 class _Pen:
     """Writes items as PDF operators, saying only what changes in line width, dashes and grey."""
 
-    def __init__(self, canvas: Canvas, targets: dict[str, str], shown: dict[tuple[text.Style, float, str], str]) -> None:
+    def __init__(
+        self, canvas: Canvas, targets: dict[str, str], shown: dict[tuple[text.Style, float, str], str]
+    ) -> None:
         self.canvas = canvas
         self.targets = targets
         self.shown = shown  # operators of the lettering met so far in the document: the same words come again and again
@@ -214,8 +224,10 @@ class _Pen:
         """The operators that set a string."""
         font, document = _font(style), self.canvas._doc
         size = _points(height * text.font(style).em)
-        return " ".join(f"{font.getSubsetInternalName(subset, document)} {size} Tf <{codes.hex()}> Tj"
-                        for subset, codes in font.splitString(string, document))
+        return " ".join(
+            f"{font.getSubsetInternalName(subset, document)} {size} Tf <{codes.hex()}> Tj"
+            for subset, codes in font.splitString(string, document)
+        )
 
     def swatch(self, item: Swatch) -> None:
         self.fill(f"{' '.join(map(_plain, item.rgb))} rg")
@@ -231,13 +243,24 @@ class _Pen:
         if item.bookmark not in self.targets:
             raise ValueError(f"a link leads to {item.bookmark!r}, but no page has this bookmark")
         rect = item.bounds()
-        self.canvas.linkAbsolute(item.bookmark, self.targets[item.bookmark], tuple(
-            round(value * POINTS_PER_MM, DECIMALS) for value in (rect.x, rect.y, rect.right, rect.top)))
+        self.canvas.linkAbsolute(
+            item.bookmark,
+            self.targets[item.bookmark],
+            tuple(round(value * POINTS_PER_MM, DECIMALS) for value in (rect.x, rect.y, rect.right, rect.top)),
+        )
 
 
 _DRAWN: dict[type, Callable[..., None]] = {
-    Stroke: _Pen.stroke, Lines: _Pen.lines, Area: _Pen.area, Blocks: _Pen.blocks, Circle: _Pen.circle, Arc: _Pen.arc,
-    Text: _Pen.text, Swatch: _Pen.swatch, Picture: _Pen.picture, Link: _Pen.link,
+    Stroke: _Pen.stroke,
+    Lines: _Pen.lines,
+    Area: _Pen.area,
+    Blocks: _Pen.blocks,
+    Circle: _Pen.circle,
+    Arc: _Pen.arc,
+    Text: _Pen.text,
+    Swatch: _Pen.swatch,
+    Picture: _Pen.picture,
+    Link: _Pen.link,
 }
 
 

@@ -39,6 +39,7 @@ def svg_text(page: Page) -> str:
 
 # --- helpers: each answers the elements of one kind of item on a page of this height
 
+
 def _stroke(item: Stroke, top: float) -> Iterable[str]:
     kind = "polygon" if item.closed else "polyline"
     yield f'<{kind} points="{_points(item.points, top)}" {_line(item.width, item.dash, item.grey)}/>'
@@ -79,9 +80,11 @@ def _text(item: Text, top: float) -> Iterable[str]:
     size = _plain(item.height * text.font(item.style).em)
     turned = f' transform="rotate({_plain(-item.angle)} {_xy(x, y, top)})"' if item.angle else ""
     weight = ' font-weight="bold"' if item.style == "bold" else ""
-    yield (f'<text {_place("x", "y", x, y, top)} font-size="{size}"{weight} fill="{_grey(item.grey)}" '
-           f'textLength="{_plain(item.length)}" lengthAdjust="spacingAndGlyphs" xml:space="preserve"{turned}>'
-           f"{escape(item.string)}</text>")
+    yield (
+        f'<text {_place("x", "y", x, y, top)} font-size="{size}"{weight} fill="{_grey(item.grey)}" '
+        f'textLength="{_plain(item.length)}" lengthAdjust="spacingAndGlyphs" xml:space="preserve"{turned}>'
+        f"{escape(item.string)}</text>"
+    )
 
 
 def _swatch(item: Swatch, top: float) -> Iterable[str]:
@@ -91,8 +94,10 @@ def _swatch(item: Swatch, top: float) -> Iterable[str]:
 def _picture(item: Picture, top: float) -> Iterable[str]:
     data = item.data()
     kind = "png" if data.startswith(b"\x89PNG") else "jpeg"
-    yield (f'<image {_frame(item, top)} preserveAspectRatio="none" '
-           f'xlink:href="data:image/{kind};base64,{base64.b64encode(data).decode("ascii")}"/>')
+    yield (
+        f'<image {_frame(item, top)} preserveAspectRatio="none" '
+        f'xlink:href="data:image/{kind};base64,{base64.b64encode(data).decode("ascii")}"/>'
+    )
 
 
 def _link(item: Link, top: float) -> Iterable[str]:
@@ -101,8 +106,16 @@ def _link(item: Link, top: float) -> Iterable[str]:
 
 
 _DRAWN: dict[type, Callable[..., Iterable[str]]] = {
-    Stroke: _stroke, Lines: _lines, Area: _area, Blocks: _blocks, Circle: _circle, Arc: _arc,
-    Text: _text, Swatch: _swatch, Picture: _picture, Link: _link,
+    Stroke: _stroke,
+    Lines: _lines,
+    Area: _area,
+    Blocks: _blocks,
+    Circle: _circle,
+    Arc: _arc,
+    Text: _text,
+    Swatch: _swatch,
+    Picture: _picture,
+    Link: _link,
 }
 
 

@@ -36,8 +36,13 @@ _COMMANDS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 _PARTING = set(',;\t"\r\n')
 
 
-def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Cell]], *,
-             separators: Separators = SEPARATORS["point"], stamp: str = "") -> str:
+def csv_text(
+    headings: Sequence[str],
+    rows: Iterable[Sequence[Cell]],
+    *,
+    separators: Separators = SEPARATORS["point"],
+    stamp: str = "",
+) -> str:
     """The table as CSV text, line ends CR LF.
 
     Numbers (int, float, or text that is nothing but a number) stay numbers; text that begins like a formula gets an
@@ -56,13 +61,20 @@ def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Cell]], *,
     return "".join(separators.cell.join(_cell(cell, separators) for cell in row) + "\r\n" for row in table)
 
 
-def write_csv(path: Path | str, headings: Sequence[str], rows: Iterable[Sequence[Cell]], *,
-              separators: Separators = SEPARATORS["point"], stamp: str = "") -> None:
+def write_csv(
+    path: Path | str,
+    headings: Sequence[str],
+    rows: Iterable[Sequence[Cell]],
+    *,
+    separators: Separators = SEPARATORS["point"],
+    stamp: str = "",
+) -> None:
     """Write the table; whole or not at all. Raises OutputError."""
     write_text(path, csv_text(headings, rows, separators=separators, stamp=stamp))
 
 
 # --- helpers
+
 
 def _cell(cell: Cell, separators: Separators) -> str:
     if cell is None:

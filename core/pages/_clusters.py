@@ -181,7 +181,8 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
 
     a, b = axes
     round_holes = sorted(
-        (own(a, at[a]), own(b, at[b]), hole.diameter, round(hole.depth, 2), hole.purpose) for at, hole in zip(places, holes, strict=True)
+        (own(a, at[a]), own(b, at[b]), hole.diameter, round(hole.depth, 2), hole.purpose)
+        for at, hole in zip(places, holes, strict=True)
     )
     recesses = sorted(
         (

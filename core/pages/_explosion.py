@@ -226,7 +226,12 @@ class _Spread:
         near, far = (view.project(subject.moves(gap)) for gap in (first, second))
         slope = (far - near) / (second - first)
         return cls(
-            subject, view, np.array([p.min(0) for p in pictures]), np.array([p.max(0) for p in pictures]), near - first * slope, slope
+            subject,
+            view,
+            np.array([p.min(0) for p in pictures]),
+            np.array([p.max(0) for p in pictures]),
+            near - first * slope,
+            slope,
         )
 
     def size(self, gap: float) -> np.ndarray:

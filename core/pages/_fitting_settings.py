@@ -27,14 +27,22 @@ class Settings:
         behind = y + self.model.carcass[1]
         if kind == "drawer runner":
             under = self.under(each)
-            block = f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below" if under is not None else f"middle {figures(z)} above the floor"
+            block = (
+                f"spacer block {figures(z - entry.size('height') / 2 - under)} on the board below"
+                if under is not None
+                else f"middle {figures(z)} above the floor"
+            )
             return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
         if "hinge" in kind:
             low = z - entry.sizes.get("length", 0.0) / 2
-            depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
+            depth = next(
+                (f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), ""
+            )
             return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
         if kind == "hanging rail":
-            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
+            return (
+                f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
+            )
         if kind == "shelf pin":
             return f"{figures(round(z, 1))} above the floor"
         if kind == "magnetic catch":
@@ -55,7 +63,9 @@ class Settings:
     def under(self, each: Fitting) -> float | None:
         """The height of the top of the board beneath a fitting, within its bay."""
         x, _, z = each.place.origin
-        bays = [bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]]
+        bays = [
+            bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]
+        ]
         return bays[0].low[2] if bays else None
 
     def features(self, key: str) -> tuple[Feature, ...]:

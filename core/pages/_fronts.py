@@ -35,13 +35,17 @@ class Leaf:
     @property
     def hangs_left(self) -> bool:
         """Whether a door hangs at its left edge."""
-        return self.motion.kind == "swing" and abs(self.motion.through[0] - self.left) < abs(self.motion.through[0] - self.right)
+        return self.motion.kind == "swing" and abs(self.motion.through[0] - self.left) < abs(
+            self.motion.through[0] - self.right
+        )
 
     @property
     def lead_need(self) -> float:
         """The gap that the closing edge of a door needs as it swings, mm."""
         hinge = abs(self.motion.through[0] - (self.left if self.hangs_left else self.right)) * 2
-        return lead_edge_need(self.right - self.left, hinge, self.thickness, max(0.0, self.front - self.motion.through[1]))
+        return lead_edge_need(
+            self.right - self.left, hinge, self.thickness, max(0.0, self.front - self.motion.through[1])
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,11 @@ class Closed:
         """From the left round to the bottom."""
         first, last = self.leaves[0], self.leaves[-1]
         swings = first.motion.kind == "swing" and first.motion.axis[2] != 0
-        yield Gap("left, hinge side" if swings and first.hangs_left else "left", round(first.left - self.opening.left, 3), swings and first.hangs_left)
+        yield Gap(
+            "left, hinge side" if swings and first.hangs_left else "left",
+            round(first.left - self.opening.left, 3),
+            swings and first.hangs_left,
+        )
         for one, other in itertools.pairwise(self.leaves):
             yield Gap("meeting", round(other.left - one.right, 3))
         hung = swings and not last.hangs_left
@@ -88,7 +96,9 @@ def closed_openings(built: BuiltPiece) -> tuple[Closed, ...]:
     found = []
     for front in built.piece.fronts:
         motions = [each for each in model.motions if each.key == front.id or each.key.startswith(f"{front.id}/")]
-        leaves = sorted((leaf for leaf in (leaf_of(model, motion) for motion in motions) if leaf), key=lambda each: each.left)
+        leaves = sorted(
+            (leaf for leaf in (leaf_of(model, motion) for motion in motions) if leaf), key=lambda each: each.left
+        )
         if leaves and front.id in openings:
             found.append(Closed(front, openings[front.id], tuple(leaves)))
     return tuple(found)
@@ -97,7 +107,9 @@ def closed_openings(built: BuiltPiece) -> tuple[Closed, ...]:
 def leaf_of(model: Model, motion: Motion) -> Leaf | None:
     """What a motion moves as one front; None where it moves none."""
     moved = set(motion.moves)
-    keys = [part.key for part in model.parts if part.key in moved and part.role in FACE_ROLES and "/box/" not in part.key]
+    keys = [
+        part.key for part in model.parts if part.key in moved and part.role in FACE_ROLES and "/box/" not in part.key
+    ]
     if not keys:
         return None
     low, high = around(model, keys)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -49,7 +50,7 @@ class Row:
 
 def measured(part: Part, point: Sequence[float]) -> tuple[float, float, float]:
     """A point of the part's frame as distances from the foot end, the face edge and the face side."""
-    length, width, thickness = part.size
+    _length, width, thickness = part.size
     return (point[0], width - point[1] if part.face_edge_high else point[1], thickness - point[2])
 
 
@@ -121,12 +122,10 @@ def places_words(places: Sequence[float]) -> str:
     >>> places_words([96.5, 128.5, 160.5, 192.5, 224.5, 256.5, 288.5])
     '96.5, then every 32 to 288.5'
     """
-    steps = {round(b - a, 2) for a, b in zip(places, places[1:])}
+    steps = {round(b - a, 2) for a, b in itertools.pairwise(places)}
     if len(places) > 6 and len(steps) == 1:
         return f"{figures(places[0])}, then every {figures(steps.pop())} to {figures(places[-1])}"
     return ", ".join(map(figures, places))
-
-
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

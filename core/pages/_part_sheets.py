@@ -160,7 +160,10 @@ def _part_subject(built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dic
 
 
 def _marks_words(part: Part, model: Model) -> Iterator[str]:
-    sides = [f"face side: {part.face_side}" * bool(part.face_side), f"face edge: {part.face_edge}" * bool(part.face_edge)]
+    sides = [
+        f"face side: {part.face_side}" * bool(part.face_side),
+        f"face edge: {part.face_edge}" * bool(part.face_edge),
+    ]
     words = "; ".join(filter(None, sides))
     if words:
         yield f"{sentence(words)}."
@@ -211,7 +214,10 @@ def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]
     parts = {part.key: part for part in model.parts}
     groups = _flat_groups(model, parts)
     made = [
-        _Made(part, feature) for part in model.parts for feature in part.shape.features if feature.when.stage != STAGES[0]
+        _Made(part, feature)
+        for part in model.parts
+        for feature in part.shape.features
+        if feature.when.stage != STAGES[0]
     ]
     _find_leads(made, groups, parts)
     names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
@@ -236,7 +242,9 @@ def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str
             continue
         lead = max(keys, key=lambda key: parts[key].size[0] * parts[key].size[1])
         place = parts[lead].place
-        heights = [place.own_point(parts[key].place.point(corner))[2] for key in keys for corner in _corners(parts[key])]
+        heights = [
+            place.own_point(parts[key].place.point(corner))[2] for key in keys for corner in _corners(parts[key])
+        ]
         parallel = all(abs(dot(parts[key].place.z, place.z)) > PARALLEL for key in keys)
         if parallel and max(heights) - min(heights) <= FLAT:
             ordered = (lead, *(key for key in keys if key != lead))
@@ -305,7 +313,10 @@ def _later_subject(
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
     others = ", ".join(sorted({sideless(part.name) for part in parts[1:]}))
     facts = " ".join(
-        [f"Measured from the {sideless(own.name)}, {' × '.join(figures(v) for v in own.size)}.", *_marks_words(lead, built.model)]
+        [
+            f"Measured from the {sideless(own.name)}, {' × '.join(figures(v) for v in own.size)}.",
+            *_marks_words(lead, built.model),
+        ]
     )
     notes = (f"Drawn with {others}.",) if others else ()
     return Subject(lead, title, facts, tuple(stages), solids, set_back_of(lead, built.model), notes)
@@ -352,7 +363,13 @@ def _distinct(features: Iterable[Feature]) -> list[Feature]:
     for each in features:
         if isinstance(each, Hole):
             along = np.abs(each.into)
-            key = ("hole", each.diameter, each.purpose, *np.round(np.array(each.at) * (along < 0.5), 1), *np.round(along))
+            key = (
+                "hole",
+                each.diameter,
+                each.purpose,
+                *np.round(np.array(each.at) * (along < 0.5), 1),
+                *np.round(along),
+            )
             found[key] = _deeper(found[key], each) if key in found else each  # type: ignore[arg-type]
         elif isinstance(each, Pocket):
             key = ("pocket", each.purpose, *np.round((*each.low, *each.high), 0))
@@ -377,7 +394,7 @@ def _deeper(first: Hole, second: Hole) -> Hole:
 def _once(shown: Sequence[tuple[Subject, str]], parts: Mapping[str, Part]) -> Iterator[Subject]:
     """Subjects alike, or mirror images, as one that says whom it shows too."""
     firsts: list[tuple[Subject, list[tuple[str, bool]]]] = []
-    for subject, lead in shown:
+    for subject, _lead in shown:
         for first, others in firsts:
             if _same_measures(first, subject):
                 others.append((subject.title, first.part.face_edge_high != subject.part.face_edge_high))

@@ -161,7 +161,7 @@ def hole_axes(part: Part, rows: Sequence[Lettered], name: str) -> list[tuple[flo
 # ------------------------------------------------------------------------------------------------------------ helpers
 def _corner(name: str, size: Vector) -> np.ndarray:
     """What is added to a projected point so that the part's near corner lies at (0, 0)."""
-    length, width, thickness = size
+    _length, width, thickness = size
     return np.array({"back": (0.0, width), "high": (0.0, thickness), "head": (thickness, 0.0)}.get(name, (0.0, 0.0)))
 
 
@@ -221,7 +221,7 @@ class _Figure:
 
     def spots(self, row: Row, name: str) -> list[tuple[float, float]]:
         """Centres of a row's holes on paper."""
-        length, width, thickness = self.part.size
+        _length, _width, _thickness = self.part.size
         ends, edges, faces = (values or (0.0,) for values in (row.ends, row.edges, row.faces))
         return [self.spot((a, b, c), name) for a in ends for b in edges for c in faces]
 
@@ -249,7 +249,9 @@ class _Figure:
                 continue
             for at in ((a, b) for a in each.row.ends or (0.0,) for b in each.row.edges or (0.0,)):
                 x = {"foot": 0.0, "head": length}.get(side, at[0])
-                edge = at[1] if side in ("foot", "head") else (0.0 if each.row.side == "face edge" else self.part.size[1])
+                edge = (
+                    at[1] if side in ("foot", "head") else (0.0 if each.row.side == "face edge" else self.part.size[1])
+                )
                 step = {"foot": (1, 0), "head": (-1, 0)}.get(side, (0, 1 if each.row.side == "face edge" else -1))
                 deep = each.row.depth
                 tail = self.spot((x, edge, 0.0), name)
@@ -262,7 +264,9 @@ class _Figure:
     ) -> list[Item]:
         """The letter of each row beside its first hole, and beside the first of each line of a wide row."""
         taken = [
-            Rect(x, y, 0.0, 0.0).grown(each.row.diameter * self.scale / 2 + 0.6) for each in rows for x, y in spots[each.letter]
+            Rect(x, y, 0.0, 0.0).grown(each.row.diameter * self.scale / 2 + 0.6)
+            for each in rows
+            for x, y in spots[each.letter]
         ]
         found: list[Text] = []
         wanted = [

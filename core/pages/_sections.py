@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -53,10 +54,16 @@ class Sectioned:
         outline = self.section.points if self.beyond else clipped(self.section.points, self.box)[0]
         found.append(Lines(_segments(outline * scale + place), WIDE))
         if len(self.elsewhere):
-            found.append(Lines(_segments(self.elsewhere * scale + place), INNER, dashes("outline of another position", INNER)))
+            found.append(
+                Lines(_segments(self.elsewhere * scale + place), INNER, dashes("outline of another position", INNER))
+            )
         if not self.beyond:
             corner = self.box
-            found.append(box(Rect(corner.x * scale + x, corner.y * scale + y, corner.width * scale, corner.height * scale), INNER))
+            found.append(
+                box(
+                    Rect(corner.x * scale + x, corner.y * scale + y, corner.width * scale, corner.height * scale), INNER
+                )
+            )
         return tuple(found)
 
     def hatched(self, x: float, y: float, scale: float, apart: float = 1.0) -> list[Lines]:
@@ -140,7 +147,9 @@ def moved_fronts(model: Model) -> np.ndarray:
     found: list[tuple[float, float, float, float]] = []
     boxes, parts = boxes_of(model), {part.key: part for part in model.parts}
     for motion in model.motions:
-        panels = [boxes[key] for key in motion.moves if key in parts and parts[key].role in ("front panel", "stile", "rail")]
+        panels = [
+            boxes[key] for key in motion.moves if key in parts and parts[key].role in ("front panel", "stile", "rail")
+        ]
         if not panels:
             continue
         low, high = np.min([each[0] for each in panels], 0), np.max([each[1] for each in panels], 0)
@@ -279,7 +288,7 @@ def _swung(motion: Motion, corners: Sequence[tuple[float, float]]) -> list[tuple
 
     far = max(corners, key=lambda each: float(np.hypot(*(np.array(each) - centre))))
     way = [at(far, turn * n / 24) for n in range(25)]
-    arc = [(*a, *b) for a, b in zip(way, way[1:], strict=False)]
+    arc = [(*a, *b) for a, b in itertools.pairwise(way)]
     return [*_ring([at(corner, turn) for corner in corners]), *arc]
 
 
@@ -311,7 +320,11 @@ LAPPED = -30.0  # mm; doors rebated into each other overlap by less
 def _meeting(model: Model) -> Detail | None:
     """Where two doors meet, cut level."""
     fronts = {each.key: each for each in front_sizes(model)}
-    swings = [fronts[motion.key] for motion in model.motions if motion.key in fronts and abs(motion.axis[2]) > 0.9 and motion.kind == "swing"]
+    swings = [
+        fronts[motion.key]
+        for motion in model.motions
+        if motion.key in fronts and abs(motion.axis[2]) > 0.9 and motion.kind == "swing"
+    ]
     for left in swings:
         for right in swings:
             gap = right.left - left.right
@@ -333,13 +346,15 @@ def _holds(box: tuple[np.ndarray, np.ndarray], x: float, z: float) -> bool:
 
 def _hinge(model: Model) -> Detail | None:
     """A hinge on the carcass, cut level through its middle."""
-    moving = {key for motion in model.motions if motion.kind == "swing" and abs(motion.axis[2]) > 0.9 for key in motion.moves}
+    moving = {
+        key for motion in model.motions if motion.kind == "swing" and abs(motion.axis[2]) > 0.9 for key in motion.moves
+    }
     for fitting in model.fittings:
-        if fitting.entry and "hinge" in fitting_entry(fitting.entry).kind and not fitting.bought_with:
-            if any(part.key in moving for part in model.parts if part.key in fitting.parts):
-                low, high = boxes_of(model)[fitting.key]
-                z, x = float(low[Z] + high[Z]) / 2 + OFF, float(low[0] + high[0]) / 2
-                return Detail(f"Hinge side, {round(z)} above the floor", PLAN, z, _plan_window(x, _front_y(model)))
+        is_hinge = fitting.entry and "hinge" in fitting_entry(fitting.entry).kind and not fitting.bought_with
+        if is_hinge and any(part.key in moving for part in model.parts if part.key in fitting.parts):
+            low, high = boxes_of(model)[fitting.key]
+            z, x = float(low[Z] + high[Z]) / 2 + OFF, float(low[0] + high[0]) / 2
+            return Detail(f"Hinge side, {round(z)} above the floor", PLAN, z, _plan_window(x, _front_y(model)))
     return None
 
 
@@ -352,7 +367,11 @@ def _front_top(model: Model) -> Detail | None:
                 front = fronts[motion.key]
                 x = _clear_level(model, front.left, front.right, 0)
                 boxes = boxes_of(model)
-                above = [part for part in model.parts if part.role == "stiffener" and abs(boxes[part.key][1][Z] - front.top) < 60]
+                above = [
+                    part
+                    for part in model.parts
+                    if part.role == "stiffener" and abs(boxes[part.key][1][Z] - front.top) < 60
+                ]
                 name = f"{words} with stiffener" if above else words
                 return Detail(f"{name}, seen from the right", FROM_RIGHT, x, _upright_window(model, front.top - 10))
     return None

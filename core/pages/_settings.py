@@ -12,7 +12,12 @@ from ._machining import SAME, places_words
 from ._part_sheets import Subject
 from ._sheets import listed
 
-STOPS = (Column("Drill", 18, "right"), Column("Stop collar", 20, "right"), Column("Where, and for what", 90), Column("Marks"))
+STOPS = (
+    Column("Drill", 18, "right"),
+    Column("Stop collar", 20, "right"),
+    Column("Where, and for what", 90),
+    Column("Marks"),
+)
 JIGS = (
     Column("Distances behind the carcass front, f", 90),
     Column("Drill", 18, "right"),
@@ -50,7 +55,9 @@ def _stops(subjects: Sequence[Subject]) -> Iterator[tuple[str | Cell, ...]]:
             )
             words.add(f"{row.purpose}, in {where}")
             marks.add(_mark(subject))
-    for (diameter, depth), (words, marks) in sorted(found.items(), key=lambda each: (each[0][0], len(each[0][1]), each[0][1])):
+    for (diameter, depth), (words, marks) in sorted(
+        found.items(), key=lambda each: (each[0][0], len(each[0][1]), each[0][1])
+    ):
         yield f"⌀{figures(diameter)}", Cell(depth, "bold"), "; ".join(sorted(words)), _marks(marks)
 
 

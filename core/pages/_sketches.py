@@ -64,7 +64,12 @@ def _views(model: Model) -> list[tuple[str, Drawn | Sectioned]]:
     found: list[tuple[str, Drawn | Sectioned]] = [(words, drawn_view(model, View.named(name))) for name, words in VIEWS]
     if model.bays:
         level, place = plan_level(model), section_place(model)
-        found.append((f"Plan section {level:g} above the floor", sectioned(model, View.named("top"), level + OFF, moved_fronts(model))))
+        found.append(
+            (
+                f"Plan section {level:g} above the floor",
+                sectioned(model, View.named("top"), level + OFF, moved_fronts(model)),
+            )
+        )
         words = f"Section {abs(place):g} {'left' if place < 0 else 'right'} of the middle, seen from the right"
         found.append((words, sectioned(model, View.named("side"), place + OFF)))
     return found

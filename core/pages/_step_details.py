@@ -106,7 +106,9 @@ def clipped(points: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:
 def _fitting(model: Model, meshes: Mapping[str, Mesh], step: Step, coming: Coming) -> Detail | None:
     """A fitting off its seat, at its foremost screw."""
     onto = set(coming.onto)
-    held = [key for each in model.fittings if each.key in coming.keys for key in each.parts if key in onto and key in meshes]
+    held = [
+        key for each in model.fittings if each.key in coming.keys for key in each.parts if key in onto and key in meshes
+    ]
     if not held or not any(coming.away):
         return None
     screws = [each for each in model.fasteners if set(each.parts) & set(coming.keys) and set(each.parts) & set(held)]
@@ -133,7 +135,11 @@ def _peg(model: Model, meshes: Mapping[str, Mesh], step: Step) -> Detail | None:
     """The foremost dowel or biscuit of the first joint of a step: it stands in the board's end, the face comes off it."""
     coming = {key for each in step.comes for key in each.keys}
     used = set(step.fasteners)
-    pegs = [each for each in model.fasteners if each.key in used and each.kind in DRAWN_KINDS and len(coming.intersection(each.parts)) == 1]
+    pegs = [
+        each
+        for each in model.fasteners
+        if each.key in used and each.kind in DRAWN_KINDS and len(coming.intersection(each.parts)) == 1
+    ]
     if not pegs:
         return None
     peg = min(pegs, key=lambda each: (each.at[1], each.key))
@@ -157,7 +163,13 @@ def _peg(model: Model, meshes: Mapping[str, Mesh], step: Step) -> Detail | None:
 def _round(peg: Fastener) -> Mesh:
     """A peg as a plain round where it sits."""
     radius = peg.diameter / 2
-    body = Body(form="turned", low=(0.0, 0.0, 0.0), high=(peg.length, 0.0, 0.0), outline=((0.0, radius), (peg.length, radius)), substance="wood")
+    body = Body(
+        form="turned",
+        low=(0.0, 0.0, 0.0),
+        high=(peg.length, 0.0, 0.0),
+        outline=((0.0, radius), (peg.length, radius)),
+        substance="wood",
+    )
     side = (0.0, 0.0, 1.0) if abs(peg.along[2]) < 0.5 else (1.0, 0.0, 0.0)
     return placed(mesh_of_body(body), Placement(peg.at, unit(peg.along), side))
 

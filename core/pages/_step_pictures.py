@@ -73,7 +73,9 @@ class StepPicture:
             if moving:
                 standing = [*fixed, *(_moved(self.boxes[key], move) for key, move in own.items() if key not in moving)]
                 box = _around([_moved(self.boxes[key], own.get(key)) for key in moving])
-                shift = np.array(each.away) * (_clear(box, np.array(each.away), standing, gap) if self.parts.intersection(each.keys) else gap)
+                shift = np.array(each.away) * (
+                    _clear(box, np.array(each.away), standing, gap) if self.parts.intersection(each.keys) else gap
+                )
                 own |= {key: own.get(key, 0.0) + shift for key in moving}
         return {**{key: np.zeros(3) for key in self.there}, **own}
 
@@ -181,7 +183,9 @@ class DrawnStep:
         place = _inside(room, numbers, self.sides)
         assert place is not None
         for air in (3.0, 10.0):
-            x, y = (max(0.0, (have - need) / 2 - air) for have, need in zip((place.width, place.height), size, strict=True))
+            x, y = (
+                max(0.0, (have - need) / 2 - air) for have, need in zip((place.width, place.height), size, strict=True)
+            )
             frame = Rect(room.x + x, room.y + y, room.width - 2 * x, room.height - 2 * y)
             inner = _inside(frame, numbers, self.sides)
             if inner and inner.width >= size[0] - 1e-6 and inner.height >= size[1] - 1e-6:

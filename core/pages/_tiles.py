@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -78,7 +79,7 @@ def _within(item: Item, low: float, high: float, number: int) -> Iterator[Item]:
             yield Lines(kept, item.width, item.dash, item.grey)
     elif isinstance(item, Stroke):
         ends = [*item.points, item.points[0]] if item.closed else list(item.points)
-        segments = tuple((*a, *b) for a, b in zip(ends, ends[1:]))
+        segments = tuple((*a, *b) for a, b in itertools.pairwise(ends))
         yield from _within(Lines(segments, item.width, item.dash, item.grey), low, high, number)
     elif isinstance(item, (Circle, Area, Lines)):
         if low - 1e-9 <= around.x and around.right <= high + 1e-9:
@@ -89,7 +90,9 @@ def _within(item: Item, low: float, high: float, number: int) -> Iterator[Item]:
             yield item
 
 
-def _cut(segment: tuple[float, float, float, float], low: float, high: float) -> tuple[float, float, float, float] | None:
+def _cut(
+    segment: tuple[float, float, float, float], low: float, high: float
+) -> tuple[float, float, float, float] | None:
     a, b, c, d = segment
     if a > c:
         a, b, c, d = c, d, a, b

@@ -80,7 +80,12 @@ class Arrangement:
         return tuple(
             sheet
             for built in job.pieces
-            for sheet in (*_outside(job, built, self.title), *_inside(job, built), *_sections(job, built), *_details(job, built))
+            for sheet in (
+                *_outside(job, built, self.title),
+                *_inside(job, built),
+                *_sections(job, built),
+                *_details(job, built),
+            )
         )
 
 
@@ -242,7 +247,9 @@ def _sections(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     )
     views = {
         "side": Planned(sectioned(model, SIDE, place + OFF), names[0], partial(_upright_section_rows, model)),
-        "plan": Planned(sectioned(model, TOP, level + OFF, moved_fronts(model)), names[1], partial(_plan_section_rows, model)),
+        "plan": Planned(
+            sectioned(model, TOP, level + OFF, moved_fronts(model)), names[1], partial(_plan_section_rows, model)
+        ),
     }
     sheet = _Sheet(job, built, titled(job, built, "General arrangement, sections"), 1)
     found = sheet.composed(views, names)

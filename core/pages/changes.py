@@ -41,7 +41,9 @@ class ChangesPages:
         blocks: list[Block] = []
         for index, piece in enumerate(found.pieces):
             blocks += _piece_blocks(job, index, piece)
-        blocks += [Paragraph(f"No longer part of the job: {each.piece.whole.name or each.piece.id}.") for each in found.gone]
+        blocks += [
+            Paragraph(f"No longer part of the job: {each.piece.whole.name or each.piece.id}.") for each in found.gone
+        ]
         blocks += _saving_blocks(job, found)
         letter = found.since.letter
         title = f"{self.title} since revision {letter}" if letter else self.title

@@ -28,14 +28,17 @@ class CuttingListPages:
         """As many sheets as the job's blanks need, the totals last."""
         whole, parts, locale = cutting_list(job), parts_by_mark(job), lists_of(job)
         groups = [
-            _group(material, whole, parts, locale) for material in dict.fromkeys(entry.material for entry in whole.entries)
+            _group(material, whole, parts, locale)
+            for material in dict.fromkeys(entry.material for entry in whole.entries)
         ]
         table = Table(COLUMNS, tuple(groups), bracket_width=34)
         sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.", locale=locale)
         mind = dict.fromkeys(
             each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
         )
-        return flow([Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole, locale)], sheet)
+        return flow(
+            [Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole, locale)], sheet
+        )
 
 
 COLUMNS = (
@@ -57,8 +60,12 @@ def _group(material: str, whole: CuttingList, parts: dict[int, list[Part]], loca
     entries = list(in_setting_order(whole.of_material(material)))
     total = next(each for each in whole.totals if each.material == material)
     extent = locale.area(total.area) if entries[0].material_kind == "sheet" else f"{locale.run(total.run)} run"
-    title = f"{sentence(locale.text(material))}: {counted(total.quantity, 'piece')}, {extent}, {locale.mass(total.mass)}"
-    return Group(tuple(_row(entry, parts[entry.mark][0], locale) for entry in entries), title, tuple(_brackets(entries)))
+    title = (
+        f"{sentence(locale.text(material))}: {counted(total.quantity, 'piece')}, {extent}, {locale.mass(total.mass)}"
+    )
+    return Group(
+        tuple(_row(entry, parts[entry.mark][0], locale) for entry in entries), title, tuple(_brackets(entries))
+    )
 
 
 def in_setting_order(entries: Sequence[CuttingEntry]) -> Iterator[CuttingEntry]:

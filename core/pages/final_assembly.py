@@ -18,7 +18,6 @@ from ._fitting_settings import Settings
 from ._sheets import blank, listed, sentence, titled, told_apart
 from ._views import boxes_of
 
-
 WALLS = (  # common practice, no source; whoever is qualified and the local code go before it
     ("Brick, block, concrete", "Hammer drill 8, nylon plug 8 × 50, screw 5 × 60 with a washer; not in a joint of the bricks."),
     ("Studs behind plasterboard", "Find two studs; screw 5 × 70, at least 40 in the stud, pilot 3.5. Move the bracket, or fix a rail to two studs first."),
@@ -39,8 +38,19 @@ class FinalAssembly:
         return tuple(sheet for index in range(len(job.pieces)) for sheet in _sheets(job, index, self.title))
 
 
-GOES_BACK = (Column("Order", 14, "right"), Column("What"), Column("Numbers", 26), Column("Where it goes", 58), Column("Mass", 20, "right"))
-NUMBERS = (Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right"), Column("Where its number is found after painting", 70))
+GOES_BACK = (
+    Column("Order", 14, "right"),
+    Column("What"),
+    Column("Numbers", 26),
+    Column("Where it goes", 58),
+    Column("Mass", 20, "right"),
+)
+NUMBERS = (
+    Column("Mark", 13, "right"),
+    Column("Name"),
+    Column("Quantity", 18, "right"),
+    Column("Where its number is found after painting", 70),
+)
 SETTINGS = (Column("Fitting"), Column("Quantity", 18, "right"), Column("Setting", 108))
 SITE = (Column("Kind of wall", 42), Column("Fixing"))
 
@@ -71,13 +81,17 @@ class _Page:
     def blocks(self) -> Iterator[Block]:
         """Order on site, what goes back, settings, walls, and the marks."""
         cautions = cautions_for(self.built.piece, self.model, "fitting")
-        yield from (Paragraph(each.text, style="bold") for each in cautions if each.about in ("tipping", "lifting", "glass"))
+        yield from (
+            Paragraph(each.text, style="bold") for each in cautions if each.about in ("tipping", "lifting", "glass")
+        )
         yield Heading("On site, in this order")
         for number, words in enumerate(self.site(), start=1):
             yield Paragraph(f"{number}. {words}", after=1.3)
         yield Gap(3)
         yield Heading("What goes back, and where")
-        yield Paragraph("Left and right as seen from the front. Each body is carried in by itself; its parts are glued together for good.")
+        yield Paragraph(
+            "Left and right as seen from the front. Each body is carried in by itself; its parts are glued together for good."
+        )
         yield Table(GOES_BACK, single_group(self.goes_back()))
         yield Gap(5)
         settings = list(self.settings())
@@ -86,7 +100,9 @@ class _Page:
             yield Table(SETTINGS, single_group(settings))
             yield Gap(5)
         yield Heading("Fixing to the wall")
-        yield Paragraph("By kind of wall; the piece is fixed before it is loaded. The local code and whoever is qualified go before this sheet.")
+        yield Paragraph(
+            "By kind of wall; the piece is fixed before it is loaded. The local code and whoever is qualified go before this sheet."
+        )
         yield Table(SITE, single_group(WALLS))
         yield Gap(5)
         yield Heading("Numbers that survive the painting")
@@ -96,7 +112,13 @@ class _Page:
     def site(self) -> Iterator[str]:
         """Level, anchor, doors, drawers, shelves, top, adjust, sign."""
         feet = Counter(self.kind(each) for each in self.model.fittings if self.kind(each) in FEET)
-        stand = "Screw the feet in or out" if "levelling foot" in feet else "Pack under the glides" if feet else "Pack under it"
+        stand = (
+            "Screw the feet in or out"
+            if "levelling foot" in feet
+            else "Pack under the glides"
+            if feet
+            else "Pack under it"
+        )
         yield f"Stand the carcass in its place, off the wall by the skirting. {stand} until top and sides are level and plumb and it does not rock."
         anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
         if anchors:
@@ -110,7 +132,11 @@ class _Page:
         if any(each.kind == "travel" for each in self.model.motions):
             yield "Drawers in; fronts in line, one drawer open at a time."
         if any(part.role == "loose shelf" for part in self.model.parts):
-            yield "Loose shelves: pins in, each shelf tilted past the hinges and set down on its pins." if doors else "Loose shelves: pins in, then the shelves."
+            yield (
+                "Loose shelves: pins in, each shelf tilted past the hinges and set down on its pins."
+                if doors
+                else "Loose shelves: pins in, then the shelves."
+            )
         if any(self.kind(each) == "hanging rail" for each in self.model.fittings):
             yield "Hanging rail into its sockets, the closed one first."
         if len(doors) < len(swinging):
@@ -144,7 +170,15 @@ class _Page:
         """Carcass, doors, drawers, shelves, top."""
         kinds = {each.key: each.kind for each in self.model.motions}
         member = next(each for each in self.assemblies[WHOLE].members if each.key == key)
-        order = 0 if key == CARCASS else 1 if kinds.get(key) == "swing" and member.apart[2] == 0 else 2 if key in kinds and member.apart[2] == 0 else 3
+        order = (
+            0
+            if key == CARCASS
+            else 1
+            if kinds.get(key) == "swing" and member.apart[2] == 0
+            else 2
+            if key in kinds and member.apart[2] == 0
+            else 3
+        )
         return (4 if member.apart[2] > 0 else order), key
 
     def leaves(self, key: str) -> list[str]:
@@ -189,4 +223,9 @@ class _Page:
             found.setdefault(self.marks[key], []).append(part)
         for number, some in sorted(found.items()):
             places = listed(list(dict.fromkeys(part.surviving_mark for part in some if part.surviving_mark)))
-            yield Cell(str(number), "bold"), sentence(sideless(some[0].name)), str(len(some)), places or "on a label, kept with it"
+            yield (
+                Cell(str(number), "bold"),
+                sentence(sideless(some[0].name)),
+                str(len(some)),
+                places or "on a label, kept with it",
+            )

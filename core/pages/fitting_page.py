@@ -58,7 +58,11 @@ def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
     yield Gap(5)
     painted = _is_painted(built)
     yield Heading("Gaps")
-    film = f"Paint takes {figures(2 * FILM[0])} to {figures(2 * FILM[1])} of each gap: two faces, {FILM[0]:.2f} to {FILM[1]:.2f} each." if painted else "These fronts are not painted: gaps stay as cut."
+    film = (
+        f"Paint takes {figures(2 * FILM[0])} to {figures(2 * FILM[1])} of each gap: two faces, {FILM[0]:.2f} to {FILM[1]:.2f} each."
+        if painted
+        else "These fronts are not painted: gaps stay as cut."
+    )
     yield Paragraph(film)
     yield Table(GAPS, single_group(_gap_rows(closed, painted)))
     yield Gap(5)
@@ -69,7 +73,9 @@ def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
         if caution.about == "fingers":
             yield Paragraph(caution.text, style="bold", after=1.5)
     yield Gap(2)
-    yield Paragraph("Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.", after=1.5)
+    yield Paragraph(
+        "Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.", after=1.5
+    )
     for each in closed:
         yield _figure(each)
 
@@ -83,7 +89,15 @@ def _opening_row(each: Closed) -> tuple[str | Cell, ...]:
     opening = each.opening
     diagonal = (opening.width**2 + opening.height**2) ** 0.5
     names = f" ({listed([leaf.name for leaf in each.leaves])})" if len(each.leaves) > 1 else ""
-    return Cell(f"{sentence(opening.name)}{names}"), figures(opening.width), "", figures(opening.height), "", figures(diagonal), ""
+    return (
+        Cell(f"{sentence(opening.name)}{names}"),
+        figures(opening.width),
+        "",
+        figures(opening.height),
+        "",
+        figures(diagonal),
+        "",
+    )
 
 
 def _gap_rows(closed: Sequence[Closed], painted: bool) -> Iterator[tuple[str | Cell, ...]]:
@@ -91,12 +105,21 @@ def _gap_rows(closed: Sequence[Closed], painted: bool) -> Iterator[tuple[str | C
         for number, gap in enumerate(each.gaps):
             least, most = gap.painted(painted)
             left = figures(least) if least == most else f"{figures(least)} to {figures(most)}"
-            yield Cell(sentence(each.opening.name) if not number else ""), sentence(gap.where), f"{gap.cut:.2f}".rstrip("0").rstrip("."), left, "", ""
+            yield (
+                Cell(sentence(each.opening.name) if not number else ""),
+                sentence(gap.where),
+                f"{gap.cut:.2f}".rstrip("0").rstrip("."),
+                left,
+                "",
+                "",
+            )
 
 
 def _order(closed: Sequence[Closed]) -> Iterator[str]:
     """How fronts are fitted: on packers, hinge side first."""
-    doors = [each for each in closed if any(leaf.motion.kind == "swing" and leaf.motion.axis[2] for leaf in each.leaves)]
+    doors = [
+        each for each in closed if any(leaf.motion.kind == "swing" and leaf.motion.axis[2] for leaf in each.leaves)
+    ]
     if doors:
         bottoms = sorted({gap.cut for each in doors for gap in each.gaps if gap.where == "bottom"})
         sides = sorted({gap.cut for each in doors for gap in each.gaps if gap.hinge})
@@ -139,7 +162,9 @@ def _figure(each: Closed) -> Figure:
     for y in (high + 5.0, -5.0):
         for share in (0.25, 0.75):
             items += _write_in(wide * share, y, "middle")
-    items.append(Text(wide / 2, high + 12.0, 3.5, f"{sentence(opening.name)}, from the front (not to scale)", "middle", "bold"))
+    items.append(
+        Text(wide / 2, high + 12.0, 3.5, f"{sentence(opening.name)}, from the front (not to scale)", "middle", "bold")
+    )
     return Figure(tuple(items), "middle", 5.0)
 
 
@@ -169,7 +194,9 @@ def _arrows(rect: Rect, leaf: Leaf) -> Iterator[Item]:
         edge = rect.x + 0.6 if left else rect.right - 0.6
         inner = edge + ARROW[0] if left else edge - ARROW[0]
         if door and left == leaf.hangs_left:
-            yield Stroke(((edge + (0.8 if left else -0.8), rect.y + 2.0), (edge + (0.8 if left else -0.8), rect.top - 2.0)), WIDE)
+            yield Stroke(
+                ((edge + (0.8 if left else -0.8), rect.y + 2.0), (edge + (0.8 if left else -0.8), rect.top - 2.0)), WIDE
+            )
         else:
             yield from _arrow((inner, y + rect.height * 0.25), (edge, y + rect.height * 0.25))
 
@@ -180,4 +207,6 @@ def _arrow(tail: tuple[float, float], head: tuple[float, float]) -> Iterator[Ite
     ux, uy = dx / size, dy / size
     back = (head[0] - 2.4 * ux, head[1] - 2.4 * uy)
     yield Stroke((tail, back), MIDDLE)
-    yield Area((head, (back[0] - uy * ARROW[1], back[1] + ux * ARROW[1]), (back[0] + uy * ARROW[1], back[1] - ux * ARROW[1])))
+    yield Area(
+        (head, (back[0] - uy * ARROW[1], back[1] + ux * ARROW[1]), (back[0] + uy * ARROW[1], back[1] - ux * ARROW[1]))
+    )

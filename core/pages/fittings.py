@@ -37,7 +37,10 @@ class FittingsPages:
         blocks = [*_fitting_blocks(job, locale), *_fastening_blocks(job, locale), *_glue_blocks(job, locale)]
         if not blocks:
             return ()
-        return flow([*_caution_blocks(job), *blocks], blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
+        return flow(
+            [*_caution_blocks(job), *blocks],
+            blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale),
+        )
 
 
 FITTINGS = (Column("Quantity", 18, "right"), Column("Fitting"), Column("Notes and cautions", 100))

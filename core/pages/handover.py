@@ -23,7 +23,9 @@ class Handover:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One for each piece."""
-        return tuple(sheet for built in job.pieces for sheet in flow(list(_blocks(built)), _blank(job, built, self.title)))
+        return tuple(
+            sheet for built in job.pieces for sheet in flow(list(_blocks(built)), _blank(job, built, self.title))
+        )
 
 
 CHECKS = (Column("Check"), Column("Done", 16), Column("Remarks", 62))
@@ -53,7 +55,9 @@ def _blocks(built: BuiltPiece) -> Iterator[Block]:
     yield from (Paragraph(words, after=1.5) for words in _care(built))
     yield Gap(4)
     yield Heading("Handed over")
-    yield Paragraph(f"{triple(built.model.overall)} (width, depth, height), fixed to the wall, in order as checked above; the warnings on this sheet were read out.")
+    yield Paragraph(
+        f"{triple(built.model.overall)} (width, depth, height), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
+    )
     yield _signatures()
 
 
@@ -62,7 +66,11 @@ def _checks(built: BuiltPiece) -> Iterator[str]:
     model = built.model
     kinds = {fitting_entry(each.entry).kind for each in model.fittings}
     yield "Stands level and does not rock"
-    yield "Fixed to the wall; pulled at the top by hand it does not move" if "anchor bracket" in kinds else "Fixed to the wall with angles on site"
+    yield (
+        "Fixed to the wall; pulled at the top by hand it does not move"
+        if "anchor bracket" in kinds
+        else "Fixed to the wall with angles on site"
+    )
     if any(each.kind == "swing" and each.axis[2] for each in model.motions):
         yield "Doors: gaps even, they stay where they are left, close on their pads and are held"
     if any(each.kind == "swing" and not each.axis[2] for each in model.motions):

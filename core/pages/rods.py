@@ -96,7 +96,9 @@ def _strips(
     low, high = min(0.0, stations[0]), stations[-1]
     edge = Rect(low - ROD_END, 0.0, high - low + 2 * ROD_END, ROD_DEEP)
     told = {at: _told(at, faces) for at in stations}
-    labels = running(stations, side="above", drawing=edge, place=lambda at: at, label=lambda at: told.get(at, told.get(-at, "0")))
+    labels = running(
+        stations, side="above", drawing=edge, place=lambda at: at, label=lambda at: told.get(at, told.get(-at, "0"))
+    )
     strokes = tuple((at, 0.0, at, ROD_DEEP) for at in (0.0, *stations))
     items = (
         Lines(((edge.x, 0.0, edge.right, 0.0),), WIDE),

@@ -31,9 +31,7 @@ VIEW_NAMES = {
 }
 
 
-def drawing_page(
-    job: BuiltJob, model: Model, view: View | Perspective, apart: float, hidden: bool = False
-) -> Page:
+def drawing_page(job: BuiltJob, model: Model, view: View | Perspective, apart: float, hidden: bool = False) -> Page:
     """The one piece of a job as `model` has it (together, or moved apart by this share of the way), seen from a view.
 
     At the largest ISO 5455 scale on A4, or on A3 where A4 would make it smaller than `SMALLEST`; flow lines lead parts
@@ -77,7 +75,11 @@ def _seen(lines: SeenLines) -> SeenLines:
 
 def _blank(job: BuiltJob, view: View | Perspective, apart: float, paper: str, scale: Scale) -> Sheet:
     near = isinstance(view, Perspective)
-    words = "in perspective" if near else VIEW_NAMES.get(view) or f"toward {', '.join(f'{part:.2f}' for part in view.direction)}"
+    words = (
+        "in perspective"
+        if near
+        else VIEW_NAMES.get(view) or f"toward {', '.join(f'{part:.2f}' for part in view.direction)}"
+    )
     views = f"View: {words}." + (" Chain lines lead each part to its seat." if apart else "")
     return blank(
         job,
@@ -89,7 +91,9 @@ def _blank(job: BuiltJob, view: View | Perspective, apart: float, paper: str, sc
     )
 
 
-def _flow_lines(home: Model, model: Model, solids: Drawable, view: View, near: Perspective | None, scale: float) -> tuple[Item, ...]:
+def _flow_lines(
+    home: Model, model: Model, solids: Drawable, view: View, near: Perspective | None, scale: float
+) -> tuple[Item, ...]:
     """In mm of the piece."""
     there = {thing.key: thing.place.origin for thing in chain(model.parts, model.fittings)}
     moves = {

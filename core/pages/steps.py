@@ -85,7 +85,10 @@ class _Cell:
         width = self.width - PICTURE_GAP - self.picture.size[0] if self.picture and self.beside else self.width
         items: list[Item] = []
         top = 0.0
-        blocks = [Heading(f"{self.number}  {self.title}", 3.5, 2.0, 0.0), *(Paragraph(words, LETTERING, after=1.3) for words in self.sentences)]
+        blocks = [
+            Heading(f"{self.number}  {self.title}", 3.5, 2.0, 0.0),
+            *(Paragraph(words, LETTERING, after=1.3) for words in self.sentences),
+        ]
         for block in blocks:
             laid = block.laid(0.0, top, width, 500.0)
             assert isinstance(laid, Laid) and laid.rest is None
@@ -157,7 +160,12 @@ class _Cells:
     def there(self, step: Step) -> Iterator[str]:
         """What is drawn of what is there: parts, and fittings that what comes goes on to; no drawer boxes, nothing twice."""
         coming = {key for each in step.comes for key in each.moving}
-        touched = {key for joint in self.built.model.joints for key in (joint.first, joint.second) if coming & {joint.first, joint.second}}
+        touched = {
+            key
+            for joint in self.built.model.joints
+            for key in (joint.first, joint.second)
+            if coming & {joint.first, joint.second}
+        }
         for key in step.there:
             if key not in coming and (key in touched or (key in self.parts and not _is_inside(key, step))):
                 yield key

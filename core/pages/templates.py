@@ -92,7 +92,12 @@ def _plate(number: int, found: Found, piece: Piece, room: Rect) -> _Plate:
         assert laid is not None
         items += laid.items
         y -= laid.height
-    return _Plate((*items, *placed(piece.items, 0.0, y - piece.height)), width, piece.height - y, piece.number if piece.count > 1 else 0)
+    return _Plate(
+        (*items, *placed(piece.items, 0.0, y - piece.height)),
+        width,
+        piece.height - y,
+        piece.number if piece.count > 1 else 0,
+    )
 
 
 def _made_words(cluster: Cluster) -> str:
@@ -110,10 +115,18 @@ def _made_words(cluster: Cluster) -> str:
 
 def _drawn(cluster: Cluster) -> tuple[Item, ...]:
     """The pattern at full size, its datum at the origin; a pattern before its datum is drawn to the left of it or below."""
-    flip = (-1.0 if cluster.along and cluster.along.before else 1.0, -1.0 if cluster.across and cluster.across.before else 1.0)
+    flip = (
+        -1.0 if cluster.along and cluster.along.before else 1.0,
+        -1.0 if cluster.across and cluster.across.before else 1.0,
+    )
     holes = [(a * flip[0], b * flip[1], diameter) for a, b, diameter, _, _ in cluster.holes]
     boxes = [
-        (min(a * flip[0], c * flip[0]), max(a * flip[0], c * flip[0]), min(b * flip[1], d * flip[1]), max(b * flip[1], d * flip[1]))
+        (
+            min(a * flip[0], c * flip[0]),
+            max(a * flip[0], c * flip[0]),
+            min(b * flip[1], d * flip[1]),
+            max(b * flip[1], d * flip[1]),
+        )
         for a, c, b, d, _, _ in cluster.recesses
     ]
     xs = [x for x, _, _ in holes] + [x for low, high, _, _ in boxes for x in (low, high)] + [0.0]
@@ -121,7 +134,9 @@ def _drawn(cluster: Cluster) -> tuple[Item, ...]:
     if cluster.band:
         ys += [cluster.band]
     reach = max(diameter for *_, diameter in holes) / 2
-    view = Rect(min(xs) - reach, min(ys) - reach, max(xs) - min(xs) + 2 * reach, max(ys) - min(ys) + 2 * reach).grown(ROUND)
+    view = Rect(min(xs) - reach, min(ys) - reach, max(xs) - min(xs) + 2 * reach, max(ys) - min(ys) + 2 * reach).grown(
+        ROUND
+    )
     return (
         *_edges(cluster, view),
         *(Circle(x, y, diameter / 2, INNER) for x, y, diameter in dict.fromkeys(holes)),
@@ -138,7 +153,9 @@ def _cross(x: float, y: float, diameter: float) -> tuple[tuple[float, float, flo
 
 def _box(box: tuple[float, float, float, float]) -> Lines:
     low, high, foot, top = box
-    return Lines(((low, foot, high, foot), (high, foot, high, top), (high, top, low, top), (low, top, low, foot)), OUTLINE)
+    return Lines(
+        ((low, foot, high, foot), (high, foot, high, top), (high, top, low, top), (low, top, low, foot)), OUTLINE
+    )
 
 
 def _edges(cluster: Cluster, view: Rect) -> Iterator[Item]:

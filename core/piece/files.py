@@ -64,7 +64,9 @@ def file_text(path: str | Path) -> str:
     except (OSError, ValueError) as error:
         raise FileError(f"{path}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
     if len(data) > LARGEST:
-        raise FileError(f"{path}: is {max(size, len(data)) / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB")
+        raise FileError(
+            f"{path}: is {max(size, len(data)) / 1e6:.1f} MB; a piece file has at most {LARGEST / 1e6:g} MB"
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -106,7 +108,9 @@ def check_head(data: dict[str, Any], kind: str, source: str) -> None:
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
         raise FileError(f'{source}: "schema" must be a whole number from 1 to {SCHEMA}, not {said(number)}')
     if number > SCHEMA:
-        raise FileError(f"{source}: was written by a newer version (schema {said(number)}; this one reads up to {SCHEMA}); it is left as it is")
+        raise FileError(
+            f"{source}: was written by a newer version (schema {said(number)}; this one reads up to {SCHEMA}); it is left as it is"
+        )
 
 
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -122,7 +126,9 @@ def _whole_number(digits: str) -> int:
     """The number; of more digits than any parameter allows, one as long, which its reader then refuses by name."""
     if len(digits) <= MOST_DIGITS:
         return int(digits)
-    return (-1 if digits.startswith("-") else 1) * 10 ** min(len(digits.lstrip("-")) - 1, 4100)  # the longest that is counted out
+    return (-1 if digits.startswith("-") else 1) * 10 ** min(
+        len(digits.lstrip("-")) - 1, 4100
+    )  # the longest that is counted out
 
 
 def _no_constant(word: str) -> float:

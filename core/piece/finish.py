@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import choice, colour, count, items, ident, number, parameters, text
+from ..fields import choice, colour, count, ident, items, number, parameters, text
 
 GROUPS = {
     "carcass": "Carcass outside",
@@ -36,7 +36,9 @@ class Scheme:
 
     id: str = ident("first", "Scheme", "Its id")
     name: str = text("", "Name", "What the client calls it", longest=60)
-    coats: tuple[Coat, ...] = items(Coat, "Finishes", "One for each group of parts; what is not listed follows the carcass")
+    coats: tuple[Coat, ...] = items(
+        Coat, "Finishes", "One for each group of parts; what is not listed follows the carcass"
+    )
 
     def coat(self, group: str) -> Coat:
         """The finish of a group; of the carcass where the group has none of its own."""

@@ -66,7 +66,11 @@ def _job_from(data: dict[str, Any], path: Path) -> Job:
 
 def _item_from(each: Any, path: Path, index: int) -> JobItem:
     where = f"{path}: pieces[{index}]"
-    if not isinstance(each, dict) or not set(each) <= {"file", "piece", "quantity"} or ("file" in each) == ("piece" in each):
+    if (
+        not isinstance(each, dict)
+        or not set(each) <= {"file", "piece", "quantity"}
+        or ("file" in each) == ("piece" in each)
+    ):
         raise FileError(f'{where}: must have either "file" or "piece", and may have "quantity"')
     quantity = each.get("quantity", 1)
     if isinstance(quantity, bool) or not isinstance(quantity, int) or not 1 <= quantity <= MOST_OF_ONE:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, flag, group, length, ident, parameters, variant
-
+from ..fields import choice, flag, group, ident, length, parameters, variant
 
 BACKS = {
     "rebate": "In a rebate of the sides",
@@ -18,9 +17,19 @@ class Back:
 
     kind: str = choice("rebate", BACKS, "Back", "How it is held by the sides")
     board: str = ident("mdf-6", "Board", "What the back is made from")
-    rebate_width: float = length(9, 4, 30, "Rebate width", "How far the back goes into the sides, from their inner face; of a groove its depth")
-    rebate_depth: float = length(6, 2, 30, "Rebate depth", "Back thickness to back thickness + 1, so that pins do not stand proud")
-    set_in: float = length(12, 5, 60, "Set in", "Of a groove, from the rear edges: what the sides run on behind the back can be scribed to a wall")
+    rebate_width: float = length(
+        9, 4, 30, "Rebate width", "How far the back goes into the sides, from their inner face; of a groove its depth"
+    )
+    rebate_depth: float = length(
+        6, 2, 30, "Rebate depth", "Back thickness to back thickness + 1, so that pins do not stand proud"
+    )
+    set_in: float = length(
+        12,
+        5,
+        60,
+        "Set in",
+        "Of a groove, from the rear edges: what the sides run on behind the back can be scribed to a wall",
+    )
     clearance: float = length(1, 0, 5, "Clearance", "Left free at each edge of the back")
 
 
@@ -29,19 +38,27 @@ class Stiffeners:
     """Hardwood on edge under long horizontals, and the rails that take the wall anchors."""
 
     board: str = ident("hardwood-20", "Board", "What the stiffeners are made from")
-    over_length: float = length(800, 300, 4000, "From length", "Fixed horizontals longer than this get a stiffener at the front edge")
+    over_length: float = length(
+        800, 300, 4000, "From length", "Fixed horizontals longer than this get a stiffener at the front edge"
+    )
     shelf_depth: float = length(60, 20, 150, "Depth under a shelf", "On edge behind the front that it spans")
     bottom_depth: float = length(40, 20, 150, "Depth under the bottom", "On edge between the legs")
     bottom_set_back: float = length(10, 0, 100, "Set back under the bottom", "From the carcass front")
-    anchor_rail_width: float = length(80, 40, 200, "Anchor rail width", "Rail under the top against the back in each bay, for the wall anchors")
-    anchor_rails: bool = flag(True, "Anchor rails", "A thin back holds no anchor; leave this on for anything that stands against a wall")
+    anchor_rail_width: float = length(
+        80, 40, 200, "Anchor rail width", "Rail under the top against the back in each bay, for the wall anchors"
+    )
+    anchor_rails: bool = flag(
+        True, "Anchor rails", "A thin back holds no anchor; leave this on for anything that stands against a wall"
+    )
 
 
 @parameters
 class Lipping:
     """What covers the front edges of boards whose own edge is not fit to be seen: ply, veneered board."""
 
-    board: str = ident("", "Board", "Solid wood or edging, as thick as the lipping is to be; empty for none, as under paint")
+    board: str = ident(
+        "", "Board", "Solid wood or edging, as thick as the lipping is to be; empty for none, as under paint"
+    )
 
 
 @parameters
@@ -49,10 +66,16 @@ class Carcass:
     """Sides run through from bottom to top; top, bottom and fixed shelves stand between them."""
 
     board: str = ident("mdf-18", "Board", "What sides, top, bottom, uprights and shelves are made from")
-    joint: object = variant("build.joints", "dowels", "Joint", "How top, bottom, shelves and uprights meet what they stand against")
+    joint: object = variant(
+        "build.joints", "dowels", "Joint", "How top, bottom, shelves and uprights meet what they stand against"
+    )
     side_panel: object = variant("build.panels", "plain", "Side panels", "What the outside of the sides looks like")
     back: Back = group(Back, "Back", "What closes and squares the carcass")
-    stiffeners: Stiffeners = group(Stiffeners, "Stiffeners and anchor rails", "What keeps long shelves straight and the piece on the wall")
+    stiffeners: Stiffeners = group(
+        Stiffeners, "Stiffeners and anchor rails", "What keeps long shelves straight and the piece on the wall"
+    )
     lipping: Lipping = group(Lipping, "Lipping", "Glued to the front edges of sides, top, bottom, uprights and shelves")
-    set_back_pad: float = length(2, 0, 10, "Pad behind fronts", "What stands behind an inset front is set back by the front's thickness and this")
+    set_back_pad: float = length(
+        2, 0, 10, "Pad behind fronts", "What stands behind an inset front is set back by the front's thickness and this"
+    )
     drawer_rail: float = length(60, 30, 200, "Drawer rails", "Rails between drawers, from front to back")

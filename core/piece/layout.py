@@ -74,7 +74,9 @@ def _check(compartments: tuple[Compartment, ...], by_id: dict[str, Compartment])
         raise ParameterError("layout", f'two compartments are called "{twice}"; give each an id of its own')
     roots = [each.id for each in compartments if each.parent == ""]
     if len(roots) != 1:
-        raise ParameterError("layout", f"exactly one compartment is the whole carcass (empty \"parent\"), not {len(roots)}")
+        raise ParameterError(
+            "layout", f'exactly one compartment is the whole carcass (empty "parent"), not {len(roots)}'
+        )
     for index, each in enumerate(compartments):
         where = f"layout[{index}]"
         if not each.id:
@@ -82,7 +84,9 @@ def _check(compartments: tuple[Compartment, ...], by_id: dict[str, Compartment])
         if each.parent and each.parent not in by_id:
             raise ParameterError(f"{where}.parent", f'there is no compartment "{each.parent}"')
         if each.parent and by_id[each.parent].divided == "none":
-            raise ParameterError(f"{where}.parent", f'"{each.parent}" is not divided; set its "divided" to columns or rows')
+            raise ParameterError(
+                f"{where}.parent", f'"{each.parent}" is not divided; set its "divided" to columns or rows'
+            )
         if each.divided != "none" and each.holds:
             raise ParameterError(f"{where}.holds", f'"{each.id}" is divided; put the contents in one of its parts')
         _check_depth(each, by_id, where)

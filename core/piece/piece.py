@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..fields import group, items, ident, parameters, variant
+from ..fields import group, ident, items, parameters, variant
 from .finish import Finish
 from .fronts import Front
 from .joints import Carcass
@@ -12,7 +12,9 @@ from .shop import Shop
 from .site import Site
 from .whole import BoardInUse, Measured, Record, Whole
 
-OUR_WORDS = frozenset(("anchor", "carcass", "cornice", "side.left", "side.right", "whole"))  # keys of parts begin with them
+OUR_WORDS = frozenset(
+    ("anchor", "carcass", "cornice", "side.left", "side.right", "whole")
+)  # keys of parts begin with them
 _WHOLE_CARCASS = (Compartment(id="all"),)
 _BOARDS = (BoardInUse(id="mdf-18"), BoardInUse(id="mdf-6", thickness=6.0))
 
@@ -23,8 +25,12 @@ class Piece:
 
     id: str = ident("piece", "Id", "Tells this piece from the others of a job")
     whole: Whole = group(Whole, "Whole", "Name and overall size")
-    boards: tuple[BoardInUse, ...] = items(BoardInUse, "Boards", "What it is made from, thickness as measured", default=_BOARDS, most=40)
-    layout: tuple[Compartment, ...] = items(Compartment, "Layout", "The carcass divided into compartments", default=_WHOLE_CARCASS)
+    boards: tuple[BoardInUse, ...] = items(
+        BoardInUse, "Boards", "What it is made from, thickness as measured", default=_BOARDS, most=40
+    )
+    layout: tuple[Compartment, ...] = items(
+        Compartment, "Layout", "The carcass divided into compartments", default=_WHOLE_CARCASS
+    )
     carcass: Carcass = group(Carcass, "Joints and back", "How the carcass goes together")
     support: object = variant("build.supports", "glides", "Support", "What it stands on")
     top: object = variant("build.tops", "flush", "Top", "What closes it above")
@@ -32,9 +38,13 @@ class Piece:
     finish: Finish = group(Finish, "Finish", "Colours and coatings")
     site: Site = group(Site, "Site", "Where it will stand")
     shop: Shop = group(Shop, "Workshop", "What the workshop can do")
-    measured: tuple[Measured, ...] = items(Measured, "Measured values", "Sizes read on the bench; taking one out restores the design value")
+    measured: tuple[Measured, ...] = items(
+        Measured, "Measured values", "Sizes read on the bench; taking one out restores the design value"
+    )
     record: Record = group(Record, "Record", "Client, revision and release state")
-    retired: tuple[str, ...] = items(str, "Retired ids", "Ids of compartments and fronts that were taken out; never given to another", most=4000)
+    retired: tuple[str, ...] = items(
+        str, "Retired ids", "Ids of compartments and fronts that were taken out; never given to another", most=4000
+    )
 
     def __post_init__(self) -> None:
         layout = Layout(self.layout)
@@ -71,7 +81,9 @@ def _each_once(fronts: list[tuple[int, Front]], layout: Layout) -> None:
 def _not_our_words(path: str, ids: list[str]) -> None:
     for index, id in enumerate(ids):
         if id in OUR_WORDS:
-            raise ParameterError(f"{path}[{index}].id", f'"{id}" is what parts of every piece are called; give it another id')
+            raise ParameterError(
+                f"{path}[{index}].id", f'"{id}" is what parts of every piece are called; give it another id'
+            )
 
 
 def _unique(path: str, ids: list[str]) -> None:

@@ -23,10 +23,21 @@ class SolidOver:
 class Shop:
     """What the workshop can set, lift and print."""
 
-    finest_step: str = choice("0.1 mm", FINEST, "Finest step", "Every size that a tape or a fence sets is a multiple of this")
-    step: str = choice("0.5 mm", STEPS, "Workshop step", "Free sizes (fronts, divisions, loose shelves) are rounded to this")
+    finest_step: str = choice(
+        "0.1 mm", FINEST, "Finest step", "Every size that a tape or a fence sets is a multiple of this"
+    )
+    step: str = choice(
+        "0.5 mm", STEPS, "Workshop step", "Free sizes (fronts, divisions, loose shelves) are rounded to this"
+    )
     kerf: float = length(3.2, 0.5, 8, "Saw kerf", "Width of the cut")
-    solid_over: SolidOver = group(SolidOver, "Solid wood sawn over", "What solid parts are sawn larger by than they are in the end")
+    solid_over: SolidOver = group(
+        SolidOver, "Solid wood sawn over", "What solid parts are sawn larger by than they are in the end"
+    )
     one_person: float = mass(20, 5, 60, "One person lifts", "Heavier things are marked for two")
     locale: str = choice("en_GB", LOCALES, "Paper follows", "Decimal sign, date, paper size, first or third angle")
-    lengths: str = choice("mm", LENGTHS, "Lists give lengths in", "Inches are reduced fractions, rounded to the nearest; drawings, rods and templates stay in mm")
+    lengths: str = choice(
+        "mm",
+        LENGTHS,
+        "Lists give lengths in",
+        "Inches are reduced fractions, rounded to the nearest; drawings, rods and templates stay in mm",
+    )

@@ -16,8 +16,15 @@ class Skirting:
     """The board along the foot of the wall that the piece stands off from."""
 
     height: float = length(120, 0, 400, "Skirting height", "0 for none")
-    thickness: float = length(18, 0, 60, "Skirting thickness", "The piece stands off the wall by this, or its foot is set in by as much")
-    meets: str = choice("stand_off", BEHIND, "At the skirting", "Whether legs, plinth or feet are set in, so that the carcass stands against the wall")
+    thickness: float = length(
+        18, 0, 60, "Skirting thickness", "The piece stands off the wall by this, or its foot is set in by as much"
+    )
+    meets: str = choice(
+        "stand_off",
+        BEHIND,
+        "At the skirting",
+        "Whether legs, plinth or feet are set in, so that the carcass stands against the wall",
+    )
 
 
 @parameters
@@ -31,7 +38,9 @@ class Alcove:
     width_low: float = length(1200, 200, 6000, "Width, low", "Wall to wall near the floor, above the skirting")
     width_middle: float = length(1200, 200, 6000, "Width, middle", "Wall to wall half way up")
     width_high: float = length(1200, 200, 6000, "Width, high", "Wall to wall at the height of the carcass top")
-    board: str = ident("hardwood-20", "Scribing strip", "Board that the scribing strips are cut from; solid wood holds their screws")
+    board: str = ident(
+        "hardwood-20", "Scribing strip", "Board that the scribing strips are cut from; solid wood holds their screws"
+    )
     set_back: float = length(0, 0, 60, "Strip set back", "Behind the front edges of the carcass")
 
     def gaps(self, width: float) -> tuple[float, float, float]:

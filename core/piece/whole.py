@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, date, length, ident, parameters, text
+from ..fields import choice, date, ident, length, parameters, text
 
 BASIS = {
     "overall": "Overall: over moulding or top, floor to highest point",
@@ -18,7 +18,9 @@ class Whole:
     kind: str = ident("", "Kind of piece", "The starter piece it began as")
     width: float = length(1000, 200, 4000, "Width", "Left to right, knobs and hinge knuckles not counted")
     height: float = length(1800, 200, 3000, "Height", "Floor to the highest point, glides included")
-    depth: float = length(560, 150, 1200, "Depth", "Back plane to the foremost edge of top or moulding, knobs not counted")
+    depth: float = length(
+        560, 150, 1200, "Depth", "Back plane to the foremost edge of top or moulding, knobs not counted"
+    )
     basis: str = choice("overall", BASIS, "Sizes are", "What width, height and depth are measured over")
 
 
@@ -28,7 +30,9 @@ class BoardInUse:
 
     id: str = ident("mdf-18", "Board", "What the other parameters call this board")
     material: str = ident("mdf", "Material", "An entry of the materials library")
-    thickness: float = length(18, 1, 120, "Thickness", "As measured: the mean of four calliper readings, not the nominal figure")
+    thickness: float = length(
+        18, 1, 120, "Thickness", "As measured: the mean of four calliper readings, not the nominal figure"
+    )
 
 
 @parameters
@@ -38,7 +42,12 @@ class Record:
     client: str = text("", "Client", "Whom the piece is for")
     maker: str = text("", "Maker", "Who builds it")
     revision: str = text("A", "Revision", "Letter of this saved state", longest=4)
-    state: str = choice("draft", {"draft": "Draft", "released": "Released for cutting"}, "Release state", "Printed on every sheet and label")
+    state: str = choice(
+        "draft",
+        {"draft": "Draft", "released": "Released for cutting"},
+        "Release state",
+        "Printed on every sheet and label",
+    )
     date: str = date("", "Date", "Day of this revision")
 
 
@@ -50,4 +59,3 @@ class Measured:
     value: float = length(0, 0, 5000, "Measured", "What the tape or calliper reads")
     date: str = date("", "Date", "When it was measured")
     place: str = text("", "Place", "Where it was measured")
-

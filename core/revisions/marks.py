@@ -70,7 +70,9 @@ def _signatures(part: Part) -> list[tuple]:
 def _signature(part: Part, turn: tuple[int, int, int]) -> tuple:
     half = tuple(size / 2 for size in part.size)
     features = sorted(_turned(feature, half, turn) for feature in part.shape.features if _counts(feature))
-    section = sorted((_class_of(turn[1] * (y - half[1])), _class_of(turn[2] * (z - half[2]))) for y, z in part.shape.section)
+    section = sorted(
+        (_class_of(turn[1] * (y - half[1])), _class_of(turn[2] * (z - half[2]))) for y, z in part.shape.section
+    )
     sizes = tuple(_class_of(size) for size in part.size)
     return (part.board.material.id, part.grain, part.shown_one_side, sizes, tuple(section), tuple(features))
 
@@ -86,7 +88,11 @@ def _turned(feature: Feature, half: tuple[float, ...], turn: tuple[int, int, int
         return ("hole", at, into, _class_of(feature.diameter), _class_of(feature.depth))
     if isinstance(feature, Pocket):
         corners = [sorted(turn[i] * (c[i] - half[i]) for c in (feature.low, feature.high)) for i in range(3)]
-        return (feature.kind, tuple(_class_of(low) for low, _ in corners), tuple(_class_of(high) for _, high in corners))
+        return (
+            feature.kind,
+            tuple(_class_of(low) for low, _ in corners),
+            tuple(_class_of(high) for _, high in corners),
+        )
     if isinstance(feature, CutOut):
         return _cut_out_turned(feature, half, turn)
     normal = tuple(turn[i] * feature.normal[i] for i in range(3))

@@ -55,8 +55,12 @@ class Revision:
 def revision_text(revision: Revision) -> str:
     """The text of a revision file: every mark has its line of ticks, so that a figure is all that is to be written in."""
     marks = sorted({mark for each in revision.pieces for mark in each.marks.values()})
-    ticks = [{"mark": mark, **dict(zip(TICKS, revision.ticks.get(mark, (0,) * len(TICKS)), strict=True))} for mark in marks]
-    pieces = [{"quantity": each.quantity, "marks": dict(each.marks), "piece": plain(each.piece)} for each in revision.pieces]
+    ticks = [
+        {"mark": mark, **dict(zip(TICKS, revision.ticks.get(mark, (0,) * len(TICKS)), strict=True))} for mark in marks
+    ]
+    pieces = [
+        {"quantity": each.quantity, "marks": dict(each.marks), "piece": plain(each.piece)} for each in revision.pieces
+    ]
     head = {"format": FORMAT, "schema": SCHEMA, "name": revision.name}
     lines = ",\n".join(f"    {json.dumps(each)}" for each in ticks)
     body = json.dumps({**head, "pieces": pieces}, indent=1, ensure_ascii=False, allow_nan=False)
@@ -105,7 +109,9 @@ def _recorded(data: Any, where: str) -> RecordedPiece:
     quantity = data.get("quantity", 1)
     if not _is_count(quantity, 1, MOST_OF_ONE):
         raise FileError(f"{where}.quantity: must be a whole number from 1 to {MOST_OF_ONE}, not {said(quantity)}")
-    return RecordedPiece(piece_from({"format": PIECE_FORMAT, "schema": SCHEMA, **data["piece"]}, where), quantity, marks)
+    return RecordedPiece(
+        piece_from({"format": PIECE_FORMAT, "schema": SCHEMA, **data["piece"]}, where), quantity, marks
+    )
 
 
 def _ticks(data: Any, pieces: tuple[RecordedPiece, ...], source: str) -> dict[int, tuple[int, ...]]:
@@ -127,9 +133,13 @@ def _ticks(data: Any, pieces: tuple[RecordedPiece, ...], source: str) -> dict[in
             raise FileError(f"{where}.mark: {mark} is ticked twice")
         counts = tuple(line.get(tick, 0) for tick in TICKS)
         if not all(_is_count(count, 0, there[mark]) for count in counts):
-            raise FileError(f"{where}: mark {mark} is on {there[mark]} parts; each tick is a whole number from 0 to {there[mark]}")
+            raise FileError(
+                f"{where}: mark {mark} is on {there[mark]} parts; each tick is a whole number from 0 to {there[mark]}"
+            )
         if list(counts) != sorted(counts, reverse=True):
-            raise FileError(f"{where}: mark {mark}: what is painted was glued, what is glued was machined, what is machined was cut")
+            raise FileError(
+                f"{where}: mark {mark}: what is painted was glued, what is glued was machined, what is machined was cut"
+            )
         found[mark] = counts
     return {mark: counts for mark, counts in found.items() if any(counts)}
 

@@ -139,7 +139,9 @@ def _blank_trimming(old: Sequence[float], new: Sequence[float], turns: bool) -> 
 
 
 def _off_words(length: float, width: float, where: str) -> str:
-    off = [f"{amount:.1f} off the {what}" for amount, what in ((length, "length"), (width, "width")) if amount > TOLERANCE]
+    off = [
+        f"{amount:.1f} off the {what}" for amount, what in ((length, "length"), (width, "width")) if amount > TOLERANCE
+    ]
     return f"trim {' and '.join(off)}{where}" if off else "as it is, another part's work"
 
 
@@ -206,7 +208,9 @@ def _clipped(feature: Feature, size: Sequence[float]) -> Feature | None:
         spans = [(min(a, b), max(a, b)) for a, b in zip(feature.at, end, strict=True)]
         radius = feature.diameter / 2
         around = [0.0 if abs(d) > 0.5 else radius for d in feature.into]
-        outside = any(b + r <= TOLERANCE or a - r >= s - TOLERANCE for (a, b), r, s in zip(spans, around, size, strict=True))
+        outside = any(
+            b + r <= TOLERANCE or a - r >= s - TOLERANCE for (a, b), r, s in zip(spans, around, size, strict=True)
+        )
         return None if outside else feature
     if isinstance(feature, Cut):
         corners = [(x, y, z) for x in (0, size[0]) for y in (0, size[1]) for z in (0, size[2])]

@@ -122,7 +122,12 @@ def _wedges(touch: _Touch, stretches: Stretches) -> tuple[np.ndarray, _HalfPlane
     ]
     if not found:
         nothing = np.empty(0, int)
-        return nothing, _HalfPlanes(nothing, nothing, nothing), _HalfPlanes(nothing, nothing, nothing), nothing.astype(bool)
+        return (
+            nothing,
+            _HalfPlanes(nothing, nothing, nothing),
+            _HalfPlanes(nothing, nothing, nothing),
+            nothing.astype(bool),
+        )
     lines, lefts, rights, furrows = zip(*found, strict=True)
     return np.concatenate(lines), _HalfPlanes.together(lefts), _HalfPlanes.together(rights), np.concatenate(furrows)
 

@@ -22,7 +22,11 @@ def levelled(shape: Shape) -> Shape:
     if all(value == to for level in levels for value, to in level.items()):
         return shape
     features = tuple(
-        _pocket(feature, levels) if isinstance(feature, Pocket) else _cut_out(feature, levels) if isinstance(feature, CutOut) else feature
+        _pocket(feature, levels)
+        if isinstance(feature, Pocket)
+        else _cut_out(feature, levels)
+        if isinstance(feature, CutOut)
+        else feature
         for feature in shape.features
     )
     return replace(shape, features=features)
@@ -35,7 +39,9 @@ def _coordinates(shape: Shape, axis: int) -> Iterator[float]:
             yield feature.high[axis]
         elif isinstance(feature, CutOut):
             place = (axis - feature.axis) % 3
-            yield from ((feature.start, feature.end) if place == 0 else (corner[place - 1] for corner in feature.outline))
+            yield from (
+                (feature.start, feature.end) if place == 0 else (corner[place - 1] for corner in feature.outline)
+            )
 
 
 def _level(surface: tuple[float, float], values: list[float]) -> Level:
@@ -53,7 +59,9 @@ def _level(surface: tuple[float, float], values: list[float]) -> Level:
 
 
 def _pocket(pocket: Pocket, levels: list[Level]) -> Pocket:
-    low, high = (tuple(level[at] for level, at in zip(levels, corner, strict=True)) for corner in (pocket.low, pocket.high))
+    low, high = (
+        tuple(level[at] for level, at in zip(levels, corner, strict=True)) for corner in (pocket.low, pocket.high)
+    )
     return replace(pocket, low=low, high=high)
 
 

@@ -76,7 +76,11 @@ def _bare(order: Order) -> Iterator[str]:
     for joint in order.model.joints:
         first, second = order.parts.get(joint.first), order.parts.get(joint.second)
         inside = first and second and first.key.startswith("carcass/") and second.key.startswith("carcass/")
-        if inside and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue") and second.role != "lamination":
+        if (
+            inside
+            and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue")
+            and second.role != "lamination"
+        ):
             bands.setdefault(round(second.board.thickness, 1), {})[second.name] = None
     for thick, names in sorted(bands.items()):
         yield f"{thick:g} wide where {_listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
@@ -114,19 +118,31 @@ def _feet(order: Order) -> Iterator[Step]:
 # ---------------------------------------------------------------------------------------------------------- fitting dry
 def _fitting_dry(order: Order) -> Iterator[Step]:
     whole = order.assemblies[WHOLE]
-    followers = {motion.key for motion in order.model.motions if motion.after}  # a rebated door hangs before the one that laps it
+    followers = {
+        motion.key for motion in order.model.motions if motion.after
+    }  # a rebated door hangs before the one that laps it
     doors = [each for each in whole.members if each.key in order.assemblies and _swings(order, each.key)]
     doors.sort(key=lambda each: each.key not in followers)
     drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
     things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
     on_site = [each for each in things if each.layer >= ON_SITE]
-    laid = [each for each in things if each not in (*tops, *on_site) and (each.key not in order.fittings or _lies(order, each))]
+    laid = [
+        each
+        for each in things
+        if each not in (*tops, *on_site) and (each.key not in order.fittings or _lies(order, each))
+    ]
     early = [each for each in laid if any(each.key.startswith(f"{drawer.key}/") for drawer in drawers)]
     laid = [each for each in laid if each not in early]
-    with_it = {each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid, *early, *on_site)}
+    with_it = {
+        each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid, *early, *on_site)
+    }
     claimed = {key for some in with_it.values() for key in some}
-    rest = [each.key for each in things if each.key in order.fittings and each.key not in claimed and each not in (*laid, *early, *on_site)]
+    rest = [
+        each.key
+        for each in things
+        if each.key in order.fittings and each.key not in claimed and each not in (*laid, *early, *on_site)
+    ]
     state = _Standing(order)
     if early:
         yield state.laid_in(early, with_it, "Runners, packings and stops in the carcass")
@@ -179,7 +195,12 @@ class _Standing:
         """The members of runners that stay in the carcass."""
         keys = [key for drawer in drawers for key in with_it[drawer]]
         if keys:
-            yield self.order.fit("Runners in the carcass", keys, self.there, checks=("both of a pair level and parallel; drawer members run in by hand",))
+            yield self.order.fit(
+                "Runners in the carcass",
+                keys,
+                self.there,
+                checks=("both of a pair level and parallel; drawer members run in by hand",),
+            )
             self.add(keys)
 
     def drawer(self, member: Member) -> Step:
@@ -191,12 +212,16 @@ class _Standing:
         box = [key for each in bodies if each.layer == first for key in order.body(each.key)]
         runners = [key for key in fittings if order.fittings[key].bought_with]
         comes = order.comings(runners, box)
-        comes.append(Coming(keys=tuple(box), away=FRONT, onto=tuple(self.there), carried=tuple(runners), assembly=bodies[0].key))
+        comes.append(
+            Coming(keys=tuple(box), away=FRONT, onto=tuple(self.there), carried=tuple(runners), assembly=bodies[0].key)
+        )
         standing = [*self.there, *box, *runners]
         for each in bodies:
             if each.layer != first:
                 keys = order.body(each.key)
-                comes.append(Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key)))
+                comes.append(
+                    Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key))
+                )
                 standing += keys
         comes += order.comings([key for key in fittings if key not in runners], standing)
         mass = order.mass([*box, *(key for each in comes for key in each.keys if key not in box)])
@@ -217,9 +242,18 @@ class _Standing:
             keys = [each.key] if each.key in order.fittings else order.body(each.key)
             order.fitted.update(key for key in order.leaves(each.key) if key in order.fittings)
             keys = list(dict.fromkeys([*keys, *order.body(each.key)]))
-            comes.append(Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key)))
+            comes.append(
+                Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key))
+            )
             standing += keys
-        step = order.step(title=title, stage="fitting dry", how="laid in", there=tuple(self.there), comes=tuple(_bodies(comes)), closes=True)
+        step = order.step(
+            title=title,
+            stage="fitting dry",
+            how="laid in",
+            there=tuple(self.there),
+            comes=tuple(_bodies(comes)),
+            closes=True,
+        )
         self.add([key for each in comes for key in each.keys])
         return step
 
@@ -241,9 +275,20 @@ class _Standing:
         lifted = any(order.kind(key) == LIFTED for key in own)
         way = UP if lifted else member.apart
         opened = member.key if lifted else ""
-        comes.append(Coming(keys=tuple(door), away=way, onto=tuple(standing), carried=(*hung, *leaves), assembly=member.key, opened=opened))
+        comes.append(
+            Coming(
+                keys=tuple(door),
+                away=way,
+                onto=tuple(standing),
+                carried=(*hung, *leaves),
+                assembly=member.key,
+                opened=opened,
+            )
+        )
         standing += [*door, *hung, *leaves]
-        beads = [each for each in assembly.members if each.key in order.parts and order.parts[each.key].role == COVER_BEAD]
+        beads = [
+            each for each in assembly.members if each.key in order.parts and order.parts[each.key].role == COVER_BEAD
+        ]
         for each in beads:
             order.kept_back.discard(each.key)
             comes.append(Coming(keys=(each.key,), away=each.apart, onto=tuple(standing)))
@@ -276,7 +321,13 @@ class _Standing:
         comes = order.comings([*hung, *own], body)
         onto = order.comings(before, self.there)
         standing = [*self.there, *before]
-        top = Coming(keys=tuple(body), away=member.apart, onto=tuple(standing), carried=(*hung, *own), assembly=order.name_of(member.key))
+        top = Coming(
+            keys=tuple(body),
+            away=member.apart,
+            onto=tuple(standing),
+            carried=(*hung, *own),
+            assembly=order.name_of(member.key),
+        )
         name = assembly.name if assembly else order.parts[member.key].name
         mass = order.mass([*body, *own, *hung])
         step = order.step(

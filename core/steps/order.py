@@ -83,7 +83,11 @@ class Order:
 
     def body(self, key: str) -> list[str]:
         """The same without what goes on later: fittings that are not on yet, glass and its beads, a cover bead."""
-        return [leaf for leaf in self.leaves(key) if leaf in self.fitted or (leaf in self.parts and leaf not in self.kept_back)]
+        return [
+            leaf
+            for leaf in self.leaves(key)
+            if leaf in self.fitted or (leaf in self.parts and leaf not in self.kept_back)
+        ]
 
     def is_late(self, key: str) -> bool:
         """Whether a part goes in after painting."""
@@ -132,7 +136,9 @@ class Order:
             body = set(self.body(member.key))
             how = self.held(body, standing)
             more = sum(push.ends for push in pushes_of([(member.key, body)], standing, self.model))
-            if waiting and ((how != held and how and held) or ends + more > MOST_ENDS or self.turned(waiting[-1], member)):
+            if waiting and (
+                (how != held and how and held) or ends + more > MOST_ENDS or self.turned(waiting[-1], member)
+            ):
                 yield waiting
                 waiting, held, ends = [], "", 0
             waiting, held, ends = [*waiting, member], how or held, ends + more
@@ -157,7 +163,15 @@ class Order:
                 return how
         return ""
 
-    def glue_up(self, assembly: Assembly, stage: Stage, members: Sequence[Member], there: Sequence[str], named: bool, closes: bool) -> Step:
+    def glue_up(
+        self,
+        assembly: Assembly,
+        stage: Stage,
+        members: Sequence[Member],
+        there: Sequence[str],
+        named: bool,
+        closes: bool,
+    ) -> Step:
         """One round of an assembly."""
         standing, comes = list(there), []
         for member in members:
@@ -192,10 +206,16 @@ class Order:
     def named(self, comes: Sequence[Coming]) -> str:
         """What comes, in a few words."""
         roles = {self.parts[key].role for each in comes if not each.assembly for key in each.keys if key in self.parts}
-        for words, some in (("strips", {"stile", "rail", "muntin"}), ("laminations", {"lamination"}), ("blocks", {"block"})):
+        for words, some in (
+            ("strips", {"stile", "rail", "muntin"}),
+            ("laminations", {"lamination"}),
+            ("blocks", {"block"}),
+        ):
             if roles and roles <= some and not any(each.assembly for each in comes):
                 return words
-        names = [self.assemblies[each.assembly].name if each.assembly else self.parts[each.keys[0]].name for each in comes]
+        names = [
+            self.assemblies[each.assembly].name if each.assembly else self.parts[each.keys[0]].name for each in comes
+        ]
         if len(names) == 1:
             return names[0]
         bare = [sideless(name) for name in names]
@@ -242,9 +262,7 @@ class Order:
             return pushes_of(bodies, set(there), self.model)
         first = {each.key for each in assembly.members if each.layer == 0}
         inner = [(each.key, set(self.body(each.key))) for each in assembly.members if each.key in first]
-        one_by_one = [
-            push for body in inner for push in pushes_of([body], set(self.body("side.left")), self.model)
-        ]
+        one_by_one = [push for body in inner for push in pushes_of([body], set(self.body("side.left")), self.model)]
         return (*one_by_one, *pushes_of(bodies[1:], set(there), self.model))
 
     def cramps(self, how: str, joints: Sequence[Joint], comes: Sequence[Coming]) -> Cramps | None:
@@ -253,18 +271,28 @@ class Order:
         if how not in ("jointed", "glued") or not leaves or all(part.role in RUBBED for part in leaves):
             return None
         if all(part.role == "stiffener" for part in leaves):
-            return cramps_along([part.size for part in leaves], 3 * max(part.size[1] for part in leaves), STIFFENER_PITCH, CRAMP_MINUTES)
+            return cramps_along(
+                [part.size for part in leaves], 3 * max(part.size[1] for part in leaves), STIFFENER_PITCH, CRAMP_MINUTES
+            )
         if all(part.role == "lamination" for part in leaves):
-            return cramps_along([part.size for part in leaves], 3 * max(part.size[2] for part in leaves), LEAF_PITCH, LEAF_MINUTES)
-        return cramps_of(joints, self.boxes, self.around({key for joint in joints for key in (joint.first, joint.second)}))
+            return cramps_along(
+                [part.size for part in leaves], 3 * max(part.size[2] for part in leaves), LEAF_PITCH, LEAF_MINUTES
+            )
+        return cramps_of(
+            joints, self.boxes, self.around({key for joint in joints for key in (joint.first, joint.second)})
+        )
 
-    def diagonals(self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]) -> tuple[Diagonal, ...]:
+    def diagonals(
+        self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]
+    ) -> tuple[Diagonal, ...]:
         """The rectangles that a glue-up makes; nothing to check where strips are laid on a board that is square already."""
         if how in ("pinned", "screwed", "laid in") and assembly.key != CARCASS:
             return ()
         boards = set(standing)
         if assembly.key == CARCASS:
-            squared = {"carcass/side.left", "carcass/side.right", "carcass/back"}.intersection(key for each in comes for key in each.keys)
+            squared = {"carcass/side.left", "carcass/side.right", "carcass/back"}.intersection(
+                key for each in comes for key in each.keys
+            )
             if not squared or not {"carcass/side.left", "carcass/side.right"} <= boards:
                 return ()
             over = self.around(["carcass/side.left", "carcass/side.right"])
@@ -319,7 +347,9 @@ class Order:
 
     def spacers(self, rails: Sequence[str]) -> list[float]:
         """The clear heights between rails, from the lowest."""
-        spans = sorted((round(float(self.boxes[key][0][2]), 1), round(float(self.boxes[key][1][2]), 1)) for key in rails)
+        spans = sorted(
+            (round(float(self.boxes[key][0][2]), 1), round(float(self.boxes[key][1][2]), 1)) for key in rails
+        )
         return [round(b[0] - a[1], 1) for a, b in itertools.pairwise(spans) if b[0] - a[1] > 1.0]
 
     # ------------------------------------------------------------------------------------------------------------- fittings

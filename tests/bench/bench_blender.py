@@ -51,8 +51,12 @@ def main() -> None:
     os.environ["BLENDER_USER_RESOURCES"] = tempfile.mkdtemp(prefix="muntin-profile-")
     import bpy
 
-    made = subprocess.run([sys.executable, ROOT / "build.py", "package", "--platform", "here"], capture_output=True, text=True, check=True).stdout
-    bpy.ops.extensions.package_install_files(filepath=str(ROOT / made.split()[0]), repo="user_default", enable_on_install=True)
+    made = subprocess.run(
+        [sys.executable, ROOT / "build.py", "package", "--platform", "here"], capture_output=True, text=True, check=True
+    ).stdout
+    bpy.ops.extensions.package_install_files(
+        filepath=str(ROOT / made.split()[0]), repo="user_default", enable_on_install=True
+    )
     bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
     bpy.ops.muntin.add_piece(filepath=str(DEMO))
     root = bpy.context.object
@@ -60,7 +64,9 @@ def main() -> None:
         root = root.parent
     print(f"the demo piece in Blender {bpy.app.version_string}, {len(root.children_recursive)} objects")
     widths = itertools.count(FIRST, STEP)
-    document, grips, core, solids = (importlib.import_module(f"{ADDON}.{name}") for name in ("document", "core.grips", "core", "core.solids"))
+    document, grips, core, solids = (
+        importlib.import_module(f"{ADDON}.{name}") for name in ("document", "core.grips", "core", "core.solids")
+    )
 
     def typed(width: float) -> None:
         root.muntin.piece.whole.width = width / 1000

@@ -40,19 +40,40 @@ def main(wanted: list[str]) -> int:
         sound, why = verify(instance, answer(found))
         wrong = "" if sound and not faults(found) else f"REFUSED {why} {faults(found)[:1]}"
         refused += bool(wrong)
-        others = [baseline[instance["name"]][method]["sheets"] for method in METHODS
-                  if (baseline[instance["name"]].get(method) or {}).get("sheets")]
+        others = [
+            baseline[instance["name"]][method]["sheets"]
+            for method in METHODS
+            if (baseline[instance["name"]].get(method) or {}).get("sheets")
+        ]
         best = instance.get("best_known_sheets") or instance["lower_bound"]
         count, least = len(found.sheets), found.least
-        rows[instance["set"]].append((count, least, best, min(others, default=count), seconds, found.is_least, count > min(others, default=count)))
-        print(f"{instance['name']:28s} {count:4d}  least {least:4d}  best known {best:4d}  baseline {min(others, default=0):4d}"
-              f"  {seconds:6.2f} s  {found.work:9d}  {wrong}", flush=True)
-    print(f"\n{'set':18s}{'count':>6s}{'ours':>7s}{'least':>7s}{'best':>7s}{'base':>7s}{'proven':>8s}{'worse':>7s}{'median':>8s}{'worst':>8s}")
+        rows[instance["set"]].append(
+            (
+                count,
+                least,
+                best,
+                min(others, default=count),
+                seconds,
+                found.is_least,
+                count > min(others, default=count),
+            )
+        )
+        print(
+            f"{instance['name']:28s} {count:4d}  least {least:4d}  best known {best:4d}  baseline {min(others, default=0):4d}"
+            f"  {seconds:6.2f} s  {found.work:9d}  {wrong}",
+            flush=True,
+        )
+    print(
+        f"\n{'set':18s}{'count':>6s}{'ours':>7s}{'least':>7s}{'best':>7s}{'base':>7s}{'proven':>8s}{'worse':>7s}{'median':>8s}{'worst':>8s}"
+    )
     for name, found in rows.items():
         sums = [sum(row[at] for row in found) for at in range(4)]
         times = [row[4] for row in found]
-        print(f"{name:18s}{len(found):6d}" + "".join(f"{each:7d}" for each in sums)
-              + f"{sum(row[5] for row in found):8d}{sum(row[6] for row in found):7d}{statistics.median(times):8.2f}{max(times):8.2f}")
+        print(
+            f"{name:18s}{len(found):6d}"
+            + "".join(f"{each:7d}" for each in sums)
+            + f"{sum(row[5] for row in found):8d}{sum(row[6] for row in found):7d}{statistics.median(times):8.2f}{max(times):8.2f}"
+        )
     return 1 if refused else 0
 
 

@@ -97,7 +97,11 @@ def dovetailed(number: int) -> Iterator[Shape]:
     """A drawer's front and two sides, tails and sockets, and two bracket feet; sizes follow its number."""
     high, long, i = 120.0 + 5 * number, 400.0 + number, 0.25 * number
     middles = [20.0 + 25 * k for k in range(int((high - 20) // 25))]
-    sockets = [sweep(0, ((y - 5, 20), (y - 7, 6), (y + 7, 6), (y + 5, 20)), at, at + 13) for y in middles for at in (-1.0, long - 12)]
+    sockets = [
+        sweep(0, ((y - 5, 20), (y - 7, 6), (y + 7, 6), (y + 5, 20)), at, at + 13)
+        for y in middles
+        for at in (-1.0, long - 12)
+    ]
     slot = sweep(2, ((150, 60), (210, 60), (210, 90), (150, 90)), -1, 21, (0, 15, 0, 15))
     yield Shape(size=(long, high, 20), features=(*sockets, slot))
     bounds = [(a + 7, b - 7) for a, b in zip([-8.0, *middles], [*middles, high + 8], strict=True)]
@@ -105,7 +109,9 @@ def dovetailed(number: int) -> Iterator[Shape]:
         tails = [sweep(2, ((-1, a), (0, a), (14, a - 2), (14, b + 2), (0, b), (-1, b)), -1, 13) for a, b in bounds]
         yield Shape(size=(350 + side + i, high, 12), features=tuple(tails))
         outline = ((75 + side + i, 0), (181, -1), (181, 70), (180, 70), (127.5, 35))
-        yield Shape(size=(180, 110, 20), features=(sweep(2, outline, -1, 21, (0, 0, 0, 8, -8)), cut((0, 0, 0), (-1, 0, 1))))
+        yield Shape(
+            size=(180, 110, 20), features=(sweep(2, outline, -1, 21, (0, 0, 0, 8, -8)), cut((0, 0, 0), (-1, 0, 1)))
+        )
 
 
 def sweep(axis: int, outline: tuple, start: float, end: float, rises: tuple = ()) -> CutOut:

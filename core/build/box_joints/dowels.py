@@ -33,13 +33,23 @@ class Dowels:
         area = (heights[-1] - heights[0] + 50) * corner.t
         if corner.butts:
             if corner.thick < size.face_depth + BEYOND_PEG:
-                raise ParameterError(f"{corner.path}.board", f"an integral front {corner.thick:g} mm thick is too thin for dowels {size.name}; at least {size.face_depth + BEYOND_PEG:g} mm is needed")
+                raise ParameterError(
+                    f"{corner.path}.board",
+                    f"an integral front {corner.thick:g} mm thick is too thin for dowels {size.name}; at least {size.face_depth + BEYOND_PEG:g} mm is needed",
+                )
             x, into = corner.outer + corner.inward[0] * corner.t / 2, negative(corner.outward)
-            names = [bench.dowel(corner.end, corner.side, vector(x, corner.inner, z), into, size, "dowel") for z in heights]
-            bench.join(f"{corner.side}|{corner.end}", "dowels", corner.side, corner.end, corner.outward, tuple(names), area)
+            names = [
+                bench.dowel(corner.end, corner.side, vector(x, corner.inner, z), into, size, "dowel") for z in heights
+            ]
+            bench.join(
+                f"{corner.side}|{corner.end}", "dowels", corner.side, corner.end, corner.outward, tuple(names), area
+            )
             return
         y = corner.inner + corner.outward[1] * corner.thick / 2
-        names = [bench.dowel(corner.side, corner.end, vector(corner.inner_x, y, z), corner.inward, size, "dowel") for z in heights]
+        names = [
+            bench.dowel(corner.side, corner.end, vector(corner.inner_x, y, z), corner.inward, size, "dowel")
+            for z in heights
+        ]
         bench.join(f"{corner.side}|{corner.end}", "dowels", corner.side, corner.end, corner.inward, tuple(names), area)
 
 

@@ -64,7 +64,11 @@ class LappedDovetails:
         edges = [(start, start + lowest)]
         start += lowest + self.pin
         if lowest > wide:
-            count = max(0, round((end - start + self.pin) / (self.tail + self.pin))) + 1 if end - start >= LEAST_TAIL + 2 * slant else 1
+            count = (
+                max(0, round((end - start + self.pin) / (self.tail + self.pin))) + 1
+                if end - start >= LEAST_TAIL + 2 * slant
+                else 1
+            )
             if count == 1:
                 edges = [(edges[0][0], end)]
             wide = (end - start - (count - 2) * self.pin) / max(1, count - 1)
@@ -77,25 +81,59 @@ class LappedDovetails:
         deep = self.reach(corner.thick, corner.is_front)
         tails = self.tails(corner.low, corner.high, corner.clear[1] if corner.is_front else corner.low, deep)
         if min(tail.high - tail.low - 2 * tail.slant for tail in tails) < LEAST_TAIL:
-            raise ParameterError(f"{corner.path}.drawer.corners.tail", f"a corner {corner.high - corner.low:g} mm high leaves a tail {min(t.high - t.low - 2 * t.slant for t in tails):.1f} mm wide at its root; at least {LEAST_TAIL:g} is needed")
+            raise ParameterError(
+                f"{corner.path}.drawer.corners.tail",
+                f"a corner {corner.high - corner.low:g} mm high leaves a tail {min(t.high - t.low - 2 * t.slant for t in tails):.1f} mm wide at its root; at least {LEAST_TAIL:g} is needed",
+            )
         name = "lapped dovetail" if corner.is_front else "through dovetail"
         for tail in tails:
-            outline = [self._at(corner, 0.0, tail.low + tail.slant), self._at(corner, deep, tail.low), self._at(corner, deep, tail.high), self._at(corner, 0.0, tail.high - tail.slant)]
-            bench.cut_out(corner.end, "dovetail", outline, corner.inward, corner.t, f"socket of a {name}, 1 in {self.slope:g}")
+            outline = [
+                self._at(corner, 0.0, tail.low + tail.slant),
+                self._at(corner, deep, tail.low),
+                self._at(corner, deep, tail.high),
+                self._at(corner, 0.0, tail.high - tail.slant),
+            ]
+            bench.cut_out(
+                corner.end, "dovetail", outline, corner.inward, corner.t, f"socket of a {name}, 1 in {self.slope:g}"
+            )
         for outline in _waste(self, corner, tails, deep):
-            bench.cut_out(corner.side, "dovetail", outline, corner.inward, corner.t, f"waste beside the tail of a {name}, 1 in {self.slope:g}")
+            bench.cut_out(
+                corner.side,
+                "dovetail",
+                outline,
+                corner.inward,
+                corner.t,
+                f"waste beside the tail of a {name}, 1 in {self.slope:g}",
+            )
         slopes = 2 * len(tails) * (deep**2 + tails[0].slant ** 2) ** 0.5
-        bench.join(f"{corner.side}|{corner.end}", "dovetails", corner.side, corner.end, corner.inward, (), (slopes + corner.high - corner.low) * corner.t)
+        bench.join(
+            f"{corner.side}|{corner.end}",
+            "dovetails",
+            corner.side,
+            corner.end,
+            corner.inward,
+            (),
+            (slopes + corner.high - corner.low) * corner.t,
+        )
 
     def _check(self, corner: BoxCorner) -> None:
         path = f"{corner.path}.drawer.corners"
         if abs(corner.beyond) > FLUSH:
-            raise ParameterError(f"{path}.style", f'"lapped_dovetails" need a front flush with the sides of the box; this one runs {corner.beyond:g} mm past them: take a planted front, or wooden runners')
+            raise ParameterError(
+                f"{path}.style",
+                f'"lapped_dovetails" need a front flush with the sides of the box; this one runs {corner.beyond:g} mm past them: take a planted front, or wooden runners',
+            )
         least = self.half_pin + self.reach(corner.thick, corner.is_front) / self.slope
         if corner.is_front and corner.clear[0] < corner.low + least - FLUSH:
-            raise ParameterError(f"{corner.path}.drawer.groove_up", f"the groove lies {corner.clear[0] - corner.low:g} mm up, below the lowest tail, and would show at the end of the front; at least {least:.1f} mm")
+            raise ParameterError(
+                f"{corner.path}.drawer.groove_up",
+                f"the groove lies {corner.clear[0] - corner.low:g} mm up, below the lowest tail, and would show at the end of the front; at least {least:.1f} mm",
+            )
         if corner.is_front and corner.thick < 3 * self.lap:
-            raise ParameterError(f"{path}.lap", f"{self.lap:g} mm is more than a third of a front {corner.thick:g} mm thick; use at most {corner.thick / 3:.1f} mm")
+            raise ParameterError(
+                f"{path}.lap",
+                f"{self.lap:g} mm is more than a third of a front {corner.thick:g} mm thick; use at most {corner.thick / 3:.1f} mm",
+            )
 
     def _at(self, corner: BoxCorner, out: float, z: float) -> Vector:
         return vector(corner.outer, corner.y(out), z)

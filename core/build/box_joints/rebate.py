@@ -37,7 +37,10 @@ class Rebate:
         deep = self.reach(corner.thick, corner.is_front)
         housed = corner.beyond > HOUSED
         if not housed and corner.beyond < -HOUSED:
-            raise ParameterError(f"{corner.path}.drawer.corners.style", f'"rebate" needs a front as wide as the box or wider; this one is {-corner.beyond:g} mm short of it at each side')
+            raise ParameterError(
+                f"{corner.path}.drawer.corners.style",
+                f'"rebate" needs a front as wide as the box or wider; this one is {-corner.beyond:g} mm short of it at each side',
+            )
         kind, out = ("housing", 0.0) if housed else ("rebate", 1.0)
         low = corner.low - (0.0 if corner.end_low < corner.low - HOUSED else 1.0)
         high = corner.high + (0.0 if corner.end_high > corner.high + HOUSED else 1.0)
@@ -48,14 +51,37 @@ class Rebate:
         apart = corner.outward if housed else corner.inward
         names = () if housed else self._pinned(bench, corner, deep)
         area = (corner.high - corner.low) * (corner.t + (2 if housed else 1) * deep)
-        bench.join(f"{corner.side}|{corner.end}", "rebate" if not housed else "housing", corner.side, corner.end, apart, names, area)
+        bench.join(
+            f"{corner.side}|{corner.end}",
+            "rebate" if not housed else "housing",
+            corner.side,
+            corner.end,
+            apart,
+            names,
+            area,
+        )
 
     def _pinned(self, bench: Bench, corner: BoxCorner, deep: float) -> tuple[str, ...]:
         size = pin(PIN)
         names = []
         for z in corner_heights(corner, size.diameter):
-            at = plus(vector(corner.inner_x, corner.inner + corner.outward[1] * deep / 2, z), negative(corner.inward), corner.t)
-            names.append(bench.fasten("pin", f"pin {size.name}", size.diameter, size.length, at, corner.inward, (corner.side, corner.end), "box pin"))
+            at = plus(
+                vector(corner.inner_x, corner.inner + corner.outward[1] * deep / 2, z),
+                negative(corner.inward),
+                corner.t,
+            )
+            names.append(
+                bench.fasten(
+                    "pin",
+                    f"pin {size.name}",
+                    size.diameter,
+                    size.length,
+                    at,
+                    corner.inward,
+                    (corner.side, corner.end),
+                    "box pin",
+                )
+            )
         return tuple(names)
 
 

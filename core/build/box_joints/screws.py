@@ -30,7 +30,10 @@ class Screws:
     def make(self, bench: Bench, corner: BoxCorner) -> None:
         """Clearance through the side, pilot in the end."""
         if corner.butts:
-            raise ParameterError(f"{corner.path}.drawer.corners.style", '"screws" would show on the face of an integral front; choose dowels, a rebate or lapped dovetails, or a planted front')
+            raise ParameterError(
+                f"{corner.path}.drawer.corners.style",
+                '"screws" would show on the face of an integral front; choose dowels, a rebate or lapped dovetails, or a planted front',
+            )
         size = screw_through(f"{corner.path}.drawer.corners.diameter", self.diameter, corner.t, HOLD)
         heights = corner_heights(corner, size.head)
         out = negative(corner.inward)
@@ -39,7 +42,9 @@ class Screws:
             at = plus(vector(corner.inner_x, corner.inner + corner.outward[1] * corner.thick / 2, z), out, corner.t)
             names.append(bench.screw(corner.side, corner.end, at, corner.inward, size, corner.t, "box screw"))
         area = (corner.high - corner.low) * corner.thick
-        bench.join(f"{corner.side}|{corner.end}", "glue and screws", corner.side, corner.end, corner.inward, tuple(names), area)
+        bench.join(
+            f"{corner.side}|{corner.end}", "glue and screws", corner.side, corner.end, corner.inward, tuple(names), area
+        )
 
 
 ENTRY = Screws

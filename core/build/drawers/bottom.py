@@ -37,14 +37,21 @@ def lay_bottom(bench: Bench, place: DrawerPlace, box: Box) -> list[str]:
         return made
     each = (box.inside[1] - box.inside[0] - count * MUNTIN) / (count + 1)
     lip = _check_muntins(place, box, each)
-    edges = [box.inside[0] + number * (each + MUNTIN) for number in range(count + 1)]  # where the panels are seen to begin
+    edges = [
+        box.inside[0] + number * (each + MUNTIN) for number in range(count + 1)
+    ]  # where the panels are seen to begin
     deep = box.groove_depth
     for number, name in enumerate(PANELS[count]):
         begin = left + CLEAR_IN_GROOVE / 2 if number == 0 else edges[number] - deep + CLEAR_IN_GROOVE / 2
         end = right - CLEAR_IN_GROOVE / 2 if number == count else edges[number] + each + deep - CLEAR_IN_GROOVE / 2
         made.append(_panel(bench, box, name, begin, round(end - begin, 6), low, high))
     muntins = [_muntin(bench, box, name, edges[number] + each, lip) for number, name in enumerate(MUNTINS[count])]
-    _grooves(bench, place, box, dict(zip(MUNTINS[count], ((edges[n] + each, edges[n] + each + MUNTIN) for n in range(count)))))
+    _grooves(
+        bench,
+        place,
+        box,
+        dict(zip(MUNTINS[count], ((edges[n] + each, edges[n] + each + MUNTIN) for n in range(count)))),
+    )
     return [*made, *muntins]
 
 
@@ -97,7 +104,10 @@ def _along(place: DrawerPlace, box: Box) -> tuple[float, float]:
         grows = movement(rear - front, box.bottom_board.material.tangential, SEASON)
         play += math.ceil(grows * 5) / 10  # half of it at each end, to the next tenth
         if box.groove_depth - play - grows / 2 < LEAST_HELD:
-            raise ParameterError(f"{place.path}.drawer.bottom", f"a solid bottom {rear - front:.0f} mm deep moves {grows:.1f} mm; grooves {box.groove_depth:g} mm deep on four sides do not hold it: let it run under the back, or take a sheet")
+            raise ParameterError(
+                f"{place.path}.drawer.bottom",
+                f"a solid bottom {rear - front:.0f} mm deep moves {grows:.1f} mm; grooves {box.groove_depth:g} mm deep on four sides do not hold it: let it run under the back, or take a sheet",
+            )
     return round(front + play, 6), round(rear - play, 6)
 
 
@@ -120,8 +130,13 @@ def _grooves(bench: Bench, place: DrawerPlace, box: Box, muntins: dict[str, tupl
     purpose = f"groove {thick:g} × {deep:g} for the bottom, through"
     panels = [f"{box.key}/bottom{name}" for name in PANELS[count]]
     begin, end = box.inner_front - box.front_thick - 1, box.rear + 1
-    for hand, face, sign, panel in (("left", box.inside[0], -1.0, panels[0]), ("right", box.inside[1], 1.0, panels[-1])):
-        bench.take_out(box.side(hand), "groove", vector(face - sign, begin, low), vector(face + sign * deep, end, high), purpose)
+    for hand, face, sign, panel in (
+        ("left", box.inside[0], -1.0, panels[0]),
+        ("right", box.inside[1], 1.0, panels[-1]),
+    ):
+        bench.take_out(
+            box.side(hand), "groove", vector(face - sign, begin, low), vector(face + sign * deep, end, high), purpose
+        )
         bench.join(f"{box.side(hand)}|{panel}", "groove", box.side(hand), panel, BACK)
     flush = box.front_span == (box.left, box.right) and place.front.drawer.corners.spans
     _groove_across(bench, box, box.front_key, box.inner_front, -1.0, stopped=box.integral and not flush)
@@ -132,7 +147,15 @@ def _grooves(bench: Bench, place: DrawerPlace, box: Box, muntins: dict[str, tupl
         for panel in panels:
             bench.join(f"{box.back_key}|{panel}", "groove", box.back_key, panel, FRONT)
     for name, (x, to) in (muntins or {}).items():
-        _groove_muntin(bench, box, f"{box.key}/muntin{name}", x, to, panels[list(muntins).index(name)], panels[list(muntins).index(name) + 1])
+        _groove_muntin(
+            bench,
+            box,
+            f"{box.key}/muntin{name}",
+            x,
+            to,
+            panels[list(muntins).index(name)],
+            panels[list(muntins).index(name) + 1],
+        )
 
 
 def _groove_across(bench: Bench, box: Box, key: str, inner: float, sign: float, *, stopped: bool) -> None:
@@ -150,11 +173,19 @@ def _check_muntins(place: DrawerPlace, box: Box, panel: float) -> float:
     lip = round((box.t - box.bottom_board.thickness) / 2, 6)
     path = f"{place.path}.drawer.muntins"
     if panel < MUNTIN:
-        raise ParameterError(path, f"{place.front.drawer.muntins} drawer muntins leave panels {panel:.0f} mm wide; use fewer")
+        raise ParameterError(
+            path, f"{place.front.drawer.muntins} drawer muntins leave panels {panel:.0f} mm wide; use fewer"
+        )
     if lip < MUNTIN_LIP:
-        raise ParameterError(path, f"a bottom {box.bottom_board.thickness:g} mm thick leaves {lip:g} mm beside the groove of a muntin {box.t:g} mm thick; at least {MUNTIN_LIP:g} is needed: take a thinner bottom, which is what muntins are for")
+        raise ParameterError(
+            path,
+            f"a bottom {box.bottom_board.thickness:g} mm thick leaves {lip:g} mm beside the groove of a muntin {box.t:g} mm thick; at least {MUNTIN_LIP:g} is needed: take a thinner bottom, which is what muntins are for",
+        )
     if box.fit.groove_up - lip < ABOVE_RUNNER:
-        raise ParameterError(f"{place.path}.drawer.groove_up", f"a muntin would hang {lip - box.fit.groove_up:g} mm below the box; at least {lip + ABOVE_RUNNER:g} mm")
+        raise ParameterError(
+            f"{place.path}.drawer.groove_up",
+            f"a muntin would hang {lip - box.fit.groove_up:g} mm below the box; at least {lip + ABOVE_RUNNER:g} mm",
+        )
     return lip
 
 
@@ -176,18 +207,29 @@ def _muntin(bench: Bench, box: Box, name: str, x: float, lip: float) -> str:
 def _groove_muntin(bench: Bench, box: Box, key: str, x: float, to: float, left: str, right: str) -> None:
     part = bench.parts[key]
     (front, rear), (low, high) = (part.place.origin[1], part.place.origin[1] + part.size[0]), box.groove
-    deep, thick, under, over = box.groove_depth, box.bottom_board.thickness, part.place.origin[2], part.place.origin[2] + box.t
+    deep, thick, under, over = (
+        box.groove_depth,
+        box.bottom_board.thickness,
+        part.place.origin[2],
+        part.place.origin[2] + box.t,
+    )
     purpose = f"groove {thick:g} × {deep:g} for the bottom, through"
     for edge, sign, panel in ((x, 1.0, left), (to, -1.0, right)):
-        bench.take_out(key, "groove", vector(edge - sign, front - 1, low), vector(edge + sign * deep, rear + 1, high), purpose)
+        bench.take_out(
+            key, "groove", vector(edge - sign, front - 1, low), vector(edge + sign * deep, rear + 1, high), purpose
+        )
         bench.join(f"{key}|{panel}", "groove", key, panel, BACK)
     ends = [(box.front_key, front - 1, box.inner_front, True, FRONT)]
     ends.append((box.back_key, box.inner_back, rear + 1, box.on_four_sides, BACK))
     for holder, begin, end, tongue, apart in ends:
         what = "tongue" if tongue else "halving"
-        bench.take_out(key, "rebate", vector(x - 1, begin, high), vector(to + 1, end, over + 1), f"{what}, upper shoulder")
+        bench.take_out(
+            key, "rebate", vector(x - 1, begin, high), vector(to + 1, end, over + 1), f"{what}, upper shoulder"
+        )
         if tongue:
-            bench.take_out(key, "rebate", vector(x - 1, begin, under - 1), vector(to + 1, end, low), f"{what}, lower shoulder")
+            bench.take_out(
+                key, "rebate", vector(x - 1, begin, under - 1), vector(to + 1, end, low), f"{what}, lower shoulder"
+            )
             bench.join(f"{holder}|{key}", "groove", holder, key, apart if holder == box.back_key else BACK)
 
 

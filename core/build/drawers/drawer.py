@@ -40,7 +40,9 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     _assemble(bench, place, box, handles, hung)
     moved = (*laid.parts, *parts, *panels, *handles, *hung.moves)
     through = vector(0, out.y(place.face), opening.bottom)
-    bench.motions.append(Motion(key=front.id, kind="travel", moves=moved, through=through, axis=FRONT, reach=hung.travel, half=hung.half))
+    bench.motions.append(
+        Motion(key=front.id, kind="travel", moves=moved, through=through, axis=FRONT, reach=hung.travel, half=hung.half)
+    )
     return [front.id, *on_walls]
 
 
@@ -56,7 +58,9 @@ def _assemble_box(bench: Bench, place: DrawerPlace, box: Box, panels: list[str])
         members += [(side, away, after + 1) for side, away in sides]
         members += [(front, FRONT, after + 2)] if front_last else []
     else:
-        muntins = [panel for panel in panels if "/muntin" in panel]  # a back stands on them; they come to it, or it to them
+        muntins = [
+            panel for panel in panels if "/muntin" in panel
+        ]  # a back stands on them; they come to it, or it to them
         first, middle, back = (box.back_key, FRONT, STAY) if front_last else (front, BACK, BACK if muntins else STAY)
         members = [(first, STAY, 0), *((muntin, middle, 1) for muntin in muntins)]
         members += [] if front_last else [(box.back_key, back, 2 if muntins else 0)]

@@ -19,7 +19,9 @@ from .values import Box, DrawerPlace, LaidFront
 
 FRONT_SCREW = (4.0, 10.0)  # diameter, hold in the front; common practice, no source
 FRONT_STOPS_SHORT = 4.0  # mm of the front's board left beyond the point; common practice, no source
-FRONT_SCREW_MOVES = 60.0  # mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
+FRONT_SCREW_MOVES = (
+    60.0  # mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
+)
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
 
 
@@ -28,14 +30,22 @@ def lay_drawer_front(bench: Bench, out: SettingOut, place: DrawerPlace) -> LaidF
     front = place.front
     parts, board, left, bottom, wide, high = drawer_front(bench, out, front, place.opening)
     face_board = "" if front.panel.stands_alone else f"{front.id}/front/panel"
-    return LaidFront(parts=tuple(parts), board=board, left=left, bottom=bottom, wide=wide, high=high, face_board=face_board)
+    return LaidFront(
+        parts=tuple(parts), board=board, left=left, bottom=bottom, wide=wide, high=high, face_board=face_board
+    )
 
 
 # ----------------------------------------------------------------------------------------------------------------------- screws
 def front_on_box(bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront) -> None:
     """Two screws, or four in a high box, from inside; moved toward the middle where a handle's bolt is in the way."""
     t, path = box.t, place.path
-    size = screw_through(f"{path}.drawer.board", FRONT_SCREW[0], t, FRONT_SCREW[1], laid.board.thickness - FRONT_STOPS_SHORT + SCREW_STOPS_SHORT)
+    size = screw_through(
+        f"{path}.drawer.board",
+        FRONT_SCREW[0],
+        t,
+        FRONT_SCREW[1],
+        laid.board.thickness - FRONT_STOPS_SHORT + SCREW_STOPS_SHORT,
+    )
     names: dict[str, list[str]] = {}
     places = [(_from_side(bench, box, z), z) for z in _heights(box)]
     for inward, x in ((RIGHT, box.inside[0]), (LEFT, box.inside[1])):
@@ -44,10 +54,30 @@ def front_on_box(bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront) ->
             at = vector(x + inward[0] * (start if in_stile is None else in_stile), box.inner_front, z)
             if in_stile is not None:
                 at = _clear_of_mortises(bench, place, box, holder, at, DOWN if number else UP, size)
-            bench.bore(box.front_key, at, FRONT, FRONT_SCREW_HOLE, t, "clearance for the front's screw, washer under the head", AT_FITTING)
+            bench.bore(
+                box.front_key,
+                at,
+                FRONT,
+                FRONT_SCREW_HOLE,
+                t,
+                "clearance for the front's screw, washer under the head",
+                AT_FITTING,
+            )
             mouth = vector(at[0], box.start, at[2])
-            bench.bore(holder, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-            made = bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, at, FRONT, (box.front_key, holder), "drawer front screw", AT_FITTING)
+            bench.bore(
+                holder, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING
+            )
+            made = bench.fasten(
+                "screw",
+                f"screw {size.name}",
+                size.diameter,
+                size.length,
+                at,
+                FRONT,
+                (box.front_key, holder),
+                "drawer front screw",
+                AT_FITTING,
+            )
             names.setdefault(holder, []).append(made)
     for holder, screws in names.items():
         bench.join(f"{box.front_key}|{holder}", "screws", box.front_key, holder, FRONT, tuple(screws))
@@ -64,19 +94,29 @@ def _holder(bench: Bench, place: DrawerPlace, box: Box, inward: Vector) -> tuple
     clear = reach - front.panel.channel_depth()
     if clear < 2 * CLEAR_OF_EDGE:
         least = front.panel.stile_width + 2 * CLEAR_OF_EDGE - clear
-        raise ParameterError(f"{place.path}.panel.stile_width", f"{front.panel.stile_width:g} mm reaches {max(clear, 0):.1f} mm behind the box for the front's screws; use at least {least:.1f} mm")
+        raise ParameterError(
+            f"{place.path}.panel.stile_width",
+            f"{front.panel.stile_width:g} mm reaches {max(clear, 0):.1f} mm behind the box for the front's screws; use at least {least:.1f} mm",
+        )
     return f"{front.id}/front/stile.{side}", round(clear / 2, 1)
 
 
-def _clear_of_mortises(bench: Bench, place: DrawerPlace, box: Box, stile: str, wanted: Vector, way: Vector, size: Screw) -> Vector:
+def _clear_of_mortises(
+    bench: Bench, place: DrawerPlace, box: Box, stile: str, wanted: Vector, way: Vector, size: Screw
+) -> Vector:
     """The place nearest to the wanted one, `way` first, where a front's screw is clear of what is cut in the stile and the box front."""
     t = box.t
     for at in shifted(wanted, way, FRONT_SCREW_MOVES):
         mouth = vector(at[0], at[1] - t, at[2])
-        if is_free(bench, stile, mouth, FRONT, size.pilot, size.length - t + 1.0, 2.0) and is_free(bench, box.front_key, at, FRONT, FRONT_SCREW_HOLE, t, 4.0):
+        if is_free(bench, stile, mouth, FRONT, size.pilot, size.length - t + 1.0, 2.0) and is_free(
+            bench, box.front_key, at, FRONT, FRONT_SCREW_HOLE, t, 4.0
+        ):
             return at
     panel = place.front.panel
-    raise ParameterError(f"{place.path}.panel.tenons", f'"{panel.tenons}" tenons leave no room for the front\'s screws within {FRONT_SCREW_MOVES:g} mm of where they are wanted; use stub tenons or a higher front')
+    raise ParameterError(
+        f"{place.path}.panel.tenons",
+        f'"{panel.tenons}" tenons leave no room for the front\'s screws within {FRONT_SCREW_MOVES:g} mm of where they are wanted; use stub tenons or a higher front',
+    )
 
 
 def _from_side(bench: Bench, box: Box, z: float) -> float:
@@ -109,11 +149,16 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
     reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2
     shown = front.panel.stile_shown(lambda id: out.board(id, f"{path}.panel.board"))
     with within(f"{path}.panel"):
-        beside = front.panel.field_depth(lambda id: out.board(id, f"{path}.panel.board"))  # a bevel takes no more than the strip's thickness
+        beside = front.panel.field_depth(
+            lambda id: out.board(id, f"{path}.panel.board")
+        )  # a bevel takes no more than the strip's thickness
     made = []
     for name, x in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
         if min(x, wide - x) < reach + shown + beside or (count == 2 and wide - 2 * min(x, wide - x) < 2 * reach):
-            raise ParameterError(f"{path}.handle", f'"{front.handle}", {2 * reach:g} mm wide, finds no room {x:g} mm from the left of a front {wide:g} mm wide')
+            raise ParameterError(
+                f"{path}.handle",
+                f'"{front.handle}", {2 * reach:g} mm wide, finds no room {x:g} mm from the left of a front {wide:g} mm wide',
+            )
         strip = _strip_at(bench, place, entry, laid.left + x, z)
         if front.panel.stands_alone and not strip:  # a loose panel holds no handle: up on to the top rail
             low, high = standing_box(bench.parts[f"{front.id}/front/rail.top"])
@@ -138,7 +183,10 @@ def _strip_at(bench: Bench, place: DrawerPlace, entry: FittingEntry, x: float, z
             low, high = standing_box(part)
             if low[0] < x + reach and x - reach < high[0] and low[2] < z + rise and z - rise < high[2]:
                 if x - reach < low[0] or high[0] < x + reach or z - rise < low[2] or high[2] < z + rise:
-                    raise ParameterError(f"{place.path}.handle", f'"{place.front.handle}", {2 * reach:g} mm wide and {2 * rise:g} mm high, would sit astride the edge of a {part.role}; use another size, or move the {part.role}s')
+                    raise ParameterError(
+                        f"{place.path}.handle",
+                        f'"{place.front.handle}", {2 * reach:g} mm wide and {2 * rise:g} mm high, would sit astride the edge of a {part.role}; use another size, or move the {part.role}s',
+                    )
                 return [part.key]
     return []
 
@@ -149,12 +197,18 @@ def _box_front_at(place: DrawerPlace, box: Box, z: float, entry: FittingEntry) -
     low, high = box.groove[1] + room, box.top - room
     if box.integral:
         if box.groove[0] - room < z < low:
-            raise ParameterError(f"{place.path}.handle", f"its bolts, {z:g} mm above the floor, meet the groove of the integral front, which is clear above {low:g} mm")
+            raise ParameterError(
+                f"{place.path}.handle",
+                f"its bolts, {z:g} mm above the floor, meet the groove of the integral front, which is clear above {low:g} mm",
+            )
         return []
     if low <= z <= high:
         return [box.front_key]
     if box.bottom - room < z < high + 2 * room:
-        raise ParameterError(f"{place.path}.handle", f"its bolts, {z:g} mm above the floor, meet the edge or the groove of the box front, which is clear from {low:g} to {high:g} mm")
+        raise ParameterError(
+            f"{place.path}.handle",
+            f"its bolts, {z:g} mm above the floor, meet the edge or the groove of the box front, which is clear from {low:g} to {high:g} mm",
+        )
     return []
 
 

@@ -30,7 +30,9 @@ def check_length(field: str, room: float, entry: FittingEntry) -> FittingEntry:
     """The runner, where it goes into the depth there is."""
     long = entry.size("length")
     if long > room - REAR_ROOM:
-        raise ParameterError(field, f"a runner {long:g} mm long needs {long + REAR_ROOM:g} mm behind the front; there are {room:g}")
+        raise ParameterError(
+            field, f"a runner {long:g} mm long needs {long + REAR_ROOM:g} mm behind the front; there are {room:g}"
+        )
     return entry
 
 

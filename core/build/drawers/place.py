@@ -24,7 +24,11 @@ UNDER_BRACKET = 6.0  # mm over a box, for a bracket 3 thick and the heads of its
 CLEAR_OF_DOOR = 5.0  # mm beside an open door, and behind a shut one; common practice, no source
 PACK_SCREW = (4.0, 15.0)  # diameter, hold; common practice, no source
 PACK_SCREWS_APART, PACK_FROM_END, PACK_FROM_EDGE = 200.0, 40.0, 25.0  # mm; common practice, no source
-PACK_STAGGER, PACK_GIVES_WAY, PACK_CLEAR = 12.0, 40.0, 3.0  # mm between the screws of two layers; that one gives way; of wood beside it
+PACK_STAGGER, PACK_GIVES_WAY, PACK_CLEAR = (
+    12.0,
+    40.0,
+    3.0,
+)  # mm between the screws of two layers; that one gives way; of wood beside it
 
 
 def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> DrawerPlace:
@@ -34,13 +38,21 @@ def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> D
     walls = dict(walls_of(out, space))
     for side in ("left", "right"):
         if side not in walls:
-            raise ParameterError(f"{path}.closes", f'there is no board at the {side} of the drawer "{front.id}" for its runner; put an upright there')
+            raise ParameterError(
+                f"{path}.closes",
+                f'there is no board at the {side} of the drawer "{front.id}" for its runner; put an upright there',
+            )
     rails = {side: walls.pop(side) for side in ("bottom", "top") if _is_rail(bench, walls.get(side, ""))}
     face, behind = out.front_f(front)
     rail_depth = max((standing_box(bench.parts[key])[1][1] + out.depth for key in rails.values()), default=0.0)
     at_the_back = _at_the_back(bench, out, space)
-    if at_the_back and front.drawer.clear_above < UNDER_BRACKET:  # a wall bracket is screwed up under the top before the anchor rail
-        raise ParameterError(f"{path}.drawer.clear_above", f"{front.drawer.clear_above:g} mm is too little over a drawer that runs under a wall bracket; keep at least {UNDER_BRACKET:g} mm, or do without anchor rails")
+    if (
+        at_the_back and front.drawer.clear_above < UNDER_BRACKET
+    ):  # a wall bracket is screwed up under the top before the anchor rail
+        raise ParameterError(
+            f"{path}.drawer.clear_above",
+            f"{front.drawer.clear_above:g} mm is too little over a drawer that runs under a wall bracket; keep at least {UNDER_BRACKET:g} mm, or do without anchor rails",
+        )
     room = round(row_length(out) - max(behind, 0.0) - at_the_back, 6)
     above = _hanging_below(bench, opening)
     place = DrawerPlace(
@@ -56,7 +68,9 @@ def set_in_drawers(out: SettingOut) -> None:
             before = _behind_door(out, front) if front.is_inner else 0.0
             out.set_in[front.id] = round(before + front.drawer.runs_on.face(), 6)
         elif front.is_inner:
-            raise ParameterError(f"{out.path(front)}.lay", f'a drawer behind a door is inset, not "{front.lay}" overlay')
+            raise ParameterError(
+                f"{out.path(front)}.lay", f'a drawer behind a door is inset, not "{front.lay}" overlay'
+            )
 
 
 def _behind_door(out: SettingOut, front: Front) -> float:
@@ -88,7 +102,10 @@ def door_of(out: SettingOut, front: Front) -> Front:
     for other in out.piece.fronts:
         if other.kind in ("door", "pair") and mine <= {leaf for id in other.closes for leaf in out.layout.within(id)}:
             return other
-    raise ParameterError(f"{out.path(front)}.drawer.behind_door", f'no door closes what the drawer "{front.id}" closes; put one before it, or let the drawer close in the face of the piece')
+    raise ParameterError(
+        f"{out.path(front)}.drawer.behind_door",
+        f'no door closes what the drawer "{front.id}" closes; put one before it, or let the drawer close in the face of the piece',
+    )
 
 
 def check_behind_doors(bench: Bench, out: SettingOut) -> None:
@@ -97,11 +114,20 @@ def check_behind_doors(bench: Bench, out: SettingOut) -> None:
         if not front.is_inner:
             continue
         mine = {key: standing_box(part) for key, part in bench.parts.items() if key.startswith(f"{front.id}/")}
-        others = [(key, around(part)) for key, part in bench.parts.items() if key not in mine and not key.startswith("carcass/")]
-        others += [(key, _box_of(fitting)) for key, fitting in bench.fittings.items() if not key.startswith(f"{front.id}/")]
+        others = [
+            (key, around(part))
+            for key, part in bench.parts.items()
+            if key not in mine and not key.startswith("carcass/")
+        ]
+        others += [
+            (key, _box_of(fitting)) for key, fitting in bench.fittings.items() if not key.startswith(f"{front.id}/")
+        ]
         for other, there in others:
             if any(near(box, there, -0.01) for box in mine.values()):
-                raise ParameterError(f"{out.path(front)}.closes", f'the drawer "{front.id}" behind a door would run into "{other}"; take that away, or leave room for it')
+                raise ParameterError(
+                    f"{out.path(front)}.closes",
+                    f'the drawer "{front.id}" behind a door would run into "{other}"; take that away, or leave room for it',
+                )
 
 
 def _box_of(fitting: Fitting) -> Box:
@@ -111,7 +137,10 @@ def _box_of(fitting: Fitting) -> Box:
         wide = max((abs(c) for point in body.outline for c in point), default=0.0) if body.form != "block" else 0.0
         axis = max(range(3), key=lambda i: abs(body.high[i] - body.low[i]))
         spread = [0.0 if i == axis else wide for i in range(3)]
-        corners += [fitting.place.point(tuple(c - s for c, s in zip(body.low, spread))), fitting.place.point(tuple(c + s for c, s in zip(body.high, spread)))]
+        corners += [
+            fitting.place.point(tuple(c - s for c, s in zip(body.low, spread))),
+            fitting.place.point(tuple(c + s for c, s in zip(body.high, spread))),
+        ]
     return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 
@@ -120,10 +149,14 @@ def _check_clear(out: SettingOut, front: Front, space: Rect) -> None:
     for divider in out.dividers:
         if space.meets(divider.rect):
             what = {"upright": "an upright", "shelf": "a fixed shelf"}.get(divider.kind, f"a {divider.kind}")
-            raise ParameterError(f"{path}.closes", f'{what} stands in the way of the drawer "{front.id}"; a drawer takes one clear space')
+            raise ParameterError(
+                f"{path}.closes", f'{what} stands in the way of the drawer "{front.id}"; a drawer takes one clear space'
+            )
     for leaf in dict.fromkeys(leaf for id in front.closes for leaf in out.layout.within(id)):
         if out.layout.by_id[leaf].holds:
-            raise ParameterError(f"{out.path_of(leaf)}.holds", f'"{leaf}" is taken by the drawer "{front.id}"; it can hold nothing else')
+            raise ParameterError(
+                f"{out.path_of(leaf)}.holds", f'"{leaf}" is taken by the drawer "{front.id}"; it can hold nothing else'
+            )
 
 
 def _is_rail(bench: Bench, key: str) -> bool:
@@ -133,7 +166,11 @@ def _is_rail(bench: Bench, key: str) -> bool:
 def _hanging_below(bench: Bench, opening: Opening) -> float:
     """How far a stiffener hangs into the top of an opening."""
     boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
-    lows = [low[2] for low, high in boxes if low[0] < opening.right and opening.left < high[0] and opening.bottom < low[2] < opening.top]
+    lows = [
+        low[2]
+        for low, high in boxes
+        if low[0] < opening.right and opening.left < high[0] and opening.bottom < low[2] < opening.top
+    ]
     return max((round(opening.top - low, 6) for low in lows), default=0.0)
 
 
@@ -158,7 +195,9 @@ def intrusion(bench: Bench, door: Motion, wall: float, inward: Vector, rise: tup
     cos, sin = math.cos(angle), math.sin(angle)
     reach = 0.0
     for key in door.moves:
-        (a, b, low), (c, d, high) = standing_box(bench.parts[key]) if key in bench.parts else _box_of(bench.fittings[key])
+        (a, b, low), (c, d, high) = (
+            standing_box(bench.parts[key]) if key in bench.parts else _box_of(bench.fittings[key])
+        )
         if high <= rise[0] or rise[1] <= low:
             continue
         for x, y in itertools.product((a, c), (b, d)):
@@ -172,8 +211,12 @@ def _packed_out(bench: Bench, out: SettingOut, place: DrawerPlace) -> DrawerPlac
     door = door_of(out, place.front)
     closed, hands = out.closed_by(door), ("left", "right") if door.kind == "pair" else (door.hanging.hand,)
     at_door = {"left": place.space.left == closed.left, "right": place.space.right == closed.right}
-    left, right = (_pack(bench, out, place, door, side) if side in hands and at_door[side] else 0.0 for side in ("left", "right"))
-    space = Rect(round(place.space.left + left, 6), round(place.space.right - right, 6), place.space.bottom, place.space.top)
+    left, right = (
+        _pack(bench, out, place, door, side) if side in hands and at_door[side] else 0.0 for side in ("left", "right")
+    )
+    space = Rect(
+        round(place.space.left + left, 6), round(place.space.right - right, 6), place.space.bottom, place.space.top
+    )
     opening = Opening(
         key=place.opening.key, name=place.opening.name, left=round(place.opening.left + left, 6), right=round(place.opening.right - right, 6), bottom=place.opening.bottom,
         top=place.opening.top, front=out.y(place.face),
@@ -183,7 +226,10 @@ def _packed_out(bench: Bench, out: SettingOut, place: DrawerPlace) -> DrawerPlac
         if packed:
             walls[side] = max(key for key in bench.parts if key.startswith(f"{place.front.id}/pack.{side}."))
     if opening.right - opening.left < 1.0:
-        raise ParameterError(f"{place.path}.closes", f"packs {left:g} and {right:g} mm thick leave nothing of an opening {place.opening.width:g} mm wide behind the door")
+        raise ParameterError(
+            f"{place.path}.closes",
+            f"packs {left:g} and {right:g} mm thick leave nothing of an opening {place.opening.width:g} mm wide behind the door",
+        )
     return DrawerPlace(
         front=place.front, path=place.path, space=space, opening=opening, walls=walls, rails=place.rails, rail_depth=place.rail_depth, face=place.face, behind=place.behind,
         room=place.room, above=place.above,
@@ -196,17 +242,26 @@ def _pack(bench: Bench, out: SettingOut, place: DrawerPlace, door: Front, side: 
     board = out.board(place.front.drawer.pack_board, field)
     swing = next(each for each in bench.motions if each.key == f"{door.id}/leaf.{side}")
     rise = place.space.bottom, place.space.top
-    into = intrusion(bench, swing, place.space.left if side == "left" else place.space.right, RIGHT if side == "left" else LEFT, rise)
+    into = intrusion(
+        bench, swing, place.space.left if side == "left" else place.space.right, RIGHT if side == "left" else LEFT, rise
+    )
     layers = max(1, math.ceil((into + CLEAR_OF_DOOR - place.front.gaps.side) / board.thickness - 1e-9))
     inward: Vector = RIGHT if side == "left" else LEFT
     wall = place.space.left if side == "left" else place.space.right
     front, rear = out.y(place.behind + 1.0), out.y(place.behind + place.room)
     long, high = round(rear - front, 6), round(place.space.top - place.above - place.space.bottom, 6)
     if long < 4 * PACK_FROM_END or high < 2 * PACK_FROM_EDGE + 10.0:
-        raise ParameterError(f"{place.path}.closes", f"a pack {long:g} mm long and {high:g} mm high is too small to be screwed on; at least {4 * PACK_FROM_END:g} by {2 * PACK_FROM_EDGE + 10:g}")
+        raise ParameterError(
+            f"{place.path}.closes",
+            f"a pack {long:g} mm long and {high:g} mm high is too small to be screwed on; at least {4 * PACK_FROM_END:g} by {2 * PACK_FROM_EDGE + 10:g}",
+        )
     for number in range(1, layers + 1):
         x = round(wall + inward[0] * board.thickness * (number - 1), 6)
-        at = Placement(vector(x, front, place.space.bottom), BACK, UP) if side == "left" else Placement(vector(x, rear, place.space.bottom), FRONT, UP)
+        at = (
+            Placement(vector(x, front, place.space.bottom), BACK, UP)
+            if side == "left"
+            else Placement(vector(x, rear, place.space.bottom), FRONT, UP)
+        )
         key = f"{place.front.id}/pack.{side}.{number}"
         bench.part(
             key, f"pack, {side}", board, long, high, at, role="pack", finish="inside", grain="length" if board.material.grained else "any", face_side="inside", face_edge="upper edge",
@@ -240,17 +295,24 @@ def _fix_pack(bench: Bench, field: str, holder: str, key: str, inward: Vector, n
     for index, along in enumerate(row_places(pack.size[0], PACK_FROM_END, PACK_SCREWS_APART)):
         z, toward = (low[2] + PACK_FROM_EDGE, UP) if index % 2 == number % 2 else (high[2] - PACK_FROM_EDGE, DOWN)
         head = vector(high[0] if inward[0] > 0 else low[0], low[1] + along + PACK_STAGGER * number, z)
-        free = (at for at in shifted(head, toward, PACK_GIVES_WAY, 2.0) if _takes(bench, key, holder, at, out, size, thick))
+        free = (
+            at for at in shifted(head, toward, PACK_GIVES_WAY, 2.0) if _takes(bench, key, holder, at, out, size, thick)
+        )
         at = next(free, None)
         if at is None:
-            raise ParameterError(field, f'a screw {size.name} finds no room in "{key}" within {PACK_GIVES_WAY:g} mm of where it is wanted; other holes are in the way')
+            raise ParameterError(
+                field,
+                f'a screw {size.name} finds no room in "{key}" within {PACK_GIVES_WAY:g} mm of where it is wanted; other holes are in the way',
+            )
         names.append(bench.screw(key, holder, at, out, size, thick, "pack screw"))
     bench.join(f"{holder}|{key}", "screws", holder, key, inward, tuple(names))
 
 
 def _takes(bench: Bench, key: str, holder: str, at: Vector, out: Vector, size: Screw, thick: float) -> bool:
     """Whether a screw has room in a pack and in what is behind it."""
-    return is_free(bench, key, at, out, size.clearance, thick, PACK_CLEAR) and is_free(bench, holder, plus(at, out, thick), out, size.pilot, size.length - thick + 1.0, PACK_CLEAR)
+    return is_free(bench, key, at, out, size.clearance, thick, PACK_CLEAR) and is_free(
+        bench, holder, plus(at, out, thick), out, size.pilot, size.length - thick + 1.0, PACK_CLEAR
+    )
 
 
 __all__ = ["CLEAR_OF_DOOR", "check_behind_doors", "door_of", "fix_packs", "intrusion", "place_of", "set_in_drawers"]

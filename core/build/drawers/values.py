@@ -63,7 +63,10 @@ class Fit:
     height: float
     depth: float
     groove_up: float  # underside of the groove for the bottom above the lower edge of the box
-    notch: tuple[float, float] = (0.0, 0.0)  # width and height taken out of the lower corners of the back, from the sides' inner faces
+    notch: tuple[float, float] = (
+        0.0,
+        0.0,
+    )  # width and height taken out of the lower corners of the back, from the sides' inner faces
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,10 +16,15 @@ from ..hanging import SWING, Hung, Leaf, check_count, giving_way, places_along, 
 from ..hardware import hole_for, screw_on
 from ..setting_out import SettingOut
 
-CUP_FROM_EDGE = (3.0, 7.0)  # mm from the cup to the door's edge; what two makers' catalogues both allow, read in excerpts
+CUP_FROM_EDGE = (
+    3.0,
+    7.0,
+)  # mm from the cup to the door's edge; what two makers' catalogues both allow, read in excerpts
 BEHIND_CUP = 2.0  # mm of door left behind a cup; common practice, no source
 BESIDE_CUP = 3.0  # mm of a stile left between a cup and its groove; common practice, no source
-FROM_END = 80.0  # mm from a door's end to the middle of its outer hinges at most; a maker's catalogue, read in an excerpt
+FROM_END = (
+    80.0  # mm from a door's end to the middle of its outer hinges at most; a maker's catalogue, read in an excerpt
+)
 PLATE = 50.0  # mm along the edge that a hinge takes with its plate
 
 
@@ -34,9 +39,15 @@ class CupHinge:
         """The crank must go with the lap, and the cup into the door."""
         least, most = (entry.size("overlay") - entry.size("cup_from_edge") + each for each in CUP_FROM_EDGE)
         if not least - 1e-6 <= lap <= most + 1e-6:
-            return f"it is for a lap of {least:g} to {most:g} mm at the hinge edge (below 0: a gap); here it is {lap:g} mm"
+            return (
+                f"it is for a lap of {least:g} to {most:g} mm at the hinge edge (below 0: a gap); here it is {lap:g} mm"
+            )
         need = entry.size("cup_depth") + BEHIND_CUP
-        return f"its cup is {entry.size('cup_depth'):g} mm deep; a door {thick:g} mm thick is too thin, at least {need:g} mm is needed" if thick < need else ""
+        return (
+            f"its cup is {entry.size('cup_depth'):g} mm deep; a door {thick:g} mm thick is too thin, at least {need:g} mm is needed"
+            if thick < need
+            else ""
+        )
 
     def gap(self, entry: FittingEntry, asked: float) -> float:
         """As asked."""
@@ -52,10 +63,15 @@ class CupHinge:
         x = leaf.hinge_x - leaf.sign * (from_edge + entry.size("cup") / 2)
         made = []
         for number, wanted in enumerate(places_along(leaf.high, count, first, PLATE), 1):
-            tried = (self._place(leaf, x, leaf.bottom + low + PLATE / 2) for low in giving_way(wanted, PLATE, leaf.high))
+            tried = (
+                self._place(leaf, x, leaf.bottom + low + PLATE / 2) for low in giving_way(wanted, PLATE, leaf.high)
+            )
             place = next((each for each in tried if self._is_free(bench, leaf, entry, each)), None)
             if place is None:
-                raise ParameterError(f"{leaf.path}.hanging.hinge", f'"{entry.id}" finds no room {wanted + PLATE / 2:g} mm above the lower edge of the door; a shelf, a rail or another hinge is in its way')
+                raise ParameterError(
+                    f"{leaf.path}.hanging.hinge",
+                    f'"{entry.id}" finds no room {wanted + PLATE / 2:g} mm above the lower edge of the door; a shelf, a rail or another hinge is in its way',
+                )
             hinge = f"{leaf.key}/hinge.{number}"
             bench.fit(hinge, entry, place, (leaf.behind, leaf.wall))
             hole_for(bench, hinge, {"door": leaf.behind}, When("after glue-up", leaf.key))
@@ -72,21 +88,39 @@ class CupHinge:
         board = bench.parts[leaf.behind]
         need = entry.size("cup_depth") + BEHIND_CUP
         if board.board.thickness < need:
-            raise ParameterError(leaf.blamed(), f"a cup {entry.size('cup_depth'):g} mm deep leaves less than {BEHIND_CUP:g} mm of a board {board.board.thickness:g} mm thick; at least {need:g} mm is needed")
+            raise ParameterError(
+                leaf.blamed(),
+                f"a cup {entry.size('cup_depth'):g} mm deep leaves less than {BEHIND_CUP:g} mm of a board {board.board.thickness:g} mm thick; at least {need:g} mm is needed",
+            )
         if leaf.front.panel.stands_alone:
             least = CUP_FROM_EDGE[1] + entry.size("cup") + leaf.front.panel.channel_depth() + BESIDE_CUP
             if leaf.front.panel.stile_width < least:
-                raise ParameterError(f"{leaf.path}.panel.stile_width", f"{leaf.front.panel.stile_width:g} mm has no room for a cup {entry.size('cup'):g} mm wide beside the groove; at least {least:g} mm is needed")
+                raise ParameterError(
+                    f"{leaf.path}.panel.stile_width",
+                    f"{leaf.front.panel.stile_width:g} mm has no room for a cup {entry.size('cup'):g} mm wide beside the groove; at least {least:g} mm is needed",
+                )
 
     def _is_free(self, bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement) -> bool:
         """Whether cup and screws hit nothing bored already, and cup, arm and plate nothing that stands there."""
         for hole in entry.holes_for():
-            if not is_free(bench, leaf.behind, place.point(hole.at), place.direction(hole.direction), hole.diameter, hole.depth or 0.0, 2.0):
+            if not is_free(
+                bench,
+                leaf.behind,
+                place.point(hole.at),
+                place.direction(hole.direction),
+                hole.diameter,
+                hole.depth or 0.0,
+                2.0,
+            ):
                 return False
         for each in entry.screws_for():
             part = leaf.wall if each.into == "carcass" else leaf.behind
             at, along = place.point(each.at), place.direction(each.along)
-            mouth = vector(leaf.wall_x if each.into == "carcass" else at[0], at[1] if each.into == "carcass" else leaf.back_y, at[2])
+            mouth = vector(
+                leaf.wall_x if each.into == "carcass" else at[0],
+                at[1] if each.into == "carcass" else leaf.back_y,
+                at[2],
+            )
             if not is_free(bench, part, mouth, along, 3.5, min(15.0, bench.parts[part].board.thickness - 3.0), 2.0):
                 return False
         return stands_free(bench, entry.bodies_for(), place, {leaf.wall, *leaf.parts})

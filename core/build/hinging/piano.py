@@ -24,7 +24,11 @@ class PianoHinge:
     def suits(self, entry: FittingEntry, thick: float, lap: float) -> str:
         """Its leaf must lie on the door's edge."""
         lies = entry.size("leaf_width") - entry.size("pin_stand")
-        return f"its leaf lies {lies:g} mm on the edge of a door {thick:g} mm thick; at least {lies + BEHIND:g} mm is needed" if thick < lies + BEHIND else ""
+        return (
+            f"its leaf lies {lies:g} mm on the edge of a door {thick:g} mm thick; at least {lies + BEHIND:g} mm is needed"
+            if thick < lies + BEHIND
+            else ""
+        )
 
     def gap(self, entry: FittingEntry, asked: float) -> float:
         """The closed hinge: it is not let in."""
@@ -34,10 +38,17 @@ class PianoHinge:
         """Planted on both edges, a screw to each 75 mm."""
         long = down_to(leaf.high - SHORTER, out.finest)
         y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
-        place = Placement(vector((leaf.hinge_x + leaf.wall_x) / 2, y, leaf.bottom + leaf.high / 2), BACK, RIGHT if leaf.hand == "left" else LEFT)
+        place = Placement(
+            vector((leaf.hinge_x + leaf.wall_x) / 2, y, leaf.bottom + leaf.high / 2),
+            BACK,
+            RIGHT if leaf.hand == "left" else LEFT,
+        )
         if not wall_holds(bench, leaf, [(place, each) for each in entry.screws_for(long) if each.into == "carcass"]):
             thick = bench.parts[leaf.wall].board.thickness
-            raise ParameterError(f"{leaf.path}.hanging.hinge", f'the screws of "{entry.id}" meet other holes in "{leaf.wall}", {thick:g} mm thick; hang the door at its other side, or on butt hinges')
+            raise ParameterError(
+                f"{leaf.path}.hanging.hinge",
+                f'the screws of "{entry.id}" meet other holes in "{leaf.wall}", {thick:g} mm thick; hang the door at its other side, or on butt hinges',
+            )
         holds, hinge = edge_part(bench, leaf, entry, long), f"{leaf.key}/hinge"
         bench.fit(hinge, entry, place, (leaf.wall, holds), length=long)
         put_in_plugs(bench, leaf, hinge, entry, holds, long)

@@ -33,14 +33,22 @@ class CableOpening:
         entry = fitting_for("grommet", self.grommet, "cable grommet") if self.grommet else None
         wide = entry.size("diameter") if entry else self.diameter
         face, rear = around(bench.parts["carcass/back"])[0][1], around(bench.parts["carcass/back"])[1][1]
-        self._check(out, bay, entry.size("flange") if entry else wide, entry.size("depth") - (0.0 - face) if entry else 0.0)
+        self._check(
+            out, bay, entry.size("flange") if entry else wide, entry.size("depth") - (0.0 - face) if entry else 0.0
+        )
         middle, height = (bay.rect.left + bay.rect.right) / 2, bay.rect.bottom + self.height
-        places = [round(middle + round(bay.rect.width * ((i + 0.5) / self.quantity - 0.5), 1), 6) for i in range(self.quantity)]
+        places = [
+            round(middle + round(bay.rect.width * ((i + 0.5) / self.quantity - 0.5), 1), 6)
+            for i in range(self.quantity)
+        ]
         made = []
         for x, name in zip(places, sided_names([round(x - middle, 6) for x in places])):
             at = vector(x, face, height)
             if not is_free(bench, "carcass/back", at, BACK, wide, rear - face):
-                raise ParameterError("height", f"{self.height:g} mm brings an opening within 5 mm of a screw or another opening in the back")
+                raise ParameterError(
+                    "height",
+                    f"{self.height:g} mm brings an opening within 5 mm of a screw or another opening in the back",
+                )
             bench.bore("carcass/back", at, BACK, wide, rear - face, f"cable opening {wide:g}")
             if entry:
                 key = f"{stem(bay.key, 'cable', number)}/grommet.{name}"
@@ -51,13 +59,22 @@ class CableOpening:
     def _check(self, out: SettingOut, bay: BayWalls, wide: float, behind: float) -> None:
         least, most = wide / 2 + FROM_WALLS, bay.rect.height - wide / 2 - FROM_WALLS
         if not least <= self.height <= most:
-            raise ParameterError("height", f"{self.height:g} mm is out of range for an opening {wide:g} mm wide in a compartment {bay.rect.height:g} mm high; it must be between {least:g} and {most:g} mm")
+            raise ParameterError(
+                "height",
+                f"{self.height:g} mm is out of range for an opening {wide:g} mm wide in a compartment {bay.rect.height:g} mm high; it must be between {least:g} and {most:g} mm",
+            )
         room = bay.rect.width / self.quantity
         if room < wide + FROM_WALLS:
-            raise ParameterError("quantity", f"{self.quantity} openings {wide:g} mm wide do not fit in {bay.rect.width:g} mm; each takes {wide + FROM_WALLS:g}")
+            raise ParameterError(
+                "quantity",
+                f"{self.quantity} openings {wide:g} mm wide do not fit in {bay.rect.width:g} mm; each takes {wide + FROM_WALLS:g}",
+            )
         off = out.piece.site.stands_off
         if behind > off:
-            raise ParameterError("grommet", f'"{self.grommet}" reaches {behind:g} mm behind the piece, which stands {off:g} mm off the wall; leave it out, or take a thicker back')
+            raise ParameterError(
+                "grommet",
+                f'"{self.grommet}" reaches {behind:g} mm behind the piece, which stands {off:g} mm off the wall; leave it out, or take a thicker back',
+            )
 
 
 ENTRY = CableOpening

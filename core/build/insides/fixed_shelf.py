@@ -8,7 +8,17 @@ from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, v
 from ...model import Board
 from ...units import down_to
 from ..bench import Bench
-from ..contents import LEAST_BEARER, beside, between, check_room, from_edge, named_grain, screw_through_back, screw_to_wall, stem
+from ..contents import (
+    LEAST_BEARER,
+    beside,
+    between,
+    check_room,
+    from_edge,
+    named_grain,
+    screw_through_back,
+    screw_to_wall,
+    stem,
+)
 from ..moving import moves
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
@@ -58,13 +68,20 @@ class FixedShelf:
 
     def _check(self, bay: BayWalls, board: Board, depth: float) -> None:
         if depth < LEAST_DEPTH:
-            raise ParameterError("set_back", f"{self.set_back:g} mm leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed")
+            raise ParameterError(
+                "set_back", f"{self.set_back:g} mm leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed"
+            )
         most = bay.rect.height - board.thickness - LEAST_ROOM
         least = max(LEAST_ROOM, self.bearer_width)
         if not least <= self.height <= most:
-            raise ParameterError("height", f"{self.height:g} mm is out of range in a compartment {bay.rect.height:g} mm high; it must be between {least:g} and {most:g} mm")
+            raise ParameterError(
+                "height",
+                f"{self.height:g} mm is out of range in a compartment {bay.rect.height:g} mm high; it must be between {least:g} and {most:g} mm",
+            )
 
-    def _side_bearers(self, bench: Bench, bay: BayWalls, board: Board, key: str, front: float, rear: float, low: float) -> list[str]:
+    def _side_bearers(
+        self, bench: Bench, bay: BayWalls, board: Board, key: str, front: float, rear: float, low: float
+    ) -> list[str]:
         made = []
         bottom, long = low - self.bearer_width, round(rear - front, 6)
         for side, wall, x, outward, place in (
@@ -72,7 +89,22 @@ class FixedShelf:
             ("right", bay.right, bay.rect.right, RIGHT, Placement(vector(bay.rect.right, rear, bottom), FRONT, UP)),
         ):
             bearer = f"{key}/bearer.{side}"
-            bench.part(bearer, "shelf bearer", board, long, self.bearer_width, place, grain="length", role="bearer", finish="inside", face_side="inside", face_edge="upper edge", face_edge_high=True, surviving_mark="back", setting="bearers")
+            bench.part(
+                bearer,
+                "shelf bearer",
+                board,
+                long,
+                self.bearer_width,
+                place,
+                grain="length",
+                role="bearer",
+                finish="inside",
+                face_side="inside",
+                face_edge="upper edge",
+                face_edge_high=True,
+                surviving_mark="back",
+                setting="bearers",
+            )
             inner = x - outward[0] * board.thickness
             places = [vector(inner, y, bottom + self.bearer_width / 2) for y in spread(front, rear, 200.0, 45.0)]
             screw_to_wall(bench, "bearer_board", bearer, wall, places, outward, BACK)
@@ -83,10 +115,35 @@ class FixedShelf:
         bearer, bottom = f"{key}/bearer.rear", low - self.bearer_width
         left, right = bay.rect.left + board.thickness, bay.rect.right - board.thickness
         if right - left < 60:
-            raise ParameterError("rear_bearer", f"the compartment leaves {right - left:g} mm between the side bearers; at least 60 is needed: leave the rear one off")
+            raise ParameterError(
+                "rear_bearer",
+                f"the compartment leaves {right - left:g} mm between the side bearers; at least 60 is needed: leave the rear one off",
+            )
         place = Placement(vector(left, rear, bottom), RIGHT, UP)
-        bench.part(bearer, "shelf bearer, rear", board, round(right - left, 6), self.bearer_width, place, grain="length", role="bearer", finish="inside", face_side="front", face_edge="upper edge", face_edge_high=True, surviving_mark="back", setting="rear bearers")
-        screw_through_back(bench, "bearer_board", bearer, [bottom + self.bearer_width / 2], spread(left, right, 150.0, 40.0), (left + right) / 2)
+        bench.part(
+            bearer,
+            "shelf bearer, rear",
+            board,
+            round(right - left, 6),
+            self.bearer_width,
+            place,
+            grain="length",
+            role="bearer",
+            finish="inside",
+            face_side="front",
+            face_edge="upper edge",
+            face_edge_high=True,
+            surviving_mark="back",
+            setting="rear bearers",
+        )
+        screw_through_back(
+            bench,
+            "bearer_board",
+            bearer,
+            [bottom + self.bearer_width / 2],
+            spread(left, right, 150.0, 40.0),
+            (left + right) / 2,
+        )
         return bearer
 
     def _lay_on(self, bench: Bench, shelf: str, bearer: str, board: Board, bay: BayWalls) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from ...errors import ParameterError
@@ -14,7 +15,10 @@ from ..protocols import BayWalls
 from ..setting_out import SettingOut
 from ..standing import sided_names
 
-FROM_SIDE, ROOM_BEFORE = 60.0, 60.0  # mm to the first hook; before a hook for what hangs on it; common practice, no source
+FROM_SIDE, ROOM_BEFORE = (
+    60.0,
+    60.0,
+)  # mm to the first hook; before a hook for what hangs on it; common practice, no source
 FROM_END, BESIDE_HOOK = 20.0, 40.0  # mm from the rail's end; from a hook to a screw from behind
 
 
@@ -28,7 +32,9 @@ class Hooks:
     hook: str = ident("hook-coat", "Hook", "An entry of the fittings library")
     quantity: int = count(0, 0, 30, "Hooks", "0: as many as find room")
     apart: float = length(120, 60, 400, "Apart", "From hook to hook, at least")
-    height: float = length(1650, 300, 2200, "Height", "Middle of the rail above the floor: 1650 for adults, 1100 for children")
+    height: float = length(
+        1650, 300, 2200, "Height", "Middle of the rail above the floor: 1650 for adults, 1100 for children"
+    )
     rail_board: str = ident("mdf-18", "Rail", "What the rail is cut from; a thin back holds no hook")
     rail_width: float = length(90, 60, 200, "Rail width", "Its height")
 
@@ -59,25 +65,37 @@ class Hooks:
     def _check(self, bay: BayWalls, thick: float, projection: float, tall: float) -> None:
         clear = bay.back_f - bay.front_f - thick - projection
         if clear < ROOM_BEFORE:
-            raise ParameterError("hook", f"projects {projection:g} mm on a rail {thick:g} mm thick and leaves {clear:g} mm before it; at least {ROOM_BEFORE:g} is needed")
+            raise ParameterError(
+                "hook",
+                f"projects {projection:g} mm on a rail {thick:g} mm thick and leaves {clear:g} mm before it; at least {ROOM_BEFORE:g} is needed",
+            )
         half = max(self.rail_width, tall) / 2
         low, high = bay.rect.bottom + half, bay.rect.top - half
         if not low <= self.height <= high:
-            raise ParameterError("height", f"{self.height:g} mm is not within its compartment; it must be between {low:g} and {high:g} mm above the floor")
+            raise ParameterError(
+                "height",
+                f"{self.height:g} mm is not within its compartment; it must be between {low:g} and {high:g} mm above the floor",
+            )
         if tall > self.rail_width:
             raise ParameterError("rail_width", f"{self.rail_width:g} mm is less than the hook, {tall:g} mm high")
 
     def _screws(self, bay: BayWalls, hooks: list[float]) -> list[float]:
         """Where the rail is screwed from behind: midway between hooks, whose own screws come from before, and outside the last ones."""
-        ends = [max(bay.rect.left + FROM_END, hooks[0] - BESIDE_HOOK), min(bay.rect.right - FROM_END, hooks[-1] + BESIDE_HOOK)]
-        return sorted({ends[0], *((a + b) / 2 for a, b in zip(hooks, hooks[1:])), ends[1]})
+        ends = [
+            max(bay.rect.left + FROM_END, hooks[0] - BESIDE_HOOK),
+            min(bay.rect.right - FROM_END, hooks[-1] + BESIDE_HOOK),
+        ]
+        return sorted({ends[0], *((a + b) / 2 for a, b in itertools.pairwise(hooks)), ends[1]})
 
     def _places(self, bay: BayWalls) -> list[float]:
         room = bay.rect.width - 2 * FROM_SIDE
         most = math.floor(room / self.apart + 1e-9) + 1 if room >= 0 else 0
         wanted = self.quantity or most
         if wanted > most or not wanted:
-            raise ParameterError("quantity", f"{wanted or 1} hooks {self.apart:g} mm apart do not fit in {bay.rect.width:g} mm; at most {most} do")
+            raise ParameterError(
+                "quantity",
+                f"{wanted or 1} hooks {self.apart:g} mm apart do not fit in {bay.rect.width:g} mm; at most {most} do",
+            )
         middle = (bay.rect.left + bay.rect.right) / 2
         pitch = room / (wanted - 1) if wanted > 1 and not self.quantity else self.apart
         return [round(middle + round(pitch * (i - (wanted - 1) / 2), 1), 6) for i in range(wanted)]

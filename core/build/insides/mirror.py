@@ -50,16 +50,38 @@ class Mirror:
         """The glass, its clips, and both in the door's movement and assembly; called when the doors are hung."""
         glass, entry = out.board(self.board, "board"), fitting_for("clip", self.clip, "mirror clip")
         self._check_glass(glass, entry)
-        front = next((each for each in out.piece.fronts if each.kind in ("door", "pair") and out.closed_by(each).holds(bay.rect)), None)
+        front = next(
+            (
+                each
+                for each in out.piece.fronts
+                if each.kind in ("door", "pair") and out.closed_by(each).holds(bay.rect)
+            ),
+            None,
+        )
         if front is None:
             raise ParameterError("", f'no door closes "{bay.key}", so there is none for a mirror to hang on')
         leaf = f"{front.id}/leaf.{self.hand if front.kind == 'pair' else front.hanging.hand}"
         panel = f"{leaf}/panel"
         if panel not in bench.parts or bench.parts[panel].role != "front panel":
-            raise ParameterError("", f'the door "{leaf}" has no flat back for a mirror; give it a plain panel or a planted frame')
+            raise ParameterError(
+                "", f'the door "{leaf}" has no flat back for a mirror; give it a plain panel or a planted frame'
+            )
         low = self._place(around(bench.parts[panel]))
         key = stem(bay.key, "mirror", number)
-        bench.part(key, "mirror", glass, self.height, self.width, Placement(low, UP, RIGHT), role="mirror", finish="inside", face_side="inside", face_edge="left edge", surviving_mark="back", notes=("safety-backed; edges ground",))
+        bench.part(
+            key,
+            "mirror",
+            glass,
+            self.height,
+            self.width,
+            Placement(low, UP, RIGHT),
+            role="mirror",
+            finish="inside",
+            face_side="inside",
+            face_edge="left edge",
+            surviving_mark="back",
+            notes=("safety-backed; edges ground",),
+        )
         bench.join(f"{panel}|{key}", "loose", panel, key, BACK)
         clips = self._clips(bench, entry, key, panel, low)
         self._check_opposite(bench, [key], leaf)
@@ -70,19 +92,29 @@ class Mirror:
         if glass.material.kind != "glass":
             raise ParameterError("board", f'"{self.board}" is {glass.name}, not a mirror')
         if abs(entry.size("mirror") - glass.thickness) > 0.5:
-            raise ParameterError("clip", f'"{self.clip}" is for glass {entry.size("mirror"):g} mm thick; this is {glass.thickness:g} mm')
+            raise ParameterError(
+                "clip", f'"{self.clip}" is for glass {entry.size("mirror"):g} mm thick; this is {glass.thickness:g} mm'
+            )
 
     def _place(self, door: Box) -> Vector:
         """The lower left corner of the glass, on the back of the door."""
         (left, _, bottom), (right, back, top) = door
         most = right - left - 2 * FROM_EDGES
         if self.width > most:
-            raise ParameterError("width", f"{self.width:g} mm is too wide for a door {right - left:g} mm wide; use at most {most:g} mm")
+            raise ParameterError(
+                "width", f"{self.width:g} mm is too wide for a door {right - left:g} mm wide; use at most {most:g} mm"
+            )
         least, high = bottom + FROM_EDGES + self.height / 2, top - FROM_EDGES - self.height / 2
         if least > high:
-            raise ParameterError("height", f"{self.height:g} mm is too high for a door {top - bottom:g} mm high; use at most {top - bottom - 2 * FROM_EDGES:g} mm")
+            raise ParameterError(
+                "height",
+                f"{self.height:g} mm is too high for a door {top - bottom:g} mm high; use at most {top - bottom - 2 * FROM_EDGES:g} mm",
+            )
         if not least <= self.centre <= high:
-            raise ParameterError("centre", f"{self.centre:g} mm is out of range on this door; it must be between {least:g} and {high:g} mm above the floor")
+            raise ParameterError(
+                "centre",
+                f"{self.centre:g} mm is out of range on this door; it must be between {least:g} and {high:g} mm above the floor",
+            )
         return vector((left + right - self.width) / 2, back, self.centre - self.height / 2)
 
     def _clips(self, bench: Bench, entry: FittingEntry, key: str, panel: str, low: Vector) -> list[str]:
@@ -90,7 +122,9 @@ class Mirror:
         for end, z, toward in (("bottom", low[2], UP), ("top", low[2] + self.height, DOWN)):
             for side, share in (("left", 0.25), ("right", 0.75)):
                 clip = f"{key}/clip.{end}.{side}"
-                bench.fit(clip, entry, Placement(vector(low[0] + share * self.width, low[1], z), BACK, toward), (panel, key))
+                bench.fit(
+                    clip, entry, Placement(vector(low[0] + share * self.width, low[1], z), BACK, toward), (panel, key)
+                )
                 screw_on(bench, clip, {"door": panel}, blame="clip")
                 made.append(clip)
         return made
@@ -100,7 +134,10 @@ class Mirror:
         box = around(bench.parts[keys[0]])
         for other in bench.parts.values():
             if not other.key.startswith(f"{leaf}/") and other.key not in keys and near(box, around(other), STANDS_BACK):
-                raise ParameterError("", f'the mirror "{keys[0]}" comes within {STANDS_BACK:g} mm of the {other.name} "{other.key}"; set that back')
+                raise ParameterError(
+                    "",
+                    f'the mirror "{keys[0]}" comes within {STANDS_BACK:g} mm of the {other.name} "{other.key}"; set that back',
+                )
 
 
 def _move_along(bench: Bench, leaf: str, mirror: str, clips: list[str]) -> None:

@@ -62,9 +62,14 @@ class Rail:
         """The tube hangs within the bay."""
         deep, high = round(bay.back_f - bay.front_f, 6), bay.rect.height
         if not room <= self.from_back <= deep - room:
-            raise ParameterError("from_back", f"{self.from_back:g} mm is out of range in a bay {deep:g} mm deep; it must be between {room:g} and {deep - room:g} mm")
+            raise ParameterError(
+                "from_back",
+                f"{self.from_back:g} mm is out of range in a bay {deep:g} mm deep; it must be between {room:g} and {deep - room:g} mm",
+            )
         if self.drop > high - room:
-            raise ParameterError("drop", f"{self.drop:g} mm is too much in a bay {high:g} mm high; at most {high - room:g} mm")
+            raise ParameterError(
+                "drop", f"{self.drop:g} mm is too much in a bay {high:g} mm high; at most {high - room:g} mm"
+            )
 
 
 ENTRY = Rail

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...errors import ParameterError
-from ...fields import count, length, ident, parameters
+from ...fields import count, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ...units import down_to
@@ -14,7 +14,9 @@ from ..protocols import BayWalls
 from ..setting_out import SettingOut
 
 PITCH = 32.0  # mm; the trade's 32 mm system (reference: 32 mm cabinetmaking system)
-FIRST_ABOVE = 100.0  # no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
+FIRST_ABOVE = (
+    100.0  # no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
+)
 LAST_BELOW = 150.0
 LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
 COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0)  # mm inward, the first that is clear; common practice, no source
@@ -43,12 +45,21 @@ class Shelves:
         pin = fitting_for("pin", self.pin, "shelf pin")
         space = (bay.rect.height - self.quantity * board.thickness) / (self.quantity + 1)
         if space < FIRST_ABOVE:
-            raise ParameterError("quantity", f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed")
+            raise ParameterError(
+                "quantity",
+                f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed",
+            )
         front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
         if self.end_gap < pin.size("collar"):
-            raise ParameterError("end_gap", f"{self.end_gap:g} mm does not clear the pin's collar, {pin.size('collar'):g} mm thick; use at least {pin.size('collar'):g} mm")
+            raise ParameterError(
+                "end_gap",
+                f"{self.end_gap:g} mm does not clear the pin's collar, {pin.size('collar'):g} mm thick; use at least {pin.size('collar'):g} mm",
+            )
         if depth < LEAST_DEPTH:
-            raise ParameterError("set_back", f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed")
+            raise ParameterError(
+                "set_back",
+                f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed",
+            )
         middles = self._middle_holes(space, board.thickness)
         columns = self._columns(bench, out, bay, front_f, depth, self._heights(bay, middles), pin)
         self._bore_rows(bench, out, bay, middles, columns, pin.size("diameter"), pin.size("hole_depth"))
@@ -70,8 +81,15 @@ class Shelves:
         """A shelf must not run into what hangs or stands in the bay."""
         box = standing_box(bench.parts[key])
         for other in bench.parts.values():
-            if other.role in ("stiffener", "anchor rail", "loose shelf") and other.key != key and near(box, standing_box(other)):
-                raise ParameterError("quantity", f'{self.quantity} shelves: "{key}" would run into the {other.name} "{other.key}"; take fewer or make that smaller')
+            if (
+                other.role in ("stiffener", "anchor rail", "loose shelf")
+                and other.key != key
+                and near(box, standing_box(other))
+            ):
+                raise ParameterError(
+                    "quantity",
+                    f'{self.quantity} shelves: "{key}" would run into the {other.name} "{other.key}"; take fewer or make that smaller',
+                )
 
     def _middle_holes(self, space: float, thickness: float) -> list[float]:
         """Heights above the bay's floor of the holes that the shelves stand on: the wanted places on the pitch."""
@@ -84,33 +102,69 @@ class Shelves:
         heights = sorted({middle + PITCH * step for middle in middles for step in range(-half, self.holes - half)})
         return [h for h in heights if FIRST_ABOVE <= h <= bay.rect.height - LAST_BELOW or h in middles]
 
-    def _columns(self, bench: Bench, out: SettingOut, bay: BayWalls, front_f: float, depth: float, heights: list[float], pin: FittingEntry) -> tuple[float, ...]:
+    def _columns(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        bay: BayWalls,
+        front_f: float,
+        depth: float,
+        heights: list[float],
+        pin: FittingEntry,
+    ) -> tuple[float, ...]:
         """Where the two columns stand, behind the carcass front: moved inward where holes from a wall's other face are in the way."""
         for moved in COLUMNS_MOVED:
-            columns = (round(front_f + COLUMN_FROM_EDGE + moved, 6), round(front_f + depth - COLUMN_FROM_EDGE - moved, 6))
+            columns = (
+                round(front_f + COLUMN_FROM_EDGE + moved, 6),
+                round(front_f + depth - COLUMN_FROM_EDGE - moved, 6),
+            )
             if all(self._is_clear(bench, out, bay, columns, height, pin) for height in heights):
                 return columns
         return (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
 
-    def _is_clear(self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry) -> bool:
+    def _is_clear(
+        self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry
+    ) -> bool:
         size = (pin.size("diameter"), pin.size("hole_depth"), THIN_WALL)
         walls = ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT))
-        return all(is_free(bench, wall, vector(x, out.y(f), bay.rect.bottom + height), outward, *size) for wall, x, outward in walls for f in columns)
+        return all(
+            is_free(bench, wall, vector(x, out.y(f), bay.rect.bottom + height), outward, *size)
+            for wall, x, outward in walls
+            for f in columns
+        )
 
-    def _bore_rows(self, bench: Bench, out: SettingOut, bay: BayWalls, middles: list[float], columns: tuple[float, ...], diameter: float, deep: float) -> None:
+    def _bore_rows(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        bay: BayWalls,
+        middles: list[float],
+        columns: tuple[float, ...],
+        diameter: float,
+        deep: float,
+    ) -> None:
         heights = self._heights(bay, middles)
         for wall, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
             for f in columns:
                 for height in heights:
-                    bench.bore(wall, vector(x, out.y(f), bay.rect.bottom + height), outward, diameter, deep, "shelf pin")
+                    bench.bore(
+                        wall, vector(x, out.y(f), bay.rect.bottom + height), outward, diameter, deep, "shelf pin"
+                    )
 
-    def _pins(self, bench: Bench, out: SettingOut, bay: BayWalls, shelf: str, middle: float, columns: tuple[float, ...]) -> list[str]:
+    def _pins(
+        self, bench: Bench, out: SettingOut, bay: BayWalls, shelf: str, middle: float, columns: tuple[float, ...]
+    ) -> list[str]:
         made = []
         entry = fitting_entry(self.pin)
-        for side, wall, x, inward in (("left", bay.left, bay.rect.left, RIGHT), ("right", bay.right, bay.rect.right, LEFT)):
+        for side, wall, x, inward in (
+            ("left", bay.left, bay.rect.left, RIGHT),
+            ("right", bay.right, bay.rect.right, LEFT),
+        ):
             for end, f in zip(("front", "rear"), columns):
                 key = f"{shelf}/pin.{side}.{end}"
-                place = Placement(vector(x, out.y(f), bay.rect.bottom + middle), inward, BACK if inward == RIGHT else FRONT)
+                place = Placement(
+                    vector(x, out.y(f), bay.rect.bottom + middle), inward, BACK if inward == RIGHT else FRONT
+                )
                 bench.fit(key, entry, place, (wall,))
                 bench.join(f"{shelf}|{key}", "loose", key, shelf, UP)
                 made.append(key)

@@ -60,41 +60,123 @@ class ShoeRack:
         turn = math.radians(self.slope)
         rear = front + self.depth * math.cos(turn)
         if rear > out.y(bay.back_f):
-            raise ParameterError("depth", f"{self.depth:g} mm at {self.slope:g}° is {rear - out.y(bay.back_f):.1f} mm too deep for the compartment")
+            raise ParameterError(
+                "depth",
+                f"{self.depth:g} mm at {self.slope:g}° is {rear - out.y(bay.back_f):.1f} mm too deep for the compartment",
+            )
         if self.first < self.bearer_width + 5:
-            raise ParameterError("first", f"{self.first:g} mm is too low for bearers {self.bearer_width:g} mm wide; use at least {self.bearer_width + 5:g} mm")
+            raise ParameterError(
+                "first",
+                f"{self.first:g} mm is too low for bearers {self.bearer_width:g} mm wide; use at least {self.bearer_width + 5:g} mm",
+            )
         top = self.first + (self.quantity - 1) * self.pitch + self.depth * math.sin(turn) + self.pitch / 2
         if top > bay.rect.height:
-            raise ParameterError("quantity", f"{self.quantity} shelves {self.pitch:g} mm apart reach {top:.0f} mm up with the shoes on them; the compartment is {bay.rect.height:g} mm high")
+            raise ParameterError(
+                "quantity",
+                f"{self.quantity} shelves {self.pitch:g} mm apart reach {top:.0f} mm up with the shoes on them; the compartment is {bay.rect.height:g} mm high",
+            )
 
-    def _tier(self, bench: Bench, out: SettingOut, bay: BayWalls, board: Board, strip: Board, key: str, low: Vector, up_slope: Vector, off: Vector) -> list[str]:
+    def _tier(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        bay: BayWalls,
+        board: Board,
+        strip: Board,
+        key: str,
+        low: Vector,
+        up_slope: Vector,
+        off: Vector,
+    ) -> list[str]:
         """One shelf; `low` lies on its lower front arris, `up_slope` leads to its rear edge, `off` off its face."""
         width = down_to(bay.rect.width - 2 * END_PLAY, out.step)
         x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
         corner = vector(x, low[1], low[2])
         common = dict(finish="inside", grain=named_grain(board))
-        bench.part(f"{key}/shelf", "shoe shelf", board, width, self.depth, Placement(corner, RIGHT, up_slope), role="shoe shelf", face_side="up", face_edge="front edge", surviving_mark="underside", setting="shoe shelves", **common)
+        bench.part(
+            f"{key}/shelf",
+            "shoe shelf",
+            board,
+            width,
+            self.depth,
+            Placement(corner, RIGHT, up_slope),
+            role="shoe shelf",
+            face_side="up",
+            face_edge="front edge",
+            surviving_mark="underside",
+            setting="shoe shelves",
+            **common,
+        )
         heel = Placement(plus(corner, off, board.thickness), RIGHT, up_slope)
-        bench.part(f"{key}/strip", "heel strip", strip, width, self.strip_width, heel, grain="length", role="heel strip", finish="inside", face_side="up", face_edge="front edge", surviving_mark="underside", setting="shoe shelves")
-        bench.join(f"{key}/shelf|{key}/strip", "glue", f"{key}/shelf", f"{key}/strip", off, (), width * self.strip_width)
+        bench.part(
+            f"{key}/strip",
+            "heel strip",
+            strip,
+            width,
+            self.strip_width,
+            heel,
+            grain="length",
+            role="heel strip",
+            finish="inside",
+            face_side="up",
+            face_edge="front edge",
+            surviving_mark="underside",
+            setting="shoe shelves",
+        )
+        bench.join(
+            f"{key}/shelf|{key}/strip", "glue", f"{key}/shelf", f"{key}/strip", off, (), width * self.strip_width
+        )
         bearers = [self._bearer(bench, bay, board, strip, key, side, low, up_slope, off) for side in ("left", "right")]
         return [*bearers, f"{key}/shelf", f"{key}/strip"]
 
-    def _bearer(self, bench: Bench, bay: BayWalls, board: Board, strip: Board, key: str, side: str, low: Vector, up_slope: Vector, off: Vector) -> str:
+    def _bearer(
+        self,
+        bench: Bench,
+        bay: BayWalls,
+        board: Board,
+        strip: Board,
+        key: str,
+        side: str,
+        low: Vector,
+        up_slope: Vector,
+        off: Vector,
+    ) -> str:
         bearer, long = f"{key}/bearer.{side}", round(self.depth - BEARER_SHORT, 6)
         start = plus(plus(low, up_slope, BEARER_SHORT), off, -self.bearer_width)
         wall, outward, edge = (bay.left, LEFT, bay.rect.left) if side == "left" else (bay.right, RIGHT, bay.rect.right)
         begin = plus(start, up_slope, 0.0 if side == "left" else long)
         place = Placement(vector(edge, begin[1], begin[2]), up_slope if side == "left" else negative(up_slope), off)
-        bench.part(bearer, "shoe shelf bearer", strip, long, self.bearer_width, place, grain="length", role="bearer", finish="inside", face_side="inside", face_edge="upper edge", face_edge_high=True, surviving_mark="back", setting="shoe bearers")
+        bench.part(
+            bearer,
+            "shoe shelf bearer",
+            strip,
+            long,
+            self.bearer_width,
+            place,
+            grain="length",
+            role="bearer",
+            finish="inside",
+            face_side="inside",
+            face_edge="upper edge",
+            face_edge_high=True,
+            surviving_mark="back",
+            setting="shoe bearers",
+        )
         inner = edge - outward[0] * strip.thickness
-        staggered = [(d, self.bearer_width * (0.42 if i % 2 else 0.58)) for i, d in enumerate(spread(0.0, long, 200.0, 45.0))]
-        places = [plus(vector(inner, start[1], start[2]), tuple(s * d + o * up for s, o in zip(up_slope, off))) for d, up in staggered]
+        staggered = [
+            (d, self.bearer_width * (0.42 if i % 2 else 0.58)) for i, d in enumerate(spread(0.0, long, 200.0, 45.0))
+        ]
+        places = [
+            plus(vector(inner, start[1], start[2]), tuple(s * d + o * up for s, o in zip(up_slope, off)))
+            for d, up in staggered
+        ]
         screw_to_wall(bench, "strip_board", bearer, wall, places, outward, up_slope)
         size = screw_through("strip_board", SHELF_SCREW[0], self.bearer_width, SHELF_SCREW[1], board.thickness)
         middle = edge - outward[0] * from_edge(strip.thickness, END_PLAY)
         heads = [plus(vector(middle, start[1], start[2]), up_slope, d) for d in beside([d for d, _ in staggered])]
-        names = tuple(bench.screw(bearer, f"{key}/shelf", at, off, size, self.bearer_width, "shelf screw") for at in heads)
+        names = tuple(
+            bench.screw(bearer, f"{key}/shelf", at, off, size, self.bearer_width, "shelf screw") for at in heads
+        )
         bench.join(f"{bearer}|{key}/shelf", "screws", bearer, f"{key}/shelf", off, names)
         return bearer
 

@@ -5,6 +5,8 @@ The slots are drawn square; the saw leaves their bottoms round. The biscuit of a
 
 from __future__ import annotations
 
+import itertools
+
 from ...errors import ParameterError, blaming
 from ...fastenings import Biscuit, biscuit_for
 from ...fields import choice, length, parameters
@@ -41,15 +43,37 @@ class Biscuits:
             for key, into in ((meeting.face, negative(meeting.into)), (meeting.edge, meeting.into)):
                 _slot(bench, key, at, into, meeting.along, biscuit)
             name = f"biscuit {biscuit.name}, {biscuit.length:g} × {biscuit.width:g}"
-            names.append(bench.fasten("biscuit", name, biscuit.slot, biscuit.width, plus(at, meeting.into, -biscuit.width / 2), meeting.into, (meeting.face, meeting.edge), "biscuit"))
-        bench.join(f"{meeting.face}|{meeting.edge}", "biscuits", meeting.face, meeting.edge, meeting.into, tuple(names), meeting.length * meeting.thickness)
+            names.append(
+                bench.fasten(
+                    "biscuit",
+                    name,
+                    biscuit.slot,
+                    biscuit.width,
+                    plus(at, meeting.into, -biscuit.width / 2),
+                    meeting.into,
+                    (meeting.face, meeting.edge),
+                    "biscuit",
+                )
+            )
+        bench.join(
+            f"{meeting.face}|{meeting.edge}",
+            "biscuits",
+            meeting.face,
+            meeting.edge,
+            meeting.into,
+            tuple(names),
+            meeting.length * meeting.thickness,
+        )
 
     def _biscuit(self, thickness: float, face: float) -> Biscuit:
         """The biscuit asked for, or the largest that suits both boards."""
         if self.size != "board":
             biscuit = biscuit_for(FITS_FROM[self.size])
             if biscuit.slot_depth > face - LEAST_WALL:
-                raise ParameterError("size", f'the slot of biscuit "{self.size}" is {biscuit.slot_depth:g} mm deep; a face {face:g} mm thick takes at most {face - LEAST_WALL:g} mm')
+                raise ParameterError(
+                    "size",
+                    f'the slot of biscuit "{self.size}" is {biscuit.slot_depth:g} mm deep; a face {face:g} mm thick takes at most {face - LEAST_WALL:g} mm',
+                )
             return biscuit
         with blaming("carcass.board"):
             usual = biscuit_for(thickness)
@@ -63,15 +87,24 @@ class Biscuits:
         half = (biscuit.length + SLOT_LONGER) / 2
         places = places_behind(meeting.row, meeting.set_back, self.from_ends, self.pitch)
         if min(places[0] - meeting.set_back, meeting.row - places[-1]) < half:
-            raise ParameterError("from_ends", f"a slot {2 * half:g} mm long about a biscuit finds no room in a joint {meeting.length:g} mm long, {self.from_ends:g} mm from its ends")
+            raise ParameterError(
+                "from_ends",
+                f"a slot {2 * half:g} mm long about a biscuit finds no room in a joint {meeting.length:g} mm long, {self.from_ends:g} mm from its ends",
+            )
         needed = 2 * half + BETWEEN_SLOTS
-        if any(b - a < needed for a, b in zip(places, places[1:])):
-            raise ParameterError("pitch", f"{self.pitch:g} mm brings slots {2 * half:g} mm long nearer than {BETWEEN_SLOTS:g} mm; use more than {needed:g} mm")
+        if any(b - a < needed for a, b in itertools.pairwise(places)):
+            raise ParameterError(
+                "pitch",
+                f"{self.pitch:g} mm brings slots {2 * half:g} mm long nearer than {BETWEEN_SLOTS:g} mm; use more than {needed:g} mm",
+            )
         if not meeting.staggered:
             return places
         between = tuple(place for place in places_between(places) if place - half >= meeting.set_back)
-        if not between or any(b - a < 2 * needed for a, b in zip(places, places[1:])):
-            raise ParameterError("pitch", f"two boards meet one from both sides, and slots {2 * half:g} mm long must stand between each other; a pitch of {self.pitch:g} mm leaves no room, more than {2 * needed:g} mm is needed in a row of {meeting.row:g} mm")
+        if not between or any(b - a < 2 * needed for a, b in itertools.pairwise(places)):
+            raise ParameterError(
+                "pitch",
+                f"two boards meet one from both sides, and slots {2 * half:g} mm long must stand between each other; a pitch of {self.pitch:g} mm leaves no room, more than {2 * needed:g} mm is needed in a row of {meeting.row:g} mm",
+            )
         return between
 
 
@@ -80,7 +113,9 @@ def _slot(bench: Bench, key: str, at: Vector, into: Vector, along: Vector, biscu
     long = biscuit.length + SLOT_LONGER
     low = plus(plus(plus(at, along, -long / 2), across, -biscuit.slot / 2), into, -1.0)
     high = plus(plus(plus(at, along, long / 2), across, biscuit.slot / 2), into, biscuit.slot_depth)
-    bench.take_out(key, "slot", low, high, f"for biscuit {biscuit.name}, {biscuit.slot:g} × {long:g}, {biscuit.slot_depth:g} deep")
+    bench.take_out(
+        key, "slot", low, high, f"for biscuit {biscuit.name}, {biscuit.slot:g} × {long:g}, {biscuit.slot_depth:g} deep"
+    )
 
 
 ENTRY = Biscuits

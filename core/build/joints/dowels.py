@@ -6,12 +6,11 @@ import math
 from itertools import pairwise
 
 from ...errors import ParameterError, blaming
-from ...fields import length, parameters
 from ...fastenings import dowel_for
+from ...fields import length, parameters
 from ...geometry import plus
 from ..bench import Bench
 from ..protocols import Meeting
-
 
 BESIDE = 24.0  # mm between the dowels of two boards that meet one face from both sides: three diameters; common practice, no source
 
@@ -34,7 +33,9 @@ class Dowels:
         """
         free = long - 2 * self.from_ends
         if free <= 0:
-            raise ParameterError("from_ends", f"{self.from_ends:g} mm from both ends leaves no room in a joint {long:g} mm long")
+            raise ParameterError(
+                "from_ends", f"{self.from_ends:g} mm from both ends leaves no room in a joint {long:g} mm long"
+            )
         number = max(2, math.ceil(free / self.pitch - 1e-9) + 1)
         return tuple(round(self.from_ends + free * i / (number - 1), 1) for i in range(number))
 
@@ -67,7 +68,9 @@ class Dowels:
             size = dowel_for(meeting.thickness)
         places = self.places_between if meeting.staggered else self.places_behind
         names = [
-            bench.dowel(meeting.face, meeting.edge, plus(meeting.start, meeting.along, place), meeting.into, size, "dowel")
+            bench.dowel(
+                meeting.face, meeting.edge, plus(meeting.start, meeting.along, place), meeting.into, size, "dowel"
+            )
             for place in places(meeting.row, meeting.set_back)
         ]
         bench.join(

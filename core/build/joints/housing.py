@@ -28,8 +28,12 @@ class Housing:
     label = "Housing"
 
     depth: float = length(6, 3, 12, "Depth", "Into the face; a third of its thickness is usual, a half the most")
-    play: float = length(0.1, 0, 0.5, "Play", "Width of the housing beyond the board's measured thickness; 0.2 for painted boards")
-    stopped: bool = flag(True, "Stopped", "Short of the front, the board's corner notched; otherwise the housing is seen from the front")
+    play: float = length(
+        0.1, 0, 0.5, "Play", "Width of the housing beyond the board's measured thickness; 0.2 for painted boards"
+    )
+    stopped: bool = flag(
+        True, "Stopped", "Short of the front, the board's corner notched; otherwise the housing is seen from the front"
+    )
     stop: float = length(10, 5, 40, "Stopped behind", "From the front edge of what meets")
 
     def make(self, bench: Bench, meeting: Meeting) -> None:
@@ -39,10 +43,16 @@ class Housing:
         most = (thick - LEAST_WALL) / 2 if meeting.staggered else thick / 2
         if self.depth > most:
             why = "another board is let into its other side there, which" if meeting.staggered else "it"
-            raise ParameterError("depth", f"{self.depth:g} mm is too deep in {meeting.face.split('/')[-1]}, {thick:g} mm thick: {why} takes at most {most:g} mm")
+            raise ParameterError(
+                "depth",
+                f"{self.depth:g} mm is too deep in {meeting.face.split('/')[-1]}, {thick:g} mm thick: {why} takes at most {most:g} mm",
+            )
         begins = round(meeting.set_back + (self.stop if self.stopped else 0.0), 6)
         if meeting.row - begins < LEAST_JOINT:
-            raise ParameterError("stop", f"{self.stop:g} mm leaves {max(meeting.row - begins, 0):g} mm of housing; at least {LEAST_JOINT:g} is needed")
+            raise ParameterError(
+                "stop",
+                f"{self.stop:g} mm leaves {max(meeting.row - begins, 0):g} mm of housing; at least {LEAST_JOINT:g} is needed",
+            )
         into_face = negative(meeting.into)
         let_in = self.depth - END_PLAY
         bench.lengthen(meeting.edge, into_face, let_in)
@@ -50,14 +60,30 @@ class Housing:
         corner = _corner(meeting, begins, low - self.play / 2, 1.0)
         opposite = _corner(meeting, meeting.row, high + self.play / 2, -self.depth)
         long = "stopped" if self.stopped else "through"
-        bench.take_out(meeting.face, "housing", corner, opposite, f"{high - low + self.play:.4g} wide, {self.depth:g} deep, {long}")
+        bench.take_out(
+            meeting.face, "housing", corner, opposite, f"{high - low + self.play:.4g} wide, {self.depth:g} deep, {long}"
+        )
         half = meeting.thickness / 2
         for one, other in ((-half - 1.0, low), (high, half + 1.0)):
             if other - one > 1.0 + 1e-6:
                 corner = _corner(meeting, -1.0, one, -let_in - 1.0)
-                bench.take_out(meeting.edge, "rebate", corner, _corner(meeting, meeting.row + 1.0, other, 0.0), f"to a tongue {high - low:g} × {let_in:g}")
+                bench.take_out(
+                    meeting.edge,
+                    "rebate",
+                    corner,
+                    _corner(meeting, meeting.row + 1.0, other, 0.0),
+                    f"to a tongue {high - low:g} × {let_in:g}",
+                )
         self._notch(bench, meeting, begins, let_in)
-        bench.join(f"{meeting.face}|{meeting.edge}", "housing", meeting.face, meeting.edge, meeting.into, (), (meeting.row - begins) * (high - low + 2 * self.depth))
+        bench.join(
+            f"{meeting.face}|{meeting.edge}",
+            "housing",
+            meeting.face,
+            meeting.edge,
+            meeting.into,
+            (),
+            (meeting.row - begins) * (high - low + 2 * self.depth),
+        )
 
     def _across(self, bench: Bench, meeting: Meeting) -> tuple[float, float]:
         """From where to where across the board's thickness its end goes into the face, from its middle: all of it, or a tongue."""
@@ -77,7 +103,13 @@ class Housing:
         if begins - front > 1e-6:
             half = meeting.thickness / 2 + 1.0
             corner = _corner(meeting, front - 1.0, -half, -let_in - 1.0)
-            bench.take_out(meeting.edge, "notch", corner, _corner(meeting, begins, half, 0.0), f"front corner {let_in:g} × {begins - front:g}, past the housing's end")
+            bench.take_out(
+                meeting.edge,
+                "notch",
+                corner,
+                _corner(meeting, begins, half, 0.0),
+                f"front corner {let_in:g} × {begins - front:g}, past the housing's end",
+            )
 
 
 def _corner(meeting: Meeting, along: float, across: float, into: float) -> Vector:

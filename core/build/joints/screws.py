@@ -11,7 +11,11 @@ from ..hardware import screw_through
 from ..protocols import Meeting
 from ..rows import places_behind
 
-HEADS = {"plugged": "Under wooden plugs, pared flush", "covered": "Countersunk, under covers", "seen": "Countersunk, seen"}
+HEADS = {
+    "plugged": "Under wooden plugs, pared flush",
+    "covered": "Countersunk, under covers",
+    "seen": "Countersunk, seen",
+}
 PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
 LEAST_UNDER_HEAD = 6.0  # mm of the face under a sunk head; common practice, no source
 HOLD = 32.0  # mm of a 4 × 50 through 18; common practice, no source
@@ -25,7 +29,9 @@ class Screws:
     label = "Screws"
 
     diameter: float = length(4, 3, 5, "Screw diameter", "3, 3.5, 4, 4.5 or 5; the length follows from the boards")
-    from_ends: float = length(70, 25, 150, "First screw", "From each end of the joint; in fibreboard's edge not less than 70")
+    from_ends: float = length(
+        70, 25, 150, "First screw", "From each end of the joint; in fibreboard's edge not less than 70"
+    )
     pitch: float = length(175, 80, 300, "Pitch at most", "Between screws")
     heads: str = choice("plugged", HEADS, "Heads", "What becomes of them")
     glued: bool = flag(True, "Glued too", "Without glue it comes apart again")
@@ -36,31 +42,54 @@ class Screws:
         face = bench.parts[meeting.face].board.thickness
         sunk = PLUG_DEEP if self.heads == "plugged" else 0.0
         if face - sunk < LEAST_UNDER_HEAD:
-            raise ParameterError("heads", f'"{self.heads}" leaves {face - sunk:g} mm of a face {face:g} mm thick under the head; at least {LEAST_UNDER_HEAD:g} is needed')
+            raise ParameterError(
+                "heads",
+                f'"{self.heads}" leaves {face - sunk:g} mm of a face {face:g} mm thick under the head; at least {LEAST_UNDER_HEAD:g} is needed',
+            )
         size = screw_through("diameter", self.diameter, face - sunk, HOLD)
         names = []
         for place in places_behind(meeting.row, meeting.set_back, self.from_ends, self.pitch):
             at = plus(plus(meeting.start, meeting.along, place), meeting.into, -face)
             names.append(self._drive(bench, meeting, at, face, sunk, size))
         kind = "glue and screws" if self.glued else "screws"
-        bench.join(f"{meeting.face}|{meeting.edge}", kind, meeting.face, meeting.edge, meeting.into, tuple(names), meeting.length * meeting.thickness if self.glued else 0.0)
+        bench.join(
+            f"{meeting.face}|{meeting.edge}",
+            kind,
+            meeting.face,
+            meeting.edge,
+            meeting.into,
+            tuple(names),
+            meeting.length * meeting.thickness if self.glued else 0.0,
+        )
 
     def _drive(self, bench: Bench, meeting: Meeting, at: Vector, face: float, sunk: float, size: Screw) -> str:
         if sunk:
             diameter = plug_for(size.name)
             bench.bore(meeting.face, at, meeting.into, diameter, sunk, f"plug {diameter:g} × {sunk:g} over a screw")
-            bench.fasten("plug", f"plug {diameter:g} × {sunk:g}", diameter, sunk, at, meeting.into, (meeting.face,), "screw plug")
-            return bench.screw(meeting.face, meeting.edge, plus(at, meeting.into, sunk), meeting.into, size, face - sunk, "joint screw")
-        name = bench.screw(meeting.face, meeting.edge, at, meeting.into, size, face, f"joint screw, countersunk {size.head:g}")
+            bench.fasten(
+                "plug", f"plug {diameter:g} × {sunk:g}", diameter, sunk, at, meeting.into, (meeting.face,), "screw plug"
+            )
+            return bench.screw(
+                meeting.face, meeting.edge, plus(at, meeting.into, sunk), meeting.into, size, face - sunk, "joint screw"
+            )
+        name = bench.screw(
+            meeting.face, meeting.edge, at, meeting.into, size, face, f"joint screw, countersunk {size.head:g}"
+        )
         return name
 
     def _check_reach(self, bench: Bench, meeting: Meeting) -> None:
         """A driver must get at the outer side of the face."""
         if meeting.staggered:
-            raise ParameterError("style", f'"screws" cannot be driven into {meeting.edge.split("/")[-1]}: another board stands on the other side of {meeting.face.split("/")[-1]} there; stagger the boards, or choose dowels or a housing')
+            raise ParameterError(
+                "style",
+                f'"screws" cannot be driven into {meeting.edge.split("/")[-1]}: another board stands on the other side of {meeting.face.split("/")[-1]} there; stagger the boards, or choose dowels or a housing',
+            )
         frame = meeting.face.removeprefix("carcass/") + "/"
         if any(key.startswith(frame) for key in bench.parts):
-            raise ParameterError("style", f'"screws" through {meeting.face.split("/")[-1]} would lie under the frame on it, which is made first; choose plain side panels, dowels, biscuits or a housing')
+            raise ParameterError(
+                "style",
+                f'"screws" through {meeting.face.split("/")[-1]} would lie under the frame on it, which is made first; choose plain side panels, dowels, biscuits or a housing',
+            )
 
 
 ENTRY = Screws

@@ -8,10 +8,11 @@ routed after glue-up end in round corners, and mitred corners want equal widths 
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from ...errors import ParameterError
-from ...fields import angle, choice, count, items, length, ident, parameters
+from ...fields import angle, choice, count, ident, items, length, parameters
 from ...geometry import Placement, Vector, negative
 from ...model import Board
 from ..bench import Bench
@@ -68,7 +69,7 @@ class PlantedFrame:
         pin_for(strip.thickness, bench.parts[face.panel].board.thickness)  # there must be one to buy
         laid = [self._stile(bench, face, strip, left) for left in (True, False)]
         laid += [self._rail(bench, face, strip, loss, rail) for rail in rails]
-        for number, (below, above) in enumerate(zip(rails, rails[1:]), 1):
+        for number, (below, above) in enumerate(itertools.pairwise(rails), 1):
             row = f"{number}." if len(rails) > 2 else ""
             laid += self._muntins(bench, face, strip, loss, row, below.high, above.low)
         return laid
@@ -86,13 +87,19 @@ class PlantedFrame:
         """A bevel leaves some of every strip's face, a chamfer some of its edge square."""
         most = strip.thickness - LEAST_SQUARE
         if self.edge == "chamfered" and self.chamfer > most:
-            raise ParameterError("chamfer", f"{self.chamfer:g} mm leaves too little square below it on strips {strip.thickness:g} mm thick; use at most {most:g} mm, or bevel them through")
+            raise ParameterError(
+                "chamfer",
+                f"{self.chamfer:g} mm leaves too little square below it on strips {strip.thickness:g} mm thick; use at most {most:g} mm, or bevel them through",
+            )
         bevels = {"stile_width": 1, "top_rail_width": 1, "bottom_rail_width": 1, "mid_rail_width": 2, "muntin_width": 2}
         unused = {"mid_rail_width": not self.mid_rails, "muntin_width": not self.muntins}
         for name, number in bevels.items():
             taken = number * self._loss(strip)
             if getattr(self, name) - taken < LEAST_FACE and not unused.get(name):
-                raise ParameterError(name, f"{getattr(self, name):g} mm less {taken:.1f} mm of bevel leaves too little to see; use at least {taken + LEAST_FACE:.1f} mm, or a smaller bevel")
+                raise ParameterError(
+                    name,
+                    f"{getattr(self, name):g} mm less {taken:.1f} mm of bevel leaves too little to see; use at least {taken + LEAST_FACE:.1f} mm, or a smaller bevel",
+                )
 
     # ------------------------------------------------------------------------------------------------------------- parts
     def _stile(self, bench: Bench, face: Face, strip: Board, left: bool) -> str:
@@ -129,7 +136,9 @@ class PlantedFrame:
         self._glue(bench, face, key, long, width)
         return key
 
-    def _muntins(self, bench: Bench, face: Face, strip: Board, loss: float, row: str, low: float, high: float) -> list[str]:
+    def _muntins(
+        self, bench: Bench, face: Face, strip: Board, loss: float, row: str, low: float, high: float
+    ) -> list[str]:
         """The muntins of one row of fields, fitted between its rails as rails are between stiles."""
         laid = []
         between, long = face.width - 2 * self.stile_width, round(high - low + 2 * loss, 6)
@@ -157,12 +166,21 @@ class PlantedFrame:
         normal: Vector = (0.0, side if high else -side, up)
         part = bench.parts[key]
         where = "face edge" if high == part.face_edge_high else "back edge"
-        kind, words = ("bevel", "inner edge, wide face down") if self.edge == "bevelled" else ("chamfer", f"inner edge, {self.chamfer:g} deep")
-        bench.saw_own(key, kind, (0.0, edge_y, round(strip.thickness - self._sloped(strip), 6)), normal, self.bevel, where, words)
+        kind, words = (
+            ("bevel", "inner edge, wide face down")
+            if self.edge == "bevelled"
+            else ("chamfer", f"inner edge, {self.chamfer:g} deep")
+        )
+        bench.saw_own(
+            key, kind, (0.0, edge_y, round(strip.thickness - self._sloped(strip), 6)), normal, self.bevel, where, words
+        )
 
     def _end_notes(self, long: float, loss: float) -> tuple[str, ...]:
         """What the saw's own words (undercut at both ends) do not say."""
-        ends = {"bevelled": "", "chamfered": f", ends scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°"}.get(self.edge)
+        ends = {
+            "bevelled": "",
+            "chamfered": f", ends scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°",
+        }.get(self.edge)
         return () if ends is None else (f"back {long - 2 * loss:.1f} long{ends}",)
 
     def _end(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
@@ -175,19 +193,49 @@ class PlantedFrame:
     def _scribe(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
         """Square below, undercut above at the chamfer's angle: the end laps the chamfer that it meets."""
         face, square, loss = strip.thickness, round(strip.thickness - self.chamfer, 6), round(self._loss(strip), 6)
-        end = ((-1.0, -1.0), (face + 1.0, -1.0), (face, 0.0), (square, loss), (-1.0, loss))  # up from the back, in from the end
+        end = (
+            (-1.0, -1.0),
+            (face + 1.0, -1.0),
+            (face, 0.0),
+            (square, loss),
+            (-1.0, loss),
+        )  # up from the back, in from the end
         words = f"over the stile's chamfer: square below, undercut {self.bevel:g}° above"
         bench.cut_out_own(key, "scribe", 1, end, -1.0, width + 1.0, words)
         bench.cut_out_own(key, "scribe", 1, tuple((z, round(long - x, 6)) for z, x in end), -1.0, width + 1.0, words)
 
     def _undercut(self, bench: Bench, key: str, strip: Board, long: float) -> None:
         along, down = math.cos(math.radians(self.bevel)), -math.sin(math.radians(self.bevel))
-        bench.saw_own(key, "undercut", (0.0, 0.0, strip.thickness), (-along, 0.0, down), self.bevel, "foot end", "fits the stile's bevel, long side up")
-        bench.saw_own(key, "undercut", (long, 0.0, strip.thickness), (along, 0.0, down), self.bevel, "head end", "fits the stile's bevel, long side up")
+        bench.saw_own(
+            key,
+            "undercut",
+            (0.0, 0.0, strip.thickness),
+            (-along, 0.0, down),
+            self.bevel,
+            "foot end",
+            "fits the stile's bevel, long side up",
+        )
+        bench.saw_own(
+            key,
+            "undercut",
+            (long, 0.0, strip.thickness),
+            (along, 0.0, down),
+            self.bevel,
+            "head end",
+            "fits the stile's bevel, long side up",
+        )
 
     def _glue(self, bench: Bench, face: Face, key: str, long: float, width: float) -> None:
         """Glued and pinned; the pins find their places when all that is cut and drilled is known."""
-        bench.join(f"{key}|{face.panel}", "glue and pins", face.panel, key, face.out, (), long * max(width - GLUE_SPREAD_EDGE, 0.0))
+        bench.join(
+            f"{key}|{face.panel}",
+            "glue and pins",
+            face.panel,
+            key,
+            face.out,
+            (),
+            long * max(width - GLUE_SPREAD_EDGE, 0.0),
+        )
 
 
 ENTRY = PlantedFrame

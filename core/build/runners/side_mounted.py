@@ -14,7 +14,10 @@ from ..hardware import fitting_for, screw_on
 from ..setting_out import SettingOut
 
 STEP = 0.5  # mm; the width of a box is rounded down to it, never up: a tight box binds
-LEAST_ABOVE, LEAST_BELOW = 8.0, 6.0  # mm clear over and under the box, to lift it in and off; common practice, no source
+LEAST_ABOVE, LEAST_BELOW = (
+    8.0,
+    6.0,
+)  # mm clear over and under the box, to lift it in and off; common practice, no source
 OVER_RUNNER = 5.0  # mm of a box's height beyond that of its runners; common practice, no source
 
 
@@ -33,21 +36,40 @@ class SideMounted:
         """Width from the opening and the side space, rounded down; height from the opening less what is kept clear."""
         spec, runner = place.front.drawer, _runner(place)
         wide = down_to(place.opening.width - 2 * runner.size("side_space"), STEP)
-        for field, asked, least in (("clear_above", spec.clear_above, LEAST_ABOVE), ("clear_below", spec.clear_below, LEAST_BELOW)):
+        for field, asked, least in (
+            ("clear_above", spec.clear_above, LEAST_ABOVE),
+            ("clear_below", spec.clear_below, LEAST_BELOW),
+        ):
             if asked < least:
-                raise ParameterError(f"{place.path}.drawer.{field}", f"{asked:g} mm does not let a box be lifted on to side-mounted runners; at least {least:g} mm")
+                raise ParameterError(
+                    f"{place.path}.drawer.{field}",
+                    f"{asked:g} mm does not let a box be lifted on to side-mounted runners; at least {least:g} mm",
+                )
         height = round(place.opening.height - place.above - spec.clear_above - spec.clear_below, 6)
         least = runner.size("height") + OVER_RUNNER
         if height < least:
-            raise ParameterError(f"{place.path}.closes", f"the drawer box would be {height:g} mm high; at least {least:g} is needed")
+            raise ParameterError(
+                f"{place.path}.closes", f"the drawer box would be {height:g} mm high; at least {least:g} is needed"
+            )
         middle = (place.opening.left + place.opening.right) / 2
         bottom = round(place.opening.bottom + spec.clear_below, 6)
-        return Fit(left=middle - wide / 2, right=middle + wide / 2, bottom=bottom, height=height, depth=runner.size("length"), groove_up=spec.groove_up)
+        return Fit(
+            left=middle - wide / 2,
+            right=middle + wide / 2,
+            bottom=bottom,
+            height=height,
+            depth=runner.size("length"),
+            groove_up=spec.groove_up,
+        )
 
     def hang(self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box) -> Hung:
         """A runner at each side, its centre half way up the box."""
         runner, height = _runner(place), runner_height(box.bottom, box.fit.height)
-        y = out.y(place.behind + runner.size("set_back_inset") if place.front.lay == "inset" else runner.size("set_back_overlay"))
+        y = out.y(
+            place.behind + runner.size("set_back_inset")
+            if place.front.lay == "inset"
+            else runner.size("set_back_overlay")
+        )
         made = []
         for side, x, inward in (("left", place.space.left, RIGHT), ("right", place.space.right, LEFT)):
             key = f"{place.front.id}/runner.{side}"
@@ -67,7 +89,9 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     field = f"{place.path}.drawer.runner"
     if place.front.drawer.runner:
         return check_length(field, place.room, fitting_for(field, place.front.drawer.runner, "drawer runner"))
-    return longest_of(field, place.room, [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id])
+    return longest_of(
+        field, place.room, [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id]
+    )
 
 
 ENTRY = SideMounted

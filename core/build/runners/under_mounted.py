@@ -26,7 +26,11 @@ class UnderMounted:
     style = "under_mounted"
     label = "Under-mounted runners"
 
-    pair: str = ident("", "Pair of runners", "An entry of the fittings library without its hand, runner-under-450; empty: the longest that goes in")
+    pair: str = ident(
+        "",
+        "Pair of runners",
+        "An entry of the fittings library without its hand, runner-under-450; empty: the longest that goes in",
+    )
 
     def face(self) -> float:
         """The front closes flush."""
@@ -39,11 +43,20 @@ class UnderMounted:
         ahead = _ahead(place, t)
         runner = fitting_entry(f"{self._name(place, ahead)}-left")
         if t > runner.size("side_most"):
-            raise ParameterError(f"{path}.board", f"sides {t:g} mm thick are too thick for under-mounted runners; at most {runner.size('side_most'):g} mm")
+            raise ParameterError(
+                f"{path}.board",
+                f"sides {t:g} mm thick are too thick for under-mounted runners; at most {runner.size('side_most'):g} mm",
+            )
         if spec.clear_above < LEAST_ABOVE:
-            raise ParameterError(f"{path}.clear_above", f"{spec.clear_above:g} mm does not let a box be tilted on to under-mounted runners; at least {LEAST_ABOVE:g} mm")
+            raise ParameterError(
+                f"{path}.clear_above",
+                f"{spec.clear_above:g} mm does not let a box be tilted on to under-mounted runners; at least {LEAST_ABOVE:g} mm",
+            )
         if spec.clear_below < runner.size("below"):
-            raise ParameterError(f"{path}.clear_below", f"{spec.clear_below:g} mm is less than the runner needs below the box, {runner.size('below'):g} mm")
+            raise ParameterError(
+                f"{path}.clear_below",
+                f"{spec.clear_below:g} mm is less than the runner needs below the box, {runner.size('below'):g} mm",
+            )
         inside = down_to(place.opening.width - runner.size("inside_less"), STEP)
         height = round(place.opening.height - place.above - spec.clear_above - spec.clear_below, 6)
         middle, half = (place.opening.left + place.opening.right) / 2, inside / 2 + t
@@ -51,7 +64,10 @@ class UnderMounted:
         bottom_thick = out.board(spec.bottom_board, f"{path}.bottom_board").thickness
         hook = runner.size("hook_up") - runner.size("hook") / 2
         if not four and hook - bottom_thick < OVER_HOOK:
-            raise ParameterError(f"{path}.bottom", f'the hooks of under-mounted runners, {runner.size("hook_up"):g} mm above the underside of the bottom, find no wood in a back that stands on a bottom {bottom_thick:g} mm thick; use "four_sides", or at most {hook - OVER_HOOK:g} mm')
+            raise ParameterError(
+                f"{path}.bottom",
+                f'the hooks of under-mounted runners, {runner.size("hook_up"):g} mm above the underside of the bottom, find no wood in a back that stands on a bottom {bottom_thick:g} mm thick; use "four_sides", or at most {hook - OVER_HOOK:g} mm',
+            )
         return Fit(
             left=middle - half, right=middle + half, bottom=round(place.opening.bottom + spec.clear_below, 6), height=height, depth=round(runner.size("length") + ahead, 6),
             groove_up=runner.size("recess"), notch=(runner.size("notch"), runner.size("recess")) if four else (0.0, 0.0),
@@ -75,7 +91,9 @@ class UnderMounted:
         """The pair that is asked for, or the longest that goes in behind the box front."""
         field, room = f"{place.path}.drawer.runs_on.pair", round(place.room - ahead, 6)
         if not self.pair:
-            return longest_of(field, room, [each for each in fitting_entries(KIND) if each.id.endswith("-left")]).id.removesuffix("-left")
+            return longest_of(
+                field, room, [each for each in fitting_entries(KIND) if each.id.endswith("-left")]
+            ).id.removesuffix("-left")
         with blaming(field):
             entry = fitting_entry(f"{self.pair}-left")
         if entry.kind != KIND:

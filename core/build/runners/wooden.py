@@ -37,9 +37,19 @@ class Wooden:
     style = "wooden"
     label = "Wooden runners"
 
-    board: str = ident("hardwood-20", "Board", "What runners, kickers, guides and stops are ripped from; as wide as that is thick")
-    play: float = length(0.5, 0.2, 2, "Play at each side", "Between the box, or its guides, and the walls; a box with an integral front has the front's own gap")
-    over: float = length(1.5, 0.5, 5, "Play in height", "Between the box and what is over it; a solid box has its season's movement too")
+    board: str = ident(
+        "hardwood-20", "Board", "What runners, kickers, guides and stops are ripped from; as wide as that is thick"
+    )
+    play: float = length(
+        0.5,
+        0.2,
+        2,
+        "Play at each side",
+        "Between the box, or its guides, and the walls; a box with an integral front has the front's own gap",
+    )
+    over: float = length(
+        1.5, 0.5, 5, "Play in height", "Between the box and what is over it; a solid box has its season's movement too"
+    )
     guide: float = length(0, 0, 40, "Guides", "How thick a strip beside each side of the box; 0: the walls guide it")
     set_in: float = length(0.5, 0, 3, "Front set in", "How far behind the carcass the stops bring the front")
     kickers: bool = flag(True, "Kickers", "Strips above the sides, where nothing else keeps the box from tipping")
@@ -55,7 +65,10 @@ class Wooden:
         left, right = place.opening.left + aside, place.opening.right - aside
         if spec.front == "integral" and place.front.lay == "inset":
             if self.guide and laid.left - place.opening.left <= self.guide:
-                raise ParameterError(f"{place.path}.drawer.runs_on.guide", f"{self.guide:g} mm stands before the edge of an integral front, {laid.left - place.opening.left:g} mm from the wall; use 0")
+                raise ParameterError(
+                    f"{place.path}.drawer.runs_on.guide",
+                    f"{self.guide:g} mm stands before the edge of an integral front, {laid.left - place.opening.left:g} mm from the wall; use 0",
+                )
             left, right = laid.left, laid.right
         else:
             wide = down_to(right - left, out.finest)
@@ -64,7 +77,14 @@ class Wooden:
         depth = down_to(place.room - STOP - BEHIND_STOP, out.step)
         bottom = round(place.opening.bottom + spec.clear_below, 6)
         height = round(place.opening.height - place.above - spec.clear_above - spec.clear_below, 6)
-        fit = Fit(left=round(left, 6), right=round(right, 6), bottom=bottom, height=height, depth=depth, groove_up=spec.groove_up)
+        fit = Fit(
+            left=round(left, 6),
+            right=round(right, 6),
+            bottom=bottom,
+            height=height,
+            depth=depth,
+            groove_up=spec.groove_up,
+        )
         self._check_play(out, place, height)
         return fit
 
@@ -73,7 +93,10 @@ class Wooden:
         fixed = []
         strip = out.board(self.board, f"{place.path}.drawer.runs_on.board").thickness
         if strip < box.left - place.space.left + box.t / 2:
-            raise ParameterError(f"{place.path}.drawer.runs_on.board", f"runners {strip:g} mm wide do not reach under sides {box.t:g} mm thick; take a thicker board or thinner guides")
+            raise ParameterError(
+                f"{place.path}.drawer.runs_on.board",
+                f"runners {strip:g} mm wide do not reach under sides {box.t:g} mm thick; take a thicker board or thinner guides",
+            )
         for side, wall, inward in (("left", place.space.left, RIGHT), ("right", place.space.right, LEFT)):
             runner, key = f"{place.front.id}/runner.{side}", f"{place.front.id}/runners.{side}"
             members = self._side(bench, out, place, box, side, wall, inward, strip)
@@ -83,7 +106,17 @@ class Wooden:
         return Hung(fixed=tuple(fixed), travel=float(math.floor(box.fit.depth * (1 - STAYS_IN))))
 
     # ------------------------------------------------------------------------------------------------------------ one side
-    def _side(self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, side: str, wall: float, inward: Vector, strip: float) -> list[tuple[str, Vector, int]]:
+    def _side(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        place: DrawerPlace,
+        box: Box,
+        side: str,
+        wall: float,
+        inward: Vector,
+        strip: float,
+    ) -> list[tuple[str, Vector, int]]:
         path, id = f"{place.path}.drawer.runs_on", place.front.id
         rear, top = round(max(place.behind, 0.0) + place.room, 6), round(place.opening.top - place.above, 6)
         front = max(place.behind + BEHIND_FRONT, 0.0, place.rail_depth if "bottom" in place.rails else 0.0)
@@ -95,33 +128,88 @@ class Wooden:
         for what, name, begin, low, high in strips:
             key = f"{id}/{what}.{side}"
             if high - low < LEAST_STRIP and "bottom" not in place.walls:
-                raise ParameterError(f"{path}.style", f"{high - low:g} mm is too low for a wooden runner that nothing lies under; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail or a board between the drawers")
-            self._strip(bench, out, path, key, f"{name}, {side}", wall, inward, (out.y(begin), out.y(rear)), (low, high))
+                raise ParameterError(
+                    f"{path}.style",
+                    f"{high - low:g} mm is too low for a wooden runner that nothing lies under; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail or a board between the drawers",
+                )
+            self._strip(
+                bench, out, path, key, f"{name}, {side}", wall, inward, (out.y(begin), out.y(rear)), (low, high)
+            )
             if bench.parts[key].size[1] >= LEAST_STRIP:
                 self._fix(bench, path, key, place.walls[side], wall, inward)
             else:
-                bench.join(f"{place.walls['bottom']}|{key}", "glue", place.walls["bottom"], key, UP, (), strip * bench.parts[key].size[0])
+                bench.join(
+                    f"{place.walls['bottom']}|{key}",
+                    "glue",
+                    place.walls["bottom"],
+                    key,
+                    UP,
+                    (),
+                    strip * bench.parts[key].size[0],
+                )
             made.append((key, inward, 0))
         runner = f"{id}/runner.{side}"
         if self.guide:
-            made.append((self._guide(bench, out, path, f"{id}/guide.{side}", side, wall, inward, (out.y(front), box.rear), box.bottom), inward, 1))
-            bench.join(f"{runner}|{id}/guide.{side}", "glue", runner, f"{id}/guide.{side}", UP, (), self.guide * (box.rear - out.y(front)))
+            made.append(
+                (
+                    self._guide(
+                        bench, out, path, f"{id}/guide.{side}", side, wall, inward, (out.y(front), box.rear), box.bottom
+                    ),
+                    inward,
+                    1,
+                )
+            )
+            bench.join(
+                f"{runner}|{id}/guide.{side}",
+                "glue",
+                runner,
+                f"{id}/guide.{side}",
+                UP,
+                (),
+                self.guide * (box.rear - out.y(front)),
+            )
         key = f"{id}/stop.{side}"
         self._stop(bench, out, path, key, f"drawer stop, {side}", wall, inward, box)
         bench.join(f"{runner}|{key}", "glue", runner, key, UP, (), strip * STOP)
         return [*made, (key, BACK, 2)]
 
-    def _strip(self, bench: Bench, out: SettingOut, path: str, key: str, name: str, wall: float, inward: Vector, along: tuple[float, float], rise: tuple[float, float]) -> None:
+    def _strip(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        path: str,
+        key: str,
+        name: str,
+        wall: float,
+        inward: Vector,
+        along: tuple[float, float],
+        rise: tuple[float, float],
+    ) -> None:
         """A strip along a wall, its face side away from it."""
         tall = round(rise[1] - rise[0], 6)
         front, rear = along
-        at = Placement(vector(wall, front, rise[0]), BACK, UP) if inward == RIGHT else Placement(vector(wall, rear, rise[0]), FRONT, UP)
+        at = (
+            Placement(vector(wall, front, rise[0]), BACK, UP)
+            if inward == RIGHT
+            else Placement(vector(wall, rear, rise[0]), FRONT, UP)
+        )
         bench.part(
             key, name, out.board(self.board, f"{path}.board"), round(rear - front, 6), tall, at, role="runner", finish="inside", grain="length", face_side="inside",
             face_edge="upper edge", face_edge_high=True, setting="drawer runners", surviving_mark="against the wall", notes=(WAXED,),
         )  # fmt: skip
 
-    def _guide(self, bench: Bench, out: SettingOut, path: str, key: str, side: str, wall: float, inward: Vector, along: tuple[float, float], low: float) -> str:
+    def _guide(
+        self,
+        bench: Bench,
+        out: SettingOut,
+        path: str,
+        key: str,
+        side: str,
+        wall: float,
+        inward: Vector,
+        along: tuple[float, float],
+        low: float,
+    ) -> str:
         """A strip on the runner between the wall and the side of the box."""
         front, rear = along
         at = Placement(vector(max(wall, wall + inward[0] * self.guide), front, low), BACK, LEFT)
@@ -131,10 +219,16 @@ class Wooden:
         )  # fmt: skip
         return key
 
-    def _stop(self, bench: Bench, out: SettingOut, path: str, key: str, name: str, wall: float, inward: Vector, box: Box) -> None:
+    def _stop(
+        self, bench: Bench, out: SettingOut, path: str, key: str, name: str, wall: float, inward: Vector, box: Box
+    ) -> None:
         """A block on the runner behind the side, its length upright, its face side away from the wall."""
         tall = min(STOP_HIGH, box.fit.height)
-        at = Placement(vector(wall, box.rear + STOP, box.bottom), UP, FRONT) if inward == RIGHT else Placement(vector(wall, box.rear, box.bottom), UP, BACK)
+        at = (
+            Placement(vector(wall, box.rear + STOP, box.bottom), UP, FRONT)
+            if inward == RIGHT
+            else Placement(vector(wall, box.rear, box.bottom), UP, BACK)
+        )
         bench.part(
             key, name, out.board(self.board, f"{path}.board"), tall, STOP, at, role="stop", finish="inside", grain="length", face_side="inside", face_edge="front edge",
             setting="drawer stops", surviving_mark="underside", notes=(f"set so that the front closes {self.set_in:g} behind the carcass",),
@@ -144,7 +238,10 @@ class Wooden:
         part = bench.parts[key]
         front = min(part.place.origin[1], part.place.origin[1] + part.size[0] * part.place.x[1])
         z = part.place.origin[2] + part.size[1] / 2
-        places = [vector(wall + inward[0] * part.size[2], front + along, z) for along in row_places(part.size[0], SCREWS_FROM_END, SCREWS_APART)]
+        places = [
+            vector(wall + inward[0] * part.size[2], front + along, z)
+            for along in row_places(part.size[0], SCREWS_FROM_END, SCREWS_APART)
+        ]
         outward: Vector = (-inward[0], 0.0, 0.0)
         screw_to_wall(bench, f"{path}.board", key, holder, places, outward, BACK)
 
@@ -156,12 +253,19 @@ class Wooden:
     def _over(self, out: SettingOut, place: DrawerPlace, height: float) -> float:
         """The play in height: for a solid box its movement across the grain and one more."""
         material = out.board(place.front.drawer.board, f"{place.path}.drawer.board").material
-        return max(self.over, math.ceil(10 * (movement(height, material.tangential, SEASON) + 1.0)) / 10) if moves(material) else self.over
+        return (
+            max(self.over, math.ceil(10 * (movement(height, material.tangential, SEASON) + 1.0)) / 10)
+            if moves(material)
+            else self.over
+        )
 
     def _check_play(self, out: SettingOut, place: DrawerPlace, height: float) -> None:
         play = self._over(out, place, max(height, 1.0))
         if place.front.drawer.clear_above < play:
-            raise ParameterError(f"{place.path}.drawer.clear_above", f"{place.front.drawer.clear_above:g} mm is less than the play that this box needs, {play:g} mm")
+            raise ParameterError(
+                f"{place.path}.drawer.clear_above",
+                f"{place.front.drawer.clear_above:g} mm is less than the play that this box needs, {play:g} mm",
+            )
 
 
 ENTRY = Wooden

@@ -44,9 +44,18 @@ class BracketBase:
     pad: float = length(75, 40, 300, "Pad", "How much of it stands on the floor")
     end: float = length(40, 20, 150, "Thin end", "Height of the bracket at its inner end")
     outline: str = choice("sloped", OUTLINES, "Outline", "From pad to thin end")
-    fullness: float = number(80, 20, 100, "Fullness", "Of a curved outline; at 100 % it leaves the pad upright or reaches the thin end level", unit="%")
+    fullness: float = number(
+        80,
+        20,
+        100,
+        "Fullness",
+        "Of a curved outline; at 100 % it leaves the pad upright or reaches the thin end level",
+        unit="%",
+    )
     rear_set_in: float = length(10, 0, 120, "Set in at the back", "Clear of the skirting")
-    block_board: str = ident("softwood-28", "Glue blocks", "Square blocks in the corners and along the top of each bracket")
+    block_board: str = ident(
+        "softwood-28", "Glue blocks", "Square blocks in the corners and along the top of each bracket"
+    )
 
     def under(self, board: BoardById) -> float:
         """The base's height."""
@@ -74,29 +83,63 @@ class BracketBase:
         for side, away in (("left", LEFT), ("right", RIGHT)):
             for end, out_of in (("front", FRONT), ("rear", BACK)):
                 stem = f"base/{side}.{end}"
-                inner = [(f"{stem}/bracket.side", (0.0, 0.0, 0.0), 0), (f"{stem}/bracket.{end}", (-away[0], 0.0, 0.0) if end == "rear" else out_of, 1)]
-                inner += [(f"{stem}/block.corner", DOWN, 2), (f"{stem}/block.side", DOWN, 3), (f"{stem}/block.{end}", DOWN, 3)]
-                bench.assemble(stem, f"bracket foot, {side} {end}", inner, notes=("size the mitre with glue first; blocks rubbed in",) if end == "front" else ())
+                inner = [
+                    (f"{stem}/bracket.side", (0.0, 0.0, 0.0), 0),
+                    (f"{stem}/bracket.{end}", (-away[0], 0.0, 0.0) if end == "rear" else out_of, 1),
+                ]
+                inner += [
+                    (f"{stem}/block.corner", DOWN, 2),
+                    (f"{stem}/block.side", DOWN, 3),
+                    (f"{stem}/block.{end}", DOWN, 3),
+                ]
+                bench.assemble(
+                    stem,
+                    f"bracket foot, {side} {end}",
+                    inner,
+                    notes=("size the mitre with glue first; blocks rubbed in",) if end == "front" else (),
+                )
                 members.append((stem, (0.0, 0.0, 0.0), 0))
-        bench.assemble("base", "bracket base", members, notes=("each foot glued and screwed up to the bottom, flush with the carcass",))
+        bench.assemble(
+            "base",
+            "bracket base",
+            members,
+            notes=("each foot glued and screwed up to the bottom, flush with the carcass",),
+        )
         return ["base"]
 
     def _check(self, out: SettingOut, board: Board, block: Board) -> None:
         least_thickness("board", board, 15.0, "a bracket")
         short = self.side_foot(out)
         if self.pad > short - LEAST_SLOPE:
-            raise ParameterError("pad", f"{self.pad:g} mm of a bracket {short:g} mm long leaves no outline; use at most {short - LEAST_SLOPE:g} mm")
+            raise ParameterError(
+                "pad",
+                f"{self.pad:g} mm of a bracket {short:g} mm long leaves no outline; use at most {short - LEAST_SLOPE:g} mm",
+            )
         if self.end > self.height - LEAST_SLOPE:
-            raise ParameterError("end", f"{self.end:g} mm of {self.height:g} mm leaves no outline; use at most {self.height - LEAST_SLOPE:g} mm")
+            raise ParameterError(
+                "end",
+                f"{self.end:g} mm of {self.height:g} mm leaves no outline; use at most {self.height - LEAST_SLOPE:g} mm",
+            )
         if block.thickness > self.end:
-            raise ParameterError("end", f"{self.end:g} mm does not hide glue blocks {block.thickness:g} mm thick; use at least {block.thickness:g} mm")
+            raise ParameterError(
+                "end",
+                f"{self.end:g} mm does not hide glue blocks {block.thickness:g} mm thick; use at least {block.thickness:g} mm",
+            )
         if block.thickness > self.pad - board.thickness:
-            raise ParameterError("pad", f"{self.pad:g} mm does not hide a corner block {block.thickness:g} mm wide behind a bracket {board.thickness:g} thick; use at least {block.thickness + board.thickness:g} mm")
+            raise ParameterError(
+                "pad",
+                f"{self.pad:g} mm does not hide a corner block {block.thickness:g} mm wide behind a bracket {board.thickness:g} thick; use at least {block.thickness + board.thickness:g} mm",
+            )
         least = board.thickness + block.thickness + LEAST_BLOCK + SHORT_OF_END
         if short < least:
-            raise ParameterError("foot", f"brackets {short:g} mm long leave no room for glue blocks; at least {least:g} mm is needed, on a carcass deep enough")
+            raise ParameterError(
+                "foot",
+                f"brackets {short:g} mm long leave no room for glue blocks; at least {least:g} mm is needed, on a carcass deep enough",
+            )
         if self.foot > out.half - BETWEEN_FEET:
-            raise ParameterError("foot", f"{self.foot:g} mm is more than half the carcass; use at most {out.half - BETWEEN_FEET:g} mm")
+            raise ParameterError(
+                "foot", f"{self.foot:g} mm is more than half the carcass; use at most {out.half - BETWEEN_FEET:g} mm"
+            )
 
     def side_foot(self, out: SettingOut) -> float:
         """How long the brackets at the sides are: as those in front, or shorter where the carcass is shallow."""
@@ -110,7 +153,9 @@ class _Corner:
         self.spec, self.out, self.board, self.block_board, self.side, self.end = spec, out, board, block, side, end
         self.stem = f"base/{side}.{end}"
         left, front = side == "left", end == "front"
-        self.point = vector(-out.half if left else out.half, -out.depth if front else -spec.rear_set_in, 0.0)  # outer corner on the floor
+        self.point = vector(
+            -out.half if left else out.half, -out.depth if front else -spec.rear_set_in, 0.0
+        )  # outer corner on the floor
         self.across: Vector = RIGHT if left else LEFT  # inward along front or rear
         self.deep: Vector = BACK if front else FRONT  # inward along the side
 
@@ -124,8 +169,26 @@ class _Corner:
         side_key, other = f"{self.stem}/bracket.side", f"{self.stem}/bracket.{self.end}"
         # the side's bracket begins at the corner; a rear one begins behind it
         start = 0.0 if front else t
-        self._bracket(bench, side_key, f"side bracket, {self.side} {self.end}", self.at(0, 0), self.deep, self.across, 0.0, self.spec.side_foot(self.out))
-        self._bracket(bench, other, f"{self.end} bracket, {self.side}", self.at(start, 0), self.across, self.deep, start, self.spec.foot)
+        self._bracket(
+            bench,
+            side_key,
+            f"side bracket, {self.side} {self.end}",
+            self.at(0, 0),
+            self.deep,
+            self.across,
+            0.0,
+            self.spec.side_foot(self.out),
+        )
+        self._bracket(
+            bench,
+            other,
+            f"{self.end} bracket, {self.side}",
+            self.at(start, 0),
+            self.across,
+            self.deep,
+            start,
+            self.spec.foot,
+        )
         if front:
             for key, along in ((side_key, self.deep), (other, self.across)):
                 self._mitre(bench, key, along)
@@ -134,10 +197,14 @@ class _Corner:
             with blaming("board"):
                 size = dowel_for(t)
             heights = [z for z in dowel_heights(spec.height) if z > 12]
-            names = tuple(bench.dowel(side_key, other, self.at(t, t / 2, z), self.across, size, "dowel") for z in heights)
+            names = tuple(
+                bench.dowel(side_key, other, self.at(t, t / 2, z), self.across, size, "dowel") for z in heights
+            )
             bench.join(f"{side_key}|{other}", "dowels", side_key, other, self.across, names, spec.height * t)
         for key in (side_key, other):
-            bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN) if self._lies_under_bottom(bench, key) else None
+            bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN) if self._lies_under_bottom(
+                bench, key
+            ) else None
 
     def _lies_under_bottom(self, bench: Bench, key: str) -> bool:
         """Whether a bracket reaches under the bottom, not only under the side panel or a lipping as thick as itself."""
@@ -145,7 +212,9 @@ class _Corner:
         lipped = self.out.board(lipping, "carcass.lipping.board").thickness if lipping else 0.0
         return key.endswith(".rear") or (key.endswith(".front") and lipped < self.board.thickness)
 
-    def _bracket(self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float, foot: float) -> None:
+    def _bracket(
+        self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float, foot: float
+    ) -> None:
         """A bracket from `start` at its outer lower arris, running `along`; `thick` points from its face to its back."""
         spec, t = self.spec, self.board.thickness
         long = round(foot - begun, 6)
@@ -166,11 +235,15 @@ class _Corner:
             bench.saw(key, "corner", toe, normal, math.degrees(math.atan2(run, rise)), where, "outline of the bracket")
         elif spec.outline == "stepped":
             far = plus(plus(tip, along, 1.0), thick, t + 1.0)
-            bench.take_out(key, "notch", plus(plus(toe, thick, -1.0), UP, -1.0), far, f"outline of the bracket, {run:g} × {rise:g}")
+            bench.take_out(
+                key, "notch", plus(plus(toe, thick, -1.0), UP, -1.0), far, f"outline of the bracket, {run:g} × {rise:g}"
+            )
         else:
             self._curve(bench, key, plus(toe, thick, -1.0), along, thick, run, rise)
 
-    def _curve(self, bench: Bench, key: str, toe: Vector, along: Vector, thick: Vector, run: float, rise: float) -> None:
+    def _curve(
+        self, bench: Bench, key: str, toe: Vector, along: Vector, thick: Vector, run: float, rise: float
+    ) -> None:
         """Take out what lies under a curve from the pad's inner end to the thin end, `run` along and `rise` up.
 
         Each arc turns by no more than brings it level or upright, so that the curve keeps between pad and end.
@@ -186,38 +259,119 @@ class _Corner:
         bows = [-bow, bow] if ogee else [bow]
         radius = arc_of((0.0, 0.0), (chord, 0.0), bow)[1]
         words = f"{self.spec.outline} outline of the bracket, {run:g} × {rise:g}, radius {radius:.0f}"
-        bench.cut_out(key, "shaping", [toe, *below, tip, *middle], thick, self.board.thickness + 2.0, words, [0.0, 0.0, 0.0, *bows])
+        bench.cut_out(
+            key,
+            "shaping",
+            [toe, *below, tip, *middle],
+            thick,
+            self.board.thickness + 2.0,
+            words,
+            [0.0, 0.0, 0.0, *bows],
+        )
 
     def _mitre(self, bench: Bench, key: str, along: Vector) -> None:
         diagonal = 0.5**0.5
         other = self.deep if along == self.across else self.across
         normal = tuple((o - a) * diagonal for a, o in zip(along, other))
         part = bench.parts[key]
-        bench.saw(key, "mitre", self.point, normal, 45.0, "foot end" if part.place.x == along else "head end", "corner of the base")
+        bench.saw(
+            key,
+            "mitre",
+            self.point,
+            normal,
+            45.0,
+            "foot end" if part.place.x == along else "head end",
+            "corner of the base",
+        )
 
     # ------------------------------------------------------------------------------------------------------------ blocks
     def blocks(self, bench: Bench) -> None:
         spec, t, b = self.spec, self.board.thickness, self.block_board.thickness
         corner = f"{self.stem}/block.corner"
         low = self.at(t, t)
-        place = Placement(low, UP, self.across) if _cross(UP, self.across) == self.deep else Placement(low, UP, self.deep)
-        bench.part(corner, "corner block", self.block_board, spec.height, b, place, grain="length", role="block", finish="inside", face_side="inside", face_edge="outer edge", surviving_mark="upper end", setting="corner blocks")
+        place = (
+            Placement(low, UP, self.across) if _cross(UP, self.across) == self.deep else Placement(low, UP, self.deep)
+        )
+        bench.part(
+            corner,
+            "corner block",
+            self.block_board,
+            spec.height,
+            b,
+            place,
+            grain="length",
+            role="block",
+            finish="inside",
+            face_side="inside",
+            face_edge="outer edge",
+            surviving_mark="upper end",
+            setting="corner blocks",
+        )
         for key, away in ((f"{self.stem}/bracket.side", self.across), (f"{self.stem}/bracket.{self.end}", self.deep)):
             bench.join(f"{key}|{corner}", "glue", key, corner, away, (), spec.height * b)
         start, stop, side_stop = t + b, spec.foot - SHORT_OF_END, spec.side_foot(self.out) - SHORT_OF_END
-        self._top_block(bench, f"{self.stem}/block.{self.end}", f"{self.stem}/bracket.{self.end}", self.at(start, t, spec.height - b), self.across, self.deep, stop - start, b / 2)
+        self._top_block(
+            bench,
+            f"{self.stem}/block.{self.end}",
+            f"{self.stem}/bracket.{self.end}",
+            self.at(start, t, spec.height - b),
+            self.across,
+            self.deep,
+            stop - start,
+            b / 2,
+        )
         edge = self.out.half - self.out.inner.right  # from the outer face to the end of the bottom
         in_block = min(max(b / 2, edge + BOTTOM_LAP - t), b - 8.0)
         if t + in_block < edge + 6:
-            raise ParameterError("block_board", f"blocks {b:g} mm wide behind brackets of {t:g} mm do not reach under the bottom, which begins {edge:g} mm in; at least {edge + 14 - t:g} is needed")
-        self._top_block(bench, f"{self.stem}/block.side", f"{self.stem}/bracket.side", self.at(t, start, spec.height - b), self.deep, self.across, side_stop - start, in_block)
+            raise ParameterError(
+                "block_board",
+                f"blocks {b:g} mm wide behind brackets of {t:g} mm do not reach under the bottom, which begins {edge:g} mm in; at least {edge + 14 - t:g} is needed",
+            )
+        self._top_block(
+            bench,
+            f"{self.stem}/block.side",
+            f"{self.stem}/bracket.side",
+            self.at(t, start, spec.height - b),
+            self.deep,
+            self.across,
+            side_stop - start,
+            in_block,
+        )
 
-    def _top_block(self, bench: Bench, key: str, bracket: str, low: Vector, along: Vector, off: Vector, long: float, in_block: float) -> None:
+    def _top_block(
+        self,
+        bench: Bench,
+        key: str,
+        bracket: str,
+        low: Vector,
+        along: Vector,
+        off: Vector,
+        long: float,
+        in_block: float,
+    ) -> None:
         """A block under the bottom along a bracket, from `low` on; its screws go up `in_block` off the bracket."""
         b = self.block_board.thickness
         forward = _cross(along, off) == UP
-        place = Placement(low, along, off) if forward else Placement(plus(low, along, long), tuple(-c + 0.0 for c in along), off)
-        bench.part(key, "glue block", self.block_board, round(long, 6), b, place, grain="length", role="block", finish="inside", face_side="up", face_edge="against the bracket", surviving_mark="underside", setting="glue blocks")
+        place = (
+            Placement(low, along, off)
+            if forward
+            else Placement(plus(low, along, long), tuple(-c + 0.0 for c in along), off)
+        )
+        bench.part(
+            key,
+            "glue block",
+            self.block_board,
+            round(long, 6),
+            b,
+            place,
+            grain="length",
+            role="block",
+            finish="inside",
+            face_side="up",
+            face_edge="against the bracket",
+            surviving_mark="underside",
+            setting="glue blocks",
+        )
         bench.join(f"{bracket}|{key}", "glue", bracket, key, off, (), long * b)
         places = [plus(plus(low, along, x), off, in_block) for x in spread(0.0, long, 150.0, 25.0)]
         screw_up(bench, "block_board", key, "carcass/bottom", places, along, 14.0)

@@ -57,12 +57,20 @@ class Castors:
     def _check(self, out: SettingOut, between: float, plate: float, reach: float) -> None:
         turning = 2 * reach + APART
         if self.inset < reach:
-            raise ParameterError("inset", f"{self.inset:g} mm lets a wheel turn out beyond the bottom; use at least {reach:g} mm")
+            raise ParameterError(
+                "inset", f"{self.inset:g} mm lets a wheel turn out beyond the bottom; use at least {reach:g} mm"
+            )
         if self.inset < plate / 2:
-            raise ParameterError("inset", f"{self.inset:g} mm brings a plate {plate:g} mm wide beyond the bottom; use at least {plate / 2:g} mm")
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm brings a plate {plate:g} mm wide beyond the bottom; use at least {plate / 2:g} mm",
+            )
         least = min(between, out.inner.width - 2 * self.inset)
         if least < turning:
-            raise ParameterError("inset", f"{self.inset:g} mm leaves castors {least:g} mm apart, and their wheels turn in {turning:g} mm; use less, or make the piece larger")
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm leaves castors {least:g} mm apart, and their wheels turn in {turning:g} mm; use less, or make the piece larger",
+            )
 
     def _check_dowels(self, bench: Bench, key: str, plate: float) -> None:
         """No screw of a castor may meet what joins the bottom to the sides."""
@@ -71,7 +79,10 @@ class Castors:
         for each in fitting_for("castor", fitting.entry, "castor").screws_for():
             at = fitting.place.point(each.at)
             if not is_free(bench, "carcass/bottom", vector(at[0], at[1], surface), (0.0, 0.0, 1.0), 4.0, 13.0, gap=1.0):
-                raise ParameterError("inset", f"{self.inset:g} mm brings a castor's screw within 1 mm of a dowel or edge of the bottom; {self.inset + plate / 2 + WOOD_BETWEEN:g} mm clears it")
+                raise ParameterError(
+                    "inset",
+                    f"{self.inset:g} mm brings a castor's screw within 1 mm of a dowel or edge of the bottom; {self.inset + plate / 2 + WOOD_BETWEEN:g} mm clears it",
+                )
 
 
 ENTRY = Castors

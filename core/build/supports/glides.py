@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from ...fields import length, ident, parameters
 from ...errors import ParameterError, blaming
 from ...fastenings import longest_screw, pilot_for, screw
+from ...fields import ident, length, parameters
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, RIGHT, UP, Placement, Vector, vector
 from ...model import AT_FITTING, Pocket
 from ..bench import Bench
+from ..clearance import WOOD_BETWEEN, first_free, shifted
 from ..hardware import fitting_for
 from ..protocols import BoardById
-from ..clearance import WOOD_BETWEEN, first_free, shifted
 from ..setting_out import SettingOut
 from ..standing import filled_up, sided_names
-
 
 NEARER = 1.0  # mm that a screw's point may come nearer to a filled housing than to the open; common practice, no source
 MOVED = 40.0  # mm that a glide may give way to the dowels above it; common practice, no source
@@ -29,7 +28,13 @@ class Glides:
 
     glide: str = ident("glide-25", "Glide", "An entry of the fittings library")
     inset: float = length(40, 15, 200, "From the edges", "Of the bottom to the centre of each glide")
-    apart: float = length(600, 200, 1500, "Apart at most", "Between glides, so that the bottom does not sag; one stands under each upright")
+    apart: float = length(
+        600,
+        200,
+        1500,
+        "Apart at most",
+        "Between glides, so that the bottom does not sag; one stands under each upright",
+    )
 
     def under(self, board: BoardById) -> float:
         """The height of a glide."""
@@ -48,10 +53,21 @@ class Glides:
         entry = fitting_entry(self.glide)
         most = min(bench.parts["carcass/bottom"].size[:2]) / 2 - entry.size("diameter")
         if self.inset > most:
-            raise ParameterError("inset", f"{self.inset:g} mm brings the glides together under a bottom {2 * (most + entry.size('diameter')):g} mm across; use at most {most:g} mm")
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm brings the glides together under a bottom {2 * (most + entry.size('diameter')):g} mm across; use at most {most:g} mm",
+            )
         outer = out.inner.right - self.inset
-        uprights = [(each.rect.left + each.rect.right) / 2 for each in out.dividers if each.kind == "upright" and each.rect.bottom == out.inner.bottom]
-        places = [-outer, *filled_up([x for x in uprights if abs(x) < outer - self.inset], -outer, outer, self.apart), outer]
+        uprights = [
+            (each.rect.left + each.rect.right) / 2
+            for each in out.dividers
+            if each.kind == "upright" and each.rect.bottom == out.inner.bottom
+        ]
+        places = [
+            -outer,
+            *filled_up([x for x in uprights if abs(x) < outer - self.inset], -outer, outer, self.apart),
+            outer,
+        ]
         made = []
         for x, side in zip(places, sided_names(places)):
             for end, y in (("front", out.y(self.inset)), ("rear", -self.inset)):
@@ -59,7 +75,9 @@ class Glides:
                 at = vector(x, y, out.outer.bottom)
                 wood = wood_above(bench, at)
                 deep = wood - 2.0 if wood == out.side_board.thickness else wood - WOOD_BETWEEN
-                free = first_free(bench, "carcass/bottom", shifted(at, BACK if end == "front" else FRONT, MOVED), UP, 4.0, deep)
+                free = first_free(
+                    bench, "carcass/bottom", shifted(at, BACK if end == "front" else FRONT, MOVED), UP, 4.0, deep
+                )
                 place = Placement(free or at, RIGHT, BACK)
                 bench.fit(key, entry, place, ("carcass/bottom",))
                 self._screw(bench, place)
@@ -72,17 +90,46 @@ class Glides:
         head = place.point(wanted.at)
         outside = place.origin[2] - head[2]
         wood = wood_above(bench, place.origin)
-        with blaming("glide"):  # the end of a housed upright closes the housing, so that the point may come nearer to it
-            size = longest_screw(screw(wanted.screw).diameter, wood + (NEARER if wood < bottom.thickness else 0.0), outside)
-        bench.bore("carcass/bottom", place.origin, UP, pilot_for(size, bottom.material), size.length - outside + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-        bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, UP, ("carcass/bottom",), "glide screw", AT_FITTING)
+        with blaming(
+            "glide"
+        ):  # the end of a housed upright closes the housing, so that the point may come nearer to it
+            size = longest_screw(
+                screw(wanted.screw).diameter, wood + (NEARER if wood < bottom.thickness else 0.0), outside
+            )
+        bench.bore(
+            "carcass/bottom",
+            place.origin,
+            UP,
+            pilot_for(size, bottom.material),
+            size.length - outside + 1.0,
+            f"pilot for screw {size.name}",
+            AT_FITTING,
+        )
+        bench.fasten(
+            "screw",
+            f"screw {size.name}",
+            size.diameter,
+            size.length,
+            head,
+            UP,
+            ("carcass/bottom",),
+            "glide screw",
+            AT_FITTING,
+        )
 
 
 def wood_above(bench: Bench, at: Vector) -> float:
     """How much of the bottom is left above a place under it: less where an upright is housed in it from above."""
     part = bench.parts["carcass/bottom"]
     x, y, _ = part.place.own_point(at)
-    floors = [each.low[2] for each in bench.features[part.key] if isinstance(each, Pocket) and each.kind == "housing" and each.low[0] < x < each.high[0] and each.low[1] < y < each.high[1]]
+    floors = [
+        each.low[2]
+        for each in bench.features[part.key]
+        if isinstance(each, Pocket)
+        and each.kind == "housing"
+        and each.low[0] < x < each.high[0]
+        and each.low[1] < y < each.high[1]
+    ]
     return min([part.board.thickness, *floors])
 
 

@@ -26,11 +26,15 @@ class LevellingFeet:
     label = "Levelling feet in blocks"
 
     foot: str = ident("foot-m8", "Foot", "A levelling foot of the fittings library")
-    block_board: str = ident("softwood-28", "Blocks", "What the blocks are cut from, laid flat; the threaded insert goes into them")
+    block_board: str = ident(
+        "softwood-28", "Blocks", "What the blocks are cut from, laid flat; the threaded insert goes into them"
+    )
     block: float = length(90, 60, 200, "Block size", "Both ways")
     inset: float = length(30, 0, 200, "Set in", "From the carcass sides and front to the blocks")
     rear_set_in: float = length(30, 0, 200, "Set in at the back", "Clear of the skirting")
-    apart: float = length(900, 300, 2000, "Feet apart at most", "More pairs go between the sides, and one under each upright")
+    apart: float = length(
+        900, 300, 2000, "Feet apart at most", "More pairs go between the sides, and one under each upright"
+    )
 
     def under(self, board: BoardById) -> float:
         """Foot and block, the foot screwed half way out."""
@@ -63,10 +67,26 @@ class LevellingFeet:
                 )  # fmt: skip
                 away = self.block * SCREW_FROM_FOOT
                 inward = BACK if end == "front" else (0.0, -1.0, 0.0)
-                screw_up(bench, "block_board", block, "carcass/bottom", [vector(x, y + s * away, low) for s in (-1, 1)], inward, self.block * 0.1)
-                self._foot(bench, entry, board, block, foot, self._clear(bench, entry, board, vector(x, y, low), inward))
+                screw_up(
+                    bench,
+                    "block_board",
+                    block,
+                    "carcass/bottom",
+                    [vector(x, y + s * away, low) for s in (-1, 1)],
+                    inward,
+                    self.block * 0.1,
+                )
+                self._foot(
+                    bench, entry, board, block, foot, self._clear(bench, entry, board, vector(x, y, low), inward)
+                )
                 members += [(block, (0.0, 0.0, 0.0), 0), (foot, DOWN, 1)]
-        bench.assemble("feet", "levelling feet", members, how="screwed", notes=("blocks glued and screwed up into the bottom; feet screwed half way out",))
+        bench.assemble(
+            "feet",
+            "levelling feet",
+            members,
+            how="screwed",
+            notes=("blocks glued and screwed up into the bottom; feet screwed half way out",),
+        )
         return ["feet"]
 
     def _entry(self) -> FittingEntry:
@@ -75,7 +95,10 @@ class LevellingFeet:
     def _rows(self, out: SettingOut) -> tuple[tuple[str, float], tuple[str, float]]:
         front, rear = out.y(self.inset + self.block / 2), -self.rear_set_in - self.block / 2
         if rear - front < self.block + 20:
-            raise ParameterError("inset", f"{self.inset:g} mm, with {self.rear_set_in:g} mm at the back, brings front and rear feet {rear - front:g} mm together; at least {self.block + 20:g} is needed")
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm, with {self.rear_set_in:g} mm at the back, brings front and rear feet {rear - front:g} mm together; at least {self.block + 20:g} is needed",
+            )
         return ("front", front), ("rear", rear)
 
     def _places(self, out: SettingOut) -> list[float]:
@@ -83,11 +106,25 @@ class LevellingFeet:
         outer = out.half - self.inset - self.block / 2
         beyond = outer + self.block * 0.1 + 8 - out.inner.right
         if beyond > 0:
-            raise ParameterError("inset", f"{self.inset:g} mm brings the feet beyond the bottom; use at least {self.inset + beyond:.0f} mm")
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm brings the feet beyond the bottom; use at least {self.inset + beyond:.0f} mm",
+            )
         if 2 * outer < self.block + 20:
-            raise ParameterError("inset", f"{self.inset:g} mm leaves no room between left and right feet in a piece {out.over_frames:g} mm wide")
-        under = [(d.rect.left + d.rect.right) / 2 for d in out.dividers if d.kind == "upright" and d.rect.bottom == out.inner.bottom]
-        clear = [x for x in under if abs(x) < outer - self.block - 20 and all(x == y or abs(x - y) >= self.block + 20 for y in under)]
+            raise ParameterError(
+                "inset",
+                f"{self.inset:g} mm leaves no room between left and right feet in a piece {out.over_frames:g} mm wide",
+            )
+        under = [
+            (d.rect.left + d.rect.right) / 2
+            for d in out.dividers
+            if d.kind == "upright" and d.rect.bottom == out.inner.bottom
+        ]
+        clear = [
+            x
+            for x in under
+            if abs(x) < outer - self.block - 20 and all(x == y or abs(x - y) >= self.block + 20 for y in under)
+        ]
         return [-outer, *filled_up(clear, -outer, outer, max(self.apart, self.block + 20)), outer]
 
     def _clear(self, bench: Bench, entry: FittingEntry, board: Board, under: Vector, inward: Vector) -> Vector:
@@ -98,7 +135,10 @@ class LevellingFeet:
                 ahead = [plus(each, UP, board.thickness) for each in shifted(under, inward, self.block * 0.2)]
                 at = first_free(bench, "carcass/bottom", ahead, UP, hole.diameter, above, gap=2.0)
                 if at is None:
-                    raise ParameterError("block_board", f"a thread {hole.depth:g} mm up finds no room between dowels in the bottom; blocks {hole.depth:g} mm thick keep it out of there")
+                    raise ParameterError(
+                        "block_board",
+                        f"a thread {hole.depth:g} mm up finds no room between dowels in the bottom; blocks {hole.depth:g} mm thick keep it out of there",
+                    )
                 return plus(at, UP, -board.thickness)
         return under
 
@@ -112,10 +152,21 @@ class LevellingFeet:
                 continue
             above, bottom = depth - board.thickness, bench.parts["carcass/bottom"].board.thickness
             if above > bottom - WOOD_LEFT:
-                raise ParameterError("block_board", f"blocks {board.thickness:g} mm thick are too thin for a thread {depth:g} mm up under a bottom of {bottom:g} mm; at least {depth - bottom + WOOD_LEFT:g} is needed")
+                raise ParameterError(
+                    "block_board",
+                    f"blocks {board.thickness:g} mm thick are too thin for a thread {depth:g} mm up under a bottom of {bottom:g} mm; at least {depth - bottom + WOOD_LEFT:g} is needed",
+                )
             bench.bore(block, under, UP, hole.diameter, board.thickness, "clearance for the foot's thread", AT_FITTING)
             if above > 0.5:
-                bench.bore("carcass/bottom", plus(under, UP, board.thickness), UP, hole.diameter, above, "room for the foot's thread", AT_FITTING)
+                bench.bore(
+                    "carcass/bottom",
+                    plus(under, UP, board.thickness),
+                    UP,
+                    hole.diameter,
+                    above,
+                    "room for the foot's thread",
+                    AT_FITTING,
+                )
 
 
 ENTRY = LevellingFeet

@@ -19,14 +19,19 @@ class TaperedLegs(Stand):
     style = "tapered_legs"
     label = "Tapered legs and rails"
 
-    foot_section: float = length(28, 20, 100, "Foot section", "Side of the leg's square at the floor; the outer faces stay plumb")
+    foot_section: float = length(
+        28, 20, 100, "Foot section", "Side of the leg's square at the floor; the outer faces stay plumb"
+    )
     straight: float = length(5, 0, 100, "Straight below the rails", "Where the taper begins")
 
     def foot_size(self, section: float) -> float:
         """The side of the foot's square."""
         least = LEAST_SHARE * section
         if not least <= self.foot_section <= section:
-            raise ParameterError("foot_section", f"{self.foot_section:g} mm is out of range; for legs of {section:g} mm it must be between {least:g} and {section:g} mm")
+            raise ParameterError(
+                "foot_section",
+                f"{self.foot_section:g} mm is out of range; for legs of {section:g} mm it must be between {least:g} and {section:g} mm",
+            )
         return self.foot_section
 
     def shape(self, bench: Bench, stand: Setting, leg: str, side: str, end: str) -> None:
@@ -36,7 +41,10 @@ class TaperedLegs(Stand):
         top = round(self.height - self.rail_width - self.straight, 6)
         over = round(top - stand.foot_high, 6)
         if over < LEAST_TAPER:
-            raise ParameterError("straight", f"{self.straight:g} mm leaves {over:g} mm of leg to taper below the rails; at least {LEAST_TAPER:g} is needed")
+            raise ParameterError(
+                "straight",
+                f"{self.straight:g} mm leaves {over:g} mm of leg to taper below the rails; at least {LEAST_TAPER:g} is needed",
+            )
         if not loss:
             return
         corner = stand.corner(side, end)

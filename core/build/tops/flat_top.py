@@ -25,7 +25,10 @@ from ..standing import spread
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 FROM_FRONT, FROM_REAR, ROWS_APART = 60.0, 50.0, 300.0  # mm; common practice, no source
 FROM_WALL = 50.0  # mm from an upright or side to the first screw: room for a driver; common practice, no source
-DRIVER, TOUCHING = 12.5, 0.1  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+DRIVER, TOUCHING = (
+    12.5,
+    0.1,
+)  # mm about a screw that a driver needs (common practice, no source); what lies against the top
 STEP, MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 EDGE_LEFT = 6.0  # mm of square edge above a chamfer; common practice, no source
 
@@ -41,7 +44,9 @@ class FlatTop:
     board: str = ident("oak-25", "Top", "What it is cut or glued up from; 22 or thicker looks right")
     front: float = length(20, 0, 80, "Overhang at the front", "Beyond the carcass front")
     side: float = length(20, 0, 80, "Overhang at the sides", "Beyond the side frames")
-    chamfer_in: float = length(0, 0, 80, "Chamfer, inward", "Along the underside, at the front and the sides; 0 for none")
+    chamfer_in: float = length(
+        0, 0, 80, "Chamfer, inward", "Along the underside, at the front and the sides; 0 for none"
+    )
     chamfer_up: float = length(0, 0, 60, "Chamfer, upward", "On the edge")
     screws_apart: float = length(300, 100, 600, "Screws apart at most", "In each row")
     moisture: float = season()
@@ -60,23 +65,45 @@ class FlatTop:
         self._check(board)
         half, deep = out.half + self.side, out.depth + self.front
         moved = movement(deep, board.material.tangential, self.moisture) if moves(board.material) else 0.0
-        notes = (f"moves {moved:.1f} mm across the grain for {self.moisture:g} % of moisture; held fast along the front only",) if moved else ()
+        notes = (
+            (
+                f"moves {moved:.1f} mm across the grain for {self.moisture:g} % of moisture; held fast along the front only",
+            )
+            if moved
+            else ()
+        )
         bench.part(
             "top/board", "top", board, round(2 * half, 6), round(deep, 6), Placement(vector(-half, -deep, out.outer.top), RIGHT, BACK), role="top", finish="top",
             grain="length" if board.material.grained else "any", face_side="up", face_edge="front edge", surviving_mark="underside, on the carcass", shown_one_side=True, notes=notes,
         )  # fmt: skip
         self._chamfers(bench, out, half, deep)
         names = self._screws(bench, out, board)
-        bench.join("carcass/top|top/board", "slotted screws" if moved else "screws", "carcass/top", "top/board", UP, tuple(names))
+        bench.join(
+            "carcass/top|top/board",
+            "slotted screws" if moved else "screws",
+            "carcass/top",
+            "top/board",
+            UP,
+            tuple(names),
+        )
         return ["top/board"]
 
     def _check(self, board: Board) -> None:
         if (self.chamfer_in > 0) != (self.chamfer_up > 0):
-            raise ParameterError("chamfer_up" if self.chamfer_in else "chamfer_in", "0 mm makes no chamfer; give both its sizes, or neither")
+            raise ParameterError(
+                "chamfer_up" if self.chamfer_in else "chamfer_in",
+                "0 mm makes no chamfer; give both its sizes, or neither",
+            )
         if self.chamfer_in > min(self.front, self.side):
-            raise ParameterError("chamfer_in", f"{self.chamfer_in:g} mm is more than the overhang; use at most {min(self.front, self.side):g} mm")
+            raise ParameterError(
+                "chamfer_in",
+                f"{self.chamfer_in:g} mm is more than the overhang; use at most {min(self.front, self.side):g} mm",
+            )
         if self.chamfer_up > board.thickness - EDGE_LEFT:
-            raise ParameterError("chamfer_up", f"{self.chamfer_up:g} mm leaves {board.thickness - self.chamfer_up:g} mm of edge; use at most {board.thickness - EDGE_LEFT:g} mm")
+            raise ParameterError(
+                "chamfer_up",
+                f"{self.chamfer_up:g} mm leaves {board.thickness - self.chamfer_up:g} mm of edge; use at most {board.thickness - EDGE_LEFT:g} mm",
+            )
 
     def _chamfers(self, bench: Bench, out: SettingOut, half: float, deep: float) -> None:
         if not self.chamfer_in:
@@ -90,13 +117,24 @@ class FlatTop:
             (vector(-half, 0.0, z), (-away, 0.0, down), "foot end"),
             (vector(half, 0.0, z), (away, 0.0, down), "head end"),
         ):
-            bench.saw("top/board", "chamfer", point, normal, angle, where, f"underside, {self.chamfer_in:g} in × {self.chamfer_up:g} up")
+            bench.saw(
+                "top/board",
+                "chamfer",
+                point,
+                normal,
+                angle,
+                where,
+                f"underside, {self.chamfer_in:g} in × {self.chamfer_up:g} up",
+            )
 
     # ------------------------------------------------------------------------------------------------------------ screws
     def _screws(self, bench: Bench, out: SettingOut, board: Board) -> list[str]:
         thick = bench.parts["carcass/top"].board.thickness
         size = screw_through("top.board", SCREW[0], thick, SCREW[1], board.thickness)
-        rails, uprights = ([standing_box(part) for part in bench.parts.values() if part.role == role] for role in ("anchor rail", "upright"))
+        rails, uprights = (
+            [standing_box(part) for part in bench.parts.values() if part.role == role]
+            for role in ("anchor rail", "upright")
+        )
         beneath = [*rails, *uprights]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
@@ -104,14 +142,27 @@ class FlatTop:
         for bay in bays:
             for number, y in enumerate(self._rows(bay.low[1], bay.high[1], rails)):
                 for x in spread(bay.low[0], bay.high[0], self.screws_apart, FROM_WALL):
-                    slot = slot_length(board.material, abs(y - bay.low[1]), self.moisture, size.clearance) if number and moves(board.material) else 0.0
+                    slot = (
+                        slot_length(board.material, abs(y - bay.low[1]), self.moisture, size.clearance)
+                        if number and moves(board.material)
+                        else 0.0
+                    )
                     at = self._free(bench, vector(x, y, out.inner.top), size, thick, slot, beneath)
                     if at and slot:
-                        names.append(slotted_screw(bench, "carcass/top", "top/board", at, UP, size, thick, (BACK, slot), "top screw"))
+                        names.append(
+                            slotted_screw(
+                                bench, "carcass/top", "top/board", at, UP, size, thick, (BACK, slot), "top screw"
+                            )
+                        )
                     elif at:
-                        names.append(bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING))
+                        names.append(
+                            bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING)
+                        )
         if len(names) < 2:
-            raise ParameterError("screws_apart", f"{self.screws_apart:g} mm: only {len(names)} screws find room in the carcass top between dowels, uprights and brackets; at least 2 are needed")
+            raise ParameterError(
+                "screws_apart",
+                f"{self.screws_apart:g} mm: only {len(names)} screws find room in the carcass top between dowels, uprights and brackets; at least 2 are needed",
+            )
         return names
 
     def _rows(self, front: float, rear: float, rails: list[Box]) -> list[float]:
@@ -123,12 +174,16 @@ class FlatTop:
         count = math.ceil((rear - front) / ROWS_APART - 1e-9) + 1
         return [round(front + (rear - front) * i / (count - 1), 1) for i in range(count)]
 
-    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float, slot: float, beneath: list[Box]) -> Vector | None:
+    def _free(
+        self, bench: Bench, wanted: Vector, size: Screw, thick: float, slot: float, beneath: list[Box]
+    ) -> Vector | None:
         """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
         toward = FRONT if abs(wanted[0]) < 1e-6 else LEFT if wanted[0] > 0 else RIGHT  # what a mirror image does too
         for at in shifted(wanted, toward, MOVED, STEP):
             driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
-            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(bench, "carcass/top", at, UP, max(size.clearance, slot), thick):
+            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(
+                bench, "carcass/top", at, UP, max(size.clearance, slot), thick
+            ):
                 return at
         return None
 

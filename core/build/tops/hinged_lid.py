@@ -31,7 +31,10 @@ EDGE_PLUG, FACE_PLUG_LEFT = 30.0, 4.0  # mm deep in an edge; left behind one in 
 PAD_FROM_FRONT = 40.0
 STAY_DROP = 30.0  # mm from the underside of the lid down to a stay's pivot (the fittings library)
 STAY_AHEAD = 122.0  # mm that folded arms reach ahead of the pivot
-BATTEN_CLEAR, BATTEN_FROM_SIDE = 30.0, 70.0  # mm to front and back; to the sides, past the stays; common practice, no source
+BATTEN_CLEAR, BATTEN_FROM_SIDE = (
+    30.0,
+    70.0,
+)  # mm to front and back; to the sides, past the stays; common practice, no source
 BATTEN_SCREW = (4.0, 14.0)  # diameter, hold
 FRONT_DOWELS, FROM_END = 160.0, 45.0  # mm apart at most, from the ends; common practice, no source
 
@@ -50,9 +53,13 @@ class HingedLid:
     finger_gap: float = length(12, 12, 40, "Finger gap", "Under the lid at the front; 12 and more catches no finger")
     hinge: str = ident("hinge-piano-32", "Hinge", "A piano hinge or butt hinge of the fittings library")
     pad: str = ident("pad-8", "Pads", "The lid lies on these; they set its gap above the sides")
-    stay: str = ident("stay-lid-220-right", "Lid stay", "That of the right side; its fellow goes on the left; empty for none")
+    stay: str = ident(
+        "stay-lid-220-right", "Lid stay", "That of the right side; its fellow goes on the left; empty for none"
+    )
     opens: float = angle(100, 85, 110, "Opens", "As far as the stays let it")
-    battens: int = count(2, 0, 5, "Battens", "Under the lid, front to back; a lid of solid wood needs them to stay flat")
+    battens: int = count(
+        2, 0, 5, "Battens", "Under the lid, front to back; a lid of solid wood needs them to stay flat"
+    )
     batten_board: str = ident("hardwood-20", "Batten board", "What the battens are ripped from")
     batten_width: float = length(50, 30, 100, "Batten width", "Left to right")
     moisture: float = season()
@@ -77,10 +84,14 @@ class HingedLid:
         self._pads(bench, out)
         mass = board.thickness * bench.parts[lid].size[0] * bench.parts[lid].size[1] * board.material.density / 1e9
         moving += self._stays(bench, out)
-        members: list[tuple[str, Vector, int]] = [(key, DOWN if "batten" in key else (0.0, 0.0, 0.0), 1 if "batten" in key else 0) for key in moving]
+        members: list[tuple[str, Vector, int]] = [
+            (key, DOWN if "batten" in key else (0.0, 0.0, 0.0), 1 if "batten" in key else 0) for key in moving
+        ]
         bench.assemble("lid", "lid", members, how="screwed", notes=self._notes(out, board, mass))
         pin = vector(0.0, self._pin_y(out), self._pin_z(out))
-        bench.motions.append(Motion(key="lid", kind="swing", moves=tuple(moving), through=pin, axis=LEFT, reach=self.opens))
+        bench.motions.append(
+            Motion(key="lid", kind="swing", moves=tuple(moving), through=pin, axis=LEFT, reach=self.opens)
+        )
         return ["lid"]
 
     # ------------------------------------------------------------------------------------------------------------ planes
@@ -109,22 +120,35 @@ class HingedLid:
         under = [leaf.id for leaf in out.layout.leaves() if out.rects[leaf.id].top == out.inner.top]
         rect = out.rects[under[0]]
         if rect.width != out.inner.width:
-            raise ParameterError("style", f'a lid needs one compartment beneath it, and there are {len(under)}: "{", ".join(under)}"')
+            raise ParameterError(
+                "style", f'a lid needs one compartment beneath it, and there are {len(under)}: "{", ".join(under)}"'
+            )
         for front in out.piece.fronts:
             if out.closed_by(front).top == out.inner.top:
-                raise ParameterError("style", f'"{front.id}" is in the place of the chest\'s front board; under a lid nothing else can close "{under[0]}"')
+                raise ParameterError(
+                    "style",
+                    f'"{front.id}" is in the place of the chest\'s front board; under a lid nothing else can close "{under[0]}"',
+                )
         return rect
 
     def _check_back(self, bench: Bench, out: SettingOut) -> None:
         back, entry = bench.parts["carcass/back"].board.thickness, self._entry()
         if back < LEAST_BACK:
-            raise ParameterError("hinge", f'"{self.hinge}" needs a back at least {LEAST_BACK:g} mm thick to hang the lid on, in a rebate as deep; this one is {back:g} mm')
+            raise ParameterError(
+                "hinge",
+                f'"{self.hinge}" needs a back at least {LEAST_BACK:g} mm thick to hang the lid on, in a rebate as deep; this one is {back:g} mm',
+            )
         behind = out.piece.carcass.back.rebate_depth - back
         if behind > BACK_BEHIND:
-            raise ParameterError("hinge", f"the back lies {behind:g} mm in front of the sides' rear edges, out of reach of the hinge; at most {BACK_BEHIND:g} mm: make carcass.back.rebate_depth {back:g}")
+            raise ParameterError(
+                "hinge",
+                f"the back lies {behind:g} mm in front of the sides' rear edges, out of reach of the hinge; at most {BACK_BEHIND:g} mm: make carcass.back.rebate_depth {back:g}",
+            )
         lies = entry.size("leaf_width") - entry.size("pin_stand")
         if lies > back:
-            raise ParameterError("hinge", f"its leaf lies {lies:g} mm on the back, which is {back:g} mm thick; choose a narrower hinge")
+            raise ParameterError(
+                "hinge", f"its leaf lies {lies:g} mm on the back, which is {back:g} mm thick; choose a narrower hinge"
+            )
 
     # ------------------------------------------------------------------------------------------------------------- front
     def _front_board(self, bench: Bench, out: SettingOut, rect: Rect) -> None:
@@ -132,7 +156,10 @@ class HingedLid:
         board, low = out.side_board, rect.bottom
         high = round(self._under(out) - self.finger_gap - low, 6)
         if high < 100:
-            raise ParameterError("finger_gap", f"{self.finger_gap:g} mm leaves a front {high:g} mm high; at least 100 is needed: make the chest higher")
+            raise ParameterError(
+                "finger_gap",
+                f"{self.finger_gap:g} mm leaves a front {high:g} mm high; at least 100 is needed: make the chest higher",
+            )
         key, t = "carcass/front", board.thickness
         place = Placement(vector(rect.left, -out.depth + t, low), RIGHT, UP)
         bench.part(
@@ -143,10 +170,16 @@ class HingedLid:
             size = dowel_for(t)
         middle = -out.depth + t / 2
         beneath = next((d.key for d in out.dividers if d.rect.top == low), "carcass/bottom")
-        names = tuple(bench.dowel(beneath, key, vector(x, middle, low), UP, size, "dowel") for x in spread(rect.left, rect.right, FRONT_DOWELS, FROM_END + size.edge_depth))
+        names = tuple(
+            bench.dowel(beneath, key, vector(x, middle, low), UP, size, "dowel")
+            for x in spread(rect.left, rect.right, FRONT_DOWELS, FROM_END + size.edge_depth)
+        )
         bench.join(f"{beneath}|{key}", "dowels", beneath, key, UP, names, rect.width * t)
         for side, x, into in (("left", rect.left, RIGHT), ("right", rect.right, LEFT)):
-            names = tuple(bench.dowel(f"carcass/side.{side}", key, vector(x, middle, z), into, size, "dowel") for z in spread(low, low + high, FRONT_DOWELS, FROM_END))
+            names = tuple(
+                bench.dowel(f"carcass/side.{side}", key, vector(x, middle, z), into, size, "dowel")
+                for z in spread(low, low + high, FRONT_DOWELS, FROM_END)
+            )
             bench.join(f"carcass/side.{side}|{key}", "dowels", f"carcass/side.{side}", key, into, names, high * t)
 
     # --------------------------------------------------------------------------------------------------------------- lid
@@ -165,8 +198,15 @@ class HingedLid:
         front, rear = -out.depth + out.side_board.thickness + BATTEN_CLEAR, -back.board.thickness - BATTEN_CLEAR
         reach = out.inner.right - BATTEN_FROM_SIDE - self.batten_width / 2
         if rear - front < 100 or 2 * reach < (self.battens - 1) * (self.batten_width + 20):
-            raise ParameterError("battens", f"{self.battens} battens {self.batten_width:g} mm wide and {rear - front:g} mm long do not fit under this lid")
-        places = [0.0] if self.battens == 1 else [round(-reach + 2 * reach * i / (self.battens - 1), 1) for i in range(self.battens)]
+            raise ParameterError(
+                "battens",
+                f"{self.battens} battens {self.batten_width:g} mm wide and {rear - front:g} mm long do not fit under this lid",
+            )
+        places = (
+            [0.0]
+            if self.battens == 1
+            else [round(-reach + 2 * reach * i / (self.battens - 1), 1) for i in range(self.battens)]
+        )
         places = [-abs(x) if x < 0 else abs(x) for x in places]
         low = round(self._under(out) - batten.thickness, 6)
         size = screw_through("top.batten_board", BATTEN_SCREW[0], batten.thickness, BATTEN_SCREW[1], board.thickness)
@@ -174,16 +214,42 @@ class HingedLid:
         for x, name in zip(places, sided_names(places)):
             key = f"lid/batten.{name}"
             place = Placement(vector(x - self.batten_width / 2, rear, low), FRONT, RIGHT)
-            bench.part(key, "lid batten", batten, round(rear - front, 6), self.batten_width, place, grain="length", role="batten", finish="top", face_side="up", face_edge="side", surviving_mark="upper face", setting="lid battens")
+            bench.part(
+                key,
+                "lid batten",
+                batten,
+                round(rear - front, 6),
+                self.batten_width,
+                place,
+                grain="length",
+                role="batten",
+                finish="top",
+                face_side="up",
+                face_edge="side",
+                surviving_mark="upper face",
+                setting="lid battens",
+            )
             middle, names = (front + rear) / 2, []
             for y in spread(front, rear, 180.0, 35.0):
                 at = vector(x, y, low)
                 if free and abs(y - middle) > 1:
                     slot = slot_length(board.material, abs(y - middle), self.moisture, size.clearance)
-                    names.append(slotted_screw(bench, key, "lid/panel", at, UP, size, batten.thickness, (BACK, slot), "batten screw"))
+                    names.append(
+                        slotted_screw(
+                            bench, key, "lid/panel", at, UP, size, batten.thickness, (BACK, slot), "batten screw"
+                        )
+                    )
                 else:
                     names.append(bench.screw(key, "lid/panel", at, UP, size, batten.thickness, "batten screw"))
-            bench.join(f"lid/panel|{key}", "slotted screws" if free else "glue and screws", "lid/panel", key, DOWN, tuple(names), 0.0 if free else self.batten_width * (rear - front))
+            bench.join(
+                f"lid/panel|{key}",
+                "slotted screws" if free else "glue and screws",
+                "lid/panel",
+                key,
+                DOWN,
+                tuple(names),
+                0.0 if free else self.batten_width * (rear - front),
+            )
             made.append(key)
         return made
 
@@ -195,8 +261,13 @@ class HingedLid:
         long = entry.size("length")
         places = spread(out.inner.left, out.inner.right, BUTTS_APART, BUTT_FROM_END + long / 2)
         if len(places) < 2:
-            raise ParameterError("hinge", f'a chest {out.inner.width:g} mm wide has no room for two hinges {long:g} mm long; take a piano hinge')
-        return [self._hinge(bench, out, entry, f"lid/hinge.{name}", x, None) for x, name in zip(places, sided_names(places))]
+            raise ParameterError(
+                "hinge",
+                f"a chest {out.inner.width:g} mm wide has no room for two hinges {long:g} mm long; take a piano hinge",
+            )
+        return [
+            self._hinge(bench, out, entry, f"lid/hinge.{name}", x, None) for x, name in zip(places, sided_names(places))
+        ]
 
     def _hinge(self, bench: Bench, out: SettingOut, entry: FittingEntry, key: str, x: float, cut: float | None) -> str:
         """One hinge between the back's upper edge and the lid; the key of the leaf that moves with the lid."""
@@ -206,14 +277,23 @@ class HingedLid:
         deep, reach, under = self._recess(), entry.size("leaf_width") - entry.size("pin_stand"), self._under(out)
         if deep:
             words = f"hinge recess {long:g} × {reach:g} × {deep:g}"
-            for part, a, b in (("carcass/back", out.outer.top + 1.0, out.outer.top - deep), ("lid/panel", under - 1.0, under + deep)):
-                bench.take_out(part, "recess", vector(x - long / 2, 1.0, a), vector(x + long / 2, -reach, b), words, AT_FITTING)
+            for part, a, b in (
+                ("carcass/back", out.outer.top + 1.0, out.outer.top - deep),
+                ("lid/panel", under - 1.0, under + deep),
+            ):
+                bench.take_out(
+                    part, "recess", vector(x - long / 2, 1.0, a), vector(x + long / 2, -reach, b), words, AT_FITTING
+                )
         for each in entry.screws_for(cut):
             part = "carcass/back" if each.into == "carcass" else "lid/panel"
-            self._hinge_screw(bench, out, key, part, bench.fittings[key].place.point(each.at), screw(each.screw).name, deep)
+            self._hinge_screw(
+                bench, out, key, part, bench.fittings[key].place.point(each.at), screw(each.screw).name, deep
+            )
         return f"{key}/{entry.members[-1].replace(' ', '_')}"
 
-    def _hinge_screw(self, bench: Bench, out: SettingOut, key: str, part: str, head: Vector, name: str, deep: float) -> None:
+    def _hinge_screw(
+        self, bench: Bench, out: SettingOut, key: str, part: str, head: Vector, name: str, deep: float
+    ) -> None:
         """A screw into the back's edge or the lid's underside; in weak board into a hardwood plug."""
         size, in_edge = screw(name), part == "carcass/back"
         way = DOWN if in_edge else UP
@@ -228,8 +308,18 @@ class HingedLid:
         else:
             outside = abs(head[2] - surface) if (head[2] - surface) * way[2] < 0 else -abs(head[2] - surface)
             start = plus(mouth, way, max(0.0, -outside))
-            bench.bore(part, start, way, pilot_for(size, board.material), size.length + min(0.0, -outside) + 1.0, f"pilot for screw {size.name}", AT_FITTING)
-        bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, way, (key, part), "hinge screw", AT_FITTING)
+            bench.bore(
+                part,
+                start,
+                way,
+                pilot_for(size, board.material),
+                size.length + min(0.0, -outside) + 1.0,
+                f"pilot for screw {size.name}",
+                AT_FITTING,
+            )
+        bench.fasten(
+            "screw", f"screw {size.name}", size.diameter, size.length, head, way, (key, part), "hinge screw", AT_FITTING
+        )
 
     # ------------------------------------------------------------------------------------------------------ pads, stays
     def _pads(self, bench: Bench, out: SettingOut) -> None:
@@ -237,7 +327,12 @@ class HingedLid:
         middle = out.side_board.thickness / 2
         for side, x in (("left", out.inner.left - middle), ("right", out.inner.right + middle)):
             key = f"lid/pad.{side}"
-            bench.fit(key, entry, Placement(vector(x, out.y(PAD_FROM_FRONT), out.outer.top), UP, RIGHT), (f"carcass/side.{side}",))
+            bench.fit(
+                key,
+                entry,
+                Placement(vector(x, out.y(PAD_FROM_FRONT), out.outer.top), UP, RIGHT),
+                (f"carcass/side.{side}",),
+            )
             bench.join(f"{key}|lid/panel", "loose", key, "lid/panel", UP)
 
     def _stays(self, bench: Bench, out: SettingOut) -> list[str]:
@@ -251,11 +346,19 @@ class HingedLid:
         y = round(self._pin_y(out) - ahead, 1)
         room = out.depth - out.side_board.thickness + y
         if room < STAY_AHEAD:
-            raise ParameterError("stay", f"its arms reach {STAY_AHEAD:g} mm ahead of the pivot and there are {room:g} mm inside the front; make the chest deeper or choose a shorter stay")
+            raise ParameterError(
+                "stay",
+                f"its arms reach {STAY_AHEAD:g} mm ahead of the pivot and there are {room:g} mm inside the front; make the chest deeper or choose a shorter stay",
+            )
         moving = []
-        for side, x, inward, way, entry in (("left", out.inner.left, RIGHT, BACK, left), ("right", out.inner.right, LEFT, FRONT, right)):
+        for side, x, inward, way, entry in (
+            ("left", out.inner.left, RIGHT, BACK, left),
+            ("right", out.inner.right, LEFT, FRONT, right),
+        ):
             key, wall = f"lid/stay.{side}", f"carcass/side.{side}"
-            bench.fit(key, entry, Placement(vector(x, y, self._under(out) - STAY_DROP), inward, way), (wall, "lid/panel"))
+            bench.fit(
+                key, entry, Placement(vector(x, y, self._under(out) - STAY_DROP), inward, way), (wall, "lid/panel")
+            )
             screw_on(bench, key, {"carcass": wall, "lid": "lid/panel"}, blame="stay")
             moving.append(f"{key}/{entry.members[-1].replace(' ', '_')}")
         return moving
@@ -265,8 +368,12 @@ class HingedLid:
         moment = mass * GRAVITY * deep / 2000
         turn, high = math.radians(self.opens), self._gap() / 2 + board.thickness
         behind = -(deep + self._pin_y(out)) * math.cos(turn) + high * math.sin(turn) + self._pin_y(out)
-        notes = [f"the lid weighs {mass:.1f} kg and pulls with {moment:.1f} N·m as it begins to open: {moment / 2:.1f} N·m to each stay; choose soft or friction stays for that"]
-        notes.append(f"open at {self.opens:g}° it reaches {behind:.0f} mm behind the back: set the chest off the wall by that, or let it open less")
+        notes = [
+            f"the lid weighs {mass:.1f} kg and pulls with {moment:.1f} N·m as it begins to open: {moment / 2:.1f} N·m to each stay; choose soft or friction stays for that"
+        ]
+        notes.append(
+            f"open at {self.opens:g}° it reaches {behind:.0f} mm behind the back: set the chest off the wall by that, or let it open less"
+        )
         if not self.stay:
             notes.append("no stay: a lid that falls injures hands and heads")
         return tuple(notes)

@@ -27,14 +27,25 @@ class LooseCornice:
     label = "Loose cornice"
     opens_up = False
 
-    board: str = ident("oak-40", "Moulding", "What front and returns are cut from; its thickness is the moulding's height")
-    member_width: float = length(70, 40, 90, "Member width", "Front to back of each member; mitred members of solid wood stay under 75")
+    board: str = ident(
+        "oak-40", "Moulding", "What front and returns are cut from; its thickness is the moulding's height"
+    )
+    member_width: float = length(
+        70, 40, 90, "Member width", "Front to back of each member; mitred members of solid wood stay under 75"
+    )
     lip: float = length(25, 12, 60, "Lip thickness", "Hangs before the front and the sides")
     lip_drop: float = length(12, 0, 30, "Lip drop", "How far the lip hangs below the carcass top")
-    clearance: float = length(1, 0.5, 3, "Clearance", "Between lip and carcass at the front and the sides: paint and ease")
+    clearance: float = length(
+        1, 0.5, 3, "Clearance", "Between lip and carcass at the front and the sides: paint and ease"
+    )
     profile: str = choice("cove", PROFILE_LABELS, "Profile", "Of the lip's lower front arris")
     profile_size: float = length(18, 6, 40, "Profile size", "Width and height that the profile takes")
-    profile_points: tuple[float, ...] = items(float, "Own outline", "For an outline of one's own: in, up, in, up … from the lip's front and its underside", most=80)
+    profile_points: tuple[float, ...] = items(
+        float,
+        "Own outline",
+        "For an outline of one's own: in, up, in, up … from the lip's front and its underside",
+        most=80,
+    )
     tie_board: str = ident("softwood-28", "Tie and blocks", "What the back tie and the corner blocks are cut from")
     tie_width: float = length(60, 30, 120, "Back tie width", "Front to back")
     block: float = length(100, 50, 200, "Corner blocks", "Length of the two sides that are glued")
@@ -62,7 +73,12 @@ class LooseCornice:
         members: list[tuple[str, Vector, int]] = [("cornice/front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
         members += [(f"cornice/return.{side}", inward[side], 1) for side in ("left", "right")]
         members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
-        bench.assemble("cornice", "cornice", members, notes=("spline or biscuit in each mitre; size the end grain with glue first",))
+        bench.assemble(
+            "cornice",
+            "cornice",
+            members,
+            notes=("spline or biscuit in each mitre; size the end grain with glue first",),
+        )
         return ["cornice"]
 
     # ------------------------------------------------------------------------------------------------------------ planes
@@ -70,15 +86,30 @@ class LooseCornice:
         gap = max((front.gaps.top for front in out.piece.fronts), default=0.0)
         most = out.side_board.thickness + gap - LIP_ROOM
         if self.lip_drop > most:
-            raise ParameterError("lip_drop", f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})")
+            raise ParameterError(
+                "lip_drop",
+                f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})",
+            )
         if self.lip >= self.member_width - 20:
-            raise ParameterError("lip", f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm")
+            raise ParameterError(
+                "lip",
+                f"{self.lip:g} mm leaves {self.member_width - self.lip:g} mm to sit on; use less than {self.member_width - 20:g} mm",
+            )
         if self.profile_size > self.lip - 2 and self.profile not in ("square", "own"):
-            raise ParameterError("profile_size", f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm")
+            raise ParameterError(
+                "profile_size",
+                f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm",
+            )
 
-        rise, tie = self.rise(lambda id: out.board(id, "top.board")), out.board(self.tie_board, "top.tie_board").thickness
+        rise, tie = (
+            self.rise(lambda id: out.board(id, "top.board")),
+            out.board(self.tie_board, "top.tie_board").thickness,
+        )
         if tie > rise:
-            raise ParameterError("tie_board", f"{tie:g} mm stands above the moulding, which rises {rise:g} mm over the carcass; use a thinner board")
+            raise ParameterError(
+                "tie_board",
+                f"{tie:g} mm stands above the moulding, which rises {rise:g} mm over the carcass; use a thinner board",
+            )
         self._hold(out, out.board(self.tie_board, "top.tie_board")).check()
 
     def _half(self, out: SettingOut) -> float:
@@ -106,21 +137,75 @@ class LooseCornice:
     def _members(self, bench: Bench, out: SettingOut, board: Board) -> None:
         half, front, low = self._half(out), self._front_y(out), self._low(out)
         section = self._section(board)
-        common = dict(role="moulding", finish="top", grain="length", section=section, face_side="up", face_edge="front", surviving_mark="on the seat, underneath")
+        common = dict(
+            role="moulding",
+            finish="top",
+            grain="length",
+            section=section,
+            face_side="up",
+            face_edge="front",
+            surviving_mark="on the seat, underneath",
+        )
         place = Placement(vector(-half, front, low), RIGHT, BACK)
-        bench.part("cornice/front", "cornice front", board, 2 * half, self.member_width, place, setting="cornice", notes=("long point to long point",), **common)
+        bench.part(
+            "cornice/front",
+            "cornice front",
+            board,
+            2 * half,
+            self.member_width,
+            place,
+            setting="cornice",
+            notes=("long point to long point",),
+            **common,
+        )
         mitre(bench, "cornice/front", (-1.0, 1.0), vector(-half, front, low), "foot end")
         mitre(bench, "cornice/front", (1.0, 1.0), vector(half, front, low), "head end")
         long = -front
         # x runs so that y points inward and z up: from the rear forward at the left, from the front backward at the right
-        self._return(bench, "left", board, long, Placement(vector(-half, 0.0, low), FRONT, RIGHT), vector(-half, front, low), common)
-        self._return(bench, "right", board, long, Placement(vector(half, front, low), BACK, LEFT), vector(half, front, low), common)
+        self._return(
+            bench,
+            "left",
+            board,
+            long,
+            Placement(vector(-half, 0.0, low), FRONT, RIGHT),
+            vector(-half, front, low),
+            common,
+        )
+        self._return(
+            bench,
+            "right",
+            board,
+            long,
+            Placement(vector(half, front, low), BACK, LEFT),
+            vector(half, front, low),
+            common,
+        )
         for side, away in (("left", LEFT), ("right", RIGHT)):
-            bench.join(f"cornice/return.{side}|cornice/front", "glue", "cornice/front", f"cornice/return.{side}", away, (), self.member_width * 1.414 * board.thickness)
+            bench.join(
+                f"cornice/return.{side}|cornice/front",
+                "glue",
+                "cornice/front",
+                f"cornice/return.{side}",
+                away,
+                (),
+                self.member_width * 1.414 * board.thickness,
+            )
 
-    def _return(self, bench: Bench, side: str, board: Board, long: float, place: Placement, corner: Vector, common: dict) -> None:
+    def _return(
+        self, bench: Bench, side: str, board: Board, long: float, place: Placement, corner: Vector, common: dict
+    ) -> None:
         key = f"cornice/return.{side}"
-        bench.part(key, f"cornice return, {side}", board, long, self.member_width, place, setting="cornice", notes=("long point; cut long, trim at the rear",), **{**common, "face_edge": "outer edge"})
+        bench.part(
+            key,
+            f"cornice return, {side}",
+            board,
+            long,
+            self.member_width,
+            place,
+            setting="cornice",
+            notes=("long point; cut long, trim at the rear",),
+            **{**common, "face_edge": "outer edge"},
+        )
         inward = 1.0 if side == "left" else -1.0
         mitre(bench, key, (inward, -1.0), corner, "head end" if side == "left" else "foot end")
 

@@ -21,9 +21,16 @@ from ..cornice import Hold, mitre
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
-FACES = {"flat": "Flat", "hollow": "A hollow between two flats", "ogee": "An ogee: round below, hollow above, a quirk over it"}
+FACES = {
+    "flat": "Flat",
+    "hollow": "A hollow between two flats",
+    "ogee": "An ogee: round below, hollow above, a quirk over it",
+}
 FLAT = 6.0  # mm of the face left flat at both edges; common practice, no source
-HOLLOW, OGEE = 0.12, 0.22  # how deep the middle of a hollow lies under its edges, the end of an ogee under its beginning, by the chord; common practice, no source
+HOLLOW, OGEE = (
+    0.12,
+    0.22,
+)  # how deep the middle of a hollow lies under its edges, the end of an ogee under its beginning, by the chord; common practice, no source
 QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
 MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
 LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
@@ -40,7 +47,9 @@ class SprungCornice:
     opens_up = False
 
     board: str = ident("hardwood-20", "Moulding", "What front and returns are cut from")
-    spring: float = angle(38, 25, 60, "Spring angle", "Between the back of the moulding and upright; 38 and 45 are usual")
+    spring: float = angle(
+        38, 25, 60, "Spring angle", "Between the back of the moulding and upright; 38 and 45 are usual"
+    )
     height: float = length(44, 25, 120, "Height", "From the carcass top to the top of the moulding")
     set_in: float = length(3, 0, 20, "Set in", "From the carcass's outer faces to the moulding's lower arris")
     face: str = choice("hollow", FACES, "Face", "Of the moulding")
@@ -70,11 +79,17 @@ class SprungCornice:
         for side in ("left", "right"):
             self._corners(bench, out, side, board, backing)
         hold.lay(bench)
-        members: list[tuple[str, Vector, int]] = [("cornice/backing.front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
+        members: list[tuple[str, Vector, int]] = [
+            ("cornice/backing.front", (0.0, 0.0, 0.0), 0),
+            ("cornice/tie", BACK, 0),
+        ]
         members += [(f"cornice/backing.{side}", _SIDES[side].out, 1) for side in ("left", "right")]
         members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
         members += [("cornice/front", FRONT, 2), ("cornice/return.left", LEFT, 3), ("cornice/return.right", RIGHT, 3)]
-        notes = ("moulding cut upside down and backwards, or flat at the compound angle", "size the end grain of each mitre with glue first")
+        notes = (
+            "moulding cut upside down and backwards, or flat at the compound angle",
+            "size the end grain of each mitre with glue first",
+        )
         bench.assemble("cornice", "cornice", members, notes=notes)
         return ["cornice"]
 
@@ -95,15 +110,27 @@ class SprungCornice:
 
     def _check(self, board: Board, backing: Board) -> None:
         if backing.thickness > self.height:
-            raise ParameterError("backing_board", f"{backing.thickness:g} mm stands above a moulding {self.height:g} mm high; use a thinner board")
+            raise ParameterError(
+                "backing_board",
+                f"{backing.thickness:g} mm stands above a moulding {self.height:g} mm high; use a thinner board",
+            )
         if backing.thickness < LEAST_BACKED * self.height:
-            raise ParameterError("height", f"a backing {backing.thickness:g} mm thick holds less than half of a moulding {self.height:g} mm high; use at most {backing.thickness / LEAST_BACKED:g} mm, or a thicker backing")
+            raise ParameterError(
+                "height",
+                f"a backing {backing.thickness:g} mm thick holds less than half of a moulding {self.height:g} mm high; use at most {backing.thickness / LEAST_BACKED:g} mm, or a thicker backing",
+            )
         lost = self._leaning(backing.thickness)
         if self.seat <= lost - 10:
-            raise ParameterError("seat", f"{self.seat:g} mm is too little under a backing that leans out by {lost:.1f} mm; use more than {lost - 10:.1f} mm")
+            raise ParameterError(
+                "seat",
+                f"{self.seat:g} mm is too little under a backing that leans out by {lost:.1f} mm; use more than {lost - 10:.1f} mm",
+            )
         face, taken = self._flat_width() - 2 * FLAT, self._depth()
         if self.face != "flat" and taken > MOST_TAKEN * board.thickness:
-            raise ParameterError("face", f'"{self.face}" on a moulding {face + 2 * FLAT:.1f} mm wide goes {taken:.1f} mm deep, too much for a board {board.thickness:g} mm thick; use a board of at least {taken / MOST_TAKEN:.1f} mm, or a flat face')
+            raise ParameterError(
+                "face",
+                f'"{self.face}" on a moulding {face + 2 * FLAT:.1f} mm wide goes {taken:.1f} mm deep, too much for a board {board.thickness:g} mm thick; use a board of at least {taken / MOST_TAKEN:.1f} mm, or a flat face',
+            )
 
     def _depth(self) -> float:
         """How deep the face's shaping goes."""
@@ -117,7 +144,9 @@ class SprungCornice:
         lean = math.radians(self.spring)
         # y up the slope, z out of its face
         up = tuple(math.cos(lean) * u + math.sin(lean) * o for u, o in zip(UP, run.out))
-        back = self.set_in + self._through(board)  # of the moulding's back at its foot, in from the carcass's outer face
+        back = self.set_in + self._through(
+            board
+        )  # of the moulding's back at its foot, in from the carcass's outer face
         beyond = self._leaning(self.height) - self.set_in
         foot, long = _stretch(out, side, beyond)
         origin = plus(plus(foot, run.out, -back), UP, out.outer.top)
@@ -129,8 +158,18 @@ class SprungCornice:
             notes=(("long point to long point" if side == "front" else "long point; cut long, trim at the rear"), f"flat on the saw: mitre {setting:.1f}°, blade {compound_mitre(self.spring, CORNER)[1]:.1f}°; sprung against its fence, upside down and backwards: mitre {CORNER / 2:g}°, blade upright"),
         )  # fmt: skip
         cos, sin = math.cos(lean), math.sin(lean)
-        bench.saw_own(key, "bevel", (0.0, 0.0, 0.0), (0.0, -cos, sin), self.spring, "face edge", "stands level on the carcass top")
-        bench.saw_own(key, "bevel", (0.0, round(self._flat_width(), 6), 0.0), (0.0, cos, -sin), self.spring, "back edge", "level on top")
+        bench.saw_own(
+            key, "bevel", (0.0, 0.0, 0.0), (0.0, -cos, sin), self.spring, "face edge", "stands level on the carcass top"
+        )
+        bench.saw_own(
+            key,
+            "bevel",
+            (0.0, round(self._flat_width(), 6), 0.0),
+            (0.0, cos, -sin),
+            self.spring,
+            "back edge",
+            "level on top",
+        )
         self._shape_face(bench, key, board, long)
 
     def _shape_face(self, bench: Bench, key: str, board: Board, long: float) -> None:
@@ -146,11 +185,24 @@ class SprungCornice:
             lean = math.atan(OGEE)
             half = chord / 2 / math.cos(lean)
             bow, bows = half / 2 * math.tan(lean / 2), [-1.0, 1.0]
-            corners = [(low, thick - QUIRK), ((low + high) / 2, thick - QUIRK - chord * OGEE / 2), (high, thick - QUIRK - chord * OGEE)]
+            corners = [
+                (low, thick - QUIRK),
+                ((low + high) / 2, thick - QUIRK - chord * OGEE / 2),
+                (high, thick - QUIRK - chord * OGEE),
+            ]
         radius = arc_of((0.0, 0.0), (half, 0.0), bow)[1]
         rises = [*(round(bow * way, 6) for way in bows), 0.0, 0.0, 0.0]
         outline = [(round(y, 6), round(z, 6)) for y, z in (*corners, (high, thick + 2.0), (low, thick + 2.0))]
-        bench.cut_out_own(key, "shaping", 0, outline, -1.0, long + 1.0, f"{self.face} face of the moulding, {chord:.0f} wide, radius {radius:.0f}", rises)
+        bench.cut_out_own(
+            key,
+            "shaping",
+            0,
+            outline,
+            -1.0,
+            long + 1.0,
+            f"{self.face} face of the moulding, {chord:.0f} wide, radius {radius:.0f}",
+            rises,
+        )
 
     def _backing(self, bench: Bench, out: SettingOut, side: str, board: Board, backing: Board) -> None:
         """A length of backing, its outer edge sawn at the spring angle."""
@@ -164,7 +216,15 @@ class SprungCornice:
             face_edge="outer edge", surviving_mark="underside", setting="cornice backing",
         )  # fmt: skip
         spring = math.radians(self.spring)
-        bench.saw_own(key, "bevel", (0.0, 0.0, thick), (0.0, -math.cos(spring), -math.sin(spring)), self.spring, "face edge", "slope for the moulding, wide face up")
+        bench.saw_own(
+            key,
+            "bevel",
+            (0.0, 0.0, thick),
+            (0.0, -math.cos(spring), -math.sin(spring)),
+            self.spring,
+            "face edge",
+            "slope for the moulding, wide face up",
+        )
         bench.join(f"{key}|{_key(side)}", "glue", key, _key(side), run.out, (), long * thick / math.cos(spring))
 
     def _in(self, board: Board) -> float:

@@ -25,7 +25,9 @@ class Agreement:
         if book.job.stops:
             return [Paragraph("Not to be signed yet: the design cannot be built as it stands.", READING)]
         record = record_of(book.job)
-        found: list[Block] = [Paragraph(f"I have looked at this book, revision {record.revision}, and agree to be made:", READING)]
+        found: list[Block] = [
+            Paragraph(f"I have looked at this book, revision {record.revision}, and agree to be made:", READING)
+        ]
         for built in book.job.pieces:
             scheme = built.piece.finish.scheme()
             number = f"{built.quantity} × " if built.quantity > 1 else ""

@@ -32,7 +32,12 @@ class Cover:
             found.append(Paragraph(f"Made by {record.maker}", 5.0, after=2.0))
         found.append(Paragraph(said, READING))
         if book.job.stamp:
-            found += [Gap(4), Paragraph("This design cannot be built as it stands: the workshop is still at work on it.", 5.0, "bold")]
+            found += [
+                Gap(4),
+                Paragraph(
+                    "This design cannot be built as it stands: the workshop is still at work on it.", 5.0, "bold"
+                ),
+            ]
         return found
 
 

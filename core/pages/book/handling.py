@@ -23,7 +23,11 @@ class Handling:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """Nothing for a piece with nothing to open."""
-        return [Paragraph(f"{before}{line}", READING, after=2.0) for built, before in book.each() for line in _lines(book, built)]
+        return [
+            Paragraph(f"{before}{line}", READING, after=2.0)
+            for built, before in book.each()
+            for line in _lines(book, built)
+        ]
 
 
 ENTRY = Handling()
@@ -33,13 +37,29 @@ def _lines(book: Book, built: BuiltPiece) -> Iterator[str]:
     for front in built.piece.fronts:
         motions = [each for each in built.model.motions if each.key == front.id or each.key.startswith(f"{front.id}/")]
         if front.kind == "pair" and motions:
-            yield sentence(f"{front.id.replace('_', ' ')}: a pair of doors, hinged at their outer sides; the right one opens first") + "."
+            yield (
+                sentence(
+                    f"{front.id.replace('_', ' ')}: a pair of doors, hinged at their outer sides; the right one opens first"
+                )
+                + "."
+            )
         elif front.kind == "door" and motions:
-            yield sentence(f"{front.id.replace('_', ' ')}: a door hinged at the {front.hanging.hand}, seen from the front") + "."
-    handles = [each for each in built.model.fittings if fitting_entry(each.entry).kind in HANDLES and not each.bought_with]
+            yield (
+                sentence(
+                    f"{front.id.replace('_', ' ')}: a door hinged at the {front.hanging.hand}, seen from the front"
+                )
+                + "."
+            )
+    handles = [
+        each for each in built.model.fittings if fitting_entry(each.entry).kind in HANDLES and not each.bought_with
+    ]
     names = Counter(each.name for each in handles)
     unit = "" if book.locale.denominator else " mm"
     for name, number in names.items():
         heights = sorted({round(each.place.origin[2]) for each in handles if each.name == name})
-        at = " and ".join(book.locale.length(each) for each in heights) if len(heights) < 4 else f"{book.locale.length(heights[0])} to {book.locale.length(heights[-1])}"
+        at = (
+            " and ".join(book.locale.length(each) for each in heights)
+            if len(heights) < 4
+            else f"{book.locale.length(heights[0])} to {book.locale.length(heights[-1])}"
+        )
         yield sentence(f"{number} × {name}, {at}{unit} above the floor") + "."

@@ -23,7 +23,11 @@ class Price:
         if not made.is_complete:
             return ()
         prices, locale = book.job.workshop.prices, book.locale
-        tax = f", {prices.tax_name or 'tax'} of {locale.number(prices.tax, 2)} % included" if prices.tax else ", no tax charged"
+        tax = (
+            f", {prices.tax_name or 'tax'} of {locale.number(prices.tax, 2)} % included"
+            if prices.tax
+            else ", no tax charged"
+        )
         found: list[Block] = [Paragraph(f"{locale.money(made.total, prices.currency)}{tax}.", 5.0, "bold")]
         if made.deposit:
             found.append(Paragraph(f"{locale.money(made.deposit, prices.currency)} of it with the order.", READING))

@@ -27,7 +27,9 @@ class Schemes:
         for built in book.job.pieces:
             if len(book.job.pieces) > 1:
                 found.append(Heading(piece_name(built)))
-            columns = [_column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)]
+            columns = [
+                _column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)
+            ]
             found += [Columns(tuple(columns[n : n + ABREAST]), ABREAST) for n in range(0, len(columns), ABREAST)]
         return found
 
@@ -39,7 +41,11 @@ def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple
     shown = scheme.id == built.piece.finish.shown and len(built.piece.finish.schemes) > 1
     picture = book.picture(built, f"scheme.{scheme.id}") or (book.picture(built, "shut") if shown else None)
     found: list[Block] = [Paragraph(scheme.name or f"Scheme {number}", READING, "bold", after=1.0)]
-    found.append(Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0) if len(built.piece.finish.schemes) > 1 else Gap(1))
+    found.append(
+        Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0)
+        if len(built.piece.finish.schemes) > 1
+        else Gap(1)
+    )
     found += [PictureBlock(picture, HIGHEST)] if picture else []
     return (*found, *_colours(built, scheme))
 
@@ -56,8 +62,17 @@ def _colours(built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
     for coat, groups in coats.items():
         name = f"“{coat.name}”, " if coat.name else ""
         sheen = "" if coat.coating in ("bare", "oil") else f", sheen {coat.sheen:g} %"
-        yield SwatchLine(coat.colour, f"{sentence(', '.join(groups))}: {COATINGS[coat.coating].lower()}, {name}{coat.colour}{sheen}", SMALL)
+        yield SwatchLine(
+            coat.colour,
+            f"{sentence(', '.join(groups))}: {COATINGS[coat.coating].lower()}, {name}{coat.colour}{sheen}",
+            SMALL,
+        )
 
 
 def _same(first: Coat, second: Coat) -> bool:
-    return (first.coating, first.colour, first.name, first.sheen) == (second.coating, second.colour, second.name, second.sheen)
+    return (first.coating, first.colour, first.name, first.sheen) == (
+        second.coating,
+        second.colour,
+        second.name,
+        second.sheen,
+    )

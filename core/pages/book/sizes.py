@@ -16,7 +16,14 @@ from .._sheets import piece_name
 from .._views import drawn_view
 from ._book import READING, Book
 
-ABOUT_ROOM = ("stand-off", "room in front", "standing up", "ceiling", "way in", "wall beside")  # checks whose words a client reads too
+ABOUT_ROOM = (
+    "stand-off",
+    "room in front",
+    "standing up",
+    "ceiling",
+    "way in",
+    "wall beside",
+)  # checks whose words a client reads too
 WIDEST, HIGHEST = 130.0, 125.0  # mm of drawing
 FRONT = View.named("front")
 
@@ -37,7 +44,12 @@ class Sizes:
             found += [Paragraph(each.text, READING, after=1.5) for each in _about_room(built)]
             if not [each for each in built.findings if each.check == "way in"]:
                 site = built.piece.site
-                found.append(Paragraph(f"It goes through a doorway {book.locale.length(site.door_width)} wide and {book.locale.length(site.door_height)} high.", READING))
+                found.append(
+                    Paragraph(
+                        f"It goes through a doorway {book.locale.length(site.door_width)} wide and {book.locale.length(site.door_height)} high.",
+                        READING,
+                    )
+                )
         return found
 
 
@@ -48,7 +60,9 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
     """The front at the largest scale that leaves room for words."""
     drawn = drawn_view(built.model, FRONT)
     width, _, height = built.model.overall
-    name = f"Front of the {piece_name(built)[:1].lower()}{piece_name(built)[1:]}" if len(book.job.pieces) > 1 else "Front"
+    name = (
+        f"Front of the {piece_name(built)[:1].lower()}{piece_name(built)[1:]}" if len(book.job.pieces) > 1 else "Front"
+    )
     for scale in SCALES:
         if drawn.box.width * scale.ratio > WIDEST or drawn.box.height * scale.ratio > HIGHEST:
             continue
