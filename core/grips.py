@@ -100,6 +100,8 @@ def _between(out: SettingOut) -> Iterator[Grip]:
 def _neighbours(out: SettingOut) -> Iterator[tuple[Compartment, Compartment, Compartment]]:
     """Every divided compartment with each two neighbours in it."""
     for above in out.layout.by_id.values():
+        if above.divided == "rows" and above.heights != "sizes":
+            continue  # graduated heights follow from one another
         parts = out.layout.parts(above.id)
         for first, second in pairwise(parts):
             yield above, first, second

@@ -88,7 +88,7 @@ def test_holes_of_each_fitting_are_pricked_through_where_the_model_has_them(fitt
 def test_the_judge_bites():
     """A pattern with one hole 0.2 off, or of another size, is not taken for it."""
     right = np.array([(0, 0, 8), (25, 0, 8), (50, 3, 8)], float)
-    assert fits((*right, 5, 7, 0), right) and fits(right * (-1, 1, 1) + (90, 7, 0), right)
+    assert fits(right + np.array((5, 7, 0)), right) and fits(right * (-1, 1, 1) + (90, 7, 0), right)
     assert not fits(right + np.array([(0, 0, 0), (0.2, 0, 0), (0, 0, 0)]), right)
     assert not fits(right + np.array([(0, 0, 0), (0, 0, 1.0), (0, 0, 0)]), right)
 

@@ -151,18 +151,23 @@ def _whole(
         for key, each in bench.fittings.items()
         if key not in moving and fitting_entry(each.entry).kind in HUNG_WITH_THE_DOOR
     ]
+    arms = [
+        key
+        for key, each in bench.fittings.items()
+        if key not in moving and fitting_entry(each.entry).kind == "concealed hinge"
+    ]  # stand in the way of what is laid in
     stops = [key for key, part in bench.parts.items() if part.role == STRIP]
     stops += [
         key for key, each in bench.fittings.items() if set(each.parts) & set(stops) and key not in moving
     ]  # and the pads on them
-    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges, *stops}
+    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges, *arms, *stops}
     screwed_on = [key for key in bench.fittings if key not in elsewhere]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
     members += [(key, STAY, 0) for key in [*anchors, *screwed_on]]
     members += [(key, FRONT, 1) for key in [*hung_up, *laid_in]]
     members += [(key, FRONT, 1) for key in fronts if key.endswith(PACKS)]
-    members += [(key, FRONT, 2) for key in stops]
+    members += [(key, FRONT, 2) for key in [*stops, *arms]]
     members += [(key, FRONT, 2) for key in fronts if key in assembled and key in drawers]
     members += [
         (key, FRONT, 3)
