@@ -330,7 +330,8 @@ def test_the_client_book_holds_the_pictures(root, tmp_path):
     """Shut, open, and one for every scheme are rendered and stand in the PDF; nothing stays in the file."""
     data = json.loads(root["muntin_text"])
     first = data["finish"]["schemes"][0]
-    data["finish"]["schemes"].append({**first, "id": "other", "name": "Other"})
+    coats = [{**first["coats"][0], "colour": "#7a4b3c"}, *first["coats"][1:]]
+    data["finish"]["schemes"].append({**first, "id": "other", "name": "Other", "coats": coats})
     path = tmp_path / "piece.json"
     path.write_text(json.dumps(data))
     bpy.ops.muntin.load_piece(filepath=str(path))
