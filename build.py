@@ -38,6 +38,7 @@ DEMO_FILES = ("preview.png", "workshop_pack.pdf", "cutting_list.csv", "exploded.
 RUNNING = sys.version_info[:2]
 PYTHONS = ((3, 11), (3, 13))  # Blender 4.2 to 5.0 carries the first, from 5.1 on the second
 BLENDERS = {"5.0": (3, 11), "4.5": (3, 11), "4.2": (3, 11), "5.2": (3, 13)}  # as modules; the first fit is the default
+MOST_AT_ONCE = 8  # processes of tests; each takes some 300 MB
 BUILT = ("reportlab", "pillow")  # what the zip carries, for each platform where that matters
 PURE = ("ezdxf", "fonttools", "pyparsing", "typing-extensions")  # what it carries in one wheel for all
 PLATFORMS = ("linux-x64", "windows-x64", "windows-arm64", "macos-arm64", "macos-x64")  # Blender's own words
@@ -572,7 +573,8 @@ def run_tests(options: argparse.Namespace, report: Report) -> None:
     for_core, for_blender = shared_out(options.rest)
     if for_core is not None:
         environment = tests_environment().ready(options.system)
-        report.ran("of the core, Python {}.{}".format(*RUNNING), pytest([environment.python, "-m", "pytest"], for_core))
+        command = [environment.python, "-m", "pytest", *side_by_side(for_core)]
+        report.ran("of the core, Python {}.{}".format(*RUNNING), pytest(command, for_core))
     if for_blender is None or options.blender == "none":
         return
     try:
@@ -583,6 +585,13 @@ def run_tests(options: argparse.Namespace, report: Report) -> None:
         return report.could_not("in Blender", stop)
     for each in versions:
         run_tests_in(blender_module(each), for_blender, options, report)
+
+
+def side_by_side(words: list[str]) -> list[str]:
+    """Words that spread the whole of the core's tests over the processors; none where the user chose some, or how many."""
+    if any(is_test_path(word) or word.startswith(("-n", "--numprocesses", "-x", "--pdb", "-s")) for word in words):
+        return []
+    return ["-n", str(min(os.cpu_count() or 1, MOST_AT_ONCE))]
 
 
 def wanted_modules(choice: str) -> list[str]:
