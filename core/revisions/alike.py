@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ..model import Cut, Feature, Hole, Pocket
+from ..model import Cut, Feature, Hole, Part, Pocket
 from .marks import TOLERANCE
 
 
@@ -31,6 +31,11 @@ def same_work(first: Iterable[Feature], second: Iterable[Feature]) -> bool:
             return False
         waiting.remove(match)
     return not waiting
+
+
+def blank(part: Part) -> tuple[float, float, float]:
+    """What is sawn for a part: its cut size where that is not the finished one."""
+    return part.cut_size or part.size
 
 
 def level(cut: Cut) -> float:

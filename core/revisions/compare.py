@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ..model import Feature, Model, Part
-from .alike import same_work
+from .alike import blank, same_work
 from .marks import TOLERANCE, are_equal
 
 What = Literal["added", "gone", "another size", "other work", "elsewhere"]
@@ -69,17 +69,13 @@ def compare(before: Model, after: Model) -> Comparison:
 def _change(key: str, before: Part | None, after: Part) -> Change | None:
     if before is None:
         return Change(key, "added", None, after)
-    sizes = zip((*before.size, *_blank(before)), (*after.size, *_blank(after)), strict=True)
+    sizes = zip((*before.size, *blank(before)), (*after.size, *blank(after)), strict=True)
     if any(abs(a - b) > TOLERANCE for a, b in sizes) or before.board != after.board:
         return Change(key, "another size", before, after)
     if not are_equal(before, after) or not same_work(before.shape.features, after.shape.features):
         return Change(key, "other work", before, after)
     moved = any(abs(a - b) > LASTING for a, b in zip(before.place.origin, after.place.origin, strict=True))
     return Change(key, "elsewhere", before, after) if moved else None
-
-
-def _blank(part: Part) -> tuple[float, float, float]:
-    return part.cut_size or part.size
 
 
 def _bought(model: Model) -> list[str]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ..model import Cut, Feature, Hole, Part, Pocket, Stage
-from .alike import alike, level, near, same_work
+from .alike import alike, blank, level, near, same_work
 from .marks import TOLERANCE, are_equal
 
 Tick = Literal["cut", "machined", "glued", "painted"]
@@ -83,7 +83,7 @@ def trimming(made: Made, part: Part) -> str | None:
     if old.board.material != part.board.material or abs(old.board.thickness - part.board.thickness) > SAME_THICKNESS:
         return None
     if made.tick == "cut":
-        return _blank_trimming(_blank(old), _blank(part), turns=part.grain == "any" and old.grain == "any")
+        return _blank_trimming(blank(old), blank(part), turns=part.grain == "any" and old.grain == "any")
     if made.tick == "machined" and old.grain == part.grain and old.shown_one_side == part.shown_one_side:
         return _machined_trimming(old, part)
     return None
@@ -119,11 +119,7 @@ def _same_in_all(made: Made, new: Part) -> bool:
 
 def _same_blank(old: Part, new: Part) -> bool:
     same = old.board == new.board and old.grain == new.grain
-    return same and near(_blank(old), _blank(new))
-
-
-def _blank(part: Part) -> tuple[float, float, float]:
-    return part.cut_size or part.size
+    return same and near(blank(old), blank(new))
 
 
 def _area(part: Part) -> float:
