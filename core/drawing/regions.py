@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -25,19 +26,55 @@ def convex_loops(points: np.ndarray) -> list[list[int]]:
 @lru_cache(maxsize=4096)
 def _split(shape: bytes) -> tuple[tuple[int, ...], ...]:
     points = np.frombuffer(shape, dtype=np.int64).reshape(-1, 2).astype(float) * SHAPE_STEP
+    diagonals = _Diagonals.of(points)
     found: list[list[int]] = []
-    waiting = [list(range(len(points)))]
+    waiting = [np.arange(len(points))]
     while waiting:
         loop = waiting.pop()
-        corners = points[loop]
-        turns = _turns(corners)
+        turns = _turns(points[loop])
         if (turns >= -STRAIGHT).all():
-            found.append(loop)
+            found.append(loop.tolist())
             continue
-        i, j = _diagonal(corners, turns)
-        waiting.append([*loop[j:], *loop[: i + 1]])
+        i, j = diagonals.best(loop, turns < -STRAIGHT)
+        waiting.append(np.concatenate((loop[j:], loop[: i + 1])))
         waiting.append(loop[i : j + 1])
     return tuple(tuple(loop) for loop in sorted(_from_least(loop) for loop in found))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Diagonals:
+    """The free diagonals from the hollow corners of an outline.
+
+    They serve for its pieces too: a straight way between two corners of a piece cannot leave the piece over the cut, for it
+    would have to come back over it.
+    """
+
+    points: np.ndarray  # (n, 2)
+    row: np.ndarray  # (n,) the row of each hollow corner in `free`, −1 for the others
+    free: np.ndarray  # (h, n) bool
+
+    @classmethod
+    def of(cls, points: np.ndarray) -> _Diagonals:
+        hollow = _turns(points) < -STRAIGHT
+        return cls(points, np.where(hollow, np.cumsum(hollow) - 1, -1), _free(points, hollow))
+
+    def best(self, loop: np.ndarray, hollow: np.ndarray) -> tuple[int, int]:
+        """Two places in a loop of corners, i < j: the diagonal that leaves fewest hollow corners, then the shortest."""
+        corners, starts = self.points[loop], np.flatnonzero(hollow)
+        n = len(loop)
+        before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
+        away = corners[None] - corners[starts, None]  # (h, n, 2)
+        free = self.free[self.row[loop[starts]][:, None], loop]
+        free[np.arange(len(starts))[:, None], (starts[:, None] + np.array((-1, 0, 1))) % n] = False
+        if not free.any():
+            raise ValueError(f"an outline of {n} corners crosses or touches itself")
+        resolved = _resolves(before[starts, None], after[starts, None], away).astype(int)
+        resolved += hollow & _resolves(before, after, -away)
+        most = resolved == resolved[free].max()
+        length = np.where(free & most, (away * away).sum(axis=2), np.inf)
+        start, end = divmod(int(length.argmin()), n)
+        i = int(starts[start])
+        return min(i, end), max(i, end)
 
 
 def _from_least(loop: list[int]) -> list[int]:
@@ -53,37 +90,19 @@ def _turns(corners: np.ndarray) -> np.ndarray:
     return _cross(np.roll(step, 1, axis=0), step)
 
 
-def _diagonal(corners: np.ndarray, turns: np.ndarray) -> tuple[int, int]:
-    """The two corners, i < j, of the best diagonal: one that leaves fewest hollow corners, then the shortest."""
-    hollow = turns < -STRAIGHT
-    best = None
-    for i in np.flatnonzero(hollow):
-        for rank, length, j in _diagonals_from(corners, int(i), hollow):
-            if best is None or (rank, length) < best[0]:
-                best = ((rank, length), min(int(i), j), max(int(i), j))
-        if best and best[0][0] == -2:
-            break
-    if best is None:
-        raise ValueError(f"an outline of {len(corners)} corners crosses or touches itself")
-    return best[1:]
+def _free(points: np.ndarray, hollow: np.ndarray) -> np.ndarray:
+    """Whether the straight way from each hollow corner to every corner runs inside and meets no side or corner, (h, n)."""
+    n, starts = len(points), np.flatnonzero(hollow)
+    before, after = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
+    away = points[None] - points[starts, None]  # (h, n, 2)
+    free = _opens(before[starts, None], after[starts, None], away, True) & _opens(before, after, -away, hollow)
+    free[np.arange(len(starts))[:, None], (starts[:, None] + np.array((-1, 0, 1))) % n] = False
+    row, end = np.nonzero(free)
+    free[row, end] = _meets_nothing(points, after, starts[row], end)
+    return free
 
 
-def _diagonals_from(corners: np.ndarray, i: int, hollow: np.ndarray) -> list[tuple[int, float, int]]:
-    """(minus the hollow corners resolved, length, other end) of every free diagonal from corner i."""
-    n = len(corners)
-    before, after = np.roll(corners, 1, axis=0), np.roll(corners, -1, axis=0)
-    away = corners - corners[i]
-    opens_here = _opens(before[i] - corners[i], after[i] - corners[i], away, hollow[i])
-    opens_there = _opens(before - corners, after - corners, -away, hollow)
-    ends = np.flatnonzero(opens_here & opens_there & ~np.isin(np.arange(n), ((i - 1) % n, i, (i + 1) % n)))
-    ends = ends[_is_free(corners, after, i, ends)]
-    resolves_here = _resolves(before[i] - corners[i], after[i] - corners[i], away)
-    resolves_there = hollow & _resolves(before - corners, after - corners, -away)
-    rank = -(resolves_here[ends].astype(int) + resolves_there[ends])
-    return list(zip(rank.tolist(), np.hypot(*away[ends].T).tolist(), ends.tolist(), strict=True))
-
-
-def _opens(before: np.ndarray, after: np.ndarray, target: np.ndarray, hollow: np.ndarray) -> np.ndarray:
+def _opens(before: np.ndarray, after: np.ndarray, target: np.ndarray, hollow: np.ndarray | bool) -> np.ndarray:
     """Whether the region at a corner lies, strictly, in the direction of a target."""
     left_of_out = _cross(after, target) > 0
     left_of_in = _cross(target, before) > 0
@@ -95,20 +114,20 @@ def _resolves(before: np.ndarray, after: np.ndarray, target: np.ndarray) -> np.n
     return (_cross(-before, target) >= 0) & (_cross(target, after) <= 0)
 
 
-def _is_free(corners: np.ndarray, after: np.ndarray, i: int, ends: np.ndarray) -> np.ndarray:
-    """For each end, whether the diagonal from corner i to it meets no side and no corner but its own two."""
-    start, target = corners[i], corners[ends]
-    step = target - start
-    size = np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)
-    beside = _cross(step[:, None], corners[None] - start) / size[:, None]  # (ends, n): how far left of the diagonal
-    along = (step[:, None] * (corners[None] - start)).sum(axis=2) / size[:, None]
-    other = (np.arange(len(corners))[None] != i) & (np.arange(len(corners))[None] != ends[:, None])
-    touches = other & (np.abs(beside) < SHAPE_STEP) & (along > -SHAPE_STEP) & (along < size[:, None] + SHAPE_STEP)
-    side = after - corners
+def _meets_nothing(points: np.ndarray, side: np.ndarray, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """For each diagonal, whether it meets no side of the outline and no corner but its own two, (k,)."""
+    step = points[end] - points[start]
+    size = np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)[:, None]
+    to = points[None] - points[start, None]
+    beside = _cross(step[:, None], to) / size  # (k, n): how far left of the diagonal
+    along = (step[:, None] * to).sum(axis=2) / size
+    corner = np.arange(len(points))
+    other = (corner != start[:, None]) & (corner != end[:, None])
+    touches = other & (np.abs(beside) < SHAPE_STEP) & (along > -SHAPE_STEP) & (along < size + SHAPE_STEP)
     past = np.roll(beside, -1, axis=1)
-    start_beside = _cross(side, start - corners)  # (n,)
-    end_beside = _cross(side[None], target[:, None] - corners[None])
-    crosses = (beside * past < 0) & (start_beside[None] * end_beside < 0) & other & np.roll(other, -1, axis=1)
+    start_beside = -_cross(side, to)
+    end_beside = _cross(side, points[end, None] - points)
+    crosses = (beside * past < 0) & (start_beside * end_beside < 0) & other & np.roll(other, -1, axis=1)
     return ~(touches | crosses).any(axis=1)
 
 
