@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from .handling import NONE, TRACK
 from .problem import CuttingProblem, Stock
@@ -26,8 +27,7 @@ class Placement:
     rotated: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(NamedTuple):  # not a dataclass: plans that are compared make thousands of them
     """What a sheet is cut into on the way: the sheet itself, pieces still to be cut, parts, offcuts to keep, scrap,
     edge trim."""
 
@@ -45,8 +45,7 @@ class Piece:
         return self.length * self.width
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(NamedTuple):
     """One straight cut from edge to edge of a piece.
 
     `setting` is the distance from the fence (or the edge the track is measured from) to the blade: the size of what

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from .handling import tool_for
 from .plan import ACROSS, ALONG, KEEP, PART, PIECE, SCRAP, SHEET, TRIM, Cut, Piece, Placement, SheetPlan
@@ -141,7 +141,7 @@ def in_setting_order(cuts: Sequence[Cut]) -> tuple[Cut, ...]:
     while ready:
         same = [number for number, cut in ready.items() if ordered and _setting(cut) == _setting(ordered[-1])]
         cut = ready.pop(min(same or ready))
-        ordered.append(replace(cut, number=len(ordered) + 1))
+        ordered.append(cut._replace(number=len(ordered) + 1))
         ready |= {of[piece].number: of[piece] for piece in (cut.off, cut.rest) if piece in of}
     return tuple(ordered)
 

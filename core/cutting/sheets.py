@@ -10,11 +10,11 @@ from .bounds import cost_bound, stretched_bound
 from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
 from .filling import fill
 from .improving import Effort, all_in, fewer_sheets
-from .plan import CuttingPlan, SheetPlan
+from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .sawing import Trims, sawn
 from .strips import from_strips
-from .trees import AREA, NO_LIMIT, kinds_in
+from .trees import AREA, LEAVES, NO_LIMIT, kinds_in
 from .whole import Room, Whole, in_whole_numbers
 
 MOST_OFFERS = 10  # ways of equal cost that are laid out for the saw and compared
@@ -37,14 +37,15 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     else:
         least, least_cost = cost_bound(whole)
         offers = _several_sizes(whole, least_cost, limit, effort, tell)
-    plans = [_sawn(problem, whole, used, least, least_cost, limit, effort) for used in offers[:MOST_OFFERS]]
+    bench = _Layouts(problem, whole, limit)
+    plans = [bench.plan(used, least, least_cost, effort) for used in offers[:MOST_OFFERS]]
     best = min(plans, key=lambda plan: plan.rank)
     short = _within_the_track(problem, whole)
     if any(sheet.impossible for sheet in best.sheets) and short is not None:
         offers = _several_sizes(short, least_cost, limit, effort, tell)[:MOST_OFFERS]
+        bench = _Layouts(problem, short, limit)
         best = min(
-            (best, *(_sawn(problem, short, used, least, least_cost, limit, effort) for used in offers)),
-            key=lambda plan: plan.rank,
+            (best, *(bench.plan(used, least, least_cost, effort) for used in offers)), key=lambda plan: plan.rank
         )
     return best
 
@@ -59,53 +60,68 @@ def _within_the_track(problem: CuttingProblem, whole: Whole) -> Whole | None:
     return replace(whole, rooms=rooms) if fewer else None
 
 
-def _sawn(
-    problem: CuttingProblem,
-    whole: Whole,
-    used: list[tuple[Room, tuple]],
-    least: int,
-    least_cost: float,
-    limit: int,
-    effort: Effort,
-) -> CuttingPlan:
-    """The plan for these trees, each sheet laid out for the least labour at the saw."""
-    unused = {number: list(kind.numbers) for number, kind in enumerate(whole.kinds)}
-    sheets = tuple(_sheet(problem, whole, room, tree, limit, unused) for room, tree in used)
-    return CuttingPlan(problem, sheets, least, least_cost, effort.stopped_early, effort.done)
+class _Layouts:
+    """Lays sheets out for the least labour at the saw; each sheet is worked out once, in however many plans it stands."""
 
+    def __init__(self, problem: CuttingProblem, whole: Whole, limit: int) -> None:
+        self.problem, self.whole, self.limit = problem, whole, limit
+        self._easiest: dict[tuple[int, str], tuple[tuple, Trims]] = {}
+        self._ranked: dict[tuple, tuple] = {}
 
-def _sheet(
-    problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int, unused: dict[int, list[int]]
-) -> SheetPlan:
-    easiest, trims = _easiest(problem, whole, room, tree, limit)
-    return sawn(problem, whole, room.stock, easiest, unused, trims)
+    def plan(self, used: list[tuple[Room, tuple]], least: int, least_cost: float, effort: Effort) -> CuttingPlan:
+        """The plan for these trees."""
+        unused = {number: list(kind.numbers) for number, kind in enumerate(self.whole.kinds)}
+        sheets = []
+        for room, tree in used:
+            easiest, trims = self.easiest(room, tree)
+            sheets.append(sawn(self.problem, self.whole, room.stock, easiest, unused, trims))
+        return CuttingPlan(self.problem, tuple(sheets), least, least_cost, effort.stopped_early, effort.done)
 
+    def easiest(self, room: Room, tree: tuple) -> tuple[tuple, Trims]:
+        """The same parts on the same sheet with the fewest fence settings, then cuts, then turns, then the largest
+        offcut; and which far edges to trim first."""
+        key = room.stock, repr(tree)
+        if key not in self._easiest:
+            self._easiest[key] = (tree, TRIM_BOTH) if tree[LEAVES] > MOST_TIDIED else self._compared(room, tree)
+        return self._easiest[key]
 
-def _easiest(problem: CuttingProblem, whole: Whole, room: Room, tree: tuple, limit: int) -> tuple[tuple, Trims]:
-    """The same parts on the same sheet with the fewest fence settings, then cuts, then turns, then the largest offcut;
-    and which far edges to trim first."""
-    held = kinds_in(tree)
-    if len(held) > MOST_TIDIED:
-        return tree, TRIM_BOTH
-    trees = [tree]
-    for order in ORDERS:
-        work = [None, room.length, room.width, limit]
-        ranked = sorted(held, key=lambda number, order=order: (order(whole.kinds[number]), number), reverse=True)
-        left, _ = fill(ranked, whole.kinds, [work], smallest_side(whole.kinds, held))
-        if not left:
-            trees.append(work[0])
-    parts = {number: [whole.kinds[number].numbers[0]] * held.count(number) for number in set(held)}
+    def _compared(self, room: Room, tree: tuple) -> tuple[tuple, Trims]:
+        trees = [tree, *self._other_layouts(room, kinds_in(tree))]
+        stock = self.problem.stock[room.stock]
+        if not self.problem.edge_trim(stock) and not self.problem.end_trim(stock):
+            return min(trees, key=lambda other: self._rank(room, other, TRIM_BOTH)), TRIM_BOTH
+        easiest = min(trees, key=lambda other: self._rank(room, other, TRIM_NEITHER))
+        return easiest, min(TRIMS, key=lambda trims: self._rank(room, easiest, trims))
 
-    def rank(other: tuple, trims: Trims) -> tuple:
-        sheet = sawn(problem, whole, room.stock, other, {number: some.copy() for number, some in parts.items()}, trims)
-        offcut = sheet.largest_offcut
-        return sheet.impossible, sheet.settings, len(sheet.cuts), sheet.turns, -(offcut.area if offcut else 0)
+    def _other_layouts(self, room: Room, held: list[int]) -> list[tuple]:
+        """The parts put down largest first, by each of the orders."""
+        kinds, trees, tried = self.whole.kinds, [], []
+        for order in ORDERS:
+            ranked = sorted(held, key=lambda number, order=order: (order(kinds[number]), number), reverse=True)
+            if ranked not in tried:
+                tried.append(ranked)
+                work = [None, room.length, room.width, self.limit]
+                left, _ = fill(ranked, kinds, [work], smallest_side(kinds, held))
+                if not left:
+                    trees.append(work[0])
+        return trees
 
-    stock = problem.stock[room.stock]
-    if not problem.edge_trim(stock) and not problem.end_trim(stock):
-        return min(trees, key=lambda other: rank(other, TRIM_BOTH)), TRIM_BOTH
-    easiest = min(trees, key=lambda other: rank(other, TRIM_NEITHER))
-    return easiest, min(TRIMS, key=lambda trims: rank(easiest, trims))
+    def _rank(self, room: Room, tree: tuple, trims: Trims) -> tuple:
+        """What layouts of one sheet are compared by; smaller is better throughout."""
+        key = room.stock, repr(tree), trims
+        if key not in self._ranked:
+            held = kinds_in(tree)
+            parts = {number: [self.whole.kinds[number].numbers[0]] * held.count(number) for number in set(held)}
+            sheet = sawn(self.problem, self.whole, room.stock, tree, parts, trims)
+            offcut = sheet.largest_offcut
+            self._ranked[key] = (
+                sheet.impossible,
+                sheet.settings,
+                len(sheet.cuts),
+                sheet.turns,
+                -(offcut.area if offcut else 0),
+            )
+        return self._ranked[key]
 
 
 def _one_size(
