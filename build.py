@@ -157,6 +157,10 @@ def soak(options: argparse.Namespace) -> int:
     options.rest = ["-m", "soak", *options.rest]
     options.blender = "newest"
     report = Report()
+    try:
+        occ_environment().ready(options.system)
+    except Stop as stop:
+        report.skipped("beside Open CASCADE", stop)
     run_tests(options, report)
     return report.close()
 
@@ -253,6 +257,11 @@ def tests_environment() -> Environment:
     taken = config.is_file() and not re.search(rf"^version\w* *= *{re.escape(running)}\b", config.read_text(), re.M)
     folder = ROOT / f".venv-{running}" if taken else first
     return Environment(folder, LOCKS / "tests.txt", "about 150 MB, a minute or less")
+
+
+def occ_environment() -> Environment:
+    """Open CASCADE, which judges the removal of hidden lines."""
+    return Environment(ROOT / ".venv-occ", LOCKS / "occ.txt", "about 150 MB, a minute or less")
 
 
 @dataclass(frozen=True)

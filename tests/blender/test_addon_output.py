@@ -5,6 +5,7 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
 
 import bpy
 import numpy as np
@@ -100,28 +101,58 @@ def test_an_unknown_scheme_is_said(root, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_matt_paint_is_the_colour_that_was_chosen(root, tmp_path, monkeypatch):
-    """Seen where the grey card was, matt paint is within 3 of 255 of its sRGB value: the card sets the light."""
-    preview, room = addon("preview"), addon("room")
+PAINTS = ("#8d9b83", "#f2ede1", "#2f4858", "#a6483a", "#30332f")  # sage, off-white, deep blue, brick, near black; ours
+MATT, GLOSS = 5.0, 80.0  # per cent of sheen
+NEAR_ENOUGH = 2.0  # ΔE00; CIE 142, Sharma et al. 2005
+
+
+@pytest.mark.parametrize(
+    "setting, sheen", [("daylight", MATT), ("studio", MATT), ("daylight", GLOSS)], ids=["daylight", "studio", "glossy"]
+)
+def test_matt_paints_are_the_colours_that_were_chosen(root, tmp_path, monkeypatch, setting, sheen):
+    """Where the grey card was, five matt paints are within ΔE00 2 of their sRGB values; what gloss does to them is told.
+
+    Each paint is in every row and column of the card, as light falls off across it.
+    """
+    from coloraide import Color
+
+    preview, room, materials = addon("preview"), addon("room"), addon("materials")
+    coat = addon("document").piece(root).finish.scheme().coats[0]
+    count, side = len(PAINTS), 10
     gains = []
     really = room.scale_light
     monkeypatch.setattr(room, "scale_light", lambda stage, given: (gains.append(given), really(stage, given)))
 
-    def at_the_card(put, shown, shot):
-        """The card again, painted, under the scaled light."""
+    def patches(put, shown, shot):
+        """Squares of paint in the place of the card, under the scaled light."""
         card = next(each for each in put.scene.objects if each.name.startswith("Grey Card"))
-        card.hide_render = False
-        tree = card.data.materials[0].node_tree
-        colour = (*(((int("8d9b83"[i : i + 2], 16) / 255 + 0.055) / 1.055) ** 2.4 for i in (0, 2, 4)), 1.0)
-        next(each for each in tree.nodes if each.type == "BSDF_DIFFUSE").inputs[0].default_value = colour
-        put.scene.camera = next(each for each in put.scene.objects if each.name.startswith("Meter"))
+        (low_x, y, low_z), (high_x, _, high_z) = card.data.vertices[0].co, card.data.vertices[2].co
+        across, up = np.linspace(low_x, high_x, count + 1), np.linspace(low_z, high_z, count + 1)
+        for number, colour in enumerate(PAINTS):
+            painted, _ = put.material(f"Paint {colour}")
+            paint = replace(coat, coating="paint", colour=colour, sheen=sheen)
+            materials.write(painted, materials.coat_recipe(paint, "mdf"))
+            for row in range(count):
+                (a, b), (c, d) = across[(k := (number + 2 * row) % count) : k + 2], up[row : row + 2]
+                put.quad(painted.name, [(a, y, c), (b, y, c), (b, y, d), (a, y, d)], painted)
+        meter = next(each for each in put.scene.objects if each.name.startswith("Meter"))
+        width, height = high_x - low_x, high_z - low_z
+        shot_scene = put.scene.render
+        shot_scene.resolution_x, shot_scene.resolution_y = count * side, count * side
+        shot_scene.pixel_aspect_x, shot_scene.pixel_aspect_y = (1, height / width) if height > width else (width / height, 1)
+        meter.data.ortho_scale = max(width, height)
+        put.scene.camera = meter
 
-    monkeypatch.setattr(preview, "_camera", at_the_card)
-    path = tmp_path / "card.png"
-    bpy.ops.muntin.preview(filepath=str(path), width=24, height=24, samples=64)
-    image = bpy.data.images.load(str(path))
-    seen = 255 * np.array(image.pixels[:]).reshape(-1, 4)[:, :3].mean(axis=0)
-    assert np.abs(seen - (0x8D, 0x9B, 0x83)).max() < 3
+    monkeypatch.setattr(preview, "_camera", patches)
+    path = tmp_path / "patches.png"
+    bpy.ops.muntin.preview(filepath=str(path), width=64, height=64, samples=64, setting=setting)
+    seen = np.array(bpy.data.images.load(str(path)).pixels[:]).reshape(count * side, count * side, 4)[..., :3]
+    cells = seen.reshape(count, side, count, side, 3)[:, 2:-2, :, 2:-2]
+    for number, colour in enumerate(PAINTS):
+        own = np.concatenate([cells[row, :, (number + 2 * row) % count].reshape(-1, 3) for row in range(count)])
+        off = Color(colour).delta_e(Color("srgb", own.mean(axis=0).tolist()), method="2000")
+        print(f"{setting}, sheen {sheen:.0f} %, {colour}: ΔE00 {off:.2f}")
+        assert sheen == GLOSS or off <= NEAR_ENOUGH, (colour, own.mean(axis=0), off)
     assert len(gains) == 1
 
 
