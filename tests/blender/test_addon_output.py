@@ -139,7 +139,9 @@ def test_matt_paints_are_the_colours_that_were_chosen(root, tmp_path, monkeypatc
         width, height = high_x - low_x, high_z - low_z
         shot_scene = put.scene.render
         shot_scene.resolution_x, shot_scene.resolution_y = count * side, count * side
-        shot_scene.pixel_aspect_x, shot_scene.pixel_aspect_y = (1, height / width) if height > width else (width / height, 1)
+        shot_scene.pixel_aspect_x, shot_scene.pixel_aspect_y = (
+            (1, height / width) if height > width else (width / height, 1)
+        )
         meter.data.ortho_scale = max(width, height)
         put.scene.camera = meter
 
