@@ -6,12 +6,14 @@ import bpy
 from mathutils import Euler, Vector
 
 
-def set_picture_file(settings: bpy.types.ImageFormatSettings, file_format: str, depth: str) -> None:
+def set_picture_file(
+    settings: bpy.types.ImageFormatSettings, file_format: str, depth: str, colours: str = "RGB"
+) -> None:
     """Choose the format of a picture file; from 5.0 on a medium has to be chosen before it."""
     if hasattr(settings, "media_type"):
         settings.media_type = "IMAGE"
     settings.file_format = file_format
-    settings.color_mode = "RGB"
+    settings.color_mode = colours
     settings.color_depth = depth
 
 

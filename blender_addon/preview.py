@@ -17,7 +17,7 @@ import bpy
 import numpy as np
 from mathutils import Matrix, Vector
 
-from . import compat, document, room, scene
+from . import compat, document, photograph, room, scene
 from .core import PieceError
 from .core.errors import ParameterError
 from .core.piece import Piece
@@ -27,6 +27,7 @@ from .materials import RECIPE, Palette
 from .movement import Moves
 from .room import Put
 
+OWN_ROOM = "photograph"  # the setting that is the client's own room
 SAMPLES = 20
 TIME_LIMIT = 60.0  # seconds; a guard, not an aim
 THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 8
@@ -77,14 +78,20 @@ class Picture:
         if not path.parent.is_dir():
             raise FileNotFoundError(f"{path}: there is no folder {path.parent}")
         self.path, self.aside, self.piece_id = path, path.with_name(f".{path.name}.part"), stage_id(root)
+        self.behind: photograph.Backdrop | None = None
+        if shot.setting == OWN_ROOM:
+            self.behind = photograph.backdrop(root, shot.width // (2 if shot.draft else 1))
         self.put = Put(bpy.data.scenes.new("Muntin Preview"))
         try:
-            set_up(self.put, root, scheme, shot)
+            set_up(self.put, root, scheme, shot, self.behind)
         except BaseException:
             self.clear_away()
             raise
         picture = self.put.scene.render
-        compat.set_picture_file(picture.image_settings, "PNG", "8")
+        if self.behind:
+            compat.set_picture_file(picture.image_settings, "OPEN_EXR", "32", "RGBA")
+        else:
+            compat.set_picture_file(picture.image_settings, "PNG", "8")
         picture.filepath = str(self.aside)
 
     def take(self, watched: bool = False) -> None:
@@ -96,6 +103,8 @@ class Picture:
         """Give the file that was asked for the picture, at one stroke; OSError where none was written."""
         if not self.aside.is_file():
             raise OSError(f"{self.path}: Blender wrote no picture")
+        if self.behind:
+            photograph.lay_over(self.behind, self.aside, self.aside)
         os.replace(self.aside, self.path)
 
     def clear_away(self) -> None:
@@ -105,16 +114,26 @@ class Picture:
         drop_materials(self.piece_id)
 
 
-def set_up(put: Put, root: bpy.types.Object, scheme: Scheme, shot: Shot) -> list[bpy.types.Object]:
-    """Piece, room, light and camera in an empty scene; the objects of the piece."""
+def set_up(
+    put: Put, root: bpy.types.Object, scheme: Scheme, shot: Shot, behind: photograph.Backdrop | None = None
+) -> list[bpy.types.Object]:
+    """Piece, room, light and camera in an empty scene; the objects of the piece. `behind` stands in for the room."""
     _settings(put.scene, shot)
     shown = stand(put, root, scheme, stage_id(root))
     width, depth, height = (each * METRES_PER_MM for each in document.model(root).overall)
-    room.build(put, document.piece(root), (width, depth, height), shot.setting)
+    if behind:
+        photograph.stage(put, (width, depth, height), behind, root.muntin.photograph.light)
+    else:
+        room.build(put, document.piece(root), (width, depth, height), shot.setting)
     room.scale_light(put.scene, room.kept_cast(shot.setting, _gains(put, (width, depth, height))))
     move(root, shown, shot)
     objects = [each for each, _ in shown.values()]
-    _camera(put, objects, shot)
+    if behind:
+        put.scene.render.film_transparent = True
+        put.scene.render.resolution_x, put.scene.render.resolution_y = behind.size
+        photograph.look(put, behind)
+    else:
+        _camera(put, objects, shot)
     return objects
 
 

@@ -5,7 +5,7 @@ import math
 import bpy
 from bpy.props import FloatProperty, PointerProperty
 
-from . import document, editor, hooks, suggestions
+from . import document, editor, hooks, photograph, suggestions
 from .core.piece import Piece
 
 _piece_class = editor.group_class(Piece)
@@ -47,11 +47,14 @@ class MUNTIN_PG_root(bpy.types.PropertyGroup):
         subtype="FACTOR",
         update=hooks.movement_changed,
     )
+    photograph: PointerProperty(
+        type=photograph.MUNTIN_PG_photograph, name="Own Room", description="A photograph of the room the piece is for"
+    )
 
 
 def classes() -> tuple[type, ...]:
     """Every property group, each after those that it contains."""
-    return (*editor.made_classes(), MUNTIN_PG_root)
+    return (*editor.made_classes(), *photograph.CLASSES, MUNTIN_PG_root)
 
 
 def register() -> None:

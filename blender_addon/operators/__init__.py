@@ -1,6 +1,6 @@
 """The commands; each reads its properties, calls what does the work, and reports."""
 
-from . import add, book, compartments, drag, files, papers, report, rows, select
+from . import add, book, compartments, drag, files, own_room, papers, report, rows, select
 
 CLASSES = (
     *add.CLASSES,
@@ -8,6 +8,7 @@ CLASSES = (
     *compartments.CLASSES,
     *drag.CLASSES,
     *files.CLASSES,
+    *own_room.CLASSES,
     *papers.CLASSES,
     *report.CLASSES,
     *rows.CLASSES,

@@ -18,6 +18,10 @@ from ..preferences import workshop
 from .base import UNDOABLE, OnCurrentPiece, reporting
 
 
+def _settings(*more: tuple[str, str, str]) -> list[tuple[str, str, str]]:
+    return [*((word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()), *more]
+
+
 class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
     """Render the piece in a room, as the client would see it"""
 
@@ -39,7 +43,7 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
     setting: EnumProperty(
         name="Setting",
         description="Where the piece is pictured and by what light",
-        items=[(word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()],
+        items=_settings((preview.OWN_ROOM, "Own Room", "The photograph chosen under Own Room, seen by its own camera")),
         default="daylight",
     )
     scheme: StringProperty(
@@ -110,7 +114,7 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
     setting: EnumProperty(
         name="Setting",
         description="Where the piece is pictured and by what light",
-        items=[(word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()],
+        items=_settings(),
         default="daylight",
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import bpy
 
 from .. import document, findings, outcome
-from .base import OfPiece, prepared, say
+from .base import CLOSED, OfPiece, prepared, say
 
 NAMED = 5  # files of an export that are named in the panel
 
@@ -86,4 +86,33 @@ class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):
             box.operator("muntin.open_folder", icon="FILE_FOLDER")
 
 
-CLASSES = (MUNTIN_PT_movement, MUNTIN_PT_findings, MUNTIN_PT_papers)
+class MUNTIN_PT_own_room(OfPiece, bpy.types.Panel):
+    """The client's own room as the backdrop of the picture."""
+
+    bl_idname = "MUNTIN_PT_own_room"
+    bl_label = "Own Room"
+    bl_parent_id = "MUNTIN_PT_papers"
+    bl_options = CLOSED
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """The photograph, then what is known of the rectangle in it, then where the piece stands."""
+        root = document.active_root(context)
+        photo, layout = root.muntin.photograph, prepared(self.layout, root)
+        layout.operator("muntin.choose_photograph", icon="FILE_IMAGE")
+        if not photo.file:
+            say(layout, context, "A photograph of the room, with a rectangle of known size in it: a door leaf will do.")
+            return
+        layout.prop(photo, "file")
+        layout.operator("muntin.mark_rectangle", icon="MESH_PLANE")
+        layout.prop(photo, "lies")
+        layout.prop(photo, "width")
+        layout.prop(photo, "height")
+        layout.prop(photo, "above" if photo.lies == "wall" else "behind")
+        layout.prop(photo, "along")
+        layout.prop(photo, "lens")
+        layout.prop(photo, "light")
+        command = layout.operator("muntin.preview", text="Render in Own Room", icon="RENDER_STILL")
+        command.setting = "photograph"
+
+
+CLASSES = (MUNTIN_PT_movement, MUNTIN_PT_findings, MUNTIN_PT_papers, MUNTIN_PT_own_room)

@@ -158,6 +158,87 @@ def test_matt_paints_are_the_colours_that_were_chosen(root, tmp_path, monkeypatc
     assert len(gains) == 1
 
 
+def a_photograph(root, path, corners_of_door):
+    """A picture of an empty room by a known camera: the corners of a door on its wall, in shares of the picture."""
+    from bpy_extras.object_utils import world_to_camera_view
+    from mathutils import Vector
+
+    preview, room, compat = addon("preview"), addon("room"), addon("compat")
+    put = room.Put(bpy.data.scenes.new("Empty Room"))
+    piece = addon("document").piece(root)
+    preview._settings(put.scene, preview.Shot())
+    room.build(put, piece, tuple(each / 1000 for each in addon("document").model(root).overall))
+    data = put.keep("cameras", bpy.data.cameras.new("Phone"))
+    data.sensor_fit, data.sensor_width, data.lens = "HORIZONTAL", 36.0, 24.0
+    camera = put.thing(bpy.data.objects.new("Phone", data))
+    camera.location, camera.rotation_euler = (1.3, -4.6, 1.55), (1.50, 0.017, 0.297)
+    stage = put.scene
+    stage.camera, stage.cycles.samples = camera, 8
+    stage.render.resolution_x, stage.render.resolution_y = 160, 120
+    compat.set_picture_file(stage.render.image_settings, "PNG", "8")
+    stage.render.filepath = str(path)
+    stage.view_layers[0].update()
+    wall = piece.site.stands_off / 1000
+    seen = [world_to_camera_view(stage, camera, Vector((x, wall, z))) for x, z in corners_of_door]
+    bpy.ops.render.render(write_still=True, scene=stage.name)
+    placed = camera.matrix_world.copy()
+    put.remove()
+    return [value for each in seen for value in each[:2]], placed
+
+
+def test_the_piece_stands_in_the_clients_own_room(root, tmp_path):
+    """The marked door tells lens and camera; outside of the piece and its shadow the picture is the photograph; the piece is seen."""
+    photographs = addon("photograph")
+    path = tmp_path / "room.png"
+    left, wide, high = -2.0, 0.9, 2.04
+    corners, placed = a_photograph(root, path, [(left, 0), (left + wide, 0), (left + wide, high), (left, high)])
+    before = {name: len(getattr(bpy.data, name)) for name in DATA}
+    photo = root.muntin.photograph
+    bpy.ops.muntin.choose_photograph(filepath=str(path))
+    photo.width, photo.height = wide, high
+    photo.along = -addon("document").model(root).overall[0] / 2000 - left  # as the room was built about the piece
+    bpy.ops.muntin.mark_rectangle(corners=corners)
+    behind = photographs.backdrop(root, 160)
+    assert behind.lens == pytest.approx(24.0, abs=0.01)
+    assert np.allclose(np.array(behind.matrix), np.array(placed), atol=1e-3)
+    out = tmp_path / "in_room.png"
+    bpy.ops.muntin.preview(filepath=str(out), setting="photograph", width=160, height=120, samples=8)
+    empty, full = (
+        255 * np.array(bpy.data.images.load(str(each)).pixels[:]).reshape(120, 160, 4)[..., :3] for each in (path, out)
+    )
+    for image in list(bpy.data.images):
+        if image.name in ("room.png", "in_room.png"):
+            bpy.data.images.remove(image)
+    changed = np.abs(full - empty).max(axis=2) > 8
+    assert np.abs(full - empty)[:, :20].max() < 8, "the far side of the room is as it was photographed"
+    assert 0.05 < changed.mean() < 0.5
+    assert {name: len(getattr(bpy.data, name)) for name in DATA} == before
+
+
+@pytest.mark.parametrize(
+    "corners, why", [([0.1, 0.1, 0.1, 0.9, 0.9, 0.9, 0.9, 0.1], "no rectangle"), ([0.3, 0.3] * 4, "no rectangle")]
+)
+def test_corners_that_no_rectangle_has_are_refused_and_the_old_ones_stay(root, tmp_path, corners, why):
+    """A wrong rectangle is refused in one line, and nothing changes."""
+    path = tmp_path / "white.png"
+    image = bpy.data.images.new("White", 40, 30)
+    image.file_format, image.filepath_raw = "PNG", str(path)
+    image.save()
+    bpy.data.images.remove(image)
+    bpy.ops.muntin.choose_photograph(filepath=str(path))
+    kept = tuple(root.muntin.photograph.corners)
+    with pytest.raises(RuntimeError, match=why):
+        bpy.ops.muntin.mark_rectangle(corners=corners)
+    assert tuple(root.muntin.photograph.corners) == kept
+
+
+def test_a_picture_in_an_own_room_asks_for_the_photograph_first(root, tmp_path):
+    """Without a photograph, and without a marked rectangle, the picture is refused with what to do."""
+    with pytest.raises(RuntimeError, match="choose one"):
+        bpy.ops.muntin.preview(filepath=str(tmp_path / "p.png"), setting="photograph")
+    assert list(tmp_path.iterdir()) == []
+
+
 FRAMES = """
 import sys
 import bpy
