@@ -57,7 +57,17 @@ def is_free(
     across = [i for i, d in enumerate(part.place.own_direction(into)) if abs(d) < 0.5]
     if any(own[0][i] < gap or own[1][i] > part.size[i] - gap for i in across):
         return False
-    return not any(near(own, box, gap) for box in taken(bench, part))
+    return next(nearest(own, taken(bench, part), gap), None) is None
+
+
+def nearest(box: Box, others: Iterable[Box], gap: float = 0.0) -> Iterator[Box]:
+    """Those of other boxes that are `near` a box; spelt out here, for this is asked thousands of times in a piece."""
+    (a, b, c), (d, e, f) = box
+    a, b, c = a - gap, b - gap, c - gap
+    for other in others:
+        (u, v, w), (x, y, z) = other
+        if a < x and u - gap < d and b < y and v - gap < e and c < z and w - gap < f:
+            yield other
 
 
 def first_free(
@@ -97,6 +107,12 @@ def _round(start: Vector, end: Vector, radius: float) -> Box:
     """The box around a round between two points that lies along a frame axis, or leans."""
     (a, b, c), (d, e, f) = start, end
     across, deep, up = d - a, e - b, f - c
+    if across == deep == 0.0 != up:  # the usual ones, by the same sum
+        return (a - radius, b - radius, min(c, f)), (a + radius, b + radius, max(c, f))
+    if across == up == 0.0 != deep:
+        return (a - radius, min(b, e), c - radius), (a + radius, max(b, e), c + radius)
+    if deep == up == 0.0 != across:
+        return (min(a, d), b - radius, c - radius), (max(a, d), b + radius, c + radius)
     square = across * across + deep * deep + up * up
     x, y, z = (radius * max(0.0, 1 - each * each / square) ** 0.5 if square else radius for each in (across, deep, up))
     return (min(a, d) - x, min(b, e) - y, min(c, f) - z), (max(a, d) + x, max(b, e) + y, max(c, f) + z)

@@ -15,7 +15,7 @@ from ..geometry import negative, plus
 from ..model import Cut, Joint, Part
 from ..units import from_middle
 from .bench import Bench
-from .clearance import moved, near, taken
+from .clearance import moved, nearest, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
@@ -114,10 +114,9 @@ def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]
     zone = ((-AFAR, middle - needed, depth[0] - needed), (AFAR, middle + needed, depth[1] + needed))
     for part in (strip, board):
         there = moved(zone, strip.place, part.place)
-        for box in taken(bench, part):
-            if near(box, there):
-                low, high = moved(box, part.place, strip.place)
-                yield low[0] - needed, high[0] + needed
+        for box in nearest(there, taken(bench, part)):
+            low, high = moved(box, part.place, strip.place)
+            yield low[0] - needed, high[0] + needed
 
 
 def _beyond(cut: Cut, middle: float, depth: Span, long: float) -> Iterator[Span]:
