@@ -49,12 +49,10 @@ def camera_of(corners: Sequence[Corner], size: tuple[float, float], aspect: floa
     Corners are in shares of the picture's width and height from its lower left, in the order lower left, lower right, upper
     right, upper left as one sees them. `lens` is the lens in mm where it is known; else it is worked out. Raises ParameterError.
     """
-    if len(corners) != 4:
-        raise ParameterError("corners", f"{len(corners)} corners are marked; mark the four of the rectangle")
+    require_outline(corners)
     if min(size) <= 0:
         raise ParameterError("size", "the rectangle has no size; measure its width and height")
     seen = (np.array(corners, float) - 0.5) * (1.0, aspect)
-    _require_outline(seen)
     flat = _homography(np.array(((0, 0), (1, 0), (1, 1), (0, 1)), float) * size, seen)
     focal = lens / FILM if lens else _focal(flat, size)
     if not lens and not NARROW <= focal * FILM <= WIDE:
@@ -65,8 +63,11 @@ def camera_of(corners: Sequence[Corner], size: tuple[float, float], aspect: floa
     return Camera(camera.lens, camera.place, camera.axes, float(np.hypot(*off.T).max()))
 
 
-def _require_outline(seen: np.ndarray) -> None:
-    """Refuse corners that are not those of a rectangle seen from before it, in their order."""
+def require_outline(corners: Sequence[Corner]) -> None:
+    """Refuse corners that cannot be those of a rectangle seen from before it, in their order; raises ParameterError."""
+    if len(corners) != 4:
+        raise ParameterError("corners", f"{len(corners)} corners are marked; mark the four of the rectangle")
+    seen = np.array(corners, float)
     side = np.roll(seen, -1, axis=0) - seen
     turn = side[:, 0] * np.roll(side[:, 1], -1) - side[:, 1] * np.roll(side[:, 0], -1)
     if turn.min() < SMALLEST:

@@ -16,6 +16,7 @@ from gpu_extras.batch import batch_for_shader
 from .. import document, log, photograph, view
 from ..core import PieceError
 from ..core.errors import ParameterError
+from ..core.photograph import require_outline
 from .base import UNDOABLE, OnPiece, reporting
 
 MARGIN = 0.04  # of the viewport, free about the photograph
@@ -27,6 +28,7 @@ LOUPE, LOUPE_SHARE = (
 )  # size of the enlarged piece as a share of the viewport, and how much of the photograph it shows
 SHOWN = 1600  # pixels of the photograph's width that are shown while it is marked
 FORMATS = "*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp"
+LEFT, RIGHT, HEADERS = ("TOOLS",), ("UI",), ("HEADER", "TOOL_HEADER")  # regions that lie over the viewport
 INK, LINE = (1.0, 1.0, 1.0, 1.0), (0.0, 0.0, 0.0, 1.0)
 
 
@@ -61,10 +63,19 @@ class Frame:
     height: float
 
     @classmethod
-    def fitted(cls, across: float, up: float, aspect: float) -> Frame:
-        """As large as a viewport holds; `aspect` is the photograph's height by its width."""
+    def fitted(cls, area: bpy.types.Area, region: bpy.types.Region, aspect: float) -> Frame:
+        """As large as the part of a viewport holds on which no sidebar or header lies; `aspect` is height by width."""
+        left, right, top = (
+            sum(
+                (each.height if kind == HEADERS else each.width)
+                for each in area.regions
+                if each.type in kind and min(each.width, each.height) > 1
+            )
+            for kind in (LEFT, RIGHT, HEADERS)
+        )
+        across, up = region.width - left - right, region.height - top
         width = min(across, up / aspect) * (1 - 2 * MARGIN)
-        return cls((across - width) / 2, (up - width * aspect) / 2, width, width * aspect)
+        return cls(left + (across - width) / 2, (up - width * aspect) / 2, width, width * aspect)
 
     def place(self, share: tuple[float, float]) -> tuple[float, float]:
         """Pixels of a place given in shares of the photograph."""
@@ -101,20 +112,22 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
 
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
-        """Keep the corners and say what lens they tell; corners that no rectangle has are refused."""
+        """Keep the corners, unless no rectangle has them, and say what lens they tell, or why they tell none."""
         root = document.active_root(context)
         photo = root.muntin.photograph
-        kept = tuple(photo.corners)
         pixels = photograph.pixels_of(Path(bpy.path.abspath(photo.file)))
+        flat = tuple(self.corners)
+        require_outline(list(zip(flat[::2], flat[1::2], strict=True)))
         photo.corners = self.corners
         try:
             camera = photograph.marked_camera(root, pixels.shape[0] / pixels.shape[1])
         except ParameterError as error:
-            if "straight on" not in error.message:
-                photo.corners = kept
-            raise
-        off = camera.off * pixels.shape[1]
-        self.report({"INFO"}, f"Lens {camera.lens:.0f} mm; the corners lie within {off:.1f} pixels of a true rectangle")
+            self.report({"WARNING"}, str(error))
+        else:
+            off = camera.off * pixels.shape[1]
+            self.report(
+                {"INFO"}, f"Lens {camera.lens:.0f} mm; the corners lie within {off:.1f} pixels of a true rectangle"
+            )
         return {"FINISHED"}
 
     def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
@@ -128,7 +141,7 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
             return {"CANCELLED"}
         flat = tuple(photo.corners)
         self.marks = list(zip(flat[::2], flat[1::2], strict=True))
-        self.held, self.texture, self.region = -1, None, context.region
+        self.held, self.texture, self.area, self.region = -1, None, context.area, context.region
         self.handle = bpy.types.SpaceView3D.draw_handler_add(self.draw, (context,), "WINDOW", "POST_PIXEL")
         context.workspace.status_text_set("Drag the Corners   Shift: Finely   Enter: Done   Esc: As Before")
         context.window_manager.modal_handler_add(self)
@@ -140,15 +153,15 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
         frame, mouse = self.frame(), (event.mouse_region_x, event.mouse_region_y)
         if event.type == "LEFTMOUSE" and event.value == "PRESS":
             self.held, self.last = self.nearest(frame, mouse), mouse
-        elif event.type == "LEFTMOUSE" and event.value == "RELEASE":
-            self.held = -1
-        elif event.type == "MOUSEMOVE" and self.held >= 0:
+        elif event.type in {"MOUSEMOVE", "LEFTMOUSE"} and self.held >= 0:
             gain = FINE if event.shift else 1.0
             x, y = frame.place(self.marks[self.held])
             self.marks[self.held] = frame.share(
                 x + gain * (mouse[0] - self.last[0]), y + gain * (mouse[1] - self.last[1])
             )
             self.last = mouse
+            if event.value == "RELEASE" and event.type == "LEFTMOUSE":
+                self.held = -1
         elif event.type in {"RET", "NUMPAD_ENTER"} and event.value == "PRESS":
             self.leave(context)
             self.corners = [value for mark in self.marks for value in mark]
@@ -161,7 +174,7 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
 
     def frame(self) -> Frame:
         """Where the photograph is."""
-        return Frame.fitted(self.region.width, self.region.height, self.pixels.shape[0] / self.pixels.shape[1])
+        return Frame.fitted(self.area, self.region, self.pixels.shape[0] / self.pixels.shape[1])
 
     def nearest(self, frame: Frame, mouse: tuple[float, float]) -> int:
         """The corner that a click takes hold of; −1 for none."""
@@ -194,10 +207,11 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
             self.loupe(self.marks[self.held])
 
     def loupe(self, mark: tuple[float, float]) -> None:
-        """What lies about a corner, enlarged, in whichever upper corner of the viewport is farther from it."""
-        side = LOUPE * min(self.region.width, self.region.height)
-        x = 0.0 if mark[0] > 0.5 else self.region.width - side
-        y = self.region.height - side
+        """What lies about a corner, enlarged, in whichever upper corner of the photograph is farther from it."""
+        frame = self.frame()
+        side = LOUPE * min(frame.width, frame.height)
+        x = frame.x if mark[0] > 0.5 else frame.x + frame.width - side
+        y = frame.y + frame.height - side
         wide = LOUPE_SHARE
         high = wide * self.pixels.shape[1] / self.pixels.shape[0]
         part = (mark[0] - wide / 2, mark[1] - high / 2, mark[0] + wide / 2, mark[1] + high / 2)

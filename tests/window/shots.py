@@ -61,6 +61,7 @@ def steps(zip_path: Path, folder: Path):
         bpy.ops.ed.undo_push(message="Shut")
     yield from drag(folder)
     yield from fit_out(folder)
+    yield from own_room(folder)
     yield from put_out(folder)
     with bpy.context.temp_override(**view()):
         bpy.ops.wm.call_menu(name="MUNTIN_MT_starters")
@@ -114,6 +115,41 @@ def fit_out(folder: Path):
     yield
     shot(folder, "inches")
     bpy.context.scene.unit_settings.system = "METRIC"
+
+
+def own_room(folder: Path):
+    """Drag a corner of a rectangle in a photograph with the mouse, the others being there already."""
+    operators = importlib.import_module(f"{ADDON}.operators.own_room")
+    photograph = folder / "room.png"
+    image = bpy.data.images.new("Room", 400, 300)
+    image.generated_type = "UV_GRID"
+    image.file_format, image.filepath_raw = "PNG", str(photograph)
+    image.save()
+    photo = bpy.context.object.muntin.photograph
+    with bpy.context.temp_override(**view()):
+        bpy.ops.muntin.choose_photograph("EXEC_DEFAULT", filepath=str(photograph))
+        photo.corners = (0.3, 0.3, 0.6, 0.27, 0.6, 0.75, 0.3, 0.7)
+        photo.width, photo.height = 0.9, 1.2
+        bpy.ops.muntin.mark_rectangle("INVOKE_DEFAULT")
+    yield
+    region, window = view()["region"], view()["window"]
+    frame = operators.Frame.fitted(view()["area"], region, 300 / 400)
+    x, y = (round(each) for each in frame.place((0.6, 0.75)))
+    x, y = region.x + x, window.height - region.y - y
+    mouse("mousemove", x, y)
+    yield
+    mouse("mousedown", 1)
+    for step in range(1, 5):
+        mouse("mousemove", x + 10 * step, y + 2 * step)
+        yield
+    shot(folder, "marking")
+    mouse("mouseup", 1)
+    yield
+    mouse("key", "Return")
+    yield
+    yield
+    marked = photo.corners[4]
+    assert abs(marked - 0.6 - 40 / frame.width) < 0.015, f"the corner followed the mouse: {marked}"
 
 
 def put_out(folder: Path):

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-SHOTS = ("start", "added", "opened", "refused", "dragged", "picking", "inches", "exported", "menu")
+SHOTS = ("start", "added", "opened", "refused", "dragged", "picking", "inches", "marking", "exported", "menu")
 PATIENCE = 300  # seconds; software OpenGL on a busy machine
 
 pytestmark = pytest.mark.window
@@ -36,5 +36,5 @@ def pictures(tmp_path_factory) -> dict[str, bytes]:
 
 
 def test_every_stop_of_the_walk_looks_different(pictures):
-    """Adding, opening, refusing, dragging, picking, inches, exports and the menu each change what is on the screen."""
+    """Adding, opening, refusing, dragging, picking, inches, marking, exports and the menu each change what is on the screen."""
     assert len(set(pictures.values())) == len(SHOTS)
