@@ -32,8 +32,18 @@ def seat_back(bench: Bench, out: SettingOut) -> None:
     rear = 1.0 if back.kind == "rebate" else -back.set_in
     for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
         corner = vector(x - sign * 1.0, out.back_y, out.outer.bottom - 1.0)
-        opposite = vector(x + sign * back.rebate_width, rear, out.outer.top + 1.0)
+        opposite = vector(x + sign * back.rebate_width, rear, out.side_top + 1.0)
         bench.take_out(f"carcass/side.{side}", back.kind, corner, opposite, "for the back, through")
+
+
+def seat_back_above(bench: Bench, out: SettingOut) -> None:
+    """Cut the rebate of a top that runs through: in its underside, stopped where the rebates of the sides end."""
+    back = out.piece.carcass.back
+    if back.kind != "rebate":
+        return
+    corner = vector(out.inner.left - back.rebate_width, out.back_y, out.side_top - 1.0)
+    opposite = vector(out.inner.right + back.rebate_width, 1.0, out.side_top + back.rebate_width)
+    bench.take_out("carcass/top", "rebate", corner, opposite, "for the back, stopped at both ends")
 
 
 def build_back(bench: Bench, out: SettingOut) -> None:
@@ -42,9 +52,10 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     board = out.board(back.board, "carcass.back.board")
     lapped = out.outer.width if back.kind == "planted_on" else out.inner.width + 2 * back.rebate_width
     wide = round(lapped - 2 * back.clearance, 6)
-    high = round(
-        out.outer.height - (1 if out.open_top else 2) * back.clearance, 6
-    )  # a lid hangs on the back, flush above
+    rebated_above = out.top_through and back.kind == "rebate"
+    upper = out.side_top + back.rebate_width if rebated_above else out.outer.top
+    # a lid hangs on the back, flush above
+    high = round(upper - out.outer.bottom - (1 if out.open_top else 2) * back.clearance, 6)
     # face side to the front: y = z × x runs to the left
     place = Placement(vector(wide / 2, out.back_y + board.thickness, out.outer.bottom + back.clearance), UP, LEFT)
     bench.part(
@@ -60,7 +71,8 @@ def build_back(bench: Bench, out: SettingOut) -> None:
         face_edge="right edge",
         surviving_mark="rear face",
     )
-    lines = [] if out.open_top else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
+    no_screws_above = out.open_top or rebated_above
+    lines = [] if no_screws_above else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
     lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
     for divider in (each for each in out.dividers if each.kind != "rail"):
         rect = divider.rect
@@ -78,6 +90,8 @@ def build_back(bench: Bench, out: SettingOut) -> None:
             bench.join(f"carcass/side.{side}|carcass/back", "groove", f"carcass/side.{side}", "carcass/back", UP)
         else:
             _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness)
+    if rebated_above:
+        _pinned_above(bench, out, out.back_y + board.thickness)
 
 
 def _check(out: SettingOut, board: Board) -> None:
@@ -120,7 +134,7 @@ def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board
 def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) -> None:
     diameter, long = PIN
     names = []
-    for along in _spread(out.outer.height, PIN_PITCH, FROM_CORNER):
+    for along in _spread(out.side_height, PIN_PITCH, FROM_CORNER):
         at = vector(x, surface, out.outer.bottom + along)
         names.append(
             bench.fasten(
@@ -141,14 +155,28 @@ def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) 
         "carcass/back",
         BACK,
         tuple(names),
-        out.outer.height * out.piece.carcass.back.rebate_width,
+        out.side_height * out.piece.carcass.back.rebate_width,
     )
 
 
-def _spread(long: float, pitch: float, from_end: float) -> list[float]:
-    """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart."""
+def _pinned_above(bench: Bench, out: SettingOut, surface: float) -> None:
+    """Pins through the back into the rebate of a top that runs through."""
+    (diameter, long), wide = PIN, out.inner.width
+    z = out.side_top + out.piece.carcass.back.rebate_width / 2
+    what, parts = f"pin {diameter:g} × {long:g}", ("carcass/back", "carcass/top")
+    names = tuple(
+        bench.fasten("pin", what, diameter, long, vector(along - wide / 2, surface, z), FRONT, parts, "back pin")
+        for along in _spread(wide, PIN_PITCH, FROM_CORNER, even=True)
+    )
+    area = wide * out.piece.carcass.back.rebate_width
+    bench.join("carcass/top|carcass/back", "rebate", "carcass/top", "carcass/back", BACK, names, area)
+
+
+def _spread(long: float, pitch: float, from_end: float, even: bool = False) -> list[float]:
+    """Places along a line, the first and last `from_end` from its ends, at most `pitch` apart; `even`: none in the middle."""
     free = long - 2 * from_end
     if free <= 0:
         return [long / 2]
     count = max(2, int(-(-free // pitch)) + 1)
+    count += count % 2 if even else 0
     return [long / 2 + from_middle(free, i, count) for i in range(count)]

@@ -8,7 +8,7 @@ from ..errors import ParameterError, blaming, within
 from ..fastenings import dowel_for
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..units import from_middle
-from .backs import build_back, seat_back
+from .backs import build_back, seat_back, seat_back_above
 from .bench import Bench
 from .contents import named_grain
 from .hardware import screw_through
@@ -71,7 +71,7 @@ def walls_of(out: SettingOut, rect: Rect) -> dict[str, str]:
 
 # -------------------------------------------------------------------------------------------------------------------- boards
 def _sides(bench: Bench, out: SettingOut) -> None:
-    high, low = out.outer.height, out.outer.bottom
+    high, low = out.side_height, out.outer.bottom
     common = dict(
         role="side",
         finish="carcass",
@@ -107,6 +107,9 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
     )
     if out.open_top:
         return
+    if out.top_through:
+        _through_top(bench, out)
+        return
     high = vector(out.inner.left, out.y(deep), out.outer.top)  # face down: y runs to the front
     bench.part(
         "carcass/top",
@@ -119,6 +122,26 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
         face_edge_high=True,
         **common,
     )
+
+
+def _through_top(bench: Bench, out: SettingOut) -> None:
+    """The top over the sides: as wide as they and what is planted on them, as deep as they are."""
+    place = Placement(vector(-out.half, 0.0, out.outer.top), RIGHT, FRONT)  # face down: y runs to the front
+    bench.part(
+        "carcass/top",
+        "top",
+        out.side_board,
+        out.over_frames,
+        out.depth,
+        place,
+        role="horizontal",
+        finish="carcass",
+        face_side="down",
+        face_edge="front edge",
+        face_edge_high=True,
+        surviving_mark=MARK_ON if out.piece.carcass.back.kind == "rebate" else "rear edge",
+    )
+    seat_back_above(bench, out)
 
 
 def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: float) -> None:
@@ -171,6 +194,8 @@ def _facing_right(place: Placement, rect: Rect, deep: float) -> Placement:
 def _side_frames(bench: Bench, out: SettingOut) -> None:
     panel, top = out.piece.carcass.side_panel, out.piece.top
     covered = top.overhang().covered
+    if out.top_through:
+        covered = max(0.0, round(covered - out.side_board.thickness, 6))
     run_down = out.piece.support.run_down()
     for side in ("left", "right"):
         x = out.outer.left if side == "left" else out.outer.right
@@ -178,7 +203,7 @@ def _side_frames(bench: Bench, out: SettingOut) -> None:
         face = Face(
             key=f"side.{side}", panel=f"carcass/side.{side}", what="side", finish="carcass",
             corner=vector(x, 0.0 if left else -out.depth, out.outer.bottom), right=FRONT if left else BACK, up=UP,
-            width=out.depth, height=out.outer.height, floor=out.outer.bottom, covered_top=covered, run_down=run_down,
+            width=out.depth, height=out.side_height, floor=out.outer.bottom, covered_top=covered, run_down=run_down,
             left_name="rear" if left else "front", right_name="front" if left else "rear",
         )  # fmt: skip
         with within("carcass.side_panel"):
@@ -191,7 +216,7 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     boards = [
         ("carcass/bottom", Rect(out.inner.left, out.inner.right, out.outer.bottom, out.inner.bottom), "shelf", 0.0)
     ]
-    if not out.open_top:
+    if not out.open_top and not out.top_through:
         boards += [("carcass/top", Rect(out.inner.left, out.inner.right, out.inner.top, out.outer.top), "shelf", 0.0)]
     boards += [(each.key, each.rect, each.kind, set_backs[each.key]) for each in out.dividers if each.kind != "rail"]
     meetings = [
@@ -202,7 +227,29 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     for meeting in meetings:
         with within("carcass.joint"):
             joint.make(bench, replace(meeting, staggered=any(_opposite(meeting, other) for other in meetings)))
+    if out.top_through:
+        _sides_under_top(bench, out)
     _dowel_rails(bench, out)
+
+
+def _sides_under_top(bench: Bench, out: SettingOut) -> None:
+    """Joint the upper ends of the sides to the underside of a top that runs through."""
+    t = out.side_board.thickness
+    for side, x in (("left", out.outer.left + t / 2), ("right", out.outer.right - t / 2)):
+        key, start = f"carcass/side.{side}", vector(x, -out.depth, out.side_top)
+        long = bench.parts[key].size[0]
+        meeting = Meeting(face="carcass/top", edge=key, start=start, along=BACK, into=DOWN, row=row_length(out), set_back=0.0, thickness=t)  # fmt: skip
+        with within("carcass.joint"):
+            out.piece.carcass.joint.make(bench, meeting)
+        let_in = round(bench.parts[key].size[0] - long, 6)
+        if let_in > 0 and out.back_y < 0:
+            bench.take_out(
+                key,
+                "notch",
+                vector(x - t, out.back_y, out.side_top),
+                vector(x + t, 1.0, out.side_top + let_in + 1.0),
+                f"rear corner {let_in:g} × {-out.back_y:g}, behind the housing",
+            )
 
 
 def rail_width(out: SettingOut) -> float:
@@ -461,14 +508,18 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
 
 
 def _clear_of_back_screws(bench: Bench, x: float, rail: Rect) -> float | None:
-    """The place of a screw down into an anchor rail, moved away from the middle of the piece where a back screw is in its way.
+    """The place of a screw down into an anchor rail, moved away from the middle of the piece where a back screw or pin is in its way.
 
     Where the rail ends there, it moves toward the middle.
 
     None for one on the very middle, which cannot be moved without favouring a side.
     """
     for each in bench.fasteners.values():
-        if each.purpose == "back screw" and each.parts[1] == "carcass/top" and abs(each.at[0] - x) < BESIDE_SCREW:
+        if (
+            each.purpose in ("back screw", "back pin")
+            and each.parts[1] == "carcass/top"
+            and abs(each.at[0] - x) < BESIDE_SCREW
+        ):
             if abs(x) < 0.05:
                 return None
             outward = BESIDE_SCREW if x > 0 else -BESIDE_SCREW

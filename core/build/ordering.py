@@ -32,13 +32,15 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     bodies = _Stacking(bench, out).whole()
     members = [(key, STAY, 0) for key in bodies]
     members += [("side.left", LEFT, 1), ("side.right", RIGHT, 1)]
-    members += [("carcass/stiffener.bottom", DOWN, 2)] if "carcass/stiffener.bottom" in bench.parts else []
+    members += [("carcass/top", UP, 2)] if out.top_through else []
+    later = 1 if out.top_through else 0
+    members += [("carcass/stiffener.bottom", DOWN, 2 + later)] if "carcass/stiffener.bottom" in bench.parts else []
     framed = {member.key for assembly in bench.assemblies for member in assembly.members}
     runners = [each.key for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
-    members += [(key, BACK, 2) for key in runners]
-    members += [(key, BACK if runners else FRONT, 3) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
-    members += [("carcass/back", UP if out.piece.carcass.back.kind == "groove" else BACK, 4)]
-    members += [(key, DOWN, 5) for key in support]
+    members += [(key, BACK, 2 + later) for key in runners]
+    members += [(key, BACK if runners else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
+    members += [("carcass/back", UP if out.piece.carcass.back.kind == "groove" else BACK, 4 + later)]
+    members += [(key, DOWN, 5 + later) for key in support]
     bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
 
 
@@ -74,7 +76,8 @@ class _Stacking:
         """All between the sides, as bodies that hang together."""
         root = self.out.layout.root
         inner = self.levels(root.id) if root.divided == "rows" else [self.within(root.id)]
-        upper = [key for key in ("carcass/front", "carcass/top") if key in self.bench.parts]
+        above = ("carcass/front",) if self.out.top_through else ("carcass/front", "carcass/top")  # that goes on last
+        upper = [key for key in above if key in self.bench.parts]
         return self.stacked([["carcass/bottom"], *inner, upper], "rows", "frame")
 
     def within(self, id: str) -> Bodies:

@@ -108,6 +108,21 @@ class SettingOut:
         return self.piece.top.opens_up
 
     @property
+    def top_through(self) -> bool:
+        """Whether the top lies on the sides and runs out over them, frames and all."""
+        return self.piece.carcass.runs_through == "top"
+
+    @property
+    def side_top(self) -> float:
+        """The height of the upper ends of the sides."""
+        return self.inner.top if self.top_through else self.outer.top
+
+    @property
+    def side_height(self) -> float:
+        """The length of the sides."""
+        return round(self.side_top - self.outer.bottom, 6)
+
+    @property
     def half(self) -> float:
         """Half the carcass width over the side frames."""
         return self.over_frames / 2
@@ -194,6 +209,7 @@ def set_out(piece: Piece) -> SettingOut:
     above = piece.top.rise(lambda id: _board(boards, id, "top.board")) if over_all else 0.0
     with within("support"):
         under = piece.support.under(lambda id: _board(boards, id, "support.board"))
+    _check_through(piece)
     behind, back_y = _back_planes(piece, boards)
     depth = down_to(piece.whole.depth - front - behind, finest)
     width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
@@ -223,6 +239,21 @@ def set_out(piece: Piece) -> SettingOut:
     )
     _divide(out, out.layout.root, inner)
     return out
+
+
+def _check_through(piece: Piece) -> None:
+    """A top that runs over the sides needs a top, and a back that can still be put in."""
+    if piece.carcass.runs_through != "top":
+        return
+    if piece.top.opens_up:
+        raise ParameterError(
+            "carcass.runs_through", '"top": under a lid there is no carcass top; let the sides run through'
+        )
+    if piece.carcass.back.kind == "groove":
+        raise ParameterError(
+            "carcass.runs_through",
+            '"top": a back in a groove is slid in from above, where the top lies then; take a back in a rebate or planted on, or let the sides run through',
+        )
 
 
 def _back_planes(piece: Piece, boards: dict[str, Board]) -> tuple[float, float]:

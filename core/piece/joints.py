@@ -11,6 +11,12 @@ BACKS = {
 }
 
 
+THROUGH = {
+    "sides": "The sides run through, the top stands between them",
+    "top": "The top runs through, over the sides",
+}
+
+
 @parameters
 class Back:
     """The back: it closes the carcass behind and squares it."""
@@ -63,7 +69,7 @@ class Lipping:
 
 @parameters
 class Carcass:
-    """Sides run through from bottom to top; top, bottom and fixed shelves stand between them."""
+    """Bottom and fixed shelves stand between the sides; so does the top, unless it runs through over them."""
 
     board: str = ident("mdf-18", "Board", "What sides, top, bottom, uprights and shelves are made from")
     joint: object = variant(
@@ -79,3 +85,6 @@ class Carcass:
         2, 0, 10, "Pad behind fronts", "What stands behind an inset front is set back by the front's thickness and this"
     )
     drawer_rail: float = length(60, 30, 200, "Drawer rails", "Rails between drawers, from front to back")
+    runs_through: str = choice(
+        "sides", THROUGH, "At the upper corners", "What is seen from above: the ends of the sides, or one whole board"
+    )
