@@ -140,8 +140,14 @@ MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which t
 
 
 # -------------------------------------------------------------------------------------------------------------------- parts
+class _HashedOnce:
+    """A value that is looked up over and over and is dear to hash: reckoned when first asked for, never copied or stored."""
+
+    __slots__ = ("_hash",)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class Shape(_HashedOnce):
     """The exact form of a part: a bar along x with a constant section, less its features.
 
     `size` is length, width, thickness of the box it fits in. `section` is the outline (y, z) of the bar, counter-clockwise,
@@ -151,6 +157,13 @@ class Shape:
     size: Vector
     section: tuple[tuple[float, float], ...] = ()
     features: tuple[Feature, ...] = ()
+
+    def __hash__(self) -> int:
+        try:
+            return self._hash
+        except AttributeError:
+            object.__setattr__(self, "_hash", hash((self.size, self.section, self.features)))
+            return self._hash
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

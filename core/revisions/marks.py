@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from itertools import count
 
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket
 
@@ -27,13 +28,16 @@ def marks(models: Sequence[Model], recorded: Mapping[Place, int] | None = None) 
     """
     classes = _classes(models)
     taken: dict[int, int] = {}
+    given: set[int] = set()
     for place, number in (recorded or {}).items():
-        if place in classes and number not in taken.values():
-            taken.setdefault(classes[place], number)
+        if place in classes and number not in given:
+            given.add(taken.setdefault(classes[place], number))
+    used = {*given, *(recorded or {}).values()}
+    free = (number for number in count(1) if number not in used)
     result: dict[Place, int] = {}
     for place, number_of_class in classes.items():
         if number_of_class not in taken:
-            taken[number_of_class] = _first_free(taken, recorded or {})
+            taken[number_of_class] = next(free)
         result[place] = taken[number_of_class]
     return result
 
@@ -46,19 +50,15 @@ def are_equal(first: Part, second: Part) -> bool:
 def _classes(models: Sequence[Model]) -> dict[Place, int]:
     known: dict[tuple, int] = {}
     result: dict[Place, int] = {}
+    number = 0
     for index, model in enumerate(models):
         for part in model.parts:
             own = _signature(part, (1, 1, 1))
             if own not in known:
-                number = len(set(known.values()))
                 known.update(dict.fromkeys(_signatures(part), number))
+                number += 1
             result[index, part.key] = known[own]
     return result
-
-
-def _first_free(taken: Mapping[int, int], recorded: Mapping[Place, int]) -> int:
-    used = {*taken.values(), *recorded.values()}
-    return next(number for number in range(1, len(used) + 2) if number not in used)
 
 
 def _signatures(part: Part) -> list[tuple]:

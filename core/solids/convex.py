@@ -224,7 +224,8 @@ def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:
     mouth = a * x + b * y + c * z
     planes = [(u, v, w, u * x + v * y + w * z + radius) for u, v, w in mantle]
     ends = [(-a + 0.0, -b + 0.0, -c + 0.0, -mouth), (a, b, c, mouth + depth)]
-    kept = [i for i in range(n) if not _is_outside(hole.at, radius, ring[i - 1], ring[i], axis, size)]
+    outside = _outside(hole.at, radius, ring, axis, size)
+    kept = [i for i in range(n) if i not in outside]
     if not 0 < len(kept) < n:
         return Convex(planes + ends, [surface] * n + [-1, -1], _prism_pairs(n), low, high, False)
     # without the facet that looks along an axis, the box closes the cylinder on that side
@@ -235,15 +236,18 @@ def hole_cutter(hole: Hole, surface: int, size: Vector) -> Convex:
     return Convex(planes, surfaces, _open_prism_pairs(tuple(kept), n), low, high, False)
 
 
-def _is_outside(at: Vector, radius: float, before: Vector, after: Vector, axis: Vector, size: Vector) -> bool:
-    """Whether the facet between two corners of a round along a frame axis lies beyond one side of the blank."""
-    if axis.count(0.0) < 2:
-        return False
-    for k in range(3):
-        one, other = at[k] + radius * before[k], at[k] + radius * after[k]
-        if axis[k] == 0 and (min(one, other) > size[k] + MARGIN or max(one, other) < -MARGIN):
-            return True
-    return False
+def _outside(at: Vector, radius: float, ring: list[Vector], axis: Vector, size: Vector) -> set[int]:
+    """The facets (i ends at corner i) of a round along a frame axis that lie beyond one side of the blank."""
+    found: set[int] = set()
+    for k in range(3) if axis.count(0.0) >= 2 else ():
+        if axis[k] == 0:
+            most = size[k] + MARGIN
+            side = [
+                1 if there > most else -1 if there < -MARGIN else 0
+                for there in (at[k] + radius * corner[k] for corner in ring)
+            ]
+            found.update(i for i, each in enumerate(side) if each and each == side[i - 1])
+    return found
 
 
 @lru_cache(maxsize=1024)
