@@ -102,8 +102,10 @@ def shared(a: Block, b: Block) -> Block | None:
 def shared_volume(a: Block, b: Block, cutters: Iterable[tuple[np.ndarray, np.ndarray]]) -> tuple[float, Vector | None]:
     """The volume two blocks share outside all cutters (normals, offsets), and the middle of its largest piece."""
     start = shared(a, b)
-    pieces = [start] if start is not None else []
-    for normals, offsets in cutters:
+    if start is None:
+        return 0.0, None
+    pieces = [start]
+    for normals, offsets in _reaching(start, tuple(cutters)):
         pieces = [rest for piece in pieces for rest in _outside(piece, normals, offsets)]
         if not pieces:
             return 0.0, None
@@ -112,6 +114,19 @@ def shared_volume(a: Block, b: Block, cutters: Iterable[tuple[np.ndarray, np.nda
         return 0.0, None
     middle = pieces[int(np.argmax(volumes))].corners.mean(axis=0)
     return float(sum(volumes)), tuple(round(float(each), 3) for each in middle)  # type: ignore[return-value]
+
+
+def _reaching(
+    block: Block, cutters: Sequence[tuple[np.ndarray, np.ndarray]]
+) -> Sequence[tuple[np.ndarray, np.ndarray]]:
+    """Those cutters which no plane of theirs keeps off a block, all tried at once; most are bored elsewhere."""
+    if len(cutters) < 2:
+        return cutters
+    counts = np.array([len(offsets) for _, offsets in cutters])
+    heights = np.concatenate([normals for normals, _ in cutters]) @ block.corners.T
+    least = heights.min(axis=1) - np.concatenate([offsets for _, offsets in cutters])
+    kept_off = np.maximum.reduceat(least, np.cumsum(counts) - counts) >= -SAME
+    return [cutters[i] for i in np.flatnonzero(~kept_off).tolist()]
 
 
 def _outside(piece: Block, normals: np.ndarray, offsets: np.ndarray) -> list[Block]:

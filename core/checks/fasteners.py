@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
 from ..geometry import Vector, dot, plus
-from ..model import Cut, CutOut, Fastener, Feature, Model, Part, Pocket
+from ..model import Cut, CutOut, Fastener, Feature, Hole, Model, Part, Pocket
 from ..outlines import distance_to
 from ..piece import Piece
 from ..solids.convex import across
@@ -96,37 +97,37 @@ def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
 
 def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
     """Holes, and pegs driven without one, keep clear of each other in every part."""
-    for key, rods in rods_of(model).items():
-        for a, b, wall in _close(rods):
-            if wall <= 0:
-                yield Finding(
-                    check="holes that meet",
-                    severity="stop",
-                    keys=(key,),
-                    at=a.end,
-                    value=round(wall, 2),
-                    limit=0.0,
-                    source=ARITHMETIC,
-                    text=(
-                        f"In the {study(model).called(key)} the {_word(a)} and the {_word(b)} run into each other;"
-                        f" {figure(WALL)} mm of wood is wanted between them."
-                    ),
-                    remedy="Move one row, or bore less deep.",
-                )
-            else:
-                yield Finding(
-                    check="thin wall",
-                    severity="warn",
-                    keys=(key,),
-                    at=a.end,
-                    value=round(wall, 2),
-                    limit=WALL,
-                    text=(
-                        f"In the {study(model).called(key)} {figure(wall, 2)} mm of wood is left between the {_word(a)}"
-                        f" and the {_word(b)}; at least {figure(WALL)} mm is wanted."
-                    ),
-                    remedy="Move one row, or bore less deep.",
-                )
+    for a, b, wall in _close(list(rods_of(model).values())):
+        key = a.part
+        if wall <= 0:
+            yield Finding(
+                check="holes that meet",
+                severity="stop",
+                keys=(key,),
+                at=a.end,
+                value=round(wall, 2),
+                limit=0.0,
+                source=ARITHMETIC,
+                text=(
+                    f"In the {study(model).called(key)} the {_word(a)} and the {_word(b)} run into each other;"
+                    f" {figure(WALL)} mm of wood is wanted between them."
+                ),
+                remedy="Move one row, or bore less deep.",
+            )
+        else:
+            yield Finding(
+                check="thin wall",
+                severity="warn",
+                keys=(key,),
+                at=a.end,
+                value=round(wall, 2),
+                limit=WALL,
+                text=(
+                    f"In the {study(model).called(key)} {figure(wall, 2)} mm of wood is left between the {_word(a)}"
+                    f" and the {_word(b)}; at least {figure(WALL)} mm is wanted."
+                ),
+                remedy="Move one row, or bore less deep.",
+            )
 
 
 def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -335,16 +336,20 @@ def _depths_around(dowels: list[Fastener], holes: list[Rod]) -> np.ndarray:
 
 
 # ---------------------------------------------------------------------------------------------------------------- holes
-def _close(rods: list[Rod]) -> Iterator[tuple[Rod, Rod, float]]:
-    """Pairs of rods of one part with less than `WALL` between them that are not one hole in another."""
-    if len(rods) < 2:
+def _close(parts: list[list[Rod]]) -> Iterator[tuple[Rod, Rod, float]]:
+    """Pairs of rods of one part with less than `WALL` between them that are not one hole in another, all parts tried at once."""
+    rods = [rod for some in parts for rod in some]
+    if not rods:
         return
     starts, ends, radii = (
         np.array([rod.at for rod in rods]),
         np.array([rod.end for rod in rods]),
         np.array([rod.radius for rod in rods]),
     )
-    a, b = np.triu_indices(len(rods), 1)
+    counts = [len(some) for some in parts]
+    firsts = np.cumsum(counts) - counts
+    pairs = [np.stack(np.triu_indices(count, 1)) + first for count, first in zip(counts, firsts.tolist(), strict=True)]
+    a, b = np.concatenate(pairs, axis=1)
     near = np.flatnonzero(gaps_between(starts, ends, radii, a, b) < WALL)
     for i in near.tolist():
         first, second = rods[a[i]], rods[b[i]]
@@ -410,32 +415,29 @@ def _is_shared(seen: Study, part: Part, rod: Rod) -> bool:
     """Whether a hole is bored in a glued-up assembly, so that a part's own face against its neighbour is no limit."""
     if rod.when.stage != "after glue-up":
         return False
-    beside = [key for key in sorted(seen.neighbours[part.key]) if key in seen.parts]
-    return any(_is_in(seen, key, plus(rod.middle, way, rod.radius + WALL)) for way in _around(rod) for key in beside)
+    return _is_in_neighbour(seen, part, [plus(rod.middle, way, rod.radius + WALL) for way in _around(rod.along)])
 
 
 def _is_filled(seen: Study, part: Part, rod: Rod) -> bool:
     """Whether a hole that is bored later ends in, or goes through, the neighbour that was let into a pocket before."""
     if rod.when.stage not in LATER:
         return False
-    beside = [key for key in sorted(seen.neighbours[part.key]) if key in seen.parts]
-    return any(
-        _is_in(seen, key, point) for key in beside for point in (rod.middle, plus(rod.end, rod.along, rod.radius))
-    )
+    return _is_in_neighbour(seen, part, [rod.middle, plus(rod.end, rod.along, rod.radius)])
 
 
-def _around(rod: Rod) -> Iterator[Vector]:
-    """Four directions square to a rod's axis."""
-    u, v = across(rod.along)
-    for way in (u, v, -u, -v):
-        yield tuple(way.tolist())  # type: ignore[misc]
+@lru_cache(maxsize=256)
+def _around(along: Vector) -> tuple[Vector, ...]:
+    """Four directions square to an axis."""
+    u, v = across(along)
+    return tuple(tuple(way.tolist()) for way in (u, v, -u, -v))  # type: ignore[misc]
 
 
-def _is_in(seen: Study, key: str, point: Vector) -> bool:
+def _is_in_neighbour(seen: Study, part: Part, points: list[Vector]) -> bool:
+    """Whether one of some points lies in a part that is joined to another."""
     solids = seen.assembled
-    return any(
-        bool((solids.normals[i] @ np.asarray(point) <= solids.offsets[i] + TINY).all()) for i in seen.blocks_of[key]
-    )
+    blocks = [number for key in seen.neighbours[part.key] if key in seen.parts for number in seen.blocks_of[key]]
+    heights = np.matmul(solids.normals[blocks], np.array(points).T)  # (blocks, planes, points)
+    return bool((heights <= solids.offsets[blocks, :, None] + TINY).all(axis=1).any())
 
 
 def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding]:
@@ -494,10 +496,8 @@ def _word(rod: Rod) -> str:
 
 # ----------------------------------------------------------------------------------------------------------------- pins
 def _later_cuts(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
-    for feature in part.shape.features:
-        if feature.when.stage not in LATER:
-            continue
-        clear = _clear_of(feature, own, radii)
+    later = [each for each in part.shape.features if each.when.stage in LATER]
+    for feature, clear in zip(later, _clear_of(later, own, radii), strict=True):
         for n in np.flatnonzero(clear < PIN_TO_CUT - TINY).tolist():
             what = feature.purpose or feature.kind
             yield Finding(
@@ -515,16 +515,28 @@ def _later_cuts(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, 
             )
 
 
-def _clear_of(feature: Feature, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
-    """How far pins (their two ends in the part, (n, 2, 3)) keep from a feature's cut, mm."""
+def _clear_of(features: list[Feature], own: np.ndarray, radii: np.ndarray) -> list[np.ndarray]:
+    """How far pins (their two ends in the part, (n, 2, 3)) keep from the cut of each feature, mm."""
+    holes = [each for each in features if isinstance(each, Hole)]
+    of_holes = iter(_clear_of_holes(holes, own, radii)) if holes else iter(())
+    return [next(of_holes) if isinstance(each, Hole) else _clear_of_one(each, own, radii) for each in features]
+
+
+def _clear_of_one(feature: Cut | Pocket | CutOut, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
     if isinstance(feature, Cut):
         return ((np.asarray(feature.point) - own) @ np.asarray(feature.normal)).min(axis=1) - radii
-    if isinstance(feature, (Pocket, CutOut)):
-        return _to_hollow(own, feature) - radii
-    n = len(own)
-    starts = np.vstack((own[:, 0], [feature.at]))
-    ends = np.vstack((own[:, 1], [plus(feature.at, feature.into, feature.depth)]))
-    return gaps_between(starts, ends, np.append(radii, feature.diameter / 2), np.arange(n), np.full(n, n))
+    return _to_hollow(own, feature) - radii
+
+
+def _clear_of_holes(holes: list[Hole], own: np.ndarray, radii: np.ndarray) -> np.ndarray:
+    """The same of all holes at once, (holes, n)."""
+    n, h = len(own), len(holes)
+    starts = np.vstack((own[:, 0], [each.at for each in holes]))
+    ends = np.vstack((own[:, 1], [plus(each.at, each.into, each.depth) for each in holes]))
+    pins, others = np.tile(np.arange(n), h), np.repeat(n + np.arange(h), n)
+    return gaps_between(starts, ends, np.append(radii, [each.diameter / 2 for each in holes]), pins, others).reshape(
+        h, n
+    )
 
 
 def _pin_edges(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, radii: np.ndarray) -> Iterator[Finding]:
@@ -535,7 +547,7 @@ def _pin_edges(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, r
     clear = np.minimum(across_strip, np.asarray(part.size)[:2] - across_strip).min(axis=(1, 2)) - radii
     for cut in part.shape.features:
         if isinstance(cut, Cut) and cut.when.stage == "in the part":
-            clear = np.minimum(clear, _clear_of(cut, own, radii))
+            clear = np.minimum(clear, _clear_of_one(cut, own, radii))
     for n in np.flatnonzero(clear < PIN_TO_EDGE - TINY).tolist():
         yield Finding(
             check="pin near an edge",

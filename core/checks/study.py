@@ -151,8 +151,18 @@ class Study:
     def weight(self, keys: Iterable[str]) -> Weight:
         """Some parts and fittings as one weight, with the fasteners that hold in nothing else."""
         chosen = set(keys)
-        held = (each.key for each in self.model.fasteners if chosen.issuperset(each.parts))
+        asked = sorted(n for key in (*chosen, "") for n in self._first_in.get(key, ()))
+        fasteners = self.model.fasteners
+        held = (fasteners[n].key for n in asked if chosen.issuperset(fasteners[n].parts))
         return together(self.weights[key] for key in (*sorted(chosen), *held))
+
+    @cached_property
+    def _first_in(self) -> dict[str, list[int]]:
+        """The numbers of the fasteners by the first part that each holds in; under "" those that hold in none."""
+        found: dict[str, list[int]] = defaultdict(list)
+        for number, each in enumerate(self.model.fasteners):
+            found[each.parts[0] if each.parts else ""].append(number)
+        return found
 
 
 _CORNERS = np.array([(x, y, z) for x in (0, 1) for y in (0, 1) for z in (0, 1)], dtype=float)
