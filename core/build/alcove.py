@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from ..errors import ParameterError
+from ..fittings import fitting_entry
 from ..geometry import LEFT, RIGHT, UP, Placement, Vector, negative, vector
-from ..model import When
+from ..model import Hole, Part, When
 from ..units import from_middle
-from .bench import Bench
-from .clearance import first_free, is_free, shifted, standing_box
+from .bench import Bench, Box
+from .clearance import box_of, fastener_box, first_free, is_free, near, shifted, standing_box
+from .hanging import body_box
 from .hardware import screw_through
 from .setting_out import SettingOut
 
@@ -16,6 +18,9 @@ SCRIBED = 10.0  # mm that a strip is cut wider than the widest gap, to be scribe
 SCREW = (3.5, 14.0)  # diameter, hold
 PITCH, FROM_END, GIVES_WAY = 300.0, 60.0, 80.0  # mm; common practice, no source
 OVER_SKIRTING = (3.0, 5.0)  # mm clear before and above it; rule book A4
+LEAST_BEFORE = 30.0  # mm of a side or leg left before a notch, as of any foot; common practice, no source
+FROM_NOTCH = 3.0  # mm of wood between a notch and a hole or fastener; common practice, no source
+NOTCHED = "site.skirting.meets"
 ON_SITE = When("on site")
 ROOM_FOR_TOP = 3.0  # mm between a top and the wall; common practice, no source
 
@@ -31,18 +36,79 @@ def fit_between_walls(bench: Bench, out: SettingOut) -> list[str]:
 
 
 def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
-    """Refuse what stands where the skirting is, of a piece whose carcass is to reach over it to the wall."""
+    """Of a piece that reaches to the wall, notch the sides and their legs around the skirting, or refuse what stands there."""
     skirting = out.piece.site.skirting
-    if skirting.meets != "over" or not skirting.height:
+    if skirting.meets == "stand_off" or not skirting.height:
         return
     before, above = skirting.thickness + OVER_SKIRTING[0] - out.behind, skirting.height + OVER_SKIRTING[1]
-    for part in bench.parts.values():
+    for part in sorted(bench.parts.values(), key=lambda each: bool(_side_of(each))):  # what is refused first
         low, high = standing_box(part)
         if high[1] > -before + 1e-6 and low[2] < above - 1e-6:
+            if skirting.meets == "notched":
+                _notch(bench, part, before, above)
+                continue
             raise ParameterError(
                 "site.skirting.meets", f"the {part.name} stands where the skirting is, {skirting.thickness:g} thick and {skirting.height:g} high: set the foot in {before:g} mm at the back, "
                 f"raise the carcass to {above:g} mm, or let the piece stand off the wall",
             )  # fmt: skip
+
+
+def _notch(bench: Bench, part: Part, before: float, above: float) -> None:
+    """Take the lower rear corner off a side, or off what is planted on one or thickens its leg; refuse any other part there."""
+    side = _side_of(part)
+    if not side:
+        raise ParameterError(
+            NOTCHED, f'"notched": the {part.name} stands where the skirting is, and only sides and the legs of their frames are notched: '
+            f"put the back in a groove set in {before:g} mm or more, set the foot in as much, or raise the carcass to {above:g} mm",
+        )  # fmt: skip
+    (left, front, low), (right, _, high) = standing_box(part)
+    if -before - front < LEAST_BEFORE:
+        raise ParameterError(
+            NOTCHED,
+            f'"notched": {before:g} mm off the {part.name}, {-front:g} mm deep there, leaves {max(-before - front, 0):g} mm; at least {LEAST_BEFORE:g} mm is needed: make it deeper, or let the piece stand off the wall',
+        )
+    corner, opposite = vector(left - 1.0, -before, low - 1.0), vector(right + 1.0, 1.0, min(above, high + 1.0))
+    _check_notch(bench, part, (corner, opposite), before)
+    planted = any(key.startswith(f"{side}/") for key in bench.parts)
+    bench.take_out(
+        part.key,
+        "notch",
+        corner,
+        opposite,
+        f"for the skirting, {before:g} from the rear, up to {above:g} above the floor",
+        When("after glue-up", side) if planted else When("in the part"),
+    )
+
+
+def _side_of(part: Part) -> str:
+    """The side that a part is, or is planted on or thickens the leg of; empty for all others."""
+    return next((each for each in ("side.left", "side.right") if part.key.startswith((each, f"carcass/{each}"))), "")
+
+
+def _check_notch(bench: Bench, part: Part, taken: Box, before: float) -> None:
+    """What holds a part together, or is fixed to it, keeps clear of its notch."""
+    own = [part.place.own_point(corner) for corner in taken]
+    zone = tuple(map(min, *own)), tuple(map(max, *own))
+    near_it = [
+        each.name
+        for each in bench.fasteners.values()
+        if part.key in each.parts and near(fastener_box(each, part.place), zone, FROM_NOTCH)
+    ]
+    near_it += [
+        each.purpose
+        for each in bench.features[part.key]
+        if isinstance(each, Hole) and near(box_of(each) or zone, zone, FROM_NOTCH)
+    ]
+    near_it += [
+        fitting_entry(fitting.entry).name
+        for fitting in bench.fittings.values()
+        if part.key in fitting.parts and any(near(body_box(body, fitting.place), taken, 0.0) for body in fitting.bodies)
+    ]
+    if near_it:
+        raise ParameterError(
+            NOTCHED,
+            f'"notched": the {part.name} has a {near_it[0]} nearer than {FROM_NOTCH:g} mm to a notch {before:g} mm from the rear; make its foot wider, or let the piece stand off the wall',
+        )
 
 
 def _check(out: SettingOut, gaps: tuple[float, float, float]) -> None:

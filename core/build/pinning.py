@@ -45,7 +45,8 @@ def _pinned(bench: Bench, joint: Joint) -> tuple[str, ...]:
     low, high = _lap(strip, board)
     across = strip.place.x[0] != 0
     names = []
-    no_pin = list(_no_pin(bench, board, strip, nail))
+    ends = (-AFAR, low + CLEAR_OF_END), (high - CLEAR_OF_END, AFAR)  # there is no wood beyond them
+    no_pin = [*_no_pin(bench, board, strip, nail), *ends]
     for place in _places(low, high, no_pin, centred=not across, up=strip.place.x[1] + strip.place.x[2] >= 0):
         head = plus(strip.place.origin, strip.place.direction((place, strip.size[1] / 2, strip.board.thickness)))
         name = bench.fasten(

@@ -7,6 +7,7 @@ from ..fields import choice, flag, group, ident, length, parameters
 BEHIND = {
     "stand_off": "The piece stands off the wall by it",
     "over": "The carcass reaches over it to the wall",
+    "notched": "Sides and legs of the side frames are notched around it",
 }
 FLOORS = {"hard": "Hard and level", "carpet": "Carpet or uneven: the front may sink"}
 
@@ -23,7 +24,7 @@ class Skirting:
         "stand_off",
         BEHIND,
         "At the skirting",
-        "Whether legs, plinth or feet are set in, so that the carcass stands against the wall",
+        "Whether legs, plinth or feet are set in, or the sides notched, so that the carcass stands against the wall",
     )
 
 
