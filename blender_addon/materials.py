@@ -243,7 +243,12 @@ def _principled(tree: Tree, recipe: Recipe, colour: Any, height: Any = None, met
             "Normal": normal,
         },
     )
-    tree.finish(shader.outputs[0])
+    if metallic:
+        tree.finish(shader.outputs[0])
+    else:
+        tree.finish(
+            tree.plain_when_scattered(shader.outputs[0], linear(recipe.colour) if height is not None else colour)
+        )
 
 
 _SHADERS: dict[str, Callable[[Tree, Recipe], None]] = {

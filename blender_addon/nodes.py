@@ -66,6 +66,12 @@ class Tree:
             self.put(made, index, value)
         return made.outputs[2]
 
+    def plain_when_scattered(self, shader: bpy.types.NodeSocket, colour: Any) -> bpy.types.NodeSocket:
+        """A shader for what is looked at; light that other matt surfaces scatter meets only its colour, which costs far less."""
+        scattered = self.node("LightPath").outputs["Is Diffuse Ray"]
+        plain = self.node("BsdfDiffuse", {"Color": colour}).outputs[0]
+        return self.node("MixShader", {0: scattered, 1: shader, 2: plain}).outputs[0]
+
     def finish(self, shader: bpy.types.NodeSocket) -> None:
         """Make a shader the surface."""
         self.node("OutputMaterial", {"Surface": shader})

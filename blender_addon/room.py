@@ -338,9 +338,8 @@ def _floorboards(put: Put) -> bpy.types.Material:
     ).outputs[0]
     colour = tree.mix(tree.math("MULTIPLY", seam, 0.85), colour, shade(base, 0.12))
     rough = tree.math("ADD", 0.42, tree.math("MULTIPLY", fibres, 0.16))
-    tree.finish(
-        tree.node("BsdfPrincipled", {"Base Color": colour, "Roughness": rough, "Specular IOR Level": 0.35}).outputs[0]
-    )
+    laid_floor = tree.node("BsdfPrincipled", {"Base Color": colour, "Roughness": rough, "Specular IOR Level": 0.35})
+    tree.finish(tree.plain_when_scattered(laid_floor.outputs[0], shade(base, 0.9)))
     return material
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
@@ -24,6 +24,7 @@ def photographed(points: np.ndarray, place: np.ndarray, turn: Rotation, lens: fl
     return np.column_stack((x / FILM + 0.5, y / (FILM * ASPECT) + 0.5))
 
 
+@settings(derandomize=True, deadline=None)
 @given(
     st.floats(25, 80), st.floats(-2500, 2500), st.floats(600, 2000), st.floats(1500, 5000),
     st.floats(-4, 4), st.floats(-6, 6), st.floats(-3, 3),
