@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
+from functools import lru_cache
 
-from ..geometry import Vector
-from ..model import Model
+from ..geometry import Placement, Vector
+from ..model import Model, Shape
 from ..piece import Piece
-from .convex import LEAST, TOUCH, Assembled, apart, near_pairs, shared_volume
+from .convex import LEAST, TOUCH, Assembled, Block, apart, near_pairs, placed_cutters, shared_volume
 from .finding import ARITHMETIC, Finding, figure, sentence
 from .study import study
+
+Standing = tuple[Shape, Placement] | None  # a part by its shape and where it stands; a fitting has nothing taken out
 
 
 def overlap(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -57,9 +61,23 @@ def overlaps(solids: Assembled) -> dict[tuple[str, str], tuple[float, Vector]]:
     into = apart(solids, a, b) < -TOUCH
     for i, j in zip(a[into].tolist(), b[into].tolist(), strict=True):
         keys = (solids.keys[solids.owner[i]], solids.keys[solids.owner[j]])
-        cutters = (*solids.cutters(keys[0]), *solids.cutters(keys[1]))
-        volume, at = shared_volume(solids.blocks[i], solids.blocks[j], cutters)
+        volume, at = _shared(solids.blocks[i], solids.blocks[j], *(_standing(solids, key) for key in keys))
         if at is not None:
             before, where = found.get(keys, (0.0, at))
             found[keys] = (before + volume, where if before else at)
     return found
+
+
+def _standing(solids: Assembled, key: str) -> Standing:
+    part = solids.parts.get(key)
+    return (part.shape, part.place) if part else None
+
+
+@lru_cache(maxsize=4096)
+def _shared(a: Block, b: Block, first: Standing, second: Standing) -> tuple[float, Vector | None]:
+    """What two blocks of two parts (or fittings) share: kept, for in the next model nearly all stand as before.
+
+    Blocks are told apart by identity, which errs on the safe side: a block made again is reckoned again.
+    """
+    cutters = [placed_cutters(*each) for each in (first, second) if each]
+    return shared_volume(a, b, itertools.chain(*cutters))

@@ -2,7 +2,8 @@
 
     python tests/bench/bench_checks.py
 
-Prints medians of processor time over a number of rounds, every round on a model built anew; nothing is judged here. The boolean library is
+Prints medians of processor time over a number of rounds, every round on a model built anew. What was reckoned of equal values before is
+remembered but in the first line, where nothing is, the library's entries neither. Nothing is judged here. The boolean library is
 given solids already converted and tries only pairs whose boxes overlap.
 """
 
@@ -17,6 +18,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from bench_build import emptied  # noqa: E402
 from checks_help import demo  # noqa: E402
 from test_checks_overlap import shares_of, solids_of  # noqa: E402
 
@@ -24,6 +26,7 @@ from core import build  # noqa: E402
 from core.checks import checks, findings  # noqa: E402
 from core.checks.motion import movement  # noqa: E402
 from core.checks.overlap import overlap  # noqa: E402
+from core.grips import moved  # noqa: E402
 
 ROUNDS = 15
 
@@ -48,8 +51,21 @@ def main() -> None:
     def anew() -> None:
         fresh[0] = build(piece)
 
+    def unheard() -> None:
+        emptied()
+        anew()
+
+    frames = [piece]
+
+    def dragged() -> None:
+        key, size = "width", frames[-1].whole.width
+        frames.append(moved(frames[-1], key, size + 0.5))
+        fresh[0] = build(frames[-1])
+
     still = [check for check in checks() if check is not movement]
+    print(f"all findings, nothing remembered  {median(lambda: findings(piece, fresh[0]), unheard):8.1f} ms")
     print(f"all findings                      {median(lambda: findings(piece, fresh[0]), anew):8.1f} ms")
+    print(f"all findings after a drag         {median(lambda: findings(frames[-1], fresh[0]), dragged):8.1f} ms")
     without = median(lambda: [list(check(piece, fresh[0])) for check in still], anew)
     print(f"all but swings and travels        {without:8.1f} ms")
     print(f"swings and travels alone          {median(lambda: list(movement(piece, fresh[0])), anew):8.1f} ms")
