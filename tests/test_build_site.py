@@ -29,6 +29,7 @@ def piece(starter: str, **changes):
         for each in (
             {"id": "hardwood-20", "material": "hardwood", "thickness": 20.0},
             {"id": "oak-8", "material": "oak", "thickness": 8.0},
+            {"id": "oak-40", "material": "oak", "thickness": 40.0},
         )
         if each["id"] not in known
     ]
@@ -80,6 +81,17 @@ def test_a_door_beside_a_wall_is_judged_by_the_alcove():
     assert free.site.clear_beside(1600.0) == (free.site.wall_left, free.site.wall_right)
     assert fitted.site.clear_beside(1600.0) == (40.0, 40.0)
     build(fitted)
+
+
+def test_a_scribing_strip_ends_under_the_lip_of_a_loose_cornice():
+    """The lip hangs 12 mm down around the carcass, over the strip's place: the strip is as much shorter, and nothing overlaps."""
+    room = {"fitted": True, "width_low": 1040.0, "width_middle": 1040.0, "width_high": 1040.0}
+    cornice = {"style": "loose_cornice", "board": "oak-40", "lip_drop": 12.0}
+    made = piece("bookcase", site__alcove=room, top=cornice)
+    model = build(made)
+    strip = model.part("alcove/strip.left")
+    assert strip.size[0] == model.part("carcass/side.left").size[0] - 12.0
+    assert not [each.text for each in findings(made, model) if each.check == "overlap"]
 
 
 def test_over_the_skirting_the_foot_keeps_clear_or_is_refused():

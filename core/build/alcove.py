@@ -140,7 +140,7 @@ def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, f
     """One strip on edge beside a side, its wide face to the front; as wide here as the narrowest gap."""
     alcove = out.piece.site.alcove
     board = out.board(alcove.board, "site.alcove.board")
-    wide, high = min(gaps), out.outer.height
+    wide, high = min(gaps), round(out.outer.height - out.piece.top.overhang().covered, 6)  # a lip hangs over the rest
     left = side == "left"
     x = out.outer.left - wide if left else out.outer.right
     # x up, y to the left, so that the face side looks to the front
@@ -161,12 +161,13 @@ def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vecto
     wall, thick = f"carcass/side.{side}", out.side_board.thickness
     size = screw_through("site.alcove.board", SCREW[0], thick, SCREW[1], thick + bench.parts[strip].size[1])
     face = out.inner.left if side == "left" else out.inner.right
-    free = max(out.outer.height - 2 * FROM_END, 0.0)
+    long = bench.parts[strip].size[0]
+    middle, free = out.outer.bottom + long / 2, max(long - 2 * FROM_END, 0.0)
     count = max(2, int(free // PITCH) + 1)
     names = []
     for number in range(count):
-        z = (out.outer.bottom + out.outer.top) / 2 + from_middle(free, number, count)
-        toward = UP if z <= (out.outer.bottom + out.outer.top) / 2 else negative(UP)
+        z = middle + from_middle(free, number, count)
+        toward = UP if z <= middle else negative(UP)
         at = first_free(
             bench, wall, shifted(vector(face, y, z), toward, GIVES_WAY, 4.0), outward, 2 * size.diameter, thick
         )
