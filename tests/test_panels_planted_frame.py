@@ -31,6 +31,8 @@ def door(**panel):
         {"muntins": 1, "bevel": 45, "mid_rails": [500]},
         {"muntins": 1, "edge": "chamfered", "mid_rails": [500]},
         {"edge": "chamfered", "bevel": 45, "chamfer": 8},
+        {"edge": "mitred", "top_rail_width": 70, "bottom_rail_width": 70},
+        {"edge": "mitred", "top_rail_width": 70, "bottom_rail_width": 70, "muntins": 1, "mid_rails": [500]},
     ],
     ids=str,
 )
@@ -171,3 +173,51 @@ def test_what_cannot_be_is_refused():
     assert "110" in refused(
         "fronts[0].handle", whole={"height": 400, "width": 600}, fronts=[{**DRAWER, "panel": front}]
     )
+
+
+MITRED = {"edge": "mitred", "top_rail_width": 70, "bottom_rail_width": 70}
+
+
+def test_mitred_corners_meet_on_one_plane():
+    """Stile and rail of each corner are full length at their outer edges, sawn at 45°; the two saw planes are one and fill the corner."""
+    made = build_piece(**door(**MITRED))
+    parts = {part.key: part for part in made.model.parts}
+    wide, high = parts["door/leaf.left/panel"].size[1], parts["door/leaf.left/panel"].size[0]
+    strips = {
+        name: parts[f"door/leaf.left/{name}"] for name in ("stile.hinge", "stile.closing", "rail.top", "rail.bottom")
+    }
+    assert all(strips[name].size[0] == high for name in ("stile.hinge", "stile.closing"))
+    assert all(strips[name].size[0] == wide for name in ("rail.top", "rail.bottom"))
+    planes = [
+        (part.place.point(cut.point), part.place.direction(cut.normal))
+        for part in strips.values()
+        for cut in part.shape.features
+        if cut.kind == "mitre"
+    ]
+    assert len(planes) == 8
+    for at, normal in planes:
+        facing = [
+            other
+            for there, other in planes
+            if np.allclose(there[::2], at[::2]) and np.allclose(other, np.negative(normal))
+        ]
+        assert len(facing) == 1
+    slope, rail = 5.0 * math.tan(math.radians(30)), strips["rail.top"]
+    (long, across, thick), clear = rail.size, rail.size[0] - 2 * rail.size[1]
+    chamfered = (
+        slope * 5.0 / 2 * clear + 2 * slope**2 * 5.0 / 6
+    )  # a prism along the field, a corner of a pyramid at each end
+    assert volume(mesh_of(rail.shape)) == pytest.approx((long - across) * across * thick - chamfered, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("field", "more", "said"),
+    [
+        ("bottom_rail_width", {"bottom_rail_width": 90}, "equal widths"),
+        ("chamfer", {"chamfer": 8.5}, "too little square"),
+        ("top_rail_width", {"stile_width": 60}, "make it 60 mm"),
+    ],
+)
+def test_mitres_that_cannot_be_sawn_are_refused(field, more, said):
+    """Unequal widths would need other angles than 45°, and a chamfer leaves 1 mm of square edge."""
+    assert said in refused(f"fronts[0].panel.{field}", **door(**{**MITRED, **more}))

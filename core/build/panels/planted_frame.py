@@ -2,8 +2,9 @@
 
 Bevelled inner edges go through the strip's whole thickness, wide face down on the board; the rails' ends are undercut at the
 same angle, so that each inside corner is one clean mitre line with one saw setting. A chamfer stops short of the board: below it
-the edge stays square, and a rail's end is scribed, square below and undercut above, so that it laps the stile's chamfer. Chamfers
-routed after glue-up end in round corners, and mitred corners want equal widths all round: other joints, which are not offered.
+the edge stays square, and a rail's end is scribed, square below and undercut above, so that it laps the stile's chamfer. Or the
+frame's four corners are mitred right through, which wants equal widths all round; what stands between is scribed. Chamfers routed
+after glue-up end in round corners: another joint, which is not offered.
 """
 
 from __future__ import annotations
@@ -20,7 +21,13 @@ from ..framing import Rail, across_names, check_fields, muntin_places, rails_of
 from ..pinning import pin_for
 from ..protocols import BoardById, Face
 
-EDGES = {"bevelled": "Bevelled through", "square": "Square", "chamfered": "Chamfered, rail ends scribed"}
+EDGES = {
+    "bevelled": "Bevelled through",
+    "square": "Square",
+    "chamfered": "Chamfered, rail ends scribed",
+    "mitred": "Chamfered, corners mitred",
+}
+MITRE = 45.0
 LEAST_SQUARE = 1.0  # mm of square edge below a chamfer; common practice, no source
 LEAST_FACE = 10.0  # mm of a strip's face between its bevels; common practice, no source
 MAX_BEVEL = 45.0
@@ -66,6 +73,8 @@ class PlantedFrame:
         rails = rails_of(face, self.bottom_rail_width, self.mid_rail_width, self.top_rail_width, self.mid_rails)
         check_fields(face, self.stile_width, rails, self.muntins, self.muntin_width)
         self._check_faces(strip)
+        if self.edge == "mitred":
+            self._check_mitres(face)
         pin_for(strip.thickness, bench.parts[face.panel].board.thickness)  # there must be one to buy
         laid = [self._stile(bench, face, strip, left) for left in (True, False)]
         laid += [self._rail(bench, face, strip, loss, rail) for rail in rails]
@@ -81,12 +90,31 @@ class PlantedFrame:
 
     def _sloped(self, strip: Board) -> float:
         """How far down from the face the slope goes."""
-        return {"bevelled": strip.thickness, "chamfered": self.chamfer}.get(self.edge, 0.0)
+        return {"bevelled": strip.thickness, "square": 0.0}.get(self.edge, self.chamfer)
+
+    def _check_mitres(self, face: Face) -> None:
+        """A mitre at 45° wants strips of one width, and a stile that ends with the frame."""
+        if face.run_down:
+            raise ParameterError(
+                "edge",
+                '"mitred": stiles that run down as legs cannot be mitred at their foot; take "chamfered", or another support',
+            )
+        if face.covered_top:
+            raise ParameterError(
+                "edge",
+                f'"mitred": the top hangs {face.covered_top:g} mm over the top rail, which is made as much wider, and mitred corners want equal widths; take "chamfered"',
+            )
+        for name in ("top_rail_width", "bottom_rail_width"):
+            if abs(getattr(self, name) - self.stile_width) > 1e-6:
+                raise ParameterError(
+                    name,
+                    f"{getattr(self, name):g} mm beside stiles {self.stile_width:g} mm wide: mitred corners want equal widths; make it {self.stile_width:g} mm",
+                )
 
     def _check_faces(self, strip: Board) -> None:
         """A bevel leaves some of every strip's face, a chamfer some of its edge square."""
         most = strip.thickness - LEAST_SQUARE
-        if self.edge == "chamfered" and self.chamfer > most:
+        if self.edge in ("chamfered", "mitred") and self.chamfer > most:
             raise ParameterError(
                 "chamfer",
                 f"{self.chamfer:g} mm leaves too little square below it on strips {strip.thickness:g} mm thick; use at most {most:g} mm, or bevel them through",
@@ -115,24 +143,30 @@ class PlantedFrame:
         )  # fmt: skip
         inner = 0.0 if left else self.stile_width
         self._bevel(bench, key, strip, inner, high=not left)
+        if self.edge == "mitred":
+            self._mitre(bench, key, length_, self.stile_width - inner, inner)
         self._glue(bench, face, key, length_ - face.run_down, self.stile_width)
         return key
 
     def _rail(self, bench: Bench, face: Face, strip: Board, loss: float, rail: Rail) -> str:
         key, width = f"{face.key}/rail.{rail.name}", rail.width
-        start = self.stile_width - loss
+        mitred = self.edge == "mitred" and rail.name in ("top", "bottom")
+        start = 0.0 if mitred else self.stile_width - loss
         long = round(face.width - 2 * start, 6)
         bench.part(
             key, f"{face.what} {rail.name.split('.')[0]} rail", strip, long, width, Placement(face.at(start, rail.low), face.right, face.up),
             role="rail", finish=face.finish, face_side="outside", face_edge="lower edge", setting=f"{face.what} rails",
             surviving_mark="back of the strip, before gluing", shown_one_side=True,
-            notes=self._end_notes(long, loss),
+            notes=() if mitred else self._end_notes(long, loss),
         )  # fmt: skip
         if rail.name != "top":
             self._bevel(bench, key, strip, width, high=True)
         if rail.name != "bottom":
             self._bevel(bench, key, strip, 0.0, high=False)
-        self._end(bench, key, strip, long, width)
+        if mitred:
+            self._mitre(bench, key, long, *((width, 0.0) if rail.name == "top" else (0.0, width)))
+        else:
+            self._end(bench, key, strip, long, width)
         self._glue(bench, face, key, long, width)
         return key
 
@@ -179,7 +213,8 @@ class PlantedFrame:
         """What the saw's own words (undercut at both ends) do not say."""
         ends = {
             "bevelled": "",
-            "chamfered": f", ends scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°",
+            "chamfered": (scribed := f", ends scribed over a chamfer {self.chamfer:g} deep at {self.bevel:g}°"),
+            "mitred": scribed,
         }.get(self.edge)
         return () if ends is None else (f"back {long - 2 * loss:.1f} long{ends}",)
 
@@ -187,8 +222,15 @@ class PlantedFrame:
         """Fit both ends of a strip to the edges that it stands between."""
         if self.edge == "bevelled":
             self._undercut(bench, key, strip, long)
-        elif self.edge == "chamfered":
+        elif self.edge != "square":
             self._scribe(bench, key, strip, long, width)
+
+    def _mitre(self, bench: Bench, key: str, long: float, outer: float, inner: float) -> None:
+        """Saw both ends at 45° through, long at the outer edge; `outer` and `inner` say where the edges lie across the strip."""
+        side, across = math.cos(math.radians(MITRE)), math.sin(math.radians(MITRE))
+        inward = across if inner > outer else -across
+        for x, way, where in ((0.0, -side, "foot end"), (long, side, "head end")):
+            bench.saw_own(key, "mitre", (x, outer, 0.0), (way, inward, 0.0), MITRE, where, "long at the outer edge")
 
     def _scribe(self, bench: Bench, key: str, strip: Board, long: float, width: float) -> None:
         """Square below, undercut above at the chamfer's angle: the end laps the chamfer that it meets."""
