@@ -95,11 +95,7 @@ class FittingEntry:
 
     def mass_for(self, length: float | None = None, member: str | None = None) -> float:
         """Its mass in kg; of one member, the share of its bodies' volume."""
-        whole = _number(self.recipe["mass"], _symbols(self, length))
-        if member is None:
-            return whole
-        volume, all_of_it = (sum(map(_volume, self.bodies_for(length, which))) for which in (member, None))
-        return whole * volume / all_of_it
+        return _mass(self, length, member)
 
     def name_for(self, length: float | None = None) -> str:
         """Type and size in words: "hanging rail, steel tube 25 × 1.5, length 506"."""
@@ -242,6 +238,15 @@ def _holes(entry: FittingEntry, length: float | None) -> tuple[HolePlace, ...]:
         )
         for item, symbols in _repeated(entry, entry.recipe["holes"], length)
     )
+
+
+@lru_cache(maxsize=4096)
+def _mass(entry: FittingEntry, length: float | None, member: str | None) -> float:
+    whole = _number(entry.recipe["mass"], _symbols(entry, length))
+    if member is None:
+        return whole
+    volume, all_of_it = (sum(map(_volume, entry.bodies_for(length, which))) for which in (member, None))
+    return whole * volume / all_of_it
 
 
 def _repeated(entry: FittingEntry, items: list[dict], length: float | None) -> Iterator[tuple[dict, dict[str, float]]]:

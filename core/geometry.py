@@ -23,6 +23,9 @@ QUANTUM = 1e-6  # mm; coordinates are rounded to this so that equal sums compare
 
 
 _PER_MM = 1e6  # quanta
+_ROUNDS = (
+    1.5 * 2.0**52
+)  # a float so large that adding it drops what is less than a whole, and takes the even one half way
 _SURE = 0.49  # of a quantum from the nearest whole one; the product is off by less than the rest, up to 10⁷ mm
 
 
@@ -33,7 +36,7 @@ def quantised(value: float) -> float:
     The decimal way costs three times as much and is left to what lies half way between two quanta.
     """
     quanta = value * _PER_MM
-    whole = round(quanta)
+    whole = (quanta + _ROUNDS) - _ROUNDS
     if -_SURE < quanta - whole < _SURE:
         return whole / _PER_MM
     return round(value, 6) + 0.0
@@ -42,7 +45,7 @@ def quantised(value: float) -> float:
 def vector(x: float, y: float, z: float) -> Vector:
     """Three coordinates as one quantised vector."""
     a, b, c = x * _PER_MM, y * _PER_MM, z * _PER_MM
-    u, v, w = round(a), round(b), round(c)
+    u, v, w = (a + _ROUNDS) - _ROUNDS, (b + _ROUNDS) - _ROUNDS, (c + _ROUNDS) - _ROUNDS
     if -_SURE < a - u < _SURE and -_SURE < b - v < _SURE and -_SURE < c - w < _SURE:
         return (u / _PER_MM, v / _PER_MM, w / _PER_MM)
     return (quantised(x), quantised(y), quantised(z))

@@ -147,10 +147,12 @@ class Hold:
             (f"cornice/block.{side}", sign * (inner - third), block_f, tie)
             for side, sign in (("left", -1.0), ("right", 1.0))
         ]
+        beneath = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
+        beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         for key, x, f, room in places:
             size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
-            at = self._free(bench, wanted, size, thick)
+            at = self._free(bench, wanted, size, thick, beneath)
             bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
         for key in (self.front, "cornice/tie", "cornice/block.left", "cornice/block.right"):
             names = tuple(
@@ -173,10 +175,8 @@ class Hold:
             )
         return max(least, min(self.tie_width / 2 + BEHIND_MIDDLE, most))
 
-    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float) -> Vector:
-        """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
-        beneath = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
-        beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
+    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float, beneath: list[Box]) -> Vector:
+        """The wanted place or the nearest at its side where no hole of the top, and no upright or bracket `beneath`, is in the way."""
         toward = LEFT if wanted[0] > 0 else RIGHT
         for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
             driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
