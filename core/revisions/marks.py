@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import count
 
-from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket
+from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, Shape
 
 TOLERANCE = 0.01  # mm
 _OFFSET = 0.0031  # moves the limits between classes away from the hundredths and thousandths that sizes fall on
@@ -44,7 +45,7 @@ def marks(models: Sequence[Model], recorded: Mapping[Place, int] | None = None) 
 
 def are_equal(first: Part, second: Part) -> bool:
     """Whether one of two parts can stand in for the other."""
-    return _signature(first, (1, 1, 1)) in _signatures(second)
+    return _signatures(first)[0] in _signatures(second)
 
 
 def _classes(models: Sequence[Model]) -> dict[Place, int]:
@@ -53,28 +54,33 @@ def _classes(models: Sequence[Model]) -> dict[Place, int]:
     number = 0
     for index, model in enumerate(models):
         for part in model.parts:
-            own = _signature(part, (1, 1, 1))
+            own, *turned = _signatures(part)
             if own not in known:
-                known.update(dict.fromkeys(_signatures(part), number))
+                known.update(dict.fromkeys((own, *turned), number))
                 number += 1
             result[index, part.key] = known[own]
     return result
 
 
 def _signatures(part: Part) -> list[tuple]:
-    """The part's signature as it looks after each rotation that is allowed."""
-    turns = _ROTATIONS[:2] if part.shown_one_side else _ROTATIONS
-    return [_signature(part, turn) for turn in turns]
+    """The part's signature as it looks after each rotation that is allowed, first as it stands."""
+    what = (part.board.material.id, part.grain, part.shown_one_side)
+    forms = _forms(part.shape)
+    return [(*what, *form) for form in (forms[:2] if part.shown_one_side else forms)]
 
 
-def _signature(part: Part, turn: tuple[int, int, int]) -> tuple:
-    half = tuple(size / 2 for size in part.size)
-    features = sorted(_turned(feature, half, turn) for feature in part.shape.features if _counts(feature))
-    section = sorted(
-        (_class_of(turn[1] * (y - half[1])), _class_of(turn[2] * (z - half[2]))) for y, z in part.shape.section
-    )
-    sizes = tuple(_class_of(size) for size in part.size)
-    return (part.board.material.id, part.grain, part.shown_one_side, sizes, tuple(section), tuple(features))
+@lru_cache(maxsize=4096)
+def _forms(shape: Shape) -> tuple[tuple, ...]:
+    """Sizes, section and features of a shape after each of the rotations, in classes; kept by the shape's value."""
+    return tuple(_form(shape, turn) for turn in _ROTATIONS)
+
+
+def _form(shape: Shape, turn: tuple[int, int, int]) -> tuple:
+    half = tuple(size / 2 for size in shape.size)
+    features = sorted(_turned(feature, half, turn) for feature in shape.features if _counts(feature))
+    section = sorted((_class_of(turn[1] * (y - half[1])), _class_of(turn[2] * (z - half[2]))) for y, z in shape.section)
+    sizes = tuple(_class_of(size) for size in shape.size)
+    return (sizes, tuple(section), tuple(features))
 
 
 def _counts(feature: Feature) -> bool:
