@@ -14,6 +14,8 @@ from pypdf import PdfReader
 
 from core.book import book_bytes
 from core.built import build_job, revision_of
+from core.buying.costing import costing
+from core.buying.next_changes import next_changes
 from core.errors import FileError
 from core.pages.book import chapters
 from core.pages.book._book import picture_size
@@ -124,3 +126,29 @@ def test_what_is_no_picture_is_refused():
     """One line, no traceback."""
     with pytest.raises(FileError, match="neither PNG nor JPEG"):
         picture_size(b"GIF89a")
+
+
+def test_the_book_tells_what_the_next_change_costs():
+    """Rule: the rise for one more shelf and for 60 mm more is the difference of two whole reckonings, colour the coats once more."""
+    made = job()
+    told = " ".join(texts(book_bytes(made)))
+    found = next_changes(made)
+    piece = made.pieces[0].piece
+    higher = dataclasses.replace(piece, whole=dataclasses.replace(piece.whole, height=piece.whole.height + 60))
+    rise = costing(job(higher)).total - costing(made).total
+    assert found.higher.price == rise > 0
+    assert 0 < found.higher.anew < found.higher.of == len(made.pieces[0].model.parts)
+    assert 0 < found.shelf < found.colour < costing(made).total
+    for amount in (found.shelf, found.higher.price, found.colour):
+        assert f"{amount:,.2f}" in told
+
+
+def test_nothing_is_said_of_changes_whose_price_nobody_knows():
+    """Rule: without an hour's cost no price of a change is told."""
+    made = job()
+    shop = made.workshop
+    poor = dataclasses.replace(
+        made, workshop=dataclasses.replace(shop, prices=dataclasses.replace(shop.prices, hour=0.0)), kept={}
+    )
+    assert next_changes(poor).colour is next_changes(poor).shelf is next_changes(poor).higher is None
+    assert not any("change your mind" in page for page in texts(book_bytes(poor)))

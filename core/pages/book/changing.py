@@ -1,0 +1,56 @@
+"""What the next change would cost: another colour, one more shelf, a little higher."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from ...buying.next_changes import HIGHER, Higher, next_changes
+from ...drawing.blocks import Block, Paragraph
+from ._book import READING, Book
+
+
+class Changing:
+    """The changes that are asked for most, now and once the boards are cut."""
+
+    word = "changing"
+    title = "If you change your mind"
+    order = 65
+
+    def blocks(self, book: Book) -> Sequence[Block]:
+        """Left out as long as a price or a rate is not known."""
+        return [Paragraph(line, READING, after=2.0) for line in _lines(book)]
+
+
+ENTRY = Changing()
+
+
+def _lines(book: Book) -> Iterator[str]:
+    found = next_changes(book.job)
+    if found.colour is not None:
+        yield f"Another colour: nothing until the paint is bought; once all is painted, about {_money(book, found.colour)} to paint it anew."
+    if found.shelf is not None:
+        yield f"One more loose shelf: {_rise(book, found.shelf)} now."
+    if found.higher is not None:
+        yield from _higher(book, found.higher)
+
+
+def _higher(book: Book, found: Higher) -> Iterator[str]:
+    much = f"{book.locale.length(HIGHER)}{'' if book.locale.denominator else ' mm'}"
+    line = (
+        f"{much} higher: {_rise(book, found.price)} as long as no board is cut. Once all boards are cut, {found.anew} of {found.of} parts "
+        "would be made again"
+    )
+    if found.below is not None:
+        line += f"; with the height put under the piece instead, {found.below}"
+    yield f"{line}. Then ask for a price first."
+
+
+def _rise(book: Book, amount: Decimal) -> str:
+    if abs(amount) < Decimal("0.005"):
+        return "nothing more"
+    return f"{_money(book, abs(amount))} {'more' if amount > 0 else 'less'}"
+
+
+def _money(book: Book, amount: Decimal) -> str:
+    return book.locale.money(amount, book.job.workshop.prices.currency)
