@@ -147,8 +147,7 @@ def test_nothing_is_said_of_changes_whose_price_nobody_knows():
     """Rule: without an hour's cost no price of a change is told."""
     made = job()
     shop = made.workshop
-    poor = dataclasses.replace(
-        made, workshop=dataclasses.replace(shop, prices=dataclasses.replace(shop.prices, hour=0.0)), kept={}
-    )
+    prices = dataclasses.replace(shop.prices, hour=0.0)
+    poor = dataclasses.replace(made, workshop=dataclasses.replace(shop, prices=prices))
     assert next_changes(poor).colour is next_changes(poor).shelf is next_changes(poor).higher is None
     assert not any("change your mind" in page for page in texts(book_bytes(poor)))
