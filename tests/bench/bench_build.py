@@ -84,7 +84,7 @@ def regenerate(piece: Piece, model: Model) -> float:
         ("parameters to meshes, all anew", lambda: anew(piece)),
         ("  of that the model", lambda: build(piece)),
         ("  the same, nothing changed", lambda: meshed(piece)),
-        ("marks", lambda: marks([model])),
+        ("marks, the shapes known", lambda: marks([model])),
         ("findings, of a model just built", None),
     ):
         if work:
