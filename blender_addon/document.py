@@ -20,7 +20,7 @@ from .core import Piece, PieceError, build, dumps, loads
 from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
-from .core.fields import plain, read
+from .core.fields import fields_of, plain, plain_value, read
 from .core.geometry import Vector
 from .core.grips import Grip, grips
 from .core.model import Model
@@ -184,11 +184,33 @@ def set_text(root: bpy.types.Object, text: str) -> None:
 
 def set_piece(root: bpy.types.Object, made: Piece) -> None:
     """Give a root another piece; raises PieceError, and changes nothing, if it cannot be built."""
+    _put_text(root, made)
+    refresh(root)
+
+
+def drag_to(root: bpy.types.Object, made: Piece) -> None:
+    """The same for a step of a drag: the editor, known to say the piece as it was, is filled where `made` differs.
+
+    A section that a drag leaves alone is the same value in both pieces, not only an equal one.
+    """
+    before = piece(root)
+    _put_text(root, made)
+    changed = {
+        field.name: getattr(made, field.name)
+        for field in fields_of(Piece)
+        if getattr(made, field.name) is not getattr(before, field.name)
+    }
+    editor.fill_sections(
+        root.muntin.piece, Piece, {name: plain_value(held) for name, held in changed.items()}, scale_of(root)
+    )
+    show(root)
+
+
+def _put_text(root: bpy.types.Object, made: Piece) -> None:
     text = dumps(made)
     _remembered(text, made)
     _model(text)
     root[TEXT] = text
-    refresh(root)
 
 
 @contextmanager

@@ -281,8 +281,18 @@ def fill(group: Group, cls: type, data: dict[str, Any], scale: float) -> None:
         _fill(group, cls, data, scale)
 
 
+def fill_sections(group: Group, cls: type, data: dict[str, Any], scale: float) -> None:
+    """The same for some of the fields only: those that `data` has."""
+    with silence():
+        _fill_fields(group, [field for field in fields_of(cls) if field.name in data], data, scale)
+
+
 def _fill(group: Group, cls: type, data: dict[str, Any], scale: float) -> None:
-    for field in fields_of(cls):
+    _fill_fields(group, fields_of(cls), data, scale)
+
+
+def _fill_fields(group: Group, fields: Iterable[Field], data: dict[str, Any], scale: float) -> None:
+    for field in fields:
         held, value = getattr(group, field.name), data[field.name]
         if field.kind == "group":
             _fill(held, field.of, value, scale)

@@ -101,6 +101,7 @@ class Palette:
         self.edge = EDGE_RADIUS * (scene_scale or scale) / METRES_PER_MM
         self._shared_with = "" if scene_scale is None else piece_id
         self._coats: dict[tuple[str, str, bool, str], bpy.types.Material] = {}
+        self._substances: dict[str, bpy.types.Material] = {}
         self._known = {_slot_of(each): each for each in bpy.data.materials if PIECE in each and not each.library}
         self.used: set[str] = set()
 
@@ -130,7 +131,9 @@ class Palette:
         """What a body of a fitting is made of: timber takes the group's coat, metal and plastic are as they come."""
         if name in TIMBERS:
             return self.coat(group, name)
-        return self._material(self._shared_with, name, substance_recipe(name))
+        if name not in self._substances:
+            self._substances[name] = self._material(self._shared_with, name, substance_recipe(name))
+        return self._substances[name]
 
     def drop_unused(self) -> None:
         """Remove this piece's materials that nothing shows any more."""

@@ -79,11 +79,8 @@ def own_objects(root: bpy.types.Object) -> dict[str, bpy.types.Object]:
 
 def put(shown: bpy.types.Object, place: Matrix) -> None:
     """Place an object relative to its root, if it is not there."""
-    if any(
-        abs(a - b) > STILL
-        for row, other in zip(shown.matrix_basis, place, strict=True)
-        for a, b in zip(row, other, strict=True)
-    ):
+    there = shown.matrix_basis
+    if any(max(row) > STILL or min(row) < -STILL for row in there - place):
         shown.matrix_basis = place
 
 
@@ -160,11 +157,13 @@ class Walls:
         `points` and `normals` are the mesh's, in the piece.
         """
         overlap = (points.min(axis=0) < self.high - TOUCHING) & (points.max(axis=0) > self.low + TOUCHING)
+        near = overlap.all(axis=1)
+        axis = self.axis[near]
         a_point = np.empty_like(normals)
         a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]
-        on = np.abs(a_point[:, self.axis] - self.at) < TOUCHING
-        met = on & (normals[:, self.axis] * self.sign > STRAIGHT) & overlap.all(axis=1)
-        fronts = self.front[met.any(axis=0)]
+        on = np.abs(a_point[:, axis] - self.at[near]) < TOUCHING
+        met = on & (normals[:, axis] * self.sign[near] > STRAIGHT)
+        fronts = self.front[near][met.any(axis=0)]
         fronts = fronts[~np.isnan(fronts)]
         return met.any(axis=1), float(fronts.max()) if len(fronts) else None
 

@@ -146,7 +146,7 @@ def _uv(mesh: Mesh, net: Net) -> np.ndarray:
     along /= np.sqrt((along * along).sum(axis=1, keepdims=True))
     across = normals[:, _NEXT] * along[:, _LAST] - normals[:, _LAST] * along[:, _NEXT]
     points = mesh.vertices[net.corners]
-    return np.stack([(points * axis[net.faces]).sum(axis=1) for axis in (along, across)], axis=1)
+    return np.einsum("ij,ijk->ik", points, np.stack((along, across), axis=2)[net.faces])
 
 
 _NEXT, _LAST = (1, 2, 0), (2, 0, 1)  # of a vector's coordinates, for the vector product

@@ -373,17 +373,18 @@ def plain(value: Any) -> dict[str, Any]:
     if style_of(value):
         result["style"] = style_of(value)
     for field in fields_of(type(value)):
-        result[field.name] = _plain_value(getattr(value, field.name))
+        result[field.name] = plain_value(getattr(value, field.name))
     return result
 
 
-def _plain_value(held: Any) -> Any:
+def plain_value(held: Any) -> Any:
+    """What a field holds as plain data."""
     if isinstance(held, Size):
-        return {held.way: True if held.way == "rest" else _plain_value(held.amount)}
+        return {held.way: True if held.way == "rest" else plain_value(held.amount)}
     if dataclasses.is_dataclass(held):
         return plain(held)
     if isinstance(held, tuple):
-        return [_plain_value(item) for item in held]
+        return [plain_value(item) for item in held]
     if isinstance(held, float) and held.is_integer():
         return int(held)
     return held

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import dataclasses
 import json
 import os
 import re
@@ -19,7 +20,7 @@ from strategies import piece_data
 
 import core
 from core.errors import FileError, ParameterError, PieceError
-from core.fields import walk
+from core.fields import plain, walk
 from core.piece import Piece, dumps, loads
 from core.piece.files import DEEPEST, LARGEST, piece_schema
 from core.piece.job import Job, read_job
@@ -264,6 +265,15 @@ def test_the_order_of_keys_in_a_file_means_nothing() -> None:
     """A file sorted by another program is the same piece, and is written in our order again."""
     shuffled = json.dumps(DATA, sort_keys=True)
     assert dumps(loads(shuffled)) == example_text(DEMO)
+
+
+def test_the_text_is_what_one_writer_of_json_makes():
+    """Sections written one by one, and remembered by value, give the text that the whole piece gives at once."""
+    piece = loads(example_text(DEMO))
+    for width in (1150, 1150.0, 1150.5, 1150):
+        piece = dataclasses.replace(piece, whole=dataclasses.replace(piece.whole, width=width))
+        data = {"format": "muntin piece", "schema": 1, **plain(piece)}
+        assert dumps(piece) == json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def test_whole_numbers_are_written_as_such() -> None:

@@ -82,7 +82,7 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
             return
         self.shown = size
         try:
-            document.set_piece(root, moved(document.piece(root), self.grip, size))
+            document.drag_to(root, moved(document.piece(root), self.grip, size))
             view.busy.words = ""
         except PieceError as error:
             view.busy.words = error.message if isinstance(error, ParameterError) else str(error)

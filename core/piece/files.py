@@ -7,11 +7,12 @@ Infinity, with unknown keys, or of a newer schema (left untouched). Written: eve
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from ..errors import FileError, ParameterError
-from ..fields import plain, read, said, schema
+from ..fields import fields_of, plain_value, read, said, schema
 from .piece import Piece
 
 FORMAT = "muntin piece"
@@ -28,8 +29,17 @@ def loads(text: str, source: str = "piece") -> Piece:
 
 def dumps(piece: Piece) -> str:
     """The canonical text of a piece: every value, fixed key order, two spaces, a newline at the end."""
-    data = {"format": FORMAT, "schema": SCHEMA, **plain(piece)}
-    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    sections = {field.name: _section_text(getattr(piece, field.name)) for field in fields_of(Piece)}
+    head = {"format": json.dumps(FORMAT), "schema": json.dumps(SCHEMA)}
+    lines = [f'  "{name}": {text}' for name, text in (head | sections).items()]
+    return "{\n" + ",\n".join(lines) + "\n}\n"
+
+
+@lru_cache(maxsize=256)
+def _section_text(section: Any) -> str:
+    """A section of a piece as it stands in the text; sections of equal value have the same text."""
+    text = json.dumps(plain_value(section), indent=2, ensure_ascii=False, allow_nan=False)
+    return text.replace("\n", "\n  ")
 
 
 def read_piece_file(path: str | Path) -> Piece:

@@ -63,6 +63,36 @@ def test_a_drag_too_far_is_refused(root):
     assert root["muntin_text"] == before and addon("document").trouble(root) is None
 
 
+def everything(root):
+    """Text, what the editor says, and where every vertex and object of a piece is."""
+    document, editor, core = addon("document"), addon("editor"), addon("core")
+    said = editor.plain_from(root.muntin.piece, core.Piece, None, document.scale_of(root))
+    shown = {
+        key: ([tuple(each.co) for each in there.data.vertices], [tuple(row) for row in there.matrix_basis])
+        for key, there in addon("scene").own_objects(root).items()
+    }
+    return root["muntin_text"], said, shown
+
+
+@pytest.mark.parametrize(
+    ("grip", "sizes"),
+    [
+        ("width", (1151, 1200, 1120)),
+        ("height", (2010, 1990)),
+        ("depth", (600, 590)),
+        ("between coats+shelves", (420, 500)),
+    ],
+)
+def test_the_steps_of_a_drag_leave_what_one_change_leaves(root, grip, sizes):
+    """Every step fills the editor only where the piece differs: text, editor and objects are those of a fresh start."""
+    document, moved = addon("document"), addon("core.grips").moved
+    for size in sizes:
+        document.drag_to(root, moved(document.piece(root), grip, size))
+        dragged = everything(root)
+        document.refresh(root, afresh=True)
+        assert everything(root) == dragged
+
+
 class Event:
     """A mouse that moves in the region, with keys held."""
 
