@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import io
 import json
+import re
 from pathlib import Path
 
 import pdfplumber
@@ -16,6 +17,7 @@ from core.book import book_bytes
 from core.built import build_job, revision_of
 from core.buying.costing import costing
 from core.buying.next_changes import next_changes
+from core.checks.reading import drawer_room
 from core.errors import FileError
 from core.pages.book import chapters
 from core.pages.book._book import picture_size
@@ -151,3 +153,42 @@ def test_nothing_is_said_of_changes_whose_price_nobody_knows():
     poor = dataclasses.replace(made, workshop=dataclasses.replace(shop, prices=prices))
     assert next_changes(poor).colour is next_changes(poor).shelf is next_changes(poor).higher is None
     assert not any("change your mind" in page for page in texts(book_bytes(poor)))
+
+
+def test_drawers_are_told_from_the_top_down():
+    """Rule: the rooms in drawers of several sizes stand in the order in which one sees them."""
+    piece = loads((Path(__file__).parent.parent / "core/library/pieces/chest_of_drawers.json").read_text())
+    made = job(piece)
+    told = " ".join(texts(book_bytes(made)))
+    assert "Drawers, from the top down:" in told
+    model = made.pieces[0].model
+    rooms = {each.key: drawer_room(model, each) for each in model.motions}
+    heights = [
+        int(rooms[f"drawer-{name}"][1][2] - rooms[f"drawer-{name}"][0][2])
+        for name in ("top", "second", "third", "bottom")
+    ]
+    assert [int(each) for each in re.findall(r"from front to back and (\d+) mm high", told)] == heights
+    assert len(set(heights)) == 4
+
+
+def test_the_client_is_told_which_samples_to_hold():
+    """Rule: one for each paint and each finished timber of the scheme that is shown, and one of each handle; each said once."""
+    made = job()
+    told = " ".join(texts(book_bytes(made)))
+    assert "Samples to hold" in told
+    paints = {coat.name for coat in made.pieces[0].piece.finish.scheme().coats if coat.coating == "paint"}
+    for name in paints:
+        assert told.count(f"painted {name}, sheen") == 1, name
+    assert told.count("one to take hold of.") == 2  # a knob and a pull
+
+
+def test_the_logo_stands_on_the_cover():
+    """Rule: undistorted, on the first page and on no other, small beside the picture."""
+    pictures = {"shut": picture(), "logo": picture(size=(300, 100), colour="#222222")}
+    with pdfplumber.open(io.BytesIO(book_bytes(job(), pictures))) as document:
+        cover = sorted(document.pages[0].images, key=lambda each: each["height"])
+        assert len(cover) == 2 and cover[0]["width"] / cover[0]["height"] == pytest.approx(3.0, rel=1e-3)
+        assert cover[0]["height"] < 60 < cover[1]["height"]
+        assert all(
+            abs(each["width"] / each["height"] - 3.0) > 0.1 for page in document.pages[1:] for each in page.images
+        )

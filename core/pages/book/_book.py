@@ -16,12 +16,13 @@ from .._sheets import lists_of, piece_name
 
 READING = 3.5  # mm; lettering of what is read at a table
 SWATCH = (16.0, 10.0)  # mm
+HANDLES = ("knob", "pull")  # kinds of fittings
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
     """A job as its client sees it. `pictures`: PNG or JPEG by name: "shut", "open", "scheme.<id>"; of a piece among several
-    with its id and a slash before it.
+    with its id and a slash before it. "logo" is the maker's.
     """
 
     job: BuiltJob

@@ -8,11 +8,11 @@ from ...drawing.blocks import Block, Gap, Paragraph
 from .._sheets import name_of, record_of
 from ._book import READING, Book, PictureBlock
 
-HIGHEST = 175.0  # mm
+HIGHEST, LOGO = 175.0, 16.0  # mm
 
 
 class Cover:
-    """Name, client, picture, maker, revision."""
+    """Name, client, picture, the maker's logo and name, revision."""
 
     word = "cover"
     title = ""
@@ -28,6 +28,8 @@ class Cover:
         there = [each for each in pictures if each]
         found += [PictureBlock(each, HIGHEST / len(there), after=6.0) for each in there]
         said = f"Revision {record.revision}" + (f", {book.locale.date(record.date)}" if record.date else "")
+        if "logo" in book.pictures:
+            found.append(PictureBlock(book.pictures["logo"], LOGO, after=4.0))
         if record.maker:
             found.append(Paragraph(f"Made by {record.maker}", 5.0, after=2.0))
         found.append(Paragraph(said, READING))

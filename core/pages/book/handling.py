@@ -9,9 +9,7 @@ from ...built import BuiltPiece
 from ...drawing.blocks import Block, Paragraph
 from ...fittings import fitting_entry
 from .._sheets import sentence
-from ._book import READING, Book
-
-HANDLES = ("knob", "pull")
+from ._book import HANDLES, READING, Book
 
 
 class Handling:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
@@ -34,13 +35,17 @@ ENTRY = Inside()
 
 
 def _drawers(book: Book, built: BuiltPiece) -> Iterator[str]:
-    rooms: dict[tuple[int, int, int], int] = {}
+    """Drawers of one size together, the topmost first."""
+    found: list[tuple[float, tuple[int, int, int]]] = []
     for motion in built.model.motions:
         room = drawer_room(built.model, motion) if motion.kind == "travel" else None
         if room:
             low, high = room
             size = tuple(int(b - a) for a, b in zip(low, high, strict=True))
-            rooms[size] = rooms.get(size, 0) + 1
+            found.append((low[2], size))
+    rooms = Counter(size for _, size in sorted(found, key=lambda each: -each[0]))
+    if len(rooms) > 1:
+        yield "Drawers, from the top down:"
     unit = "" if book.locale.denominator else " mm"
     for (wide, deep, high), number in rooms.items():
         what = "A drawer" if number == 1 else f"{number} drawers"
