@@ -1,5 +1,12 @@
 """Plans for sheets: everything cut once, from edge to edge, and never more sheets than needed."""
 
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 from cutting_samples import answer, judge, problem_of, published, sheet_jobs
 from hypothesis import given, settings
@@ -227,3 +234,23 @@ def test_published_sheets_reach_the_floor():
     assert totals["workshop"] <= 135
     assert totals["cintra"] <= 5064
     assert proven >= 14
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a console's Ctrl-C cannot be sent to one program there")
+def test_ctrl_c_gives_the_best_plan_so_far_whole(tmp_path):
+    """A real Ctrl-C: status 130, every part on some sheet, no fault in the plan, and the plan says that it was stopped."""
+    parts = [[97 + 13 * at % 211, 83 + 17 * at % 173, 1] for at in range(160)]
+    plain = {"dim": 2, "sheet": [900, 600], "kerf": 0, "trim": 0, "rotation": False, "parts": parts}
+    (tmp_path / "problem.json").write_text(json.dumps(plain))
+    program = "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    program += "from core.__main__ import main; sys.exit(main(sys.argv[1:]))"
+    words = [sys.executable, "-c", program, "cut", str(tmp_path / "problem.json"), "--out", str(tmp_path / "plan.json")]
+    running = subprocess.Popen(words, cwd=Path(__file__).parents[1], stderr=subprocess.PIPE, text=True)
+    assert "at least" in running.stderr.readline()  # the search has begun
+    running.send_signal(signal.SIGINT)
+    told = running.communicate(timeout=60)[1]
+    assert running.returncode == 130, told
+    made = json.loads((tmp_path / "plan.json").read_text())
+    assert made["stopped_early"] and made["sentence"].endswith("the search was stopped early")
+    assert sorted(part for sheet in made["sheets"] for part, *_ in sheet) == list(range(len(parts)))
+    assert judge()(plain, made) == (True, "ok")

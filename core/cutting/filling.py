@@ -26,7 +26,8 @@ def fill(
     soon as more than the area `most_left` has found no place.
     """
     area_left = 0
-    listed = [places(work[0], work[1], work[2], least, work[3]) for work in works]
+    smallest = min([kinds[kind].length * kinds[kind].width for kind in order], default=0)
+    listed = [places(work[0], work[1], work[2], least, smallest, work[3]) for work in works]
     effort = 4 * len(works)
     left: list[int] = []
     refused: set[int] = set()
@@ -72,6 +73,6 @@ def fill(
         work = works[best_work]
         fresh = leaf(kind, width, length) if best_turned else leaf(kind, length, width)
         work[0] = added(work[0], best, fresh)
-        listed[best_work] = places(work[0], work[1], work[2], least, work[3])
+        listed[best_work] = places(work[0], work[1], work[2], least, smallest, work[3])
         effort += 3 * len(listed[best_work]) + 4
     return left, effort

@@ -24,7 +24,9 @@ EASIER_WORK = 1_000_000  # spent on plans that are only easier to saw, when the 
 ONE_SIZE_SHARE = 0.4  # of the work, at most, for plans that buy one size only, when there are several
 TRIM_BOTH, TRIM_NEITHER = Trims(True, True), Trims(False, False)
 TRIMS = (TRIM_BOTH, Trims(False, True), Trims(True, False), TRIM_NEITHER, Trims(False, False, late=True))
-STRIPS_SHARE = 0.25  # of the work, at most, for that start
+# Such starts: topped up; parts stacked in a strip; the share of the work that is left, at most, for each.
+STRIPS = ((False, True, 0.45), (False, False, 0.15), (True, False, 0.25))
+STRIPS_EASIER = ((False, False, 0.25), (True, False, 0.25))
 
 
 def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
@@ -138,11 +140,12 @@ def _one_size(
         if effort.is_over():
             break
     if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
-        for top_up in (False, True):
+        reached = min(map(len, found)) <= least
+        for top_up, stacked, most_work in STRIPS_EASIER if reached else STRIPS:
             if not effort.is_over():
                 reached = min(map(len, found)) <= least
-                share = effort.part(EASIER_WORK if reached else int(effort.left * STRIPS_SHARE))
-                sheets = from_strips(whole.kinds, room, share, limit, top_up)
+                share = effort.part(EASIER_WORK if reached else int(effort.left * most_work))
+                sheets = from_strips(whole.kinds, room, share, limit, top_up, stacked)
                 effort.take(share)
                 found += [sheets] if sheets else []
     best = min(found, key=len)

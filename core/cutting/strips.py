@@ -7,9 +7,11 @@ knapsacks (Gilmore and Gomory 1965); the sheets used whole are taken, the rest i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
+from .building import ORDERS, ordered, sheet_after_sheet
 from .filling import fill
 from .improving import Effort
 from .knapsack import best_choice
@@ -17,23 +19,37 @@ from .linear import Columns, Program
 from .trees import NO_LIMIT, ROW, STACK, joined, kinds_in, leaf
 from .whole import Kind, Room
 
+WORTH_ADDING = 0.003  # of a sheet that a new sheet must save for the linear program to go on; rounding loses far more
+HIGHEST = 6  # equal parts one above the other in a strip, at most
+MOST_STACKED = 150  # ways of laying parts one above the other that are tried in one strip
 LONGEST = 6_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up
 
 
 def from_strips(
-    kinds: Sequence[Kind], room: Room, effort: Effort, limit: int = NO_LIMIT, top_up: bool = False
+    kinds: Sequence[Kind],
+    room: Room,
+    effort: Effort,
+    limit: int = NO_LIMIT,
+    top_up: bool = False,
+    stacked: bool = False,
 ) -> list[tuple]:
-    """Sheets that hold all parts; an empty list when the work ran out before.
+    """Sheets that hold all parts; where the work runs out before, the rest is put down part after part.
 
-    With `top_up`, every sheet takes whatever else finds a place, not only those that were rounded up.
+    With `top_up`, every sheet takes whatever else finds a place, not only those that were rounded up. With `stacked`,
+    parts stand one above the other in a strip too, which is a third stage.
     """
     left = np.array([kind.quantity for kind in kinds], dtype=np.int64)
     sheets: list[tuple] = []
     known: dict[tuple, tuple] = {}
+    ways = {lie: _columns(kinds, room, lie, stacked and limit > 2) for lie in (ROW, STACK)}
     while left.any():
-        taken = _relaxed(kinds, room, left, known, effort)
+        taken = _relaxed(kinds, room, left, known, ways, effort)
         if not taken:
-            return []
+            rest = [number for number in ordered(kinds, ORDERS[0]) if left[number]]
+            wanted = [number for number in dict.fromkeys(rest) for _ in range(int(left[number]))]
+            filled, spent = sheet_after_sheet(kinds, wanted, room, limit, len(wanted))
+            effort.spend(spent)
+            return sheets + filled if filled else []
         for tree, times in taken:
             for _ in range(max(times, 1)):
                 fresh = _only(tree, left)
@@ -49,7 +65,7 @@ def from_strips(
 
 
 def _relaxed(
-    kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, effort: Effort
+    kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, ways: dict, effort: Effort
 ) -> list[tuple[tuple, int]]:
     """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times."""
     rows = np.flatnonzero(left)
@@ -82,11 +98,12 @@ def _relaxed(
     def better(prices: np.ndarray) -> list[int]:
         priced = np.zeros(len(kinds))
         priced[rows] = prices
+        worths = priced.tolist()
         found = []
         for lie in (ROW, STACK):
-            tree = _best_sheet(kinds, room, priced, left, lie, effort)
+            tree = _best_sheet(ways[lie], room, worths, left, lie, effort)
             worth = np.bincount(kinds_in(tree), minlength=len(kinds)) @ priced if tree is not None else 0.0
-            if worth > 1 + 1e-6:
+            if worth > 1 + WORTH_ADDING:
                 found.append((-float(worth), lie, add(tree)))
         return [number for _, _, number in sorted(found)]
 
@@ -106,29 +123,63 @@ def _relaxed(
     return whole or [(trees[max(used)[1]], 0)]
 
 
+class _Column(NamedTuple):  # not a dataclass: sorted and read very often
+    """What stands in a strip from edge to edge: one part, or parts laid one above the other.
+
+    `across` is its size across the strip, `along` that along it; `counts` says how many of each kind, `parts` has
+    kind, length and width of each.
+    """
+
+    across: int
+    along: int
+    parts: tuple[tuple[int, int, int], ...]
+    counts: tuple[tuple[int, int], ...]
+
+    def most(self, rest: Sequence[int]) -> int:
+        """How often it can be taken from what is left."""
+        if len(self.counts) == 1:
+            number, times = self.counts[0]
+            return rest[number] // times
+        return min([rest[number] // times for number, times in self.counts])
+
+    def tree(self, lie: int) -> tuple:
+        """Its parts as a tree, in a strip that lies this way."""
+        leaves = [leaf(*part) for part in self.parts]
+        return joined(STACK if lie == ROW else ROW, leaves)
+
+
 def _best_sheet(
-    kinds: Sequence[Kind], room: Room, prices: np.ndarray, left: np.ndarray, lie: int, effort: Effort
+    columns: Sequence[_Column], room: Room, prices: Sequence[float], left: np.ndarray, lie: int, effort: Effort
 ) -> tuple | None:
     """The most valuable sheet of strips that lie along the length (ROW) or across it (STACK); no more of a part than is left."""
     long, wide = (room.length, room.width) if lie == ROW else (room.width, room.length)
     coarse_long, coarse_wide = -(-long // LONGEST), -(-wide // LONGEST)
-    rest, free, stack = left.copy(), wide // coarse_wide, []
+    rest, free, stack = left.tolist(), wide // coarse_wide, []
     while free > 0:
-        ways = _ways(kinds, prices, rest, lie, long, free * coarse_wide)
-        if not ways:
+        columns = [
+            column
+            for column in columns
+            if column.across <= free * coarse_wide
+            and column.most(rest) > 0
+            and all([prices[number] > 1e-9 for number, _ in column.counts])
+        ]
+        if not columns:
             break
-        strips = _strips(ways, prices, rest, long // coarse_long, coarse_long, effort)
+        strips = _strips(columns, prices, rest, long // coarse_long, coarse_long, effort)
         before = len(stack)
-        for across, contents in _together(ways, strips, rest, free, coarse_wide):
-            counts = _totals(ways, contents)
+        for across, contents in _together(columns, strips, rest, free, coarse_wide):
+            counts = _totals(columns, contents)
             if len(stack) > before and any(times > rest[number] for number, times in counts.items()):
                 break  # not enough left for this strip as it is: look again with what is left
             parts = []
             for at, times in contents:
-                _, _, number, length, width = ways[at]
-                fits = min(times, int(rest[number]))
-                rest[number] -= fits
-                parts += [leaf(number, length, width)] * fits
+                column = columns[at]
+                fits = min(times, column.most(rest))
+                for number, each in column.counts:
+                    rest[number] -= fits * each
+                parts += [column.tree(lie)] * fits
+            if not parts:
+                break
             stack.append(joined(lie, parts))
             free -= -(-across // coarse_wide)
         if len(stack) == before:
@@ -136,49 +187,75 @@ def _best_sheet(
     return joined(STACK if lie == ROW else ROW, stack) if stack else None
 
 
-def _ways(kinds: Sequence[Kind], prices: np.ndarray, rest: np.ndarray, lie: int, long: int, wide: int) -> list[tuple]:
-    """How parts may lie in a strip: (across, along, kind, length, width), thinnest first."""
-    ways = []
+def _columns(kinds: Sequence[Kind], room: Room, lie: int, stacked: bool) -> list[_Column]:
+    """What may stand in a strip, thinnest first: single parts; with `stacked` also equal ones one above the other, and
+    two that are equally long."""
+    long, wide = (room.length, room.width) if lie == ROW else (room.width, room.length)
+    single = []
     for number, kind in enumerate(kinds):
-        if prices[number] > 1e-9 and rest[number] > 0:
-            for length, width in sorted(
-                {(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())
-            ):
-                along, across = (length, width) if lie == ROW else (width, length)
-                if along <= long and across <= wide:
-                    ways.append((across, along, number, length, width))
-    return sorted(ways)
+        for length, width in sorted(
+            {(kind.length, kind.width)} | ({(kind.width, kind.length)} if kind.turns else set())
+        ):
+            along, across = (length, width) if lie == ROW else (width, length)
+            if along <= long and across <= wide:
+                single.append(_Column(across, along, ((number, length, width),), ((number, 1),)))
+    single.sort()
+    if not stacked or not single:
+        return single
+    thickest, more = single[-1].across, []
+    for at, column in enumerate(single):
+        number = column.parts[0][0]
+        most = min(thickest // column.across, kinds[number].quantity, HIGHEST)
+        more += [
+            _Column(times * column.across, column.along, column.parts * times, ((number, times),))
+            for times in range(2, most + 1)
+        ]
+        more += [
+            _Column(
+                column.across + other.across, column.along, column.parts + other.parts, column.counts + other.counts
+            )
+            for other in single[at + 1 :]
+            if other.along == column.along and other.parts[0][0] != number and column.across + other.across <= thickest
+        ]
+    if len(more) > MOST_STACKED:
+        more = [more[at * len(more) // MOST_STACKED] for at in range(MOST_STACKED)]
+    return sorted(single + more)
 
 
 def _strips(
-    ways: list[tuple], prices: np.ndarray, rest: np.ndarray, top: int, coarse: int, effort: Effort
+    columns: list[_Column], prices: Sequence[float], rest: Sequence[int], top: int, coarse: int, effort: Effort
 ) -> list[tuple]:
-    """The most valuable strip of every thickness: (across, worth, contents)."""
-    values, steps, strips = np.zeros(top + 1), [], []
-    for at, (across, along, number, _, _) in enumerate(ways):
-        weight, times = -(-along // coarse), 1
-        most = int(min(rest[number], top // weight))
+    """The most valuable strip as thick as each single part: (across, worth, contents)."""
+    values, scratch, steps, strips, single = np.zeros(top + 1), np.empty(top + 1), [], [], False
+    for at, column in enumerate(columns):
+        along, counts = -(-column.along // coarse), column.counts
+        worth = prices[counts[0][0]] * counts[0][1] if len(counts) == 1 else sum([prices[n] * t for n, t in counts])
+        most, times = min(column.most(rest), top // along), 1
         while most > 0:
             times = min(times, most)
-            trial = values[: top + 1 - times * weight] + times * prices[number]
-            taken = trial > values[times * weight :] + 1e-12
-            values = values.copy()
-            np.maximum(values[times * weight :], trial, out=values[times * weight :])
-            steps.append((at, times, times * weight, taken))
+            weight = times * along
+            trial = np.add(values[: top + 1 - weight], times * worth, out=scratch[: top + 1 - weight])
+            best = values[weight:]
+            taken = trial > best
+            np.maximum(best, trial, out=best)
+            steps.append((at, times, weight, taken))
             most -= times
             times *= 2
-        if at + 1 == len(ways) or ways[at + 1][0] > across:
-            strips.append((across, float(values[top]), len(steps)))
+        single = single or len(column.parts) == 1
+        if at + 1 == len(columns) or columns[at + 1].across > column.across:
+            if single:
+                strips.append((column.across, float(values[top]), len(steps)))
+            single = False
     effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 2)
     return [(across, worth, _contents(steps[:count], top)) for across, worth, count in strips if worth > 0]
 
 
-def _together(ways: list[tuple], strips: list[tuple], rest: np.ndarray, free: int, coarse: int) -> list[tuple]:
+def _together(columns: list[_Column], strips: list[tuple], rest: Sequence[int], free: int, coarse: int) -> list[tuple]:
     """Strips beside each other, most valuable together, the most valuable for its thickness first: (across, contents)."""
     weights = np.array([-(-across // coarse) for across, _, _ in strips])
     worths = np.array([worth for _, worth, _ in strips])
     often = [
-        max(1, min(int(rest[number]) // times for number, times in _totals(ways, contents).items()))
+        max(1, min([rest[number] // times for number, times in _totals(columns, contents).items()]))
         for _, _, contents in strips
     ]
     _, chosen = best_choice(weights, worths, np.minimum(free // weights, often), [free])[0]
@@ -196,10 +273,11 @@ def _contents(steps: list, top: int) -> list[tuple[int, int]]:
     return found
 
 
-def _totals(ways: list, parts: list[tuple[int, int]]) -> dict[int, int]:
+def _totals(columns: list[_Column], contents: list[tuple[int, int]]) -> dict[int, int]:
     totals: dict[int, int] = {}
-    for at, times in parts:
-        totals[ways[at][2]] = totals.get(ways[at][2], 0) + times
+    for at, times in contents:
+        for number, each in columns[at].counts:
+            totals[number] = totals.get(number, 0) + times * each
     return totals
 
 

@@ -74,8 +74,11 @@ def kinds_in(node: tuple | None) -> list[int]:
     return found
 
 
-def places(node: tuple | None, length: int, width: int, least: int, limit: int = NO_LIMIT) -> list[tuple]:
-    """Every place in a room of this size where a part whose small side is at least `least` might be added.
+def places(
+    node: tuple | None, length: int, width: int, least: int, smallest: int, limit: int = NO_LIMIT
+) -> list[tuple]:
+    """Every place in a room of this size where a part might be added whose small side is at least `least` and whose
+    area is at least `smallest`.
 
     A place is (free along, free across, base along, base across, lie, path, from): `along` is the direction in which the
     part would stand beside what is there, `lie` that direction, `path` the linked child numbers, deepest first.
@@ -83,22 +86,26 @@ def places(node: tuple | None, length: int, width: int, least: int, limit: int =
     if node is None:
         return [(length, width, 0, 0, ROW, None, WHOLE_ROOM)] if length >= least and width >= least else []
     found: list[tuple] = []
-    _collect(node, length, width, least, limit, None, found)
+    if length * width - node[4] < smallest:
+        return found
+    _collect(node, length, width, least, smallest, limit, None, found)
     lie = node[2]
     # Beside the whole, in the other direction; a single part may be joined either way.
-    if lie != ROW and length - node[0] >= least and node[6] < limit:
+    if lie != ROW and length - node[0] >= least and (length - node[0]) * width >= smallest and node[6] < limit:
         found.append((length - node[0], width, node[0], node[1], ROW, None, ALONGSIDE))
-    if lie != STACK and width - node[1] >= least and node[6] < limit:
+    if lie != STACK and width - node[1] >= least and (width - node[1]) * length >= smallest and node[6] < limit:
         found.append((width - node[1], length, node[1], node[0], STACK, None, ALONGSIDE))
     return found
 
 
-def _collect(node: tuple, length: int, width: int, least: int, limit: int, path: tuple | None, found: list) -> None:
+def _collect(
+    node: tuple, length: int, width: int, least: int, smallest: int, limit: int, path: tuple | None, found: list
+) -> None:
     """Add the places inside a node that may grow to length × width; `limit` is the depth still allowed from here."""
     own_length, own_width, lie, children = node[0], node[1], node[2], node[3]
     if lie == ROW:
         spare = length - own_length
-        if spare >= least:
+        if spare >= least and spare * width >= smallest:
             found.append((spare, width, own_length, own_width, ROW, path, ALONGSIDE))
         if limit < 2:
             return
@@ -107,16 +114,16 @@ def _collect(node: tuple, length: int, width: int, least: int, limit: int, path:
             child = children[at]
             free = width - child[1]
             if child[2] == LEAF:
-                if free >= least:
+                if free >= least and free * (child[0] + spare) >= smallest:
                     found.append((free, child[0] + spare, child[1], child[0], STACK, (at, path), ALONGSIDE))
-            elif (child[0] + spare) * width - child[4] >= least * least:
-                _collect(child, child[0] + spare, width, least, limit - 1, (at, path), found)
+            elif (child[0] + spare) * width - child[4] >= smallest:
+                _collect(child, child[0] + spare, width, least, smallest, limit - 1, (at, path), found)
             run += child[0]
-            if at and at < last and free >= least and limit >= node[6] + 2:
+            if at and at < last and free >= least and free * (run + spare) >= smallest and limit >= node[6] + 2:
                 found.append((free, run + spare, child[1], run, STACK, path, at))
     elif lie == STACK:
         spare = width - own_width
-        if spare >= least:
+        if spare >= least and spare * length >= smallest:
             found.append((spare, length, own_width, own_length, STACK, path, ALONGSIDE))
         if limit < 2:
             return
@@ -125,12 +132,12 @@ def _collect(node: tuple, length: int, width: int, least: int, limit: int, path:
             child = children[at]
             free = length - child[0]
             if child[2] == LEAF:
-                if free >= least:
+                if free >= least and free * (child[1] + spare) >= smallest:
                     found.append((free, child[1] + spare, child[0], child[1], ROW, (at, path), ALONGSIDE))
-            elif (child[1] + spare) * length - child[4] >= least * least:
-                _collect(child, length, child[1] + spare, least, limit - 1, (at, path), found)
+            elif (child[1] + spare) * length - child[4] >= smallest:
+                _collect(child, length, child[1] + spare, least, smallest, limit - 1, (at, path), found)
             run += child[1]
-            if at and at < last and free >= least and limit >= node[6] + 2:
+            if at and at < last and free >= least and free * (run + spare) >= smallest and limit >= node[6] + 2:
                 found.append((free, run + spare, child[0], run, ROW, path, at))
 
 
