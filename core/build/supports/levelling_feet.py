@@ -62,7 +62,7 @@ class LevellingFeet:
                 low = out.outer.bottom - board.thickness
                 corner = vector(x - self.block / 2, y - self.block / 2, low)
                 bench.part(
-                    block, "foot block", board, self.block, self.block, Placement(corner, RIGHT, BACK), grain="length", role="block", finish="inside", face_side="up",
+                    block, "foot block", board, self.block, self.block, Placement(corner, RIGHT, BACK), grain="length", role="block", finish="legs", face_side="up",
                     face_edge="front edge", surviving_mark="underside", setting="foot blocks",
                 )  # fmt: skip
                 away = self.block * SCREW_FROM_FOOT
