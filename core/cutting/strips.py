@@ -236,7 +236,7 @@ def _strips(
             weight = times * along
             trial = np.add(values[: top + 1 - weight], times * worth, out=scratch[: top + 1 - weight])
             best = values[weight:]
-            taken = trial > best
+            taken = trial > best + 1e-12  # not for the noise of sums: equal choices stay with the earlier part
             np.maximum(best, trial, out=best)
             steps.append((at, times, weight, taken))
             most -= times
