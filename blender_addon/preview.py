@@ -28,9 +28,9 @@ from .movement import Moves
 from .room import Put
 
 OWN_ROOM = "photograph"  # the setting that is the client's own room
-SAMPLES = 20
+SAMPLES = 16
 TIME_LIMIT = 60.0  # seconds; a guard, not an aim
-THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 4
+THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 3
 BOUNCES = 3
 GREY_CARD = 0.18  # reflectance of a photographer's grey card
 CARD_PIXELS, CARD_SAMPLES = 24, 128
@@ -249,7 +249,7 @@ def _gains(put: Put, size: tuple[float, float, float]) -> np.ndarray:
 def _linear_pixels(stage: bpy.types.Scene) -> np.ndarray:
     """What the scene's camera sees, small and without a view transform, (pixels, 3)."""
     cycles, picture = stage.cycles, stage.render
-    kept = picture.resolution_x, picture.resolution_y, cycles.samples
+    kept = picture.resolution_x, picture.resolution_y, cycles.samples, cycles.use_adaptive_sampling
     picture.resolution_x = picture.resolution_y = CARD_PIXELS
     cycles.samples = CARD_SAMPLES
     cycles.use_denoising = cycles.use_adaptive_sampling = False
@@ -262,8 +262,7 @@ def _linear_pixels(stage: bpy.types.Scene) -> np.ndarray:
         image.pixels.foreach_get(pixels)
         channels = image.channels
         bpy.data.images.remove(image)
-    picture.resolution_x, picture.resolution_y, cycles.samples = kept
-    cycles.use_adaptive_sampling = True
+    picture.resolution_x, picture.resolution_y, cycles.samples, cycles.use_adaptive_sampling = kept
     compat.set_denoising(cycles)
     return pixels.reshape(-1, channels)[:, :3]
 
