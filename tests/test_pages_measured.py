@@ -73,7 +73,7 @@ def test_drawn_sheets_can_be_read(name):
         assert set(re.findall(r"(?<![\d:])\d+:\d+(?![\d:])", words)) <= scales, number
 
 
-@pytest.mark.parametrize("name", QUICK)
+@pytest.mark.parametrize("name", ALL)
 def test_no_dimension_line_runs_through_a_figure(name):
     """On the general arrangement no thin line of a dimension, upright or level, crosses lettering."""
     for page in pdfplumber.open(io.BytesIO(document(name, ("arrangement",)))).pages:
@@ -94,7 +94,7 @@ def test_no_dimension_line_runs_through_a_figure(name):
                 assert not words, (page.page_number, words, (x0, y0, x1, y1))
 
 
-@pytest.mark.parametrize("name", QUICK)
+@pytest.mark.parametrize("name", ALL)
 def test_leaders_of_part_numbers_keep_apart(name):
     """Each circle has one leader from its rim; no two leaders cross or touch, none runs through another circle."""
     seen = 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..errors import within
+from ..errors import ParameterError, within
 from ..fittings import fitting_entry
 from ..geometry import BACK, FRONT, LEFT, UP, Placement, Vector, vector
 from ..model import Bay, Model
@@ -97,6 +97,11 @@ def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float], on_f
         if getattr(inside, "on_front", False) != on_front:
             continue
         with within(f"{walls.path}.holds[{number - 1}]"):
+            if inside in leaf.holds[: number - 1]:  # it would be bored and screwed where the other is already
+                raise ParameterError(
+                    "",
+                    f'"{leaf.id}" holds the same "{inside.style}" as number {leaf.holds.index(inside) + 1}; at most 1 finds room in one place: change its place or size, or leave it away',
+                )
             made += inside.build(bench, out, walls, number)
     return made
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..drawing.blocks import Laid
+from ..drawing.cutting_planes import CuttingPlane
 from ..drawing.dimensions import DimensionRow, Side, place_dimensions
 from ..drawing.page import Item, Rect, RoomError, Text, bounds, placed, rect_around_rects
 from ..drawing.scales import SCALES, Scale
@@ -35,10 +36,17 @@ class Figure:
         return Figure(placed(self.items, x, y), self.rect.moved(x, y), (self.origin[0] + x, self.origin[1] + y))
 
 
-def figure(drawn: Drawn, scale: float, name: str, rows: Mapping[Side, Sequence[DimensionRow]]) -> Figure:
-    """A view at a scale with dimensions on its sides and its name in words beneath."""
+def figure(
+    drawn: Drawn,
+    scale: float,
+    name: str,
+    rows: Mapping[Side, Sequence[DimensionRow]],
+    planes: Sequence[CuttingPlane] = (),
+) -> Figure:
+    """A view at a scale with dimensions on its sides, the planes of sections marked, and its name in words beneath."""
     outline = Rect(*(value * scale for value in (drawn.box.x, drawn.box.y, drawn.box.width, drawn.box.height)))
     items = list(drawn.items(0.0, 0.0, scale))
+    drawn_items = len(items)
     taken: list[Rect] = []
     for side, some in rows.items():
         if some:
@@ -46,23 +54,34 @@ def figure(drawn: Drawn, scale: float, name: str, rows: Mapping[Side, Sequence[D
             items.extend(dimensions.items)
             taken.extend(dimensions.occupied)
     around = rect_around_rects([outline, bounds(items)])
+    dimensions = [item.bounds() for item in items[drawn_items:]]
+    marks = [item for plane in planes for item in plane.items(outline, dimensions, scale)]
     title = Text(outline.centre[0], around.y - NAME_DROP - NAME_HEIGHT, NAME_HEIGHT, name, "middle", "bold")
+    beneath = [mark.bounds() for mark in marks if mark.bounds().overlaps(title.bounds(), NAME_DROP / 2)]
+    if beneath:
+        title = replace(title, y=min(each.y for each in beneath) - NAME_DROP - NAME_HEIGHT)
+    around = rect_around_rects([around, *(mark.bounds() for mark in marks)])
+    items += marks
     return Figure((*items, title), rect_around_rects([around, title.bounds()]))
 
 
 @dataclass(frozen=True)
 class Planned:
-    """A view that is to be drawn at the scale that its sheet allows: `rows` are its dimensions at a scale."""
+    """A view that is to be drawn at the scale that its sheet allows: `rows` are its dimensions at a scale.
+
+    `planes` are those of the sections that are marked on it.
+    """
 
     drawn: Drawn
     name: str
     rows: Rows
+    planes: tuple[CuttingPlane, ...] = ()
     known: dict[float, Figure] = field(default_factory=dict, compare=False)
 
     def at(self, scale: float) -> Figure:
         """The view at a scale. Raises RoomError where it is so small that a dimension finds no place."""
         if scale not in self.known:
-            self.known[scale] = figure(self.drawn, scale, self.name, self.rows(scale))
+            self.known[scale] = figure(self.drawn, scale, self.name, self.rows(scale), self.planes)
         return self.known[scale]
 
     def size(self, scale: float) -> tuple[float, float]:

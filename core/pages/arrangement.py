@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from ..built import BuiltJob, BuiltPiece
+from ..drawing.cutting_planes import CuttingPlane
 from ..drawing.dimensions import DimensionRow, Side, chain, figures
 from ..drawing.page import Rect, RoomError, Text
 from ..drawing.sheet import (
@@ -96,7 +97,7 @@ ENTRY = Arrangement()
 def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     """Front, side and plan on one sheet, or, where that makes them small, the side on a second one beside a picture."""
     model, sheet = built.model, _Sheet(job, built, titled(job, built, title), 0)
-    front = Planned(drawn_view(model, FRONT), FRONT_NAME, partial(_front_rows, model))
+    front = Planned(drawn_view(model, FRONT), FRONT_NAME, partial(_front_rows, model), _planes(model))
     side = Planned(drawn_view(model, SIDE), SIDE_NAME, partial(_side_rows, model))
     plan = Planned(drawn_view(model, TOP), PLAN_NAME, partial(_plan_rows, model))
     tables = [Heading("Fronts, and the gaps round them before painting"), _gap_table(model)] if gaps(model) else []
@@ -239,16 +240,16 @@ def _sections(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
     model = built.model
     if not model.bays:
         return ()
-    level, place = plan_level(model), section_place(model)
-    side = "left" if place < 0 else "right"
+    upright, level = _planes(model)
+    side = "left" if upright.at < 0 else "right"
     names = (
-        f"Section {figures(abs(place))} {side} of the middle, seen from the right",
-        f"Plan section {figures(level)} above the floor",
+        f"Section {upright.name}, {figures(abs(upright.at))} {side} of the middle, seen from the right",
+        f"Plan section {level.name}, {figures(level.at)} above the floor",
     )
     views = {
-        "side": Planned(sectioned(model, SIDE, place + OFF), names[0], partial(_upright_section_rows, model)),
+        "side": Planned(sectioned(model, SIDE, upright.at + OFF), names[0], partial(_upright_section_rows, model)),
         "plan": Planned(
-            sectioned(model, TOP, level + OFF, moved_fronts(model)), names[1], partial(_plan_section_rows, model)
+            sectioned(model, TOP, level.at + OFF, moved_fronts(model)), names[1], partial(_plan_section_rows, model)
         ),
     }
     sheet = _Sheet(job, built, titled(job, built, "General arrangement, sections"), 1)
@@ -257,6 +258,13 @@ def _sections(job: BuiltJob, built: BuiltPiece) -> Sequence[Sheet]:
         raise RoomError(f"{piece_name(built)} is too large to be shown cut through on {PAPER} at any scale")
     items, _ = laid_in(found.strip, _legend(model))  # the sheet of details has it too
     return [sheet.blank(str(found.scale), names).with_items((*found.items, *items))]
+
+
+def _planes(model: Model) -> tuple[CuttingPlane, ...]:
+    """Where the sections are taken, as marked on the front view; none where there are no sections."""
+    if not model.bays:
+        return ()
+    return CuttingPlane("A", "upright", section_place(model)), CuttingPlane("B", "level", plan_level(model))
 
 
 def _legend(model: Model) -> list[Block]:
