@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 
+import numpy as np
 import pytest
 from test_build_properties import ON_DOORS, is_clear, plainly
 
 import core
+from core.build.clearance import standing_box
 from core.catalogue import entries
+from core.checks import findings
 from core.errors import ParameterError
+from core.meshes import part_meshes
 from core.piece import loads
 
 
@@ -28,3 +32,21 @@ def test_the_same_content_twice_in_one_compartment_is_refused(word: str) -> None
     assert refused.value.field == "layout[0].holds[1]"
     assert "at most 1" in refused.value.message
     assert is_clear(refused.value, holding(2))
+
+
+def test_a_hinge_keeps_clear_of_a_bearer_that_leans() -> None:
+    """The box around a leaning part holds all its corners: an arm of a cup hinge finds its place above or below a shoe rack's bearers."""
+    data = plainly(
+        whole={"height": 1260.0, "depth": 550.0},
+        layout=[{"id": "all", "holds": [{"style": "shoe_rack", "first": 100.0}]}],
+        fronts=[{"id": "door", "kind": "door", "closes": ["all"], "hanging": {"hinge": "hinge-cup-35-inset"}}],
+    )
+    piece = loads(json.dumps(data))
+    model = core.build(piece)
+    leaning = [part for part in model.parts if "bearer" in part.key]
+    assert leaning
+    for part in leaning:
+        low, high = standing_box(part)
+        seen = part_meshes(model)[part.key].vertices
+        assert (seen >= np.array(low) - 1e-3).all() and (seen <= np.array(high) + 1e-3).all()
+    assert not [each for each in findings(piece, model) if each.severity == "stop"]

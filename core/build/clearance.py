@@ -43,9 +43,12 @@ def near(box: Box, other: Box, gap: float = 0.0) -> bool:
 
 
 def standing_box(part: Part) -> Box:
-    """The box around a part in the piece."""
-    a, b = part.place.point((0.0, 0.0, 0.0)), part.place.point(part.size)
-    return tuple(map(min, a, b)), tuple(map(max, a, b))  # type: ignore[return-value]
+    """The box around a part in the piece; of one that leans, around all its corners."""
+    long, wide, thick = part.size
+    corners = [part.place.point((0.0, 0.0, 0.0)), part.place.point(part.size)]
+    if not all(each in (-1.0, 0.0, 1.0) for each in (*part.place.x, *part.place.y)):
+        corners = [part.place.point((x, y, z)) for x in (0.0, long) for y in (0.0, wide) for z in (0.0, thick)]
+    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 
 def is_free(
