@@ -78,8 +78,10 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     """
     tell = progress or (lambda words: None)
     plans = job_plans(job, tell)
-    tell("drawing the sheets")
-    chapters = {kind.word: tuple(kind.sheets(job)) for kind in page_kinds()[1:]}
+    chapters = {}
+    for kind in page_kinds()[1:]:
+        tell(f"drawing: {kind.title}")
+        chapters[kind.word] = tuple(kind.sheets(job))
     tell("writing the pack")
     files = {
         "workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack"),
