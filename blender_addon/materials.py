@@ -65,6 +65,7 @@ PLASTICS = {
     "plastic": ("#d9d6cc", 0.45),
 }
 TIMBERS = {each.id for each in materials() if each.kind in ("sheet", "solid")}
+PANE_TINT = (0.95, 0.965, 0.96, 1.0)  # of one face of a pane, linear; to the eye
 GLASSES = {"glass", "mirror", "mirror-glass"}
 
 
@@ -110,6 +111,8 @@ class Palette:
 
         `reveal` names the group whose colour those faces have in front of where the compartments begin.
         """
+        if part.board.material.id in GLASSES:
+            return self.substance(part.board.material.id, part.finish)
         return self.coat(group or part.finish, part.board.material.id, part.grain == "width", reveal)
 
     def coat(self, group: str, timber: str, across: bool = False, reveal: str = "") -> bpy.types.Material:
@@ -223,11 +226,12 @@ def _plastic(tree: Tree, recipe: Recipe) -> None:
 
 
 def _glass(tree: Tree, recipe: Recipe) -> None:
-    """A clear pane whose shadow is light: glass to the eye, nearly nothing to a shadow."""
-    glass = tree.node("BsdfGlass", {"Color": linear(recipe.colour), "Roughness": 0.0, "IOR": 1.5})
-    clear = tree.node("BsdfTransparent", {"Color": (0.93, 0.95, 0.94, 1.0)})
-    shadow = tree.node("LightPath").outputs["Is Shadow Ray"]
-    tree.finish(tree.node("MixShader", {0: shadow, 1: glass.outputs[0], 2: clear.outputs[0]}).outputs[0])
+    """A clear pane: what is behind it unbent, as through any plane pane, and what it mirrors by Fresnel."""
+    clear = tree.node("BsdfTransparent", {"Color": PANE_TINT})
+    mirrored = tree.node("BsdfGlossy", {"Color": linear(recipe.colour), "Roughness": recipe.roughness})
+    outside = tree.math("SUBTRACT", 1.0, tree.node("NewGeometry").outputs["Backfacing"])
+    share = tree.math("MULTIPLY", tree.node("Fresnel", {"IOR": 1.5}).outputs[0], outside)
+    tree.finish(tree.node("MixShader", {0: share, 1: clear.outputs[0], 2: mirrored.outputs[0]}).outputs[0])
 
 
 def _principled(tree: Tree, recipe: Recipe, colour: Any, height: Any = None, metallic: float = 0.0) -> None:

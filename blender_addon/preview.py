@@ -31,7 +31,7 @@ OWN_ROOM = "photograph"  # the setting that is the client's own room
 SAMPLES = 16
 TIME_LIMIT = 60.0  # seconds; a guard, not an aim
 THRESHOLD, DRAFT_THRESHOLD, DRAFT_SAMPLES = 0.05, 0.1, 3
-BOUNCES = 3
+BOUNCES, PANES = 3, 16  # faces of glass that may lie behind one another
 GREY_CARD = 0.18  # reflectance of a photographer's grey card
 CARD_PIXELS, CARD_SAMPLES = 24, 128
 VIEW_FROM = 27.0  # degrees to the left of straight on
@@ -212,9 +212,10 @@ def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
     compat.set_denoising(cycles)
     cycles.denoising_input_passes, cycles.denoising_prefilter = (
         "RGB_ALBEDO_NORMAL",
-        "FAST" if shot.draft else "NONE",
+        "FAST" if shot.draft else "ACCURATE",
     )
     cycles.max_bounces, cycles.diffuse_bounces, cycles.glossy_bounces = BOUNCES, BOUNCES, BOUNCES
+    cycles.transparent_max_bounces = PANES
     cycles.caustics_reflective = cycles.caustics_refractive = False
     cycles.use_light_tree = cycles.use_fast_gi = False
     cycles.sample_clamp_indirect = 6.0

@@ -1,11 +1,15 @@
 """Glazed doors: rebates, long and short shoulders, panes with room, beads mitred and pinned, mass and caution."""
 
+import json
+
 import numpy as np
 import pytest
 from pieces import box, found, keeps_every_rule, refused
 from pieces import built as build_piece
 
 from core.checks.cautions import cautions
+from core.exports.gltf import glb_bytes
+from core.piece.finish import Finish
 from core.weights import weight_of_part
 
 STYLE = {"style": "glazed"}
@@ -98,3 +102,14 @@ def test_what_cannot_be_is_refused():
     drawer = {"id": "drawer", "kind": "drawer", "closes": ["all"], "drawer": {"runner": ""}, "panel": STYLE}
     assert '"glazed"' in refused("fronts[0].panel.style", whole={"height": 400}, fronts=[drawer])
     assert "pins" in refused("fronts[0].panel.muntin_width", **door(muntins=1, muntin_width=32))
+
+
+def test_a_pane_is_clear_in_the_exported_model():
+    """Rule: nothing paints glass: in the exported model a pane has a see-through material and no coating."""
+    data = glb_bytes(build_piece(**door()).model, marks={}, scheme=Finish().scheme())
+    length = int.from_bytes(data[12:16], "little")
+    document = json.loads(data[20 : 20 + length])
+    pane = next(node for node in document["nodes"] if node["name"].endswith("/pane"))
+    material = document["materials"][document["meshes"][pane["mesh"]]["primitives"][0]["material"]]
+    assert material["alphaMode"] == "BLEND" and material["pbrMetallicRoughness"]["baseColorFactor"][3] < 0.5
+    assert "coating" not in pane["extras"] and pane["extras"]["material"]

@@ -20,6 +20,7 @@ MM_PER_METRE = 1000.0
 _Y_UP = np.array(
     [[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]]
 )  # rows: where x, y and z of the standard lie in the piece
+GLASS, CLEAR = "#dfe8e6", 0.25  # panes: their tint, and how much of what is behind they cover; to the eye
 _TRIANGLES, _LINES = 4, 1  # primitive modes; glTF 2.0
 _FLOAT, _UINT = 5126, 5125  # component types
 _VERTICES, _INDICES = 34962, 34963  # buffer targets
@@ -32,9 +33,8 @@ def glb_bytes(
     writer = _Writer()
     nodes = []
     for part in model.parts:
-        mesh = writer.mesh(
-            ("part", part.shape, part.finish), part.key, mesh_of(part.shape), scheme.coat(part.finish).colour
-        )
+        colour = GLASS if part.board.material.kind == "glass" else scheme.coat(part.finish).colour
+        mesh = writer.mesh(("part", part.shape, colour), part.key, mesh_of(part.shape), colour)
         nodes.append(
             {"name": part.key, "mesh": mesh, "matrix": _matrix(part.place), "extras": _part_data(part, marks, scheme)}
         )
@@ -54,9 +54,10 @@ def glb_bytes(
 def _part_data(part: Part, marks: Mapping[str, int], scheme: Scheme) -> dict:
     length, width, thickness = part.size
     coat = scheme.coat(part.finish)
+    coated = {"coating": coat.coating, "colour": coat.colour} if part.board.material.kind != "glass" else {}
     return {
         "mark": marks.get(part.key), "name": part.name, "material": part.board.name, "length": length, "width": width, "thickness": thickness,
-        "grain": part.grain, "finish": part.finish, "coating": coat.coating, "colour": coat.colour,
+        "grain": part.grain, "finish": part.finish, **coated,
     }  # fmt: skip
 
 
@@ -139,13 +140,17 @@ class _Writer:
     def _material(self, colour: str) -> int:
         if colour not in self._colours:
             self._colours[colour] = len(self.materials)
-            base = [*_linear(colour), 1.0]
+            clear = colour == GLASS
+            base = [*_linear(colour), CLEAR if clear else 1.0]
             self.materials.append(
                 {
-                    "name": colour,
-                    "pbrMetallicRoughness": {"baseColorFactor": base, "metallicFactor": 0.0, "roughnessFactor": 0.6},
+                    "name": "glass" if clear else colour,
+                    "pbrMetallicRoughness": {
+                        "baseColorFactor": base, "metallicFactor": 0.0, "roughnessFactor": 0.05 if clear else 0.6,
+                    },
+                    **({"alphaMode": "BLEND"} if clear else {}),
                 }
-            )
+            )  # fmt: skip
         return self._colours[colour]
 
     def document(self, nodes: list[dict], scene: dict, generator: str) -> dict:

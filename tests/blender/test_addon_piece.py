@@ -324,3 +324,22 @@ def test_sizes_follow_the_scenes_unit(empty_scene):
     assert np.allclose(extent(root) / 1000, (1150, 560, 1900), atol=0.01)
     root.muntin.piece.whole.width = 1200
     assert text(root)["whole"]["width"] == 1200
+
+
+def test_panes_are_glass_whatever_the_fronts_are_painted(empty_scene, tmp_path):
+    """A glazed door's pane has the material of glass, its frame the paint of the fronts."""
+    bpy.ops.muntin.add_piece(kind="wardrobe")
+    text = bpy.context.object["muntin_text"]
+    data = json.loads(text)
+    for front in data["fronts"]:
+        front["panel"], front["hanging"] = {"style": "glazed"}, {"hinge": ""}
+    path = tmp_path / "glazed.json"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    bpy.ops.muntin.add_piece(filepath=str(path))
+    root = bpy.context.object
+    shown = {each["muntin_key"]: each.active_material for each in root.children_recursive if each.get("muntin_key")}
+    panes = {key: made for key, made in shown.items() if key.endswith("/pane")}
+    frames = {key: made for key, made in shown.items() if key.endswith("/rail.top") and key.startswith("doors")}
+    assert panes and frames
+    assert all("Glass" in made.name for made in panes.values()), panes
+    assert not any("Glass" in made.name for made in frames.values())
