@@ -76,4 +76,5 @@ def test_what_cannot_be_is_refused():
         site={"skirting": {"height": 0}},
     )
     refused("layout[0].holds[0].share", layout=layout({**VENTS, "share": 20, "diameter": 15}), whole={"height": 250})
-    refused("layout[0].holds[1].height", layout=layout(CABLE, CABLE))
+    refused("layout[0].holds[1]", layout=layout(CABLE, CABLE))
+    refused("layout[0].holds[1].height", layout=layout(CABLE, {**CABLE, "height": 130}))
