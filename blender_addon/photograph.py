@@ -15,18 +15,18 @@ import numpy as np
 from bpy.props import EnumProperty, FloatProperty, FloatVectorProperty, StringProperty
 from mathutils import Matrix, Vector
 
-from . import compat, document
+from . import compat, document, pictures
 from .core.errors import ParameterError
 from .core.photograph import FILM, Camera, camera_of
 from .lengths import METRES_PER_MM, units_per_mm
 from .nodes import linear
-from .room import Put
+from .room import WINDOW, WINDOW_POWER, Put, sky
 
 UNMARKED = (0.35, 0.3, 0.65, 0.3, 0.65, 0.7, 0.35, 0.7)  # where the corners stand before they are marked
 CATCHER = "#c8bfb2"  # what floor and wall throw back on to the piece; ours
 REACH = 6.0  # m that the catching floor and wall go beyond the piece
 WINDOWS = {"left": -1.0, "right": 1.0}
-SKY, SKY_COLOUR = 0.35, (1.0, 0.99, 0.97, 1.0)
+SKY, SKY_COLOUR = 0.35, (1.0, 0.99, 0.97, 1.0)  # light from everywhere in a furnished room; to the eye
 MOST = 64_000_000  # pixels of a photograph; more is taken for a mistake
 
 
@@ -156,15 +156,12 @@ def stage(put: Put, size: tuple[float, float, float], behind: Backdrop, light: s
     for name, corners in surfaces.items():
         put.quad(name, corners, material).is_shadow_catcher = True
     window = put.keep("lights", bpy.data.lights.new("Window", "AREA"))
-    window.shape, window.size, window.size_y, window.energy = "RECTANGLE", 2.0, 2.2, 260.0
+    window.shape, window.energy = "RECTANGLE", WINDOW_POWER
+    window.size, window.size_y = WINDOW
     stand = put.thing(bpy.data.objects.new("Window", window))
     stand.location = (WINDOWS[light] * (width / 2 + 2.6), -depth - 3.0, max(1.65, height * 0.9))
     stand.rotation_euler = compat.looking(stand.location, (0.0, -depth * 0.8, height * 0.5))
-    world = put.keep("worlds", bpy.data.worlds.new("Room"))
-    tree = type(tree)(compat.with_nodes(world))
-    sky = tree.node("Background", {"Color": SKY_COLOUR, "Strength": SKY})
-    tree.node("OutputWorld", {"Surface": sky.outputs[0]})
-    put.scene.world = world
+    sky(put, SKY, SKY_COLOUR)
 
 
 def look(put: Put, behind: Backdrop) -> None:
@@ -180,26 +177,19 @@ def look(put: Put, behind: Backdrop) -> None:
 
 def lay_over(behind: Backdrop, rendered: Path, path: Path) -> None:
     """Lay a rendered picture, linear with alpha multiplied in, over the photograph and write a PNG; OSError where that fails."""
-    over = _loaded(rendered, 4)
+    over = pictures.read(rendered)
     laid = over[..., :3] + behind.pixels * (1 - over[..., 3:])
-    seen = np.dstack((_display(laid), np.ones(laid.shape[:2])))
-    wide, high = behind.size
-    image = bpy.data.images.new("Muntin Room", wide, high)
-    try:
-        image.pixels.foreach_set(np.ascontiguousarray(seen, np.float32).ravel())
-        image.file_format, image.filepath_raw = "PNG", str(path)
-        image.save()
-    except RuntimeError as error:
-        raise OSError(f"{path}: {error}") from error
-    finally:
-        bpy.data.images.remove(image)
+    pictures.write_png(path, _display(laid))
 
 
 def pixels_of(path: Path) -> np.ndarray:
     """A photograph's pixels as they are seen, (rows, columns, 3) of 0 to 1, the lowest row first; OSError where it is none."""
     if not path.is_file():
         raise FileNotFoundError(f"{path}: there is no such photograph")
-    return _loaded(path, 3)
+    pixels = pictures.read(path)[..., :3]
+    if pixels.shape[0] * pixels.shape[1] > MOST:
+        raise OSError(f"{path}: {pixels.shape[1]} × {pixels.shape[0]} pixels; at most {MOST} in all")
+    return pixels
 
 
 # -------------------------------------------------------------------------------------------------------------- helpers
@@ -214,22 +204,6 @@ def _in_piece(root: bpy.types.Object, camera: Camera) -> tuple[np.ndarray, np.nd
         turn = np.array(((1.0, 0, 0), (0, 0, 1), (0, -1, 0)))  # its x, height and way out as x, z and −y of the piece
         shift = (-along, document.piece(root).site.stands_off, photo.above / scale)
     return (camera.place @ turn + np.array(shift)) * METRES_PER_MM, camera.axes @ turn
-
-
-def _loaded(path: Path, channels: int) -> np.ndarray:
-    try:
-        image = bpy.data.images.load(str(path))
-    except RuntimeError as error:
-        raise OSError(f"{path}: {error}") from error
-    try:
-        wide, high = image.size
-        if not 0 < wide * high <= MOST:
-            raise OSError(f"{path}: this is no photograph that can be read")
-        pixels = np.empty(len(image.pixels), np.float32)
-        image.pixels.foreach_get(pixels)
-        return pixels.reshape(high, wide, image.channels)[..., :channels]
-    finally:
-        bpy.data.images.remove(image)
 
 
 def _light(seen: np.ndarray) -> np.ndarray:

@@ -142,7 +142,7 @@ def _studio(put: Put, size: tuple[float, float, float]) -> None:
         ("Above", (0.0, -depth - 0.6, height + 1.6), 2.0, 70.0),
     ):
         _lamp(put, name, place, toward, across, power)
-    _sky(put, 0.25)
+    sky(put, 0.25)
 
 
 def _lamps(put: Put, size: tuple[float, float, float]) -> None:
@@ -228,15 +228,15 @@ def _daylight(put: Put, size: tuple[float, float, float]) -> None:
     window = put.thing(bpy.data.objects.new("Window", sun))
     window.location = (-size[0] / 2 - 2.6, -size[1] - 3.4, max(1.65, size[2] * 0.9))
     window.rotation_euler = compat.looking(window.location, (0.1, -size[1] * 0.8, size[2] * 0.5))
-    _sky(put, SKY)
+    sky(put, SKY)
 
 
-def _sky(put: Put, strength: float) -> None:
+def sky(put: Put, strength: float, colour: tuple[float, ...] = SKY_COLOUR) -> None:
     """Light from everywhere."""
     world = put.keep("worlds", bpy.data.worlds.new("Sky"))
     tree = Tree(compat.with_nodes(world))
-    sky = tree.node("Background", {"Color": SKY_COLOUR, "Strength": strength})
-    tree.node("OutputWorld", {"Surface": sky.outputs[0]})
+    light = tree.node("Background", {"Color": colour, "Strength": strength})
+    tree.node("OutputWorld", {"Surface": light.outputs[0]})
     put.scene.world = world
 
 

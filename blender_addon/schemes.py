@@ -12,6 +12,7 @@ import bpy
 import numpy as np
 
 from . import compat, document, preview
+from .pictures import read, write_png
 from .room import Put
 
 GAP_SHARE = 40  # of a picture's width, the white between two on a sheet; ours
@@ -62,31 +63,14 @@ def write_sheet(root: bpy.types.Object, path: Path) -> None:
     Raises OSError for a frame that is not rendered, and for a file that cannot be written.
     """
     shown = [_pixels(each) for each in pictures(root)]
-    gap = np.ones((shown[0].shape[0], max(1, shown[0].shape[1] // GAP_SHARE), 4), np.float32)
-    joined = [part for picture in shown for part in (picture, gap)][:-1]
-    sheet = np.concatenate(joined, axis=1)
-    image = bpy.data.images.new("Muntin Schemes", sheet.shape[1], sheet.shape[0])
-    try:
-        image.pixels.foreach_set(np.ascontiguousarray(sheet).ravel())
-        image.file_format, image.filepath_raw = "PNG", str(path)
-        image.save()
-    except RuntimeError as error:
-        raise OSError(f"{path}: {error}") from error
-    finally:
-        bpy.data.images.remove(image)
+    gap = np.ones((shown[0].shape[0], max(1, shown[0].shape[1] // GAP_SHARE), 3))
+    write_png(path, np.concatenate([part for each in shown for part in (each, gap)][:-1], axis=1))
 
 
 def _pixels(path: Path) -> np.ndarray:
     if not path.is_file() or not path.stat().st_size:
         raise FileNotFoundError(f"{path}: this scheme is not rendered yet")
-    image = bpy.data.images.load(str(path))
-    try:
-        pixels = np.empty(len(image.pixels), np.float32)
-        image.pixels.foreach_get(pixels)
-        pixels = pixels.reshape(image.size[1], image.size[0], image.channels)
-    finally:
-        bpy.data.images.remove(image)
-    return np.dstack((pixels[..., :3], np.ones(pixels.shape[:2], np.float32)))
+    return read(path)[..., :3]
 
 
 def clear_away(root: bpy.types.Object) -> None:
