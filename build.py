@@ -245,6 +245,10 @@ class Environment:
 
     def make(self) -> None:
         """The empty environment with pip in it."""
+        if self.folder.is_symlink():  # clearing it would empty what it leads to, which others may be using
+            raise Stop(
+                f"{self.folder.name} is a link to an environment that is not current; remove the link, then try again"
+            )
         base = getattr(sys, "_base_executable", None) or sys.executable  # never the one about to be cleared
         quietly([base, "-m", "venv", "--clear", self.folder], f"making {self.folder.name}")
 

@@ -68,6 +68,19 @@ def redraw() -> None:
                 area.tag_redraw()
 
 
+def say_nothing() -> None:
+    """Take away what a command that waited for the mouse said in headers and status bars, wherever that was.
+
+    Where Blender ends such a command itself, its area may be gone, or not be the context's.
+    """
+    for screen in bpy.data.screens:
+        for area in screen.areas:
+            if area.type == "VIEW_3D":
+                area.header_text_set(None)
+    for workspace in bpy.data.workspaces:
+        workspace.status_text_set(None)
+
+
 def register() -> None:
     """Give every scene what is to be drawn."""
     bpy.types.Scene.muntin = PointerProperty(type=MUNTIN_PG_view)

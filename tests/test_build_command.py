@@ -183,6 +183,17 @@ def test_a_missing_venv_module_is_told(monkeypatch):
         build.need_venv(system=False)
 
 
+def test_an_environment_that_is_a_link_is_never_cleared(tmp_path):
+    """Making an environment anew where a link leads elsewhere would empty that place: it is refused and stays whole."""
+    there = tmp_path / "shared"
+    there.mkdir()
+    (there / "kept").write_text("kept")
+    (tmp_path / ".venv-bpy").symlink_to(there)
+    with pytest.raises(build.Stop, match="remove the link"):
+        build.Environment(tmp_path / ".venv-bpy", None).make()
+    assert (there / "kept").read_text() == "kept"
+
+
 def test_missing_libraries_are_told(monkeypatch):
     """What Blender's module lacks is named, with the packages that hold it."""
     monkeypatch.setattr(build, "missing_libraries", lambda environment: ["libSM.so.6", "libXrender.so.1"])

@@ -51,21 +51,23 @@ class MUNTIN_OT_pick_compartment(OnPiece, bpy.types.Operator):
             view.busy.compartment = under_mouse(context, event)
             view.redraw()
         elif event.type in {"RIGHTMOUSE", "ESC"}:
-            return self.leave(context, {"CANCELLED"})
+            self.cancel(context)
+            return {"CANCELLED"}
         elif event.type == "LEFTMOUSE" and event.value == "PRESS":
             self.compartment = under_mouse(context, event)
-            return self.leave(context, self.execute(context) if self.compartment else {"CANCELLED"})
+            self.cancel(context)
+            return self.execute(context) if self.compartment else {"CANCELLED"}
         else:
             return {"PASS_THROUGH"}
         return {"RUNNING_MODAL"}
 
-    def leave(self, context: bpy.types.Context, done: set[str]) -> set[str]:
-        """Wait no more."""
+    def cancel(self, context: bpy.types.Context) -> None:
+        """Wait no more; Blender calls this too where it ends the waiting itself."""
         view.busy.compartment = ""
-        context.window.cursor_modal_restore()
-        context.workspace.status_text_set(None)
+        if context.window:
+            context.window.cursor_modal_restore()
+        view.say_nothing()
         view.redraw()
-        return done
 
 
 def under_mouse(context: bpy.types.Context, event: bpy.types.Event) -> str:

@@ -64,12 +64,20 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
         if event.type == "MOUSEMOVE":
             self.follow(context, event)
         elif event.type in {"RIGHTMOUSE", "ESC"}:
-            document.set_text(bpy.data.objects[self.root], self.start)
-            return self.let_go(context, {"CANCELLED"})
+            self.cancel(context)
+            return {"CANCELLED"}
         elif (event.type == "LEFTMOUSE" and event.value == "RELEASE") or event.type in {"RET", "NUMPAD_ENTER"}:
             changed = bpy.data.objects[self.root][document.TEXT] != self.start
-            return self.let_go(context, {"FINISHED"} if changed else {"CANCELLED"})
+            self.let_go()
+            return {"FINISHED"} if changed else {"CANCELLED"}
         return {"RUNNING_MODAL"}
+
+    def cancel(self, context: bpy.types.Context) -> None:
+        """Put all back; Blender calls this too where it ends the drag itself: a window closed, another file opened."""
+        root = bpy.data.objects.get(self.root)
+        if root is not None and root.get(document.TEXT, self.start) != self.start:
+            document.set_text(root, self.start)
+        self.let_go()
 
     def follow(self, context: bpy.types.Context, event: bpy.types.Event) -> None:
         """Drag to where the mouse is; a size that cannot be built is said, and the last good one stays."""
@@ -95,13 +103,11 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
         context.workspace.status_text_set("Shift: Finely   Ctrl: 32 mm Pitch   Esc: As Before")
         context.area.tag_redraw()
 
-    def let_go(self, context: bpy.types.Context, done: set[str]) -> set[str]:
+    def let_go(self) -> None:
         """End the drag."""
         view.busy.grip = view.busy.words = ""
-        context.area.header_text_set(None)
-        context.workspace.status_text_set(None)
+        view.say_nothing()
         view.redraw()
-        return done
 
 
 def snapped(size: float, step: float) -> float:

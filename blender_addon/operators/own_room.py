@@ -163,11 +163,11 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
             if event.value == "RELEASE" and event.type == "LEFTMOUSE":
                 self.held = -1
         elif event.type in {"RET", "NUMPAD_ENTER"} and event.value == "PRESS":
-            self.leave(context)
+            self.cancel(context)
             self.corners = [value for mark in self.marks for value in mark]
             return self.execute(context)
         elif event.type in {"ESC", "RIGHTMOUSE"}:
-            self.leave(context)
+            self.cancel(context)
             return {"CANCELLED"}
         view.redraw()
         return {"RUNNING_MODAL"}
@@ -182,10 +182,10 @@ class MUNTIN_OT_mark_rectangle(OnPiece, bpy.types.Operator):
         least = int(np.argmin(away))
         return least if away[least] <= NEAR * (bpy.context.preferences.system.ui_scale or 1.0) else -1
 
-    def leave(self, context: bpy.types.Context) -> None:
-        """Take the photograph away."""
+    def cancel(self, context: bpy.types.Context) -> None:
+        """Take the photograph away; Blender calls this too where it ends the marking itself."""
         bpy.types.SpaceView3D.draw_handler_remove(self.handle, "WINDOW")
-        context.workspace.status_text_set(None)
+        view.say_nothing()
         view.redraw()
 
     # -------------------------------------------------------------------------------------------------------- drawing

@@ -102,6 +102,58 @@ class Event:
         self.shift, self.ctrl = shift, ctrl
 
 
+class Held:
+    """A command that waits for the mouse, as it stands while one drags; Blender alone makes the true ones."""
+
+    def __init__(self, command, **held):
+        self.command = command
+        vars(self).update(held)
+
+    def __getattr__(self, name):
+        return getattr(self.command, name).__get__(self)
+
+
+@pytest.fixture
+def said(monkeypatch):
+    """What is taken away of headers and status bars; the Python module of Blender has no window to say it in."""
+    taken = []
+    monkeypatch.setattr(addon("view"), "say_nothing", lambda: taken.append("words"))
+    return taken
+
+
+def test_a_drag_that_blender_ends_puts_the_piece_back(root, said):
+    """A window closed or a file opened while one drags: text, editor and objects as before, nothing said any more."""
+    document, moved, busy = addon("document"), addon("core.grips").moved, addon("view").busy
+    before = everything(root)
+    drag = Held(bpy.types.MUNTIN_OT_drag, root=root.name, start=root["muntin_text"])
+    document.drag_to(root, moved(document.piece(root), "width", 1210))
+    busy.grip, busy.words = "width", "too wide"
+    assert everything(root) != before
+    drag.cancel(bpy.context)
+    assert everything(root) == before and (busy.grip, busy.words, said) == ("", "", ["words"])
+    drag.root = "gone with its file"
+    drag.cancel(bpy.context)  # nothing to put back, and nothing that stops Blender from ending
+
+
+def test_waiting_that_blender_ends_leaves_nothing_in_the_viewport(root, said):
+    """The compartment under the mouse and the photograph over the viewport go with the command that showed them."""
+    view, drawn = addon("view"), []
+    view.busy.compartment = "coats"
+    Held(bpy.types.MUNTIN_OT_pick_compartment).cancel(bpy.context)
+    handle = bpy.types.SpaceView3D.draw_handler_add(drawn.append, (1,), "WINDOW", "POST_PIXEL")
+    Held(bpy.types.MUNTIN_OT_mark_rectangle, handle=handle).cancel(bpy.context)
+    assert view.busy.compartment == "" and said == ["words", "words"]
+    with pytest.raises(ValueError):
+        bpy.types.SpaceView3D.draw_handler_remove(handle, "WINDOW")  # it is removed already
+
+
+def test_every_command_that_waits_can_be_ended_by_blender():
+    """A command with `modal` has `cancel` too: Blender calls nothing else when it ends one."""
+    waiting = [each for each in importlib.import_module(ADDON).CLASSES if hasattr(each, "modal")]
+    assert len(waiting) >= 3
+    assert [each.__name__ for each in waiting if "cancel" not in vars(each)] == []
+
+
 def test_drags_snap_to_what_a_tape_can_set(root, empty_scene):
     """Whole millimetres; Shift: the finest step; Ctrl: the 32 mm pitch; sixteenths where lengths are inches."""
     drag = addon("operators.drag")
