@@ -67,19 +67,56 @@ def steps(zip_path: Path, folder: Path):
         bpy.ops.wm.call_menu(name="MUNTIN_MT_starters")
     yield
     shot(folder, "menu")
+    mouse("key", "Escape")
+    yield
+    yield from end_drag()
 
 
-def drag(folder: Path):
-    """Take hold of the upright between the compartments and pull it to the right; then undo."""
-    before = bpy.context.object["muntin_text"]
-    x, y = on_screen((0, -0.534, 1.13))
+def end_drag():
+    """Close the window in which one drags: Blender ends the drag, and the piece is as it was."""
+    root = bpy.context.object
+    bpy.ops.muntin.refresh()
+    root.muntin.apart = 0.0
+    name, before = root.name, root["muntin_text"]
+    with bpy.context.temp_override(**view()):
+        frame()
+    yield
+    yield
+    between = next(each for each in document().grips_of(root) if each.key.startswith("between") and each.along[0])
+    yield from pull(tuple(each / 1000 for each in between.at), 8, 0)
+    assert bpy.data.objects[name]["muntin_text"] != before, "nothing was dragged"
+    old = bpy.context.window_manager.windows[0]
+    with bpy.context.temp_override(window=old):
+        bpy.ops.wm.window_new_main()
+    yield
+    with bpy.context.temp_override(window=old):
+        bpy.ops.wm.window_close()
+    mouse("mouseup", 1)
+    yield
+    assert bpy.data.objects[name]["muntin_text"] == before, "a drag that Blender ends puts the piece back"
+
+
+def document():
+    """The add-on's module of that name."""
+    return importlib.import_module(f"{ADDON}.document")
+
+
+def pull(place: tuple[float, float, float], across: int, down: int):
+    """Take hold of what is at a place and pull it so many pixels at a time, without letting go."""
+    x, y = on_screen(place)
     for step in (0, 1):
         mouse("mousemove", x + step, y)
         yield
     mouse("mousedown", 1)
     for step in range(1, 6):
-        mouse("mousemove", x + 8 * step, y)
+        mouse("mousemove", x + across * step, y + down * step)
         yield
+
+
+def drag(folder: Path):
+    """Take hold of the upright between the compartments and pull it to the right; then undo."""
+    before = bpy.context.object["muntin_text"]
+    yield from pull((0, -0.534, 1.13), 8, 0)
     shot(folder, "dragged")
     mouse("mouseup", 1)
     yield
