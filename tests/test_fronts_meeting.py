@@ -144,3 +144,45 @@ def test_the_following_door_does_clash_where_it_goes_first():
     made = built(**pair("rebated"))
     made.model = replace(made.model, motions=tuple(replace(each, after="") for each in made.model.motions))
     assert "movement" in {each.check for each in found(made)}
+
+
+SLACK = 0.02  # mm: what is turned is a little wider at its foot than the seat that the library says
+
+
+@pytest.mark.parametrize(("handle", "wide"), [("knob-34", 20), ("knob-40", 36), ("pull-128", 60), ("knob-34", 60)])
+@pytest.mark.parametrize("panel", ["plain", "planted_frame", "frame_and_panel"])
+def test_a_handle_sits_on_plain_stile_beside_a_cover_bead(panel, handle, wide):
+    """Its seat touches neither the bead, which laps both doors when they are shut, nor the stile's bevel; on a framed door it sits midway."""
+    section = pair("bead", panel=panel, bead_width=wide)
+    section["fronts"][0]["handle"] = handle
+    made = built(**section)
+    bead = edges(made, "d/leaf.right/bead")
+    for hand, sign in (("left", -1), ("right", 1)):
+        key = f"d/leaf.{hand}"
+        knob = next(each for each in made.model.fittings if each.key == f"{key}/knob")
+        half = knob.bodies[0].outline[0][1] if knob.bodies[0].form == "turned" else 6.0
+        near, far = (sign * knob.place.origin[0] - half, sign * knob.place.origin[0] + half)
+        lapped = bead[1] if hand == "right" else -bead[0]
+        assert near >= lapped - SLACK
+        if panel == "plain":
+            continue
+        low, high = edges(made, f"{key}/stile.meeting")
+        plain_ends = (high if hand == "right" else -low) - (9 * 3**-0.5 if panel == "planted_frame" else 0.0)
+        assert far <= plain_ends + SLACK
+        assert near - lapped == pytest.approx(plain_ends - far, abs=0.11)
+
+
+def test_a_handle_that_finds_no_plain_stile_beside_a_bead_is_refused():
+    """A bead 60 wide laps 28.5 of a stile that shows 44.8: 16.3 is less than a seat of 18; the message says so, and what would help."""
+    section = pair("bead", panel="planted_frame", bead_width=60)
+    section["fronts"][0]["panel"]["stile_width"] = 50
+    assert "bead" in refused("fronts[0].handle", **section)
+    section["fronts"][0]["handle"] = ""
+    built(**section)
+
+
+def test_a_handle_wider_than_what_a_stile_shows_is_refused():
+    """A seat of 18 does not lie on a stile 25 wide of which a steep bevel leaves 16."""
+    section = pair("square", panel="planted_frame")
+    section["fronts"][0]["panel"].update(stile_width=25, bevel=45)
+    refused("fronts[0].handle", **section)

@@ -13,8 +13,11 @@ from .bench import Bench
 from .clearance import standing_box
 from .hanging import Leaf
 from .hardware import fitting_for
-from .setting_out import SettingOut
+from .setting_out import SettingOut, has_bead
 
+SEAT_CLEAR = (
+    0.5  # mm of plain wood beside a handle's seat: a film of paint and what a drill wanders; common practice, no source
+)
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 WIDE_FRONT, VERY_WIDE_FRONT = (
@@ -30,7 +33,7 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
         return []
     entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
     shown = front.panel.stile_shown(lambda id: out.board(id, f"{out.path(front)}.panel.board"))
-    from_edge = nearest((shown / 2 if shown else KNOB_FROM_EDGE) + leaf.tongue, out.finest)
+    from_edge = nearest(_from_edge(front, f"{out.path(front)}.handle", entry, shown) + leaf.tongue, out.finest)
     reach = entry.sizes.get("overall", entry.sizes.get("diameter", 0.0)) / 2 if entry.kind == "pull" else 0.0
     if from_edge > wide / 2 or high < 2 * reach + 2 * KNOB_FROM_EDGE:
         raise ParameterError(
@@ -60,6 +63,26 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
                 leaf.key,
             )
         ]
+
+
+def _from_edge(front: Front, path: str, entry: FittingEntry, shown: float) -> float:
+    """How far the middle of a handle stands from the edge at which its door meets the other, or closes.
+
+    In the middle of what is plain of the stile, between the cover bead and the stile's bevel; clear of the bead where there is no stile.
+    """
+    lap = (front.meeting_stiles.bead_width - front.gaps.meeting) / 2 if has_bead(front) else 0.0
+    seat = entry.sizes["seat"] if "seat" in entry.sizes else entry.size("width")
+    if not shown:
+        return max(KNOB_FROM_EDGE, lap + seat / 2 + SEAT_CLEAR)
+    plain = shown - lap
+    if plain < seat + 2 * SEAT_CLEAR - 1e-6:
+        beside = f", the cover bead lies on {lap:g} mm of them" if lap else ""
+        way_out = "a narrower bead, wider stiles" if lap else "wider stiles"
+        raise ParameterError(
+            path,
+            f'the seat of "{entry.id}" is {seat:g} mm wide and stiles {shown:.4g} mm wide to the eye{beside} leave {max(plain, 0.0):.4g} mm plain; at least {seat + 2 * SEAT_CLEAR:g} mm is needed: {way_out}, a smaller handle, or leave it empty',
+        )
+    return (shown + lap) / 2
 
 
 def seat_handle(
