@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 from pieces import built, found, keeps_every_rule, refused
 
+from core.build import meeting
+from core.build.clearance import near, standing_box
+from core.build.hanging import body_box
 from core.checks.reading import fronts, gaps
 from core.model import Pocket
 
@@ -186,3 +189,28 @@ def test_a_handle_wider_than_what_a_stile_shows_is_refused():
     section = pair("square", panel="planted_frame")
     section["fronts"][0]["panel"].update(stile_width=25, bevel=45)
     refused("fronts[0].handle", **section)
+
+
+@pytest.mark.parametrize("gap", [1, 6])
+@pytest.mark.parametrize("joint", ["rebated", "bead"])
+def test_a_bolt_keeps_clear_of_the_stop_strip_that_it_shoots_into(joint, gap):
+    """Drawn back, no bolt touches any part but its door: neither the strip above nor the board below."""
+    section = pair(joint)
+    section["fronts"][0].update(gaps={"top": gap, "bottom": gap}, hanging={**BUTTS, "stop_strip": "top"})
+    made = built(**section)
+    assert made.model.part("d/stop")
+    bolts = [each for each in made.model.fittings if "/bolt." in each.key]
+    assert len(bolts) == 2
+    for bolt in bolts:
+        for part in (each for each in made.model.parts if not each.key.startswith("d/leaf.left/")):
+            assert not any(near(body_box(body, bolt.place), standing_box(part)) for body in bolt.bodies), part.key
+
+
+def test_a_bolt_that_would_stand_in_the_strip_is_refused(monkeypatch):
+    """What a bolt shoots into is looked at like all else: a strip that hangs 5 lower than the bolt was told stops it."""
+    section = pair("rebated")
+    section["fronts"][0]["hanging"] = {**BUTTS, "stop_strip": "top"}
+    built(**section)
+    told = meeting.above
+    monkeypatch.setattr(meeting, "above", lambda *each: (told(*each)[0], told(*each)[1] + 5.0))
+    refused("fronts[0].meeting_stiles.bolt", **section)

@@ -170,7 +170,7 @@ def _bolt_place(bench: Bench, leaf: Leaf, entry: FittingEntry, end: str, holder:
         if not low[0] + entry.size("width") / 2 <= x <= high[0] - entry.size("width") / 2:
             continue
         free = is_free(bench, holder, vector(*place.point(hole.at)[:2], z), away, hole.diameter, deep, 1.0)
-        if free and stands_free(bench, entry.bodies_for(), place, {holder, *leaf.parts}, 0.2):
+        if free and stands_free(bench, entry.bodies_for(), place, {*leaf.parts}, 0.2):
             return place
     raise ParameterError(
         path,
