@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from checks_help import changed, demo, moved
 from pieces import PLAIN, built, found, keeps_every_rule, refused
 
 from core.build.hanging import places_along
 from core.catalogue import entries
+from core.checks.overlap import overlap
 from core.fittings import fitting_entries, fitting_entry
 from core.model import Hole
 
@@ -226,3 +228,44 @@ def test_checks_of_a_pull_on_a_true_frame_divide_by_nothing():
     panel = {"style": "frame_and_panel", "board": "hardwood-20"}
     for handle in (entry.id for entry in fitting_entries("pull")):
         found(built(whole={"width": 700}, fronts=[door("hinge-butt-50", panel=panel, handle=handle)]))
+
+
+@pytest.mark.parametrize("off", [0.5, -0.5, 2.0])
+@pytest.mark.parametrize("hinge", ["hinge-butt-50", "hinge-piano-32", "hinge-lift-off-75-left"])
+def test_a_measured_opening_leaves_the_screws_of_its_hinges_as_they_were(hinge, off):
+    """A wall that holds a door is built already: its screws stay, to the length; in the door they begin as far below its edge."""
+    section = {**MDF22, "whole": ONE, "fronts": [door(hinge, board="mdf-22")]}
+    designed = built(**section)
+    made = built(**section, measured=[{"what": "opening.d.width", "value": designed.model.openings[0].width + off}])
+    before, after = (
+        {each.key: each for each in one.model.fasteners if each.purpose == "hinge screw"} for one in (designed, made)
+    )
+    assert before and set(before) == set(after)
+    for key, screw in before.items():
+        assert after[key].name == screw.name, key
+        if screw.parts[-1].startswith("carcass/"):
+            assert after[key] == screw
+        else:
+            below = [
+                each.at[0] - one.boxes[screw.parts[-1]][0][0] for one, each in ((designed, screw), (made, after[key]))
+            ]
+            assert below[0] == pytest.approx(below[1], abs=1e-6), key
+    assert [each.text for each in found(made) if each.severity == "stop"] == [
+        each.text for each in found(designed) if each.severity == "stop"
+    ]
+
+
+def test_screws_of_the_demo_are_what_the_library_says_whatever_was_measured():
+    """3.5 × 16 in every hinge, though the doors' opening was measured 0.5 wider."""
+    for piece, model in (demo(), changed(measured=[{"what": "opening.doors.width", "value": 1044.5}])):
+        assert {each.name for each in model.fasteners if each.purpose == "hinge screw"} == {"screw 3.5 × 16"}, piece.id
+
+
+def test_a_hinge_deep_in_the_wall_is_found_unless_its_opening_was_measured_in_width():
+    """What meets on paper only is a hinge with its own door and wall, where the width was measured; all else is told as ever."""
+    key = "doors/leaf.left/hinge.1"
+    for what, told in (("opening.doors.height", True), ("opening.drawer.width", True), ("opening.doors.width", False)):
+        value = {"opening.doors.height": 1448.0, "opening.drawer.width": 1044.0, "opening.doors.width": 1044.0}[what]
+        piece, model = changed(measured=[{"what": what, "value": value}])
+        seen = [each for each in overlap(piece, moved(model, key, (-2.0, 0.0, 0.0))) if key in each.keys]
+        assert bool(seen) is told, what

@@ -18,6 +18,7 @@ from .setting_out import SettingOut, has_bead
 SEAT_CLEAR = (
     0.5  # mm of plain wood beside a handle's seat: a film of paint and what a drill wanders; common practice, no source
 )
+SEATS = "seat", "post", "width"  # sizes of the library that say how wide a knob or pull stands on the wood
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
 WIDE_FRONT, VERY_WIDE_FRONT = (
@@ -71,7 +72,7 @@ def _from_edge(front: Front, path: str, entry: FittingEntry, shown: float) -> fl
     In the middle of what is plain of the stile, between the cover bead and the stile's bevel; clear of the bead where there is no stile.
     """
     lap = (front.meeting_stiles.bead_width - front.gaps.meeting) / 2 if has_bead(front) else 0.0
-    seat = entry.sizes["seat"] if "seat" in entry.sizes else entry.size("width")
+    seat = next(entry.size(word) for word in SEATS if word in entry.sizes)
     if not shown:
         return max(KNOB_FROM_EDGE, lap + seat / 2 + SEAT_CLEAR)
     plain = shown - lap

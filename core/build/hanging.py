@@ -6,7 +6,7 @@ The kinds themselves are the open folder `hinging/`; each answers `HingeKind`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from ..errors import ParameterError, blaming
@@ -180,8 +180,9 @@ def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntr
     """Hang an inset door on hinges whose leaves are let into its edge and into the wall, half of the closed hinge less the gap each."""
     long = entry.size("length")
     check_count(leaf, long, long, count)
+    gap = leaf.front.gaps.side
     with blaming(f"{leaf.path}.gaps.side"):
-        deep = recess_depth(entry.size("closed_thickness"), leaf.front.gaps.side)
+        deep = recess_depth(entry.size("closed_thickness"), gap)
     across, sign = let_in(entry), leaf.sign
     y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
     holds = edge_part(bench, leaf, entry)
@@ -196,15 +197,7 @@ def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntr
             wanted,
         )
         z, hinge = leaf.bottom + low, f"{leaf.key}/hinge.{number}"
-        bench.fit(
-            hinge,
-            entry,
-            Placement(
-                vector((leaf.hinge_x + leaf.wall_x) / 2, y, z + long / 2), BACK, RIGHT if leaf.hand == "left" else LEFT
-            ),
-            (leaf.wall, holds),
-        )
-        put_in_plugs(bench, leaf, hinge, entry, holds)
+        fit_leaves(bench, leaf, hinge, entry, at_wall(leaf, gap, y, z + long / 2), holds, gap)
         size, glued = f"hinge recess {long:g} × {across:g} × {deep:g}", When("after glue-up", leaf.key)
         bench.take_out(
             leaf.wall,
@@ -223,7 +216,7 @@ def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntr
                 size,
                 glued,
             )
-        screw_hinge(bench, leaf, hinge, holds)
+        screw_leaves(bench, leaf, hinge, holds, gap)
         made.append(hinge)
     return Hung(
         tuple(made),
@@ -260,7 +253,7 @@ def edge_part(bench: Bench, leaf: Leaf, entry: FittingEntry, length: float | Non
 
 def _wall_is_free(bench: Bench, leaf: Leaf, entry: FittingEntry, y: float, z: float) -> bool:
     """Whether the wall has room for the plugs or screws of a hinge whose middle is so high."""
-    place = Placement(vector((leaf.hinge_x + leaf.wall_x) / 2, y, z), BACK, RIGHT if leaf.hand == "left" else LEFT)
+    place = at_wall(leaf, leaf.front.gaps.side, y, z)
     return wall_holds(bench, leaf, [(place, each) for each in entry.screws_for() if each.into == "carcass"])
 
 
@@ -284,15 +277,6 @@ def _wall_plug(thickness: float) -> float:
     return min(WALL_PLUG_DEPTH, thickness - WALL_LEFT)
 
 
-def put_in_plugs(
-    bench: Bench, leaf: Leaf, hinge: str, entry: FittingEntry, holds: str, length: float | None = None
-) -> None:
-    """Hardwood plugs where screws go into a weak edge or near one; drilled, glued and pared before the recess."""
-    for each in entry.screws_for(length):
-        if each.into in ("carcass", "door"):
-            _plug(bench, leaf, hinge, each, leaf.wall if each.into == "carcass" else holds)
-
-
 def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> None:
     if not bench.parts[part].board.material.weak_edge:
         return
@@ -312,19 +296,48 @@ def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> 
     bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, into, (part,), "hinge plug", when)
 
 
-def screw_hinge(bench: Bench, leaf: Leaf, hinge: str, holds: str, length: float | None = None) -> None:
+def fit_leaves(
+    bench: Bench,
+    leaf: Leaf,
+    hinge: str,
+    entry: FittingEntry,
+    place: Placement,
+    holds: str,
+    gap: float,
+    length: float | None = None,
+) -> None:
+    """Put a hinge on the wall at `place` and its other leaf on the door; plugs where screws go into a weak edge or near one.
+
+    Plugs are drilled for, glued and pared before the recess. Where an opening was measured wider or narrower, door and wall are drawn nearer together or farther apart than the `gap` that
+    they will have on the bench: each leaf stands with its own wood.
+    """
+    bench.fit(hinge, entry, place, (leaf.wall, holds), length=length)
+    apart = _nearer(leaf, gap)
+    if apart:
+        on_door = f"{hinge}/door_leaf"
+        bench.fittings[on_door] = replace(bench.fittings[on_door], place=place.moved((leaf.sign * apart, 0.0, 0.0)))
+    for each in entry.screws_for(length):
+        if each.into in ("carcass", "door"):
+            _plug(bench, leaf, hinge, each, leaf.wall if each.into == "carcass" else holds)
+
+
+def screw_leaves(bench: Bench, leaf: Leaf, hinge: str, holds: str, gap: float, length: float | None = None) -> None:
     """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
-    screw_on(
-        bench, hinge, {"carcass": leaf.wall}, bored=not bench.parts[leaf.wall].board.material.weak_edge, length=length
-    )
-    screw_on(
-        bench,
-        hinge,
-        {"door": holds},
-        bored=not bench.parts[holds].board.material.weak_edge,
-        blame=leaf.blamed(),
-        length=length,
-    )
+    for word, part, ahead in (("carcass", leaf.wall, 0.0), ("door", holds, -_nearer(leaf, gap))):
+        bored = not bench.parts[part].board.material.weak_edge
+        blame = leaf.blamed() if word == "door" else "carcass.board"
+        screw_on(bench, hinge, {word: part}, bored=bored, blame=blame, length=length, ahead=ahead)
+
+
+def _nearer(leaf: Leaf, gap: float) -> float:
+    """How much nearer to the wall a door is drawn than the gap that it will have: none but where its opening was measured."""
+    return round(gap - abs(leaf.hinge_x - leaf.wall_x), 6)
+
+
+def at_wall(leaf: Leaf, gap: float, y: float, z: float) -> Placement:
+    """Where a hinge with leaves stands: its pin in the middle of the gap beside the wall."""
+    side = RIGHT if leaf.hand == "left" else LEFT
+    return Placement(vector(leaf.wall_x - leaf.sign * gap / 2, y, z), BACK, side)
 
 
 # -------------------------------------------------------------------------------------------------------------------- room

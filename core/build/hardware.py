@@ -45,12 +45,13 @@ def screw_on(
     bored: bool = True,
     blame: str = "carcass.board",
     length: float | None = None,
+    ahead: float = 0.0,
 ) -> list[str]:
     """Drive the screws of a fitting; `parts` says which part each word of the library ("carcass", "door") is here.
 
     `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
     A screw that would come out at the far side is exchanged for the longest that does not; where there is none, `blame` is.
-    `length` is that of a fitting which is cut to it.
+    `length` is that of a fitting which is cut to it; `ahead` is how much farther in than the fitting stands its screws begin.
     """
     fitting = bench.fittings[key]
     made = []
@@ -58,7 +59,7 @@ def screw_on(
         part = parts.get(each.into)
         if part:
             with blaming(blame):
-                made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored))
+                made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored, ahead))
     return made
 
 
@@ -100,9 +101,12 @@ def _bore(bench: Bench, each: HolePlace, at: Vector, into: Vector, part: str, wh
     bench.bore(part, at, into, each.diameter, deep, each.purpose, when)
 
 
-def _drive(bench: Bench, key: str, each: ScrewPlace, part: str, thickness: float, when: When, bored: bool) -> str:
+def _drive(
+    bench: Bench, key: str, each: ScrewPlace, part: str, thickness: float, when: When, bored: bool, ahead: float
+) -> str:
     place = bench.fittings[key].place
-    at, along = place.point(each.at), place.direction(each.along)
+    along = place.direction(each.along)
+    at = plus(place.point(each.at), along, ahead)
     size = _short_enough(bench, each, part, at, along)
     if each.from_behind:
         at = plus(at, negative(along), thickness)

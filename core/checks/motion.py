@@ -20,7 +20,7 @@ from ..model import Model, Motion
 from ..piece import Piece
 from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
-from .reading import doors_before
+from .reading import doors_before, meets_on_paper_only
 from .study import study
 from .swinging import OPEN_ENOUGH, carried, moving_corners, rotation
 
@@ -66,6 +66,8 @@ def movement(piece: Piece, model: Model) -> Iterator[Finding]:
     """Nothing that moves meets anything on its way: what stands still, or another front, shut or open."""
     told: set[frozenset[str]] = set()
     for clash in sorted(clashes(model), key=lambda each: each.at if each.beside else 0.0):
+        if meets_on_paper_only(piece, model, clash.keys):
+            continue
         if not clash.beside:
             yield _in_the_way(model, clash)
         elif frozenset((clash.motion.key, clash.beside)) not in told:

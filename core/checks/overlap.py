@@ -11,6 +11,7 @@ from ..model import Model, Shape
 from ..piece import Piece
 from .convex import LEAST, TOUCH, Assembled, Block, apart, near_pairs, placed_cutters, shared_volume
 from .finding import ARITHMETIC, Finding, figure, sentence
+from .reading import meets_on_paper_only
 from .study import study
 
 Standing = tuple[Shape, Placement] | None  # a part by its shape and where it stands; a fitting has nothing taken out
@@ -24,7 +25,7 @@ def overlap(piece: Piece, model: Model) -> Iterator[Finding]:
     seen = study(model)
     alike: dict[tuple[str, ...], list[tuple[tuple[str, str], float, Vector]]] = {}
     for pair, (volume, at) in overlaps(seen.assembled).items():
-        if volume > LEAST:
+        if volume > LEAST and not meets_on_paper_only(piece, model, pair):
             alike.setdefault((*map(seen.name, pair), figure(volume)), []).append((pair, volume, at))
     for group in alike.values():
         (a, b), volume, at = group[0]

@@ -90,6 +90,21 @@ def lapped(seen: Study, motion: Motion) -> float:
     return 0.0
 
 
+def meets_on_paper_only(piece: Piece, model: Model, keys: tuple[str, str]) -> bool:
+    """Whether two things are a hinge and what it hangs or hangs on, at a front whose opening was measured in width.
+
+    The wall is drawn where it was designed and the front as wide as it will be: there the gap of the hinge is drawn narrower or
+    wider than it is made.
+    """
+    measured = {each.what.split(".")[1] for each in piece.measured if each.what.endswith(".width")}
+    hinges = {each.key: each for each in model.fittings if kind_of(each).endswith("hinge")} if measured else {}
+    for key, other in (keys, keys[::-1]):
+        front = key.split("/")[0]
+        if key in hinges and front in measured:
+            return other.startswith(f"{front}/") or other in hinges[hinges[key].bought_with or key].parts
+    return False
+
+
 def drawer_room(model: Model, motion: Motion) -> tuple[Vector, Vector] | None:
     """The clear box inside a drawer: between its sides, above its bottom, to the height of its lowest side.
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from ...errors import ParameterError
 from ...fittings import FittingEntry
-from ...geometry import BACK, LEFT, RIGHT, Placement, vector
+from ...geometry import vector
 from ...units import down_to
 from ..bench import Bench
-from ..hanging import Hung, Leaf, edge_part, put_in_plugs, screw_hinge, wall_holds
+from ..hanging import Hung, Leaf, at_wall, edge_part, fit_leaves, screw_leaves, wall_holds
 from ..setting_out import SettingOut
 
 SHORTER = 10.0  # mm that the hinge is shorter than the door; common practice, no source
@@ -38,11 +38,8 @@ class PianoHinge:
         """Planted on both edges, a screw to each 75 mm."""
         long = down_to(leaf.high - SHORTER, out.finest)
         y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
-        place = Placement(
-            vector((leaf.hinge_x + leaf.wall_x) / 2, y, leaf.bottom + leaf.high / 2),
-            BACK,
-            RIGHT if leaf.hand == "left" else LEFT,
-        )
+        gap = entry.size("closed_thickness")
+        place = at_wall(leaf, gap, y, leaf.bottom + leaf.high / 2)
         if not wall_holds(bench, leaf, [(place, each) for each in entry.screws_for(long) if each.into == "carcass"]):
             thick = bench.parts[leaf.wall].board.thickness
             raise ParameterError(
@@ -50,10 +47,9 @@ class PianoHinge:
                 f'the screws of "{entry.id}" meet other holes in "{leaf.wall}", {thick:g} mm thick; hang the door at its other side, or on butt hinges',
             )
         holds, hinge = edge_part(bench, leaf, entry, long), f"{leaf.key}/hinge"
-        bench.fit(hinge, entry, place, (leaf.wall, holds), length=long)
-        put_in_plugs(bench, leaf, hinge, entry, holds, long)
-        screw_hinge(bench, leaf, hinge, holds, long)
-        return Hung((hinge,), (f"{hinge}/door_leaf",), vector(place.origin[0], y, 0.0))
+        fit_leaves(bench, leaf, hinge, entry, place, holds, gap, long)
+        screw_leaves(bench, leaf, hinge, holds, gap, long)
+        return Hung((hinge,), (f"{hinge}/door_leaf",), vector(leaf.hinge_x + leaf.sign * gap / 2, y, 0.0))
 
 
 ENTRY = PianoHinge
