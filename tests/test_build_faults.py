@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
-from test_build_properties import ON_DOORS, is_clear, plainly
+from test_build_properties import ON_DOORS, Built, is_clear, keeps_every_rule, plainly
 
 import core
 from core.build.clearance import standing_box
@@ -15,6 +16,21 @@ from core.checks import findings
 from core.errors import ParameterError
 from core.meshes import part_meshes
 from core.piece import loads
+
+FOUND = sorted((Path(__file__).parent / "references" / "found").glob("*.json"))
+
+
+@pytest.mark.parametrize("path", FOUND, ids=lambda path: path.stem)
+def test_what_once_was_built_wrong_is_built_right_or_refused(path: Path) -> None:
+    """Pieces that the long run found: each broke a rule once, as its file's name says."""
+    data = json.loads(path.read_text(encoding="utf-8"))
+    try:
+        piece = loads(json.dumps(data))
+        built = Built(piece, core.build(piece))
+    except ParameterError as refused:
+        assert is_clear(refused, data), str(refused)
+    else:
+        keeps_every_rule(data, built)
 
 
 @pytest.mark.parametrize("word", sorted(entries("build.insides")))

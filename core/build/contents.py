@@ -33,6 +33,19 @@ def check_room(bench: Bench, field: str, keys: Sequence[str], value: object) -> 
                 raise ParameterError(field, f'{value}: "{key}" would run into the {other.name} "{other.key}"')
 
 
+def keep_tube_clear(bench: Bench, field: str, start: Vector, stop: Vector, diameter: float, way_out: str) -> None:
+    """Refuse a hanging rail that would run into a part; `start` and `stop` are the ends of its axis, along an axis of the piece."""
+    length_wise = [abs(a - b) > 0.0 for a, b in zip(start, stop)]
+    out = vector(*(0.0 if along else diameter / 2 for along in length_wise))
+    tube = plus(start, out, -1.0), plus(stop, out)
+    for part in bench.parts.values():
+        if near(tube, around(part)):
+            raise ParameterError(
+                field,
+                f'the rail, {diameter:g} mm thick, would run into the {part.name} "{part.key}"; {way_out}',
+            )
+
+
 def around(part: Part) -> Box:
     """The box around a part in the piece, leaning or not."""
     corners = [part.place.point(tuple(c)) for c in itertools.product(*((0.0, s) for s in part.size))]  # type: ignore[arg-type]

@@ -110,7 +110,7 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, o
     )
     lay_strip(bench, out, key, "fillet", side, rect, back, (FILLET_WIDTH, thick))
     check_room(bench, f"{out.path(front)}.closes", [key], f'"{front.id}"')
-    y = max(back + thick / 2, -out.depth + EDGE_HOLDS)
+    y = min(max(back + thick / 2, -out.depth + EDGE_HOLDS), back + thick - SCREW)  # not out at the fillet's back
     low = {
         "left": (closed.left, rect.bottom),
         "right": (closed.right, rect.bottom),

@@ -169,12 +169,17 @@ def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
     """The part of a hole that is bored in the lipping; one along the glue line cannot be bored."""
     if _within(lip, hole):
         return replace(hole, when=_after(lip, hole))
-    if abs(hole.into[1]) < 0.99:
+    _keep_off_glue_line(lip, hole.purpose, hole.diameter, hole.into)
+    return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
+
+
+def _keep_off_glue_line(lip: _Lip, what: str, diameter: float, along: Vector) -> None:
+    """Refuse what lies along the glue line; `along` is its direction in the whole's frame."""
+    if abs(along[1]) < 0.99:
         raise ParameterError(
             FIELD,
-            f"the {hole.purpose}, {hole.diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one",
+            f"the {what}, {diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one",
         )
-    return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
 
 
 def _inner_hole(lip: _Lip, hole: Hole) -> Hole:
@@ -234,6 +239,9 @@ def _held(lip: _Lip, fastener: Fastener) -> Fastener:
         return replace(
             fastener, parts=tuple(lip.strip.key if each == lip.whole.key else each for each in fastener.parts)
         )
+    _keep_off_glue_line(
+        lip, fastener.purpose or fastener.kind, fastener.diameter, lip.whole.place.own_direction(fastener.along)
+    )
     return replace(fastener, parts=(*fastener.parts, lip.strip.key))
 
 

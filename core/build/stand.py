@@ -15,6 +15,7 @@ from ..fields import choice, ident, length, parameters
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
 from ..units import down_to
 from .bench import Bench
+from .clearance import near, standing_box
 from .protocols import BoardById
 from .setting_out import SettingOut
 from .standing import dowel_heights, foot_height, foot_width, put_foot, saw_side, screw_up
@@ -254,7 +255,7 @@ def _rail(bench: Bench, stand: Setting, name: str) -> None:
                 for height in dowel_heights(spec.rail_width)
             )
             bench.join(f"{leg}|{key}", "dowels", leg, key, into, names, spec.rail_width * t)
-    if long_ways:
+    if long_ways and near(standing_box(bench.parts[key]), standing_box(bench.parts["carcass/bottom"]), 0.01):
         bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN)
 
 

@@ -7,6 +7,7 @@ from ...fields import choice, ident, length, parameters
 from ...fittings import fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..bench import Bench
+from ..contents import keep_tube_clear
 from ..hardware import fitting_for, screw_on
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
@@ -53,6 +54,8 @@ class Rail:
         base = fitting_entry(self.socket_closed).size("base")
         long = round(bay.rect.width - 2 * base - 1.0, 6)
         start = vector(bay.rect.left + base + 0.5, y, height)
+        stop = vector(start[0] + long, y, height)
+        keep_tube_clear(bench, "drop", start, stop, tube.size("diameter"), "hang it lower or farther from the back")
         bench.fit(f"{stem}/tube", tube, Placement(start, RIGHT, BACK), (), length=long)
         for key in made:
             bench.join(f"{stem}/tube|{key}", "loose", key, f"{stem}/tube", UP)

@@ -6,7 +6,7 @@ from ...errors import ParameterError
 from ...fields import ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, Placement, vector
 from ..bench import Bench
-from ..contents import stem
+from ..contents import keep_tube_clear, stem
 from ..hardware import fitting_for, screw_on
 from ..protocols import BayWalls
 from ..setting_out import SettingOut
@@ -48,10 +48,14 @@ class RailFrontToBack:
             screw_on(bench, name, {"carcass": bay.top}, blame="bracket")
             made.append(name)
         start, stop = ends[0][1] - BEYOND, ends[1][1] + BEYOND
+        height = top - bracket.size("drop")
+        foot = vector(x, start, height)
+        way_out = "begin it farther from the front, or take a stiffener less deep"
+        keep_tube_clear(bench, "from_front", foot, vector(x, stop, height), tube.size("diameter"), way_out)
         bench.fit(
             f"{key}/tube",
             tube,
-            Placement(vector(x, start, top - bracket.size("drop")), BACK, LEFT),
+            Placement(foot, BACK, LEFT),
             (),
             length=round(stop - start, 1),
         )

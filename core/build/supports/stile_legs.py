@@ -267,7 +267,7 @@ class StileLegs:
         centre = vector(
             outer_x - outward[0] * self.foot_from_front / 2, edge_y + toward[1] * self.foot_from_side / 2, glide
         )
-        foot = self._layer_at(bench, key, centre) or lamination
+        foot = self._layer_at(bench, f"side.{side}/stile.{key.rsplit('.', 1)[-1]}", key, centre) or lamination
         diameter, deep = GLIDE_PLUG
         bench.bore(
             foot,
@@ -303,9 +303,10 @@ class StileLegs:
         )
         bench.fit(f"{key}/glide", entry, Placement(vector(centre[0], centre[1], glide), RIGHT, BACK), (foot,))
 
-    def _layer_at(self, bench: Bench, key: str, centre: Vector) -> str | None:
-        for layer in range(1, self.laminations + 1):
-            part = bench.parts[f"{key}/lamination.{layer}"]
+    def _layer_at(self, bench: Bench, stile: str, key: str, centre: Vector) -> str | None:
+        """The stile or the lamination over the middle of the foot: what the glide is screwed into."""
+        for layer in (stile, *(f"{key}/lamination.{number}" for number in range(1, self.laminations + 1))):
+            part = bench.parts[layer]
             depth = part.place.own_point(centre)[2]
             if 0 < depth < part.board.thickness:
                 return part.key
