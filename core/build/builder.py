@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from ..errors import ParameterError, within
 from ..fittings import fitting_entry
-from ..geometry import BACK, FRONT, LEFT, UP, Placement, Vector, vector
-from ..model import Bay, Model
+from ..geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
+from ..model import Bay, Model, Part
 from ..piece.piece import Piece
 from .alcove import fit_between_walls, keep_clear_of_skirting
 from .bench import Bench
 from .blanks import saw_over
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
+from .clearance import shifted
 from .drawers.drawer import build_drawer
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
 from .fronts import build_doors
+from .hanging import stands_free
 from .hardware import screw_on
 from .lipping import lip_edges
 from .ordering import STAY, WOODEN_RUNNERS, order_carcass
@@ -26,6 +28,7 @@ from .stops import STRIP
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
 ANCHOR = "bracket-anchor-60"
+ANCHOR_STEP = 5.0  # mm by which it gives way to what stands there
 BUILDERS = {"drawer": build_drawer, "fixed": build_fixed}
 HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first, then with it to the carcass
 
@@ -113,22 +116,27 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
     )
     made = []
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
-        front_y = rail.place.origin[1] - rail.board.thickness
-        x = rail.place.origin[0] + rail.size[0] / 2
         key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}"
-        entry = fitting_entry(ANCHOR)
-        # upside down in the corner of top and rail: x to the left, y toward the wall, z down
-        bench.fit(
-            key,
-            entry,
-            Placement(
-                vector(x, front_y - entry.size("thickness"), out.inner.top - entry.size("thickness")), LEFT, BACK
-            ),
-            ("carcass/top", rail.key),
-        )
+        bench.fit(key, fitting_entry(ANCHOR), _anchor_place(bench, out, rail), ("carcass/top", rail.key))
         screw_on(bench, key, {"piece": "carcass/top"})
         made.append(key)
     return made
+
+
+def _anchor_place(bench: Bench, out: SettingOut, rail: Part) -> Placement:
+    """Upside down in the corner of top and rail, where nothing stands, nearest to the rail's middle: x to the left, y toward the wall, z down."""
+    entry = fitting_entry(ANCHOR)
+    thick, most = entry.size("thickness"), (rail.size[0] - entry.size("width")) / 2
+    front_y = rail.place.origin[1] - rail.board.thickness
+    middle = vector(rail.place.origin[0] + rail.size[0] / 2, front_y - thick, out.inner.top - thick)
+    for at in shifted(middle, LEFT if middle[0] > 0 else RIGHT, most, ANCHOR_STEP):
+        place = Placement(at, LEFT, BACK)
+        if stands_free(bench, entry.bodies_for(), place, {"carcass/top", rail.key}, -0.01):
+            return place
+    raise ParameterError(
+        "carcass.stiffeners.anchor_rail_width",
+        f'the wall bracket, {entry.size("width"):g} mm wide, finds no room under the top before "{rail.key}"; make that compartment wider, or what hangs in it lower',
+    )
 
 
 # ------------------------------------------------------------------------------------------------------------------ assemblies
