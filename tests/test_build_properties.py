@@ -546,7 +546,8 @@ def _feature(feature: Any, place: Any, hand: float) -> tuple[tuple[str, ...], tu
         at, into = place.point(feature.at), place.direction(feature.into)
         return ("hole", feature.purpose), (*_point(at, hand), *_point(into, hand), feature.diameter, feature.depth)
     if isinstance(feature, Pocket):
-        return (feature.kind, feature.purpose), _box(place.points(np.array((feature.low, feature.high))), hand)
+        corners = np.array(list(itertools.product(*zip(feature.low, feature.high))))  # all eight: its part may lean
+        return (feature.kind, feature.purpose), _box(place.points(corners), hand)
     if isinstance(feature, CutOut):
         return (feature.kind, feature.purpose), _cut_out(feature, place, hand)
     assert isinstance(feature, Cut)

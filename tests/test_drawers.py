@@ -9,7 +9,7 @@ from typing import Any
 
 import manifold3d
 import pytest
-from pieces import Built, data, found, keeps_every_rule, refused
+from pieces import Built, built, data, found, keeps_every_rule, refused
 from test_build_properties import solid_of
 
 import core
@@ -473,3 +473,52 @@ def test_a_runner_is_an_entry_and_not_code() -> None:
             if body.form == "block"
         }
         assert flipped == {(body.low, body.high) for body in right.bodies_for() if body.form == "block"}
+
+
+# ------------------------------------------------------------------------------------------------------- sides of solid wood
+SOLID_SIDES = {"carcass": {"board": "oak-25"}}
+
+
+def _slots(made: Any, key: str) -> list[Any]:
+    return [each for each in made.model.part(key).shape.features if getattr(each, "kind", "") == "slot"]
+
+
+def test_wooden_runners_leave_solid_sides_free_to_move() -> None:
+    """Across the grain of a solid side no glue: a round hole at the front, a slot 5 × 15 along the runner for each other screw."""
+    made = keeps_every_rule(**SOLID_SIDES, **drawer_in(runs_on={"style": "wooden"}))
+    for key in ("drawer/runner.left", "drawer/runner.right", "drawer/kicker.left"):
+        joint = next(each for each in made.model.joints if each.second == key and each.first.startswith("carcass/side"))
+        assert (joint.kind, joint.glue_area) == ("slotted screws", 0)
+        screws = sorted(
+            (each for each in made.model.fasteners if each.key in joint.fasteners), key=lambda each: each.at[1]
+        )
+        slots, part = _slots(made, key), made.model.part(key)
+        assert len(slots) == len(screws) - 1 > 0
+        middles = sorted(part.place.point(tuple((a + b) / 2 for a, b in zip(each.low, each.high)))[1] for each in slots)
+        assert middles == pytest.approx([each.at[1] for each in screws[1:]])
+        assert {(each.high[0] - each.low[0], each.high[1] - each.low[1]) for each in slots} == {(15.0, 5.0)}
+
+
+def test_wooden_runners_are_glued_to_sides_that_stay_as_they_are() -> None:
+    """Sheet material does not move: glue and screws, no slots."""
+    made = built(**drawer_in(runs_on={"style": "wooden"}))
+    joint = next(each for each in made.model.joints if each.second == "drawer/runner.left")
+    assert joint.kind == "glue and screws" and not _slots(made, "drawer/runner.left")
+
+
+@pytest.mark.parametrize("content", [{"style": "fixed_shelf", "height": 300}, {"style": "shoe_rack"}])
+def test_bearers_leave_solid_sides_free_to_move(content: dict[str, Any]) -> None:
+    """So do the bearers of shelves and shoe racks, level or leaning."""
+    made = keeps_every_rule(**SOLID_SIDES, layout=[{"id": "all", "holds": [content]}])
+    bearers = [part.key for part in made.model.parts if "bearer.left" in part.key or "bearer.right" in part.key]
+    assert bearers
+    for key in bearers:
+        kinds = {each.kind for each in made.model.joints if each.second == key and "side" in each.first}
+        assert kinds == {"slotted screws"} and _slots(made, key)
+
+
+def test_a_low_runner_is_not_glued_across_a_solid_bottom() -> None:
+    """7 mm high it has no room for screws; on oak it is refused, on a sheet it may be glued."""
+    low = drawer_in(runs_on={"style": "wooden"}, clear_below=7)
+    built(**low)
+    assert "grain" in refused("fronts[0].drawer.runs_on.style", carcass={"board": "oak-25"}, **low)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 
 from ..errors import ParameterError
 from ..geometry import LEFT, RIGHT, Vector, negative, plus, vector
-from ..model import Board, Part
+from ..model import IN_THE_PART, Board, Part
 from .bench import Bench
 from .clearance import Box, first_free, near, shifted
 from .hardware import screw_through
+from .moving import SEASON, moves_along, slot_length, slotted_screw
 
 WALL_SCREW = (4.0, 15.0)  # diameter, hold: a bearer on a side or upright; common practice, no source
 BACK_SCREW = (3.0, 15.0)  # the same through a back into what lies against it; common practice, no source
@@ -55,10 +57,14 @@ def around(part: Part) -> Box:
 def screw_to_wall(
     bench: Bench, field: str, bearer: str, wall: str, places: Sequence[Vector], outward: Vector, along: Vector
 ) -> None:
-    """Glue and screw a bearer to a wall: screws from its inner face, `outward` into the wall, each moved `along` where it must."""
+    """Glue and screw a bearer to a wall: screws from its inner face, `outward` into the wall, each moved `along` where it must.
+
+    A wall of solid wood that moves along the bearer is left free to: no glue, a round hole at the front and slots behind it.
+    """
     thick, wood = _reach(bench.parts[bearer], outward), _reach(bench.parts[wall], outward)
     size = screw_through(field, WALL_SCREW[0], thick, WALL_SCREW[1], wood)
-    names = []
+    board, free = bench.parts[wall].board.material, moves_along(bench.parts[wall], along)
+    fixed, names = min(places, key=lambda each: each[1]), []
     for place in places:
         ahead = [plus(each, outward, thick) for each in shifted(place, along, GIVES_WAY, 2.0)]
         at = first_free(bench, wall, ahead, outward, size.pilot, size.length - thick + 1.0, gap=2.0)
@@ -67,15 +73,22 @@ def screw_to_wall(
                 field,
                 f'a screw {size.name} finds no room in "{wall}" at height {place[2]:.0f} mm; other holes are nearer than 2 mm',
             )
-        names.append(bench.screw(bearer, wall, plus(at, outward, -thick), outward, size, thick, "bearer screw"))
+        head, way = plus(at, outward, -thick), bench.parts[bearer].place.x
+        if free and place != fixed:
+            long = slot_length(board, math.dist(place, fixed), SEASON, size.clearance)
+            names.append(
+                slotted_screw(bench, bearer, wall, head, outward, size, thick, (way, long), "bearer screw", IN_THE_PART)
+            )
+        else:
+            names.append(bench.screw(bearer, wall, head, outward, size, thick, "bearer screw"))
     bench.join(
         f"{wall}|{bearer}",
-        "glue and screws",
+        "slotted screws" if free else "glue and screws",
         wall,
         bearer,
         negative(outward),
         tuple(names),
-        bench.parts[bearer].size[0] * bench.parts[bearer].size[1],
+        0.0 if free else bench.parts[bearer].size[0] * bench.parts[bearer].size[1],
     )
 
 

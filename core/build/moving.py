@@ -6,9 +6,9 @@ import math
 
 from ..fastenings import Screw, pilot_for
 from ..fields import number
-from ..geometry import Vector, plus, vector
+from ..geometry import Vector, cross, plus, vector
 from ..mechanics import movement
-from ..model import AT_FITTING, Material
+from ..model import AT_FITTING, Material, Part, When
 from .bench import Bench
 
 SLOT_WIDTH, LEAST_SLOT = 5.0, 15.0  # mm; common practice, no source
@@ -25,6 +25,14 @@ def season() -> float:
 def moves(material: Material) -> bool:
     """Whether a board of that material must be left free to move across the grain."""
     return material.kind == "solid" and material.tangential > 0
+
+
+def moves_along(part: Part, way: Vector) -> bool:
+    """Whether a part swells and shrinks in a direction of the piece: solid wood, and the direction lies across its grain."""
+    if not moves(part.board.material):
+        return False
+    grain = 1 if part.grain == "width" else 0
+    return abs(part.place.own_direction(way)[1 - grain]) > 0.5
 
 
 def slot_length(material: Material, from_fixed: float, change: float, clearance: float) -> float:
@@ -49,10 +57,11 @@ def slotted_screw(
     thickness: float,
     slot: tuple[Vector, float],
     purpose: str,
+    when: When = AT_FITTING,
 ) -> str:
     """A screw in a slot: `slot` is the direction it runs in and its length; a washer goes under the head."""
     way, long = slot
-    across = tuple(1.0 - abs(a) - abs(w) for a, w in zip(along, way))
+    across = cross(along, way)
     low = plus(plus(plus(at, way, -long / 2), across, -SLOT_WIDTH / 2), along, -1.0)
     high = plus(plus(plus(at, way, long / 2), across, SLOT_WIDTH / 2), along, thickness + 1.0)
     bench.take_out(through, "slot", low, high, f"slot {SLOT_WIDTH:g} × {long:g}, so that the wood can move")
@@ -64,7 +73,7 @@ def slotted_screw(
         pilot_for(size, bench.parts[into].board.material),
         size.length - thickness + 1.0,
         f"pilot for screw {size.name}",
-        AT_FITTING,
+        when,
     )
     return bench.fasten(
         "screw",
@@ -75,5 +84,5 @@ def slotted_screw(
         along,
         (through, into),
         purpose,
-        AT_FITTING,
+        when,
     )

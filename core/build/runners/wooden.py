@@ -16,7 +16,7 @@ from ...units import down_to
 from ..bench import Bench
 from ..contents import screw_to_wall
 from ..drawers.values import Box, DrawerPlace, Fit, Hung, LaidFront
-from ..moving import SEASON, moves
+from ..moving import SEASON, moves, moves_along
 from ..rows import row_places
 from ..setting_out import SettingOut
 
@@ -138,6 +138,7 @@ class Wooden:
             if bench.parts[key].size[1] >= LEAST_STRIP:
                 self._fix(bench, path, key, place.walls[side], wall, inward)
             else:
+                self._check_glued(bench, path, place.walls["bottom"], high - low)
                 bench.join(
                     f"{place.walls['bottom']}|{key}",
                     "glue",
@@ -197,6 +198,14 @@ class Wooden:
             key, name, out.board(self.board, f"{path}.board"), round(rear - front, 6), tall, at, role="runner", finish="inside", grain="length", face_side="inside",
             face_edge="upper edge", face_edge_high=True, setting="drawer runners", surviving_mark="against the wall", notes=(WAXED,),
         )  # fmt: skip
+
+    def _check_glued(self, bench: Bench, path: str, below: str, high: float) -> None:
+        """A strip too low to be screwed may be glued to a board that does not move along it."""
+        if moves_along(bench.parts[below], BACK):
+            raise ParameterError(
+                f"{path}.style",
+                f'a runner {high:g} mm high is too low for screws, and glued to "{below}" it would hold solid wood fast across its grain; keep at least {LEAST_STRIP:g} mm clear below the box',
+            )
 
     def _guide(
         self,
