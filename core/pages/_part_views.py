@@ -29,6 +29,7 @@ FACE_MARK_AT = 0.35  # of the length; where on the face edge it stands
 APART = 3.0  # mm between views
 MOST_CORNERS = 16  # of an outline that are measured
 LEAST_ROUND = 14.0  # mm that a view's dimensions and name need, at least
+TALL = 1.25  # times as wide as long, and more
 SPACING = 100.0  # mm between solids that are drawn together
 
 # Where the viewer of each side stands, and what is up: unfolded about the face side, the back side turned over lengthwise.
@@ -133,10 +134,11 @@ def least_size(
     """A width and height that the figure certainly needs, in mm on paper, told without drawing it."""
     figure = _Figure(part, seen, rows, pockets, scale, together)
     shown = figure.shown()
-    high = [seen[name].box.height * scale + LEAST_ROUND for name in ("face", *shown) if name not in ("foot", "head")]
-    wide = [seen[name].box.width * scale + LEAST_ROUND for name in ("foot", "head") if name in shown]
     if shown == ["back"] and not figure.on("face"):
-        high = high[1:]
+        shown = []
+    at_sides = ("foot", "head", "back") if figure.is_tall() else ("foot", "head")
+    high = [seen[name].box.height * scale + LEAST_ROUND for name in ("face", *shown) if name not in at_sides]
+    wide = [seen[name].box.width * scale + LEAST_ROUND for name in at_sides if name in shown]
     return seen["face"].box.width * scale + LEAST_ROUND + sum(wide), sum(high)
 
 
@@ -181,9 +183,15 @@ class _Figure:
         around = [face]
         for name in self.shown():
             others = rect_around_rects([each.rect for each in around]) if name in ("low", "high", "back") else face.rect
-            around.append(_beside(self.view(name), name, others, face))
+            where = "head" if name == "back" and self.is_tall() else name
+            around.append(_beside(self.view(name), where, others))
         items = tuple(item for each in around for item in each.items)
         return PartFigure(items, rect_around_rects([each.rect for each in around]))
+
+    def is_tall(self) -> bool:
+        """Whether the back side stands at the right of the face side rather than below it: the part is wider than it is long."""
+        long, wide, _ = self.part.size
+        return wide > TALL * long
 
     def shown(self) -> list[str]:
         """Views besides the face side, those at the ends first."""
@@ -457,8 +465,8 @@ def _named(items: Sequence[Item], box: Rect, title: str) -> PartFigure:
     return PartFigure((*items, text), rect_around_rects([around, text.bounds()]))
 
 
-def _beside(view: PartFigure, name: str, others: Rect, face: PartFigure) -> PartFigure:
-    """A view moved to its side of the face side."""
+def _beside(view: PartFigure, name: str, others: Rect) -> PartFigure:
+    """A view moved to the side of the others that the view of this name has."""
     if name == "foot":
         x, y = others.x - APART - view.rect.right, 0.0
     elif name == "head":
