@@ -31,10 +31,12 @@ from .pack import job_pdf, list_csv, record_date, write_built
 from .pages._sketches import parts_sketch, views_sketch
 from .pages.labels import grid, grid_ids, label_pages, usual_grid
 from .pages.single import drawing_page, view_of
+from .piece.files import picture_bytes
 from .piece.job import read_job
 from .revisions.revision import read_revision
 from .starters import starter_kinds, starter_text
-from .workshop.files import read_workshop_file
+from .workshop.company import Company
+from .workshop.files import read_workshop_file, workshop_logo
 
 VIEWS = ("front", "side", "top", "iso", "dimetric", "perspective")
 
@@ -174,8 +176,16 @@ def _labels(arguments: argparse.Namespace) -> int:
 
 def _book(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
-    write_bytes(arguments.out, book_bytes(job, _pictures(arguments.pictures)))
+    write_bytes(arguments.out, book_bytes(job, _logo(arguments) | _pictures(arguments.pictures)))
     return _status(job)
+
+
+def _logo(arguments: argparse.Namespace) -> dict[str, bytes]:
+    """The logo that is named, else that of the workshop; a picture called logo in the folder stands above both."""
+    if arguments.logo:
+        return {"logo": picture_bytes(Path(arguments.logo))}
+    found = workshop_logo(arguments.workshop) if arguments.workshop else None
+    return {"logo": found} if found else {}
 
 
 def _pictures(folder: str | None) -> dict[str, bytes]:
@@ -241,6 +251,7 @@ def _built(arguments: argparse.Namespace, one: bool = False) -> BuiltJob:
         job,
         workshop=read_workshop_file(workshop) if workshop else None,
         since=read_revision(since) if since else None,
+        company=Company(name=getattr(arguments, "company", ""), address=getattr(arguments, "address", "")),
     )
     if built.stops and getattr(arguments, "strict", False):
         raise _Strict(f"{built.stamp}; nothing was written (--strict)")
@@ -364,6 +375,7 @@ def _parser() -> argparse.ArgumentParser:
     book.add_argument("--out", required=True, metavar="FILE")
     words = "folder with shut, open, scheme.ID (.png or .jpg); of a piece among several in a folder named by its id"
     book.add_argument("--pictures", metavar="DIR", help=words)
+    book.add_argument("--logo", metavar="FILE", help="PNG or JPEG for the cover; otherwise that of the workshop file")
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
     gltf.add_argument("piece", metavar="PIECE")
     gltf.add_argument("--out", required=True, metavar="FILE")
@@ -387,6 +399,11 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument("--since", metavar="REVISION", required=command is changes, help=words)
     for command in (parts, check, pack, book, gltf, drawing):
         command.add_argument("--workshop", metavar="FILE", help="stock and saws; otherwise an example")
+    for command in (pack, book, drawing):
+        command.add_argument(
+            "--company", default="", metavar="NAME", help="who makes it; otherwise as the workshop file says"
+        )
+        command.add_argument("--address", default="", metavar="LINE", help="where the company is reached")
     for command in (parts, pack, book, labels, gltf, drawing):
         command.add_argument("--strict", action="store_true", help="write nothing while there is a stop finding")
     return parser

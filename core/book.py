@@ -9,7 +9,7 @@ from .drawing.blocks import Block, Gap, Paragraph
 from .drawing.page import Item, Page, RoomError, Text
 from .exports.pdf import pdf_bytes
 from .pack import record_date
-from .pages._sheets import name_of, record_of
+from .pages._sheets import maker_of, name_of, record_of
 from .pages.book import Book, chapters
 
 WIDTH, HEIGHT = 210.0, 297.0  # ISO 216, A4
@@ -21,13 +21,12 @@ ENDLESS = 1e6  # mm; a page to measure a chapter on
 
 def book_bytes(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> bytes:
     """The client book as PDF; `pictures` as `Book` names them. The same job and pictures give the same bytes."""
-    record = record_of(job)
     return pdf_bytes(
         book_pages(job, pictures),
         title=f"{name_of(job)}: client book",
         date=record_date(job),
         subject="client book",
-        author=record.maker,
+        author=maker_of(job),
     )
 
 

@@ -15,6 +15,7 @@ from .piece.job import Job, JobItem
 from .piece.piece import Piece
 from .revisions.marks import Place, marks
 from .revisions.revision import RecordedPiece, Revision
+from .workshop.company import Company
 from .workshop.files import example_workshop
 from .workshop.workshop import Workshop
 
@@ -69,11 +70,15 @@ class BuiltJob:
 
 
 def build_job(
-    job: Job, progress: Progress | None = None, workshop: Workshop | None = None, since: Revision | None = None
+    job: Job,
+    progress: Progress | None = None,
+    workshop: Workshop | None = None,
+    since: Revision | None = None,
+    company: Company | None = None,
 ) -> BuiltJob:
     """Build every piece of a job, look for faults, allot the marks; where no workshop is given an example stands in.
 
-    Parts keep the marks that they have in the revision `since`.
+    Parts keep the marks that they have in the revision `since`. What `company` says stands above what the workshop says of its own.
     """
     built = []
     for item in job.items:
@@ -82,7 +87,10 @@ def build_job(
         model = _built(item)
         built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
     allotted = marks([each.model for each in built], _recorded(built, since))
-    return BuiltJob(job.name, tuple(built), allotted, workshop or _assumed(job), since)
+    made_in = workshop or _assumed(job)
+    if company:
+        made_in = replace(made_in, company=company.over(made_in.company))
+    return BuiltJob(job.name, tuple(built), allotted, made_in, since)
 
 
 def revision_of(job: BuiltJob) -> Revision:

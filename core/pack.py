@@ -29,7 +29,7 @@ from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
 from .exports.table import SEPARATORS, csv_text
 from .pages import PageKind, page_kinds
-from .pages._sheets import lists_of
+from .pages._sheets import lists_of, maker_of
 from .pages._sketches import parts_sketch, views_sketch
 from .pages.costing import costing_sheets
 from .pages.front import ContentsLine
@@ -38,6 +38,7 @@ from .pages.quotation import quotation_sheets
 from .piece import dumps
 from .piece.job import Job
 from .revisions.revision import revision_text
+from .workshop.company import Company
 from .workshop.workshop import Workshop
 
 UNDATED = datetime.date(
@@ -46,10 +47,14 @@ UNDATED = datetime.date(
 
 
 def write_pack(
-    job: Job, folder: Path, progress: Progress | None = None, workshop: Workshop | None = None
+    job: Job,
+    folder: Path,
+    progress: Progress | None = None,
+    workshop: Workshop | None = None,
+    company: Company | None = None,
 ) -> list[Path]:
     """Build a job and write its pack into a folder; the files written, in the order of `pack_files`."""
-    return write_built(build_job(job, progress, workshop), folder, progress)
+    return write_built(build_job(job, progress, workshop, company=company), folder, progress)
 
 
 def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None, dxf: bool = False) -> list[Path]:
@@ -201,14 +206,13 @@ def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
 
 def job_pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:
     """Pages of a job as a document that names it, its maker and, while there are stop findings, says so."""
-    record = job.pieces[0].piece.record
     title = f"{job.name}: {subject}"
     return pdf_bytes(
         pages,
         title=title,
         date=record_date(job),
         subject=" · ".join(filter(None, (subject, job.stamp))),
-        author=record.maker,
+        author=maker_of(job),
     )
 
 

@@ -4,15 +4,28 @@ import dataclasses
 import json
 
 import jsonschema
+import pdfplumber
 import pytest
 from examples import DEMO, example_piece
+from PIL import Image
+from pypdf import PdfReader
 
 from core.__main__ import main
 from core.built import build_job
-from core.errors import PieceError
+from core.errors import FileError, PieceError
 from core.materials import LIBRARY, materials
+from core.pages._sheets import maker_of
 from core.piece.job import Job, JobItem
-from core.workshop.files import example_workshop, read_workshop_file, workshop_from_text, workshop_schema, workshop_text
+from core.starters import starter_text
+from core.workshop.company import Company
+from core.workshop.files import (
+    example_workshop,
+    read_workshop_file,
+    workshop_from_text,
+    workshop_logo,
+    workshop_schema,
+    workshop_text,
+)
 from core.workshop.workshop import Workshop
 
 HEAD = {"format": "muntin workshop", "schema": 1}
@@ -111,6 +124,60 @@ def test_a_job_without_a_workshop_takes_the_example_with_the_piece_own_saw():
     assert (job.workshop.saws.kerf, job.workshop.saws.one_person, job.workshop.example) == (2.2, 25.0, True)
     own = read_from(saws={"kerf": 4})
     assert build_job(Job("x", (JobItem(piece),)), workshop=own).workshop == own
+
+
+def test_the_company_is_set_once_and_stands_on_everything_that_goes_out(tmp_path):
+    """Name in every title block, name and address in book and quotation, the logo on the cover; the piece's own record stands above."""
+    Image.new("RGB", (300, 100), "#222222").save(tmp_path / "logo.png")
+    company = {"name": "Alder Lane Joinery", "address": "4 Alder Lane, Example Bay", "logo": "logo.png"}
+    file = tmp_path / "shop.json"
+    file.write_text(workshop_text(read_from(company=company)), encoding="utf-8")
+    piece = tmp_path / "piece.json"
+    piece.write_text(starter_text("bedside_cabinet"), encoding="utf-8")
+    out = tmp_path / "out"
+    assert main(["pack", str(piece), "--workshop", str(file), "--out", str(out)]) in (0, 1)
+    with pdfplumber.open(out / "workshop_pack.pdf") as pack:
+        assert all("Alder Lane Joinery" in page.extract_text() for page in pack.pages)
+    with pdfplumber.open(out / "quotation.pdf") as quotation:
+        assert "by Alder Lane Joinery" in (said := quotation.pages[0].extract_text()) and "4 Alder Lane" in said
+    assert PdfReader(out / "workshop_pack.pdf").metadata.author == "Alder Lane Joinery"
+    assert main(["book", str(piece), "--workshop", str(file), "--out", str(tmp_path / "book.pdf")]) in (0, 1)
+    with pdfplumber.open(tmp_path / "book.pdf") as book:
+        told = book.pages[0].extract_text()
+        assert "Made by Alder Lane Joinery" in told and company["address"] in told
+        assert [each["width"] / each["height"] for each in book.pages[0].images] == [pytest.approx(3, rel=1e-3)]
+
+
+def test_the_company_of_the_command_line_stands_above_that_of_the_file():
+    """What is given says it; what is left out stays as the workshop says; the record of a piece stands above both."""
+    piece = example_piece(DEMO)
+    bare = dataclasses.replace(piece, record=dataclasses.replace(piece.record, maker=""))
+    ours = read_from(name="Our shop", company={"address": "1 Mill Lane"})
+
+    def maker(made, **given):
+        return maker_of(build_job(Job("x", (JobItem(made),)), **given))
+
+    assert maker(bare) == "", "the example workshop is nobody"
+    assert (maker(bare, workshop=ours), maker(bare, workshop=ours, company=Company(name="Both"))) == (
+        "Our shop",
+        "Both",
+    )
+    assert maker(piece, workshop=ours) == piece.record.maker != ""
+    built = build_job(Job("x", (JobItem(bare),)), workshop=ours, company=Company(name="Both"))
+    assert built.workshop.company == Company(name="Both", address="1 Mill Lane")
+    assert maker(bare, company=Company(name="Nobody's file")) == "Nobody's file"
+
+
+@pytest.mark.parametrize(
+    "logo, why",
+    [("../logo.png", "outside the folder"), ("/etc/hostname", "outside the folder"), ("no.png", "cannot be read")],
+)
+def test_a_logo_lies_beside_the_workshop_file(tmp_path, logo, why):
+    """A picture anywhere else, or none, is refused in one line that names it."""
+    file = tmp_path / "shop.json"
+    file.write_text(workshop_text(read_from(company={"logo": logo})), encoding="utf-8")
+    with pytest.raises(FileError, match=why):
+        workshop_logo(file)
 
 
 def test_the_command_line_reads_a_workshop(tmp_path, capsys):

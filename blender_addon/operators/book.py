@@ -10,7 +10,7 @@ from bpy_extras.io_utils import ExportHelper
 from .. import book, document, outcome, preview, room
 from ..core.exports.files import write_bytes
 from ..core.piece.job import Job, JobItem
-from ..preferences import workshop
+from ..preferences import logo, made_by
 from .base import OnCurrentPiece, reporting
 
 
@@ -42,6 +42,7 @@ class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, ExportHel
         from ..core.built import build_job
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
+        brand = logo(context)  # first: what cannot be read is said before anything is rendered
         root, windows = document.active_root(context), context.window_manager
         windows.progress_begin(0, 100)
         try:
@@ -51,8 +52,8 @@ class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, ExportHel
                 if self.rendered
                 else {}
             )
-            job = build_job(Job("", (JobItem(document.piece(root)),)), workshop=workshop(context))
-            write_bytes(path, book_bytes(job, pictures))
+            job = build_job(Job("", (JobItem(document.piece(root)),)), **made_by(context))
+            write_bytes(path, book_bytes(job, brand | pictures))
         finally:
             windows.progress_end()
         outcome.note("Client Book", [path], time.monotonic() - began)

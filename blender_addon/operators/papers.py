@@ -14,7 +14,7 @@ from ..core.errors import ParameterError
 from ..core.exports.files import write_bytes, write_text
 from ..core.piece.job import Job, JobItem
 from ..lengths import units_per_mm
-from ..preferences import workshop
+from ..preferences import made_by
 from .base import UNDOABLE, OnCurrentPiece, reporting
 
 
@@ -229,7 +229,7 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
                 stages.append(words)
                 windows.progress_update(min(99, 4 * len(stages)))
 
-            written = write_pack(self.job(context), folder, told, workshop(context))
+            written = write_pack(self.job(context), folder, told, **made_by(context))
         finally:
             windows.progress_end()
         outcome.note("Workshop Pack", written, time.monotonic() - began)
@@ -254,7 +254,7 @@ class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, ExportHelper):
         from ..core.pack import list_csv
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
-        job = build_job(self.job(context), workshop=workshop(context))
+        job = build_job(self.job(context), **made_by(context))
         write_text(path, list_csv(job, cutting_list(job).entries))
         outcome.note("Cutting List", [path], time.monotonic() - began)
         self.report({"INFO"}, f"Wrote {path}")

@@ -46,7 +46,7 @@ def blank(
     block = TitleBlock(
         piece=name_of(job, built),
         sheet=title,
-        owner=record.maker,
+        owner=maker_of(job, built),
         client=record.client,
         date=record.date,
         revision=record.revision,
@@ -68,6 +68,11 @@ def blank(
 def record_of(job: BuiltJob, built: BuiltPiece | None = None) -> Record:
     """Whose job it is and which state of it: the record of the piece, or of the job's first."""
     return (built or job.pieces[0]).piece.record
+
+
+def maker_of(job: BuiltJob, built: BuiltPiece | None = None) -> str:
+    """Who makes it: as the record says, else the company of the workshop; empty where neither says."""
+    return record_of(job, built).maker or job.workshop.maker
 
 
 def locale_of(job: BuiltJob) -> str:

@@ -35,7 +35,7 @@ from ..materials import sources
 from ..meshes import model_meshes
 from ..model import Model
 from ._layout import SideBySide
-from ._sheets import STATES, blank, listed, piece_name, record_of, sentence, triple
+from ._sheets import STATES, blank, listed, maker_of, piece_name, record_of, sentence, triple
 from ._views import drawn_view
 
 NAME_HEIGHTS = (7.0, 5.0)  # mm of the name of the piece: the first that fits on one line
@@ -102,12 +102,11 @@ def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
         y -= height
         items.append(Text(room.x, y, height, line, "left", "bold"))
         y -= 0.6 * height
+    maker = maker_of(job)
     revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (
         f", {record.date}" if record.date else ""
     )
-    words = " · ".join(
-        filter(None, (record.client and f"for {record.client}", record.maker and f"by {record.maker}", revision))
-    )
+    words = " · ".join(filter(None, (record.client and f"for {record.client}", maker and f"by {maker}", revision)))
     for line in text.wrap(f"Workshop pack · {words}", room.width, 3.5):
         y -= 3.5
         items.append(Text(room.x, y, 3.5, line))

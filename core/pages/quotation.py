@@ -16,7 +16,7 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ..locales import Locale
 from ..piece.finish import COATINGS, GROUPS, Coat
 from ._buying import example_words
-from ._sheets import blank, counted, listed, lists_of, piece_name, record_of, sentence
+from ._sheets import blank, counted, listed, lists_of, maker_of, piece_name, record_of, sentence
 
 TITLE = "Quotation"
 TO_THE_WALL = "It will be screwed to your wall, so that it cannot tip over: furniture that is not fixed can kill."
@@ -45,7 +45,8 @@ def quotation_sheets(job: BuiltJob) -> Sequence[Sheet]:
 def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     record = record_of(job)
     to = f" for {record.client}" if record.client else ""
-    by = f" by {record.maker}" if record.maker else ""
+    maker, address = maker_of(job), job.workshop.company.address
+    by = f" by {maker}" if maker else ""
     yield Paragraph(f"{TITLE}{to}{by}", 5.0, "bold", after=4.0)
     said = [f"Revision {record.revision}" + (f" of {locale.date(record.date)}" if record.date else "")]
     until = validity(job)
@@ -53,6 +54,8 @@ def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     said.append(
         f"it stands until {locale.date(until)}" if until else f"it stands {days} days from the day it is handed over"
     )
+    if address:
+        yield Paragraph(address)
     yield Paragraph("; ".join(said) + ".")
     yield from example_words(made.bought.example)
 

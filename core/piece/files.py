@@ -18,6 +18,7 @@ from .piece import Piece
 FORMAT = "muntin piece"
 SCHEMA = 1
 LARGEST = 4_000_000  # bytes; a piece of a thousand compartments is a tenth of this
+LARGEST_PICTURE = 20_000_000  # bytes; a photograph of a telephone is a quarter of this
 MOST_DIGITS = 1000  # of a whole number; Python refuses to read far longer ones (sys.set_int_max_str_digits)
 DEEPEST = 40  # brackets within brackets
 
@@ -60,6 +61,30 @@ def piece_schema() -> dict[str, Any]:
 
 
 # ------------------------------------------------------------------------------------------------------------ shared reading
+def file_beside(name: str, path: Path, where: str) -> Path:
+    """The place of a file that another file names: in its folder or below; FileError, with `where`, for any other place."""
+    folder = path.resolve().parent
+    try:
+        target = (folder / name).resolve()
+    except (OSError, ValueError, RuntimeError):  # a name that no file can have, a link that leads to itself
+        raise FileError(f"{where}: {said(name)} is not the name of a file") from None
+    if Path(name).is_absolute() or not target.is_relative_to(folder):
+        raise FileError(f"{where}: {said(name)} lies outside the folder of {path.name}")
+    return target
+
+
+def picture_bytes(path: Path) -> bytes:
+    """A picture file as it is; FileError where it cannot be read, or is too large to be printed."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_PICTURE + 1)
+    except (OSError, ValueError) as error:
+        raise FileError(f"{path}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
+    if len(data) > LARGEST_PICTURE:
+        raise FileError(f"{path}: a picture to be printed has at most {LARGEST_PICTURE / 1e6:g} MB")
+    return data
+
+
 def file_text(path: str | Path) -> str:
     """The text of a file, or one clear line why it cannot be had."""
     path = Path(path)

@@ -9,7 +9,7 @@ from typing import Any
 from ..errors import FileError
 from ..fields import said
 from .files import FORMAT as PIECE_FORMAT
-from .files import check_head, file_text, parsed, piece_from
+from .files import check_head, file_beside, file_text, parsed, piece_from
 from .piece import Piece
 
 FORMAT = "muntin job"
@@ -86,11 +86,5 @@ def _item_from(each: Any, path: Path, index: int) -> JobItem:
 def _piece_beside(file: Any, path: Path, where: str) -> tuple[Piece, str]:
     if not isinstance(file, str) or not file:
         raise FileError(f"{where}.file: must be the name of a piece file")
-    folder = path.resolve().parent
-    try:
-        target = (folder / file).resolve()
-    except (OSError, ValueError, RuntimeError):  # a name that no file can have, a link that leads to itself
-        raise FileError(f"{where}.file: {said(file)} is not the name of a file") from None
-    if Path(file).is_absolute() or not target.is_relative_to(folder):
-        raise FileError(f"{where}.file: {said(file)} lies outside the job file's folder")
+    target = file_beside(file, path, f"{where}.file")
     return piece_from(parsed(file_text(target), str(target)), str(target)), str(target)

@@ -10,7 +10,7 @@ from typing import Any
 from ..errors import ParameterError
 from ..fields import plain, read, schema
 from ..materials import LIBRARY
-from ..piece.files import SCHEMA, check_head, file_text, parsed
+from ..piece.files import SCHEMA, check_head, file_beside, file_text, parsed, picture_bytes
 from .workshop import Workshop
 
 FORMAT = "muntin workshop"
@@ -35,6 +35,12 @@ def workshop_text(workshop: Workshop) -> str:
 def read_workshop_file(path: str | Path) -> Workshop:
     """The workshop in a file."""
     return workshop_from_text(file_text(path), str(path))
+
+
+def workshop_logo(path: str | Path) -> bytes | None:
+    """The company's logo: the picture that a workshop file names, beside it; None where it names none. Raises FileError."""
+    named = read_workshop_file(path).company.logo
+    return picture_bytes(file_beside(named, Path(path), f"{path}: company.logo")) if named else None
 
 
 @lru_cache(maxsize=1)

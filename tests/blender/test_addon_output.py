@@ -334,23 +334,62 @@ def test_the_workshop_of_the_preferences_is_used(root, tmp_path):
         chosen.workshop_file = ""
 
 
-def test_habits_of_the_workshop_go_into_new_pieces(empty_scene, tmp_path):
-    """The company's name and its defaults stand in the next new piece, not in one that comes from a file."""
+def test_the_company_is_set_once_and_printed_everywhere(root, tmp_path, monkeypatch):
+    """Company, address and logo of the preferences reach pack and book; what they leave out the workshop file says."""
+    from PIL import Image  # from the extension's own wheels
+
+    with addon("document").edit(root) as piece:
+        piece.record.maker = ""
     chosen = bpy.context.preferences.addons[ADDON].preferences
-    chosen.maker, chosen.use_habits, chosen.locale, chosen.step = "Example Joinery", True, "en_AU", "1 mm"
+    files, book, pack = addon("core.workshop.files"), addon("core.book"), addon("core.pack")
+    plain = json.loads(files.workshop_text(files.example_workshop()))
+    plain |= {"example": False, "company": {"name": "File Joinery", "address": "4 Alder Lane", "logo": "logo.png"}}
+    (tmp_path / "shop.json").write_text(json.dumps(plain), encoding="utf-8")
+    Image.new("RGB", (60, 20), "#222222").save(tmp_path / "logo.png")
+    seen = []
+    really = book.book_bytes
+    monkeypatch.setattr(book, "book_bytes", lambda job, given: seen.append((job, given)) or really(job, given))
+    monkeypatch.setattr(pack, "write_built", lambda job, folder, told: seen.append((job, {})) or [folder / "pack.pdf"])
+
+    def printed(command, **words):
+        getattr(bpy.ops.muntin, command)(**words)
+        job, pictures = seen.pop()
+        return job.workshop.maker, job.workshop.company.address, sorted(pictures)
+
+    as_book = {"filepath": str(tmp_path / "book.pdf"), "rendered": False}
+    try:
+        chosen.maker = "Example Joinery"
+        assert printed("export_client_book", **as_book) == ("Example Joinery", "", [])
+        chosen.workshop_file = str(tmp_path / "shop.json")
+        assert printed("export_client_book", **as_book) == ("Example Joinery", "4 Alder Lane", ["logo"])
+        chosen.maker, chosen.address = "", "1 Mill Lane"
+        assert printed("export_client_book", **as_book) == ("File Joinery", "1 Mill Lane", ["logo"])
+        assert printed("export_workshop_pack", directory=str(tmp_path)) == ("File Joinery", "1 Mill Lane", [])
+        assert addon("preferences").troubles(bpy.context) == []
+        chosen.logo = str(tmp_path / "none.png")
+        assert "none.png" in addon("preferences").troubles(bpy.context)[0]
+        with pytest.raises(RuntimeError, match=r"none\.png"):
+            bpy.ops.muntin.export_client_book(filepath=str(tmp_path / "no.pdf"), rendered=False)
+        assert not (tmp_path / "no.pdf").exists() and seen == []
+    finally:
+        chosen.maker = chosen.address = chosen.logo = chosen.workshop_file = ""
+
+
+def test_habits_of_the_workshop_go_into_new_pieces(empty_scene, tmp_path):
+    """The workshop's defaults stand in the next new piece, not in one that comes from a file."""
+    chosen = bpy.context.preferences.addons[ADDON].preferences
+    chosen.use_habits, chosen.locale, chosen.step = True, "en_AU", "1 mm"
     try:
         bpy.ops.muntin.add_piece(kind="bookcase")
         data = json.loads(bpy.context.object["muntin_text"])
-        assert (data["record"]["maker"], data["shop"]["locale"], data["shop"]["step"]) == (
-            "Example Joinery",
-            "en_AU",
-            "1 mm",
-        )
+        assert (data["shop"]["locale"], data["shop"]["step"]) == ("en_AU", "1 mm")
         (tmp_path / "piece.json").write_text(addon("core.starters").starter_text("bookcase"), encoding="utf-8")
         bpy.ops.muntin.add_piece(filepath=str(tmp_path / "piece.json"))
-        assert json.loads(bpy.context.object["muntin_text"])["record"]["maker"] == ""
+        assert json.loads(bpy.context.object["muntin_text"])["shop"] == addon("core.fields").plain(
+            addon("core.piece.shop").Shop()
+        )
     finally:
-        chosen.maker, chosen.use_habits = "", False
+        chosen.use_habits = False
 
 
 def test_own_pieces_stand_in_the_menu(root, tmp_path):

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ...drawing.blocks import Block, Gap, Paragraph
-from .._sheets import name_of, record_of
+from .._sheets import maker_of, name_of, record_of
 from ._book import READING, Book, PictureBlock
 
 HIGHEST, LOGO = 175.0, 16.0  # mm
 
 
 class Cover:
-    """Name, client, picture, the maker's logo and name, revision."""
+    """Name, client, picture, the maker's logo, name and address, revision."""
 
     word = "cover"
     title = ""
@@ -30,8 +30,10 @@ class Cover:
         said = f"Revision {record.revision}" + (f", {book.locale.date(record.date)}" if record.date else "")
         if "logo" in book.pictures:
             found.append(PictureBlock(book.pictures["logo"], LOGO, after=4.0))
-        if record.maker:
-            found.append(Paragraph(f"Made by {record.maker}", 5.0, after=2.0))
+        if maker_of(book.job):
+            found.append(Paragraph(f"Made by {maker_of(book.job)}", 5.0, after=2.0))
+        if book.job.workshop.company.address:
+            found.append(Paragraph(book.job.workshop.company.address, READING, after=2.0))
         found.append(Paragraph(said, READING))
         if book.job.stamp:
             found += [
