@@ -10,13 +10,13 @@ from ..piece.fronts import Front
 from ..units import down_to
 from .bench import Bench
 from .carcass import walls_of
-from .clearance import is_free, shifted, standing_box
+from .clearance import is_free, standing_box
 from .contents import check_room
 from .fronts import front_members, lay_front
 from .hardware import screw_through
 from .laying import height_of, laps_of, rectangle
 from .setting_out import Rect, SettingOut
-from .strips import AWAY, EDGE_HOLDS, lay_strip, screw_strip, spread
+from .strips import AWAY, EDGE_HOLDS, giving_way, lay_strip, screw_strip, spread
 
 FILLET_WIDTH = 30.0  # mm out from the wall; common practice, no source
 FILLET_SHORT = 5.0  # mm that a fillet keeps from the boards at its ends
@@ -144,7 +144,8 @@ def _hold(
     size = screw_through(f"{out.path(front)}.board", SCREW, out.side_board.thickness, min(PANEL_HOLD, room - 4.0), room)
     wall = {"left": low[0], "right": high[0], "bottom": low[2], "top": high[2]}[side]
     names = []
-    for place in spread(high[2] - low[2] if upright else high[0] - low[0], BESIDE):
+    long = high[2] - low[2] if upright else high[0] - low[0]
+    for place in spread(long, BESIDE):
         at = (
             vector(wall + away[0] * FROM_WALL, high[1], low[2] + place)
             if upright
@@ -154,7 +155,7 @@ def _hold(
         free = next(
             (
                 each
-                for each in shifted(at, along, GIVES_WAY, 2.0)
+                for each in giving_way(at, along, long / 2 - place)
                 if _is_free(bench, fillet, holder, each, size, out.side_board.thickness)
             ),
             None,

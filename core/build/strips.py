@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from ..errors import ParameterError
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, negative, plus, vector
 from ..model import Part
@@ -62,7 +64,7 @@ def screw_strip(
         at = first_free(
             bench,
             wall,
-            shifted(plus(low, along, place), along, GIVES_WAY, 2.0),
+            giving_way(plus(low, along, place), along, long / 2 - place),
             toward,
             size.pilot,
             size.length - through + 1.0,
@@ -88,6 +90,15 @@ def screw_strip(
     bench.join(f"{wall}|{key}", "screws", wall, key, negative(toward), tuple(names))
 
 
+def giving_way(at: Vector, along: Vector, to_middle: float) -> Iterator[Vector]:
+    """A place and those it may give way to: along a level strip toward its middle before away from it, so that mirror images stay so."""
+    if along == UP:
+        return shifted(at, along, GIVES_WAY, 2.0)
+    if abs(to_middle) <= 0.05:  # at both sides alike: there is no way to give
+        return iter([at])
+    return shifted(at, along if to_middle > 0 else negative(along), GIVES_WAY, 2.0)
+
+
 def part_name(bench: Bench, key: str) -> str:
     """What a part is called."""
     return bench.parts[key].name
@@ -102,4 +113,4 @@ def spread(long: float, aside: float = 0.0) -> list[float]:
     return [long / 2 + from_middle(free, i, count) for i in range(count)]
 
 
-__all__ = ["AWAY", "EDGE_HOLDS", "lay_strip", "screw_strip", "spread"]
+__all__ = ["AWAY", "EDGE_HOLDS", "giving_way", "lay_strip", "screw_strip", "spread"]

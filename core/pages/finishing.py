@@ -25,6 +25,7 @@ BARE_GREY = 0.78
 LEAST = 150.0  # mm; parts narrower than this are told in words
 ACROSS = 0.85  # of the width: a band that reaches so far goes all across
 MOST_PLANS = 18
+MOST_BENEATH = 10  # bands told in the column beneath a plan; more run over the width of the sheet
 
 PARTS_FIRST = "In parts, before glue-up"
 AFTER = "After glue-up; doors, drawers and a loose top off"
@@ -226,9 +227,15 @@ def _plans(job: BuiltJob, index: int, covered: Coverage, locale: Locale) -> Iter
     yield Heading("What stays bare in parts painted before glue-up", room=70.0)
     yield Paragraph(BARE)
     names = {part.key: part.name for part in job.pieces[index].model.parts}
-    drawn = sorted((_drawn(plan, names, locale) for plan in plans[:MOST_PLANS]), key=lambda each: -each[1])
+    words = [list(_band_words(plan, names, locale)) for plan in plans[:MOST_PLANS]]
+    beneath = [_drawn(plan, some) for plan, some in zip(plans, words) if len(some) <= MOST_BENEATH]
+    drawn = sorted(beneath, key=lambda each: -each[1])
     for first in range(0, len(drawn), 3):
         yield _PlanRow(tuple(drawn[first : first + 3]))
+    for plan, some in zip(plans, words):
+        if len(some) > MOST_BENEATH:
+            yield _PlanRow((_drawn(plan, []),))
+            yield Paragraph("; ".join(some) + ".")
 
 
 def _wanted(job: BuiltJob, index: int, covered: Coverage) -> Iterator[_Plan]:
@@ -251,8 +258,8 @@ def _is_inside(part: Part, side: str, covered: Coverage) -> bool:
     return part.finish == INSIDE or (part.key, side) in covered.inside_faces
 
 
-def _drawn(plan: _Plan, names: dict[str, str], locale: Locale) -> tuple[tuple[Item, ...], float]:
-    """The part as it stands, its bare bands grey, and the bands in words."""
+def _drawn(plan: _Plan, words: Sequence[str]) -> tuple[tuple[Item, ...], float]:
+    """The part as it stands, its bare bands grey, with words beneath; and the height of all."""
     upright = abs(plan.part.place.x[2]) > 0.5
     length, width, _ = plan.part.size
     wide, tall = (width, length) if upright else (length, width)
@@ -271,8 +278,8 @@ def _drawn(plan: _Plan, names: dict[str, str], locale: Locale) -> tuple[tuple[It
         items.append(box(_seated(band, plan, upright, frame, scale), NARROW))
     items += [box(frame, MIDDLE), _face_edge(plan.part, upright, frame)]
     y = frame.y - 1.0
-    for words in _band_words(plan, names, locale):
-        for line in wrap(words, COLUMN - 2.0, 2.5):
+    for each in words:
+        for line in wrap(each, COLUMN - 2.0, 2.5):
             y -= line_pitch(2.5)
             items.append(Text(0.0, y + 1.0, 2.5, line))
     return tuple(items), -y
