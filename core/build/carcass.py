@@ -477,13 +477,7 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
             setting="anchor rails",
         )
         names = []
-        for i in range(ANCHOR_RAIL_SCREWS):
-            x = (rect.left + rect.right) / 2 + from_middle(
-                rect.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS, i, ANCHOR_RAIL_SCREWS
-            )
-            x = _clear_of_back_screws(bench, x, rect)
-            if x is None:
-                continue
+        for x in _anchor_screw_places(bench, rect):
             names.append(
                 bench.screw(
                     "carcass/top",
@@ -505,6 +499,15 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
             rect.width * out.side_board.thickness,
         )
         bench.join(f"carcass/back|{key}", "glue", "carcass/back", key, FRONT, (), rect.width * spec.anchor_rail_width)
+
+
+def _anchor_screw_places(bench: Bench, rail: Rect) -> list[float]:
+    """Where screws go down into an anchor rail, from left to right; two that give way to the same place are one."""
+    reach = rail.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS
+    wanted = [
+        (rail.left + rail.right) / 2 + from_middle(reach, i, ANCHOR_RAIL_SCREWS) for i in range(ANCHOR_RAIL_SCREWS)
+    ]
+    return sorted({place for x in wanted if (place := _clear_of_back_screws(bench, x, rail)) is not None})
 
 
 def _clear_of_back_screws(bench: Bench, x: float, rail: Rect) -> float | None:
