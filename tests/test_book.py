@@ -192,3 +192,22 @@ def test_the_logo_stands_on_the_cover():
         assert all(
             abs(each["width"] / each["height"] - 3.0) > 0.1 for page in document.pages[1:] for each in page.images
         )
+
+
+def grey_areas(data: bytes) -> list[tuple[float, float]]:
+    """Low and high end, mm above the page's foot, of what is filled light grey."""
+    with pdfplumber.open(io.BytesIO(data)) as document:
+        return [
+            (float(page.height - each["bottom"]) / 72 * 25.4, float(page.height - each["top"]) / 72 * 25.4)
+            for page in document.pages
+            for each in page.curves
+            if each["fill"] and each["non_stroking_color"] in ((0.82,), 0.82)
+        ]
+
+
+def test_a_person_stands_beside_a_piece_to_its_scale():
+    """Rule: one who cannot read sizes sees a person 1700 mm tall beside the front, at its scale; a low piece stands alone."""
+    areas = grey_areas(book_bytes(job()))
+    assert max(high for _, high in areas) - min(low for low, _ in areas) == pytest.approx(1700 / 20, abs=0.1)
+    low = read_piece_file(DEMO.parents[2] / "core" / "library" / "pieces" / "blanket_chest.json")
+    assert not grey_areas(book_bytes(job(low)))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from test_build_properties import ON_DOORS, Built, is_clear, keeps_every_rule, plainly
+from test_build_properties import ON_DOORS, Built, is_clear, keeps_every_rule, mirror_image_is_built, plainly
 
 import core
 from core.build.clearance import standing_box
@@ -31,6 +31,7 @@ def test_what_once_was_built_wrong_is_built_right_or_refused(path: Path) -> None
         assert is_clear(refused, data), str(refused)
     else:
         keeps_every_rule(data, built)
+        mirror_image_is_built(data)
 
 
 @pytest.mark.parametrize("word", sorted(entries("build.insides")))

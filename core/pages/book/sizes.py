@@ -15,6 +15,7 @@ from .._layout import figure
 from .._sheets import piece_name
 from .._views import drawn_view
 from ._book import READING, Book
+from ._person import TALL, WIDE, person
 
 ABOUT_ROOM = (
     "stand-off",
@@ -25,6 +26,8 @@ ABOUT_ROOM = (
     "wall beside",
 )  # checks whose words a client reads too
 WIDEST, HIGHEST = 130.0, 125.0  # mm of drawing
+BESIDE = 8.0  # mm of paper between a piece and the person beside it
+TALL_ENOUGH = 900.0  # mm; beside a lower piece a person would make the drawing too small
 FRONT = View.named("front")
 
 
@@ -63,8 +66,12 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
     name = (
         f"Front of the {piece_name(built)[:1].lower()}{piece_name(built)[1:]}" if len(book.job.pieces) > 1 else "Front"
     )
+    accompanied = height >= TALL_ENOUGH
     for scale in SCALES:
-        if drawn.box.width * scale.ratio > WIDEST or drawn.box.height * scale.ratio > HIGHEST:
+        wide, high = drawn.box.width * scale.ratio, drawn.box.height * scale.ratio
+        if accompanied:
+            wide, high = wide + BESIDE + WIDE * TALL * scale.ratio, max(high, TALL * scale.ratio)
+        if wide > WIDEST or high > HIGHEST:
             continue
         rows = {
             "below": chain((-width / 2, width / 2), scale=scale.ratio),
@@ -74,7 +81,8 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
             made = figure(drawn, scale.ratio, f"{name}, {scale}", rows)
         except RoomError:
             return
-        yield Figure(made.items, "middle")
+        beside = person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, book.locale) if accompanied else ()
+        yield Figure((*made.items, *beside), "middle")
         return
 
 
