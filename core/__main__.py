@@ -125,8 +125,13 @@ def _changes(arguments: argparse.Namespace) -> int:
         _print(json.dumps({**_stamped(job), **_changes_plain(found)}, indent=1, ensure_ascii=False))
         return _status(job)
     for each in found.pieces:
-        _print(f"{each.built.piece.whole.name or each.built.piece.id}: {len(each.comparison.changes)} parts changed")
-        for change in each.comparison.changes:
+        otherwise = [change for change in each.comparison.changes if change.what != "elsewhere"]
+        moved = len(each.comparison.changes) - len(otherwise)
+        _print(
+            f"{each.built.piece.whole.name or each.built.piece.id}: {len(otherwise)} parts changed, {moved} the same in another place, "
+            f"{len(each.comparison.untouched)} untouched"
+        )
+        for change in otherwise:
             _print(
                 f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else "")
             )
