@@ -1,4 +1,4 @@
-"""Muntin in Blender: the classes it registers, the menu entry, the handlers, and nothing else."""
+"""Muntin in Blender: the classes it registers, the lines in menus, the handlers, and nothing else."""
 
 import bpy
 
@@ -8,6 +8,7 @@ from . import (
     gizmos,
     handlers,
     log,
+    menus,
     operators,
     overlay,
     panels,
@@ -17,7 +18,6 @@ from . import (
     translations,
     view,
 )
-from .panels.start import menu_entry
 
 CLASSES: tuple[type, ...] = (
     *root.classes(),
@@ -37,7 +37,7 @@ def register() -> None:
     root.register()
     view.register()
     overlay.register()
-    bpy.types.VIEW3D_MT_mesh_add.append(menu_entry)
+    menus.register()
     handlers.register()
     translations.register()
     command.register()
@@ -49,7 +49,7 @@ def unregister() -> None:
     rendering.unregister()
     translations.unregister()
     handlers.unregister()
-    bpy.types.VIEW3D_MT_mesh_add.remove(menu_entry)
+    menus.unregister()
     findings.unregister()
     overlay.unregister()
     view.unregister()

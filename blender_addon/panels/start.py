@@ -1,4 +1,4 @@
-"""Where a piece begins: the entry in the Add menu, and the tab while there is no piece."""
+"""Where a piece begins: the starter pieces, and the tab while there is no piece."""
 
 from __future__ import annotations
 
@@ -56,12 +56,6 @@ def draw_starters(layout: bpy.types.UILayout, context: bpy.types.Context) -> Non
         layout.operator("muntin.add_piece", text=path.stem, icon="FILE").filepath = str(path)
     layout.separator()
     layout.operator("muntin.load_piece", text="Open Piece File", icon="FILE_FOLDER")
-
-
-def menu_entry(menu: bpy.types.Menu, _context: bpy.types.Context) -> None:
-    """The line in Add > Mesh."""
-    menu.layout.separator()
-    menu.layout.menu(MUNTIN_MT_starters.bl_idname, icon="MESH_CUBE")
 
 
 CLASSES = (MUNTIN_MT_starters, MUNTIN_PT_start)

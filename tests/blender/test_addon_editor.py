@@ -3,6 +3,7 @@
 import importlib
 import inspect
 import json
+import types
 
 import bpy
 import pytest
@@ -251,6 +252,16 @@ def test_the_add_menu_offers_every_starter(empty_scene):
     recorder = Recorder()
     addon("panels.start").draw_starters(recorder, bpy.context)
     assert recorder.drawn == len(kinds()) + 1
+
+
+def test_the_file_menu_opens_and_writes(empty_scene):
+    """File > Import opens a piece file, File > Export writes all that the panels write; every operator named exists."""
+    for menu in (bpy.types.TOPBAR_MT_file_import, bpy.types.TOPBAR_MT_file_export):
+        assert sum(each.__module__.startswith(ADDON) for each in menu._dyn_ui_initialize()) == 1
+    for lines, least in (("import_lines", 1), ("export_lines", 5)):
+        recorder = Recorder()
+        getattr(addon("menus"), lines)(types.SimpleNamespace(layout=recorder), bpy.context)
+        assert recorder.drawn >= least
 
 
 def test_findings_are_found_and_selected(empty_scene):
