@@ -12,9 +12,11 @@ from . import (
     operators,
     overlay,
     panels,
+    plans,
     preferences,
     rendering,
     root,
+    stages,
     translations,
     view,
 )
@@ -24,6 +26,7 @@ CLASSES: tuple[type, ...] = (
     *view.CLASSES,
     *preferences.CLASSES,
     *operators.CLASSES,
+    *stages.CLASSES,
     *panels.CLASSES,
     *gizmos.CLASSES,
 )
@@ -47,6 +50,8 @@ def unregister() -> None:
     """Take everything away again, last first."""
     command.unregister()
     rendering.unregister()
+    stages.unregister()
+    plans.unregister()
     translations.unregister()
     handlers.unregister()
     menus.unregister()

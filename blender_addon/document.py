@@ -35,6 +35,7 @@ TROUBLE = (
     "muntin_trouble"  # path and reason of a value that cannot work, each on a line; absent while the piece is current
 )
 UNREAD = "muntin_unread"  # texts typed for lengths that could not be read, by path; absent while there are none
+MADE = "muntin_made"  # text of the state that is being made, with its ticks; absent before the first is saved
 LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
 POLL_SECONDS = 0.4
 REMEMBERED = 32  # pieces by their text
@@ -303,6 +304,7 @@ def renew_shared_id(root: bpy.types.Object) -> None:
     same = [each for each in roots() if each.get(PIECE) == root[PIECE] and not each.library]
     for copy in sorted(same, key=lambda each: each.session_uid)[1:]:
         old, copy[PIECE] = copy[PIECE], uuid.uuid4().hex
+        copy.pop(MADE, None)  # nothing of the copy stands in the workshop yet
         for each in copy.children_recursive:
             if each.get(PIECE) == old and KEY in each:
                 each[PIECE] = copy[PIECE]

@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import bpy
-from bpy.props import BoolProperty, PointerProperty
+from bpy.props import BoolProperty, EnumProperty, PointerProperty
 
 from . import document
+from .core.revisions.saving import TICKS
+from .wording import title
+
+STATES = [(each, title(each), f"Parts that are {each}") for each in TICKS]
 
 
 class MUNTIN_PG_view(bpy.types.PropertyGroup):
@@ -24,6 +28,11 @@ class MUNTIN_PG_view(bpy.types.PropertyGroup):
     )
     compartment: BoolProperty(
         name="Picked Compartment", description="Show the compartment that is picked in the layout", default=False
+    )
+    tick: EnumProperty(
+        name="Tick Off",
+        description="Which state of the parts the ticks are about",
+        items=STATES,
     )
 
 

@@ -14,7 +14,7 @@ from .model import Model, Part
 from .piece.piece import Piece
 from .revisions.compare import Comparison, compare
 from .revisions.revision import RecordedPiece, Revision
-from .revisions.saving import Made, Saving, saving
+from .revisions.saving import TICKS, Made, Saving, saving
 
 KEPT = "changed"  # where a job keeps what was worked out here
 LEAST = 0.05  # mm; a change of height below this is none
@@ -58,6 +58,18 @@ def changed(job: BuiltJob) -> Changed | None:
     if KEPT not in job.kept:
         job.kept[KEPT] = _changed(job, job.since)
     return job.kept[KEPT]
+
+
+def carried(job: BuiltJob) -> dict[int, tuple[int, ...]]:
+    """The ticks of the last revision as they stand for the job now: of what serves as it is, under the marks of today."""
+    found = changed(job)
+    counts: dict[int, list[int]] = {}
+    for use in found.saving.kept if found else ():
+        piece, key = place_of(use.key)
+        line = counts.setdefault(job.marks[piece, key], [0] * len(TICKS))
+        for at in range(TICKS.index(use.made.tick) + 1):
+            line[at] += 1
+    return {mark: tuple(line) for mark, line in sorted(counts.items())}
 
 
 def place_of(name: str) -> tuple[int, str]:

@@ -37,7 +37,7 @@ from .pages.labels import label_pages, usual_grid
 from .pages.quotation import quotation_sheets
 from .piece import dumps
 from .piece.job import Job
-from .revisions.revision import revision_text
+from .revisions.revision import Revision, revision_text
 from .workshop.company import Company
 from .workshop.workshop import Workshop
 
@@ -52,9 +52,10 @@ def write_pack(
     progress: Progress | None = None,
     workshop: Workshop | None = None,
     company: Company | None = None,
+    since: Revision | None = None,
 ) -> list[Path]:
     """Build a job and write its pack into a folder; the files written, in the order of `pack_files`."""
-    return write_built(build_job(job, progress, workshop, company=company), folder, progress)
+    return write_built(build_job(job, progress, workshop, since, company), folder, progress)
 
 
 def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None, dxf: bool = False) -> list[Path]:

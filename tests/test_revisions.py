@@ -20,7 +20,7 @@ from core.piece.files import read_piece_file
 from core.piece.job import Job, JobItem
 from core.piece.whole import Measured
 from core.revisions.compare import compare
-from core.revisions.revision import Revision, revision_from_text, revision_text
+from core.revisions.revision import Revision, revision_from_text, revision_text, ticked
 from core.revisions.saving import Made, saving, trimming
 
 HERE = Path(__file__).parent
@@ -253,3 +253,19 @@ def test_a_revision_that_cannot_be_is_refused_in_one_line(change, said):
 if __name__ == "__main__":
     TABLE.write_text(json.dumps(table(), indent=1) + "\n", encoding="utf-8")
     sys.stdout.write(f"{TABLE}\n")
+
+
+def test_a_mark_is_ticked_with_all_that_went_before():
+    """What is glued was cut and machined; what is no longer cut is nothing else either; other marks stay as they are."""
+    first = revision_of(build_job(Job("x", (JobItem(demo(), 2),))))
+    mark = first.pieces[0].marks["carcass/top"]
+    there = 2 * sum(1 for own in first.pieces[0].marks.values() if own == mark)
+    glued = ticked(first, mark, "glued", there)
+    assert glued.ticks == {mark: (there, there, there, 0)} and first.ticks == {}
+    one = ticked(glued, mark, "machined", 1)
+    assert one.ticks == {mark: (there, 1, 1, 0)}
+    assert revision_from_text(revision_text(one)) == one
+    assert ticked(one, mark, "cut", 0).ticks == {}
+    for wrong, count in ((mark, there + 1), (mark, -1), (99999, 1)):
+        with pytest.raises(PieceError):
+            ticked(first, wrong, "cut", count)

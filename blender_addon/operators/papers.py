@@ -9,10 +9,11 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper
 
-from .. import document, outcome, preview, rendering, room, schemes
+from .. import document, made, outcome, preview, rendering, room, schemes
 from ..core.errors import ParameterError
 from ..core.exports.files import write_bytes, write_text
 from ..core.piece.job import Job, JobItem
+from ..core.revisions.revision import Revision
 from ..lengths import units_per_mm
 from ..preferences import made_by
 from .base import UNDOABLE, OnCurrentPiece, reporting
@@ -199,6 +200,10 @@ class OfJob(OnCurrentPiece):
         names = dict.fromkeys(piece.whole.name for piece in pieces.values() if piece.whole.name)
         return Job(", ".join(names), tuple(JobItem(pieces[text], number) for text, number in texts.items()))
 
+    def since(self, context: bpy.types.Context) -> Revision | None:
+        """The state that is being made, whose marks last; none for several pieces, each of which has its own marks."""
+        return None if self.all_pieces else made.state(document.active_root(context))
+
 
 class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
     """Write drawings, lists and plans for the workshop into a folder"""
@@ -229,7 +234,7 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
                 stages.append(words)
                 windows.progress_update(min(99, 4 * len(stages)))
 
-            written = write_pack(self.job(context), folder, told, **made_by(context))
+            written = write_pack(self.job(context), folder, told, since=self.since(context), **made_by(context))
         finally:
             windows.progress_end()
         outcome.note("Workshop Pack", written, time.monotonic() - began)
@@ -254,7 +259,7 @@ class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, ExportHelper):
         from ..core.pack import list_csv
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
-        job = build_job(self.job(context), **made_by(context))
+        job = build_job(self.job(context), since=self.since(context), **made_by(context))
         write_text(path, list_csv(job, cutting_list(job).entries))
         outcome.note("Cutting List", [path], time.monotonic() - began)
         self.report({"INFO"}, f"Wrote {path}")

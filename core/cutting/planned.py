@@ -8,7 +8,7 @@ is named, never left out in silence.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..built import BuiltJob, Progress
@@ -24,6 +24,7 @@ from .plan import CuttingPlan, SheetPlan
 from .planning import plan
 from .problem import CuttingProblem, Limits, Stock, Wanted, fits
 
+KEPT = "plans"  # where a job keeps its plans
 WORK = 600_000  # places looked at for one material, a quarter of a second or so
 WORK_IN_ALL = 1_800_000  # for all materials of a job, so that it is planned while one waits
 LEAST_WORK = 30_000  # for each material, however many came before
@@ -112,18 +113,28 @@ class JobPlans:
 
 def job_plans(job: BuiltJob, progress: Progress | None = None) -> JobPlans:
     """The plans of a job, worked out once."""
-    if "plans" not in job.kept:
-        job.kept["plans"] = planned(job, progress or _quiet)
-    return job.kept["plans"]
+    if KEPT not in job.kept:
+        job.kept[KEPT] = planned(job, progress or _quiet)
+    return job.kept[KEPT]
 
 
 def planned(job: BuiltJob, tell: Callable[[str], None]) -> JobPlans:
     """Every blank of a job on the workshop's stock."""
+    steps = planning(job)
+    while True:
+        try:
+            tell(next(steps))
+        except StopIteration as done:
+            return done.value
+
+
+def planning(job: BuiltJob) -> Generator[str, None, JobPlans]:
+    """The same material by material: before each its words; whoever waits can stop between them."""
     made: list[MaterialPlan] = []
     missing: list[Unplanned] = []
     left = WORK_IN_ALL
     for group in (*_sheet_groups(job), *_solid_groups(job), *_fitting_groups(job)):
-        tell(f"planning the cuts in {group.name}")
+        yield f"planning the cuts in {group.name}"
         found, without = replace(group, work=max(LEAST_WORK, min(WORK, left))).planned(job.workshop)
         left -= sum(each.plan.work for each in found)
         made += found

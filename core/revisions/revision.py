@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ..errors import FileError
+from ..errors import FileError, ParameterError
 from ..fields import plain, said
 from ..piece.files import FORMAT as PIECE_FORMAT
 from ..piece.files import SCHEMA, check_head, file_text, parsed, piece_from
@@ -50,6 +50,23 @@ class Revision:
                 for key, mark in each.marks.items():
                     if waiting.get(mark):
                         yield index, copy, key, waiting[mark].pop(0)
+
+
+def ticked(revision: Revision, mark: int, tick: Tick, count: int) -> Revision:
+    """The revision with so many parts of a mark come to a state; earlier states follow up, later ones down.
+
+    Raises ParameterError for a mark that it has not, and for more parts than carry the mark.
+    """
+    there = sum(each.quantity for each in revision.pieces for own in each.marks.values() if own == mark)
+    if not there:
+        raise ParameterError("ticks", f"{mark} is no mark of this revision")
+    if not 0 <= count <= there:
+        raise ParameterError("ticks", f"mark {mark} is on {there} parts, not on {count}; give 0 to {there}")
+    at = TICKS.index(tick)
+    before = revision.ticks.get(mark, (0,) * len(TICKS))
+    counts = (*(max(each, count) for each in before[:at]), count, *(min(each, count) for each in before[at + 1 :]))
+    ticks = {**revision.ticks, mark: counts}
+    return replace(revision, ticks={own: each for own, each in ticks.items() if any(each)})
 
 
 def revision_text(revision: Revision) -> str:

@@ -115,7 +115,7 @@ class Recorder:
     """Stands in for a layout: checks that every property and operator drawn is there, and keeps what was said."""
 
     def __init__(self):
-        self.said, self.names, self.drawn = [], [], 0
+        self.said, self.names, self.buttons, self.drawn = [], [], [], 0
 
     def prop(self, data, name, text="", **_):
         assert name in data.bl_rna.properties, f"{data} has no {name}"
@@ -126,6 +126,7 @@ class Recorder:
     def operator(self, idname, text=None, **_):
         module, name = idname.split(".")
         operator = getattr(getattr(bpy.ops, module), name).get_rna_type()
+        self.buttons.append(operator.name if text is None else text)
         self.drawn += 1
 
         class Properties:

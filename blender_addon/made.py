@@ -1,0 +1,83 @@
+"""What of a piece is made already: the state it is made from, saved with its marks, and what of it is ticked off.
+
+The text of core's revision file stands on the piece's root, so that it is saved, copied and undone with it; the piece can
+change afterwards, and what the ticks then mean is core's to say.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import bpy
+
+from . import document
+from .core.build import build
+from .core.built import build_job, revision_of
+from .core.changing import carried
+from .core.piece import dumps
+from .core.piece.job import Job, JobItem
+from .core.revisions.revision import Revision, revision_from_text, revision_text, ticked
+from .core.revisions.saving import TICKS, Tick
+
+STATE = document.MADE
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One mark of the saved state: how many parts carry it, what the first is called, and the ticks in the order of TICKS."""
+
+    mark: int
+    name: str
+    quantity: int
+    ticks: tuple[int, ...]
+
+
+def state(root: bpy.types.Object) -> Revision | None:
+    """The saved state of a piece; None before the first, or where it cannot be read any more."""
+    return _read(root[STATE]) if STATE in root else None
+
+
+def save_state(root: bpy.types.Object) -> None:
+    """Save the piece as it is now as the state that is made; what is ticked and serves as it is stays ticked."""
+    before = state(root)
+    job = build_job(Job("", (JobItem(document.piece(root)),)), since=before)
+    root[STATE] = revision_text(replace(revision_of(job), ticks=carried(job)))
+
+
+def tick(root: bpy.types.Object, mark: int, to: Tick, count: int) -> None:
+    """Tick off so many parts of a mark. Raises ParameterError for what the saved state has not."""
+    root[STATE] = revision_text(ticked(_read(root[STATE]), mark, to, count))
+
+
+def marked(root: bpy.types.Object) -> tuple[Marked, ...]:
+    """Every mark of the saved state, in order."""
+    there = state(root)
+    if there is None:
+        return ()
+    none = (0,) * len(TICKS)
+    return tuple(
+        Marked(mark, name, quantity, there.ticks.get(mark, none)) for mark, name, quantity in _marks(root[STATE])
+    )
+
+
+def is_as_saved(root: bpy.types.Object) -> bool:
+    """Whether the piece is still what was saved."""
+    there = state(root)
+    return there is not None and dumps(there.pieces[0].piece) == root[document.TEXT]
+
+
+@lru_cache(maxsize=8)
+def _read(text: str) -> Revision:
+    return revision_from_text(text)
+
+
+@lru_cache(maxsize=8)
+def _marks(text: str) -> tuple[tuple[int, str, int], ...]:
+    there = _read(text).pieces[0]
+    names = {part.key: part.name for part in build(there.piece).parts}
+    found: dict[int, tuple[str, int]] = {}
+    for key, mark in there.marks.items():
+        name, number = found.get(mark, (names.get(key, key), 0))
+        found[mark] = (name, number + there.quantity)
+    return tuple((mark, name, number) for mark, (name, number) in sorted(found.items()))

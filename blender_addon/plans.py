@@ -1,0 +1,54 @@
+"""The cutting plan of a piece as the panel tells it, remembered by all that it was made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import bpy
+
+from . import document, made
+from .core.built import BuiltJob
+from .core.cutting_papers import PlanLine, plan_lines, plan_notes
+from .preferences import preferences
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A plan: the job with its plans, what it says, and what it was made from."""
+
+    text: str
+    job: BuiltJob
+    lines: tuple[PlanLine, ...]
+    notes: tuple[str, ...]
+
+
+_last: dict[str, Planned] = {}  # by the id of the piece
+
+
+def keep(root: bpy.types.Object, job: BuiltJob) -> Planned:
+    """Remember the plan of a piece."""
+    while len(_last) >= 8:
+        _last.pop(next(iter(_last)))
+    _last[root[document.PIECE]] = Planned(_source(root), job, plan_lines(job), plan_notes(job))
+    return _last[root[document.PIECE]]
+
+
+def last(root: bpy.types.Object) -> Planned | None:
+    """The last plan of a piece since Blender was started."""
+    return _last.get(root[document.PIECE])
+
+
+def is_current(root: bpy.types.Object) -> bool:
+    """Whether the last plan is that of the piece as it is and of what is made of it."""
+    there = last(root)
+    return there is not None and there.text == _source(root)
+
+
+def unregister() -> None:
+    """Forget all."""
+    _last.clear()
+
+
+def _source(root: bpy.types.Object) -> str:
+    chosen = preferences(bpy.context)
+    return root[document.TEXT] + root.get(made.STATE, "") + (chosen.workshop_file if chosen else "")
