@@ -14,9 +14,9 @@ from .preferences import preferences
 
 @dataclass(frozen=True)
 class Planned:
-    """A plan: the job with its plans, what it says, and what it was made from."""
+    """A plan: the job with its plans, what it says, the text of its piece and the workshop file that it was made with."""
 
-    text: str
+    source: tuple[str, str]
     job: BuiltJob
     lines: tuple[PlanLine, ...]
     notes: tuple[str, ...]
@@ -39,9 +39,13 @@ def last(root: bpy.types.Object) -> Planned | None:
 
 
 def is_current(root: bpy.types.Object) -> bool:
-    """Whether the last plan is that of the piece as it is and of what is made of it."""
+    """Whether the last plan is that of the piece as it is, with the marks it has."""
     there = last(root)
-    return there is not None and there.text == _source(root)
+    if there is None or there.source != _source(root):
+        return False
+    state = made.state(root)
+    kept = there.job.since.pieces[0].marks if there.job.since else there.job.marks_of(0)
+    return state is None or dict(state.pieces[0].marks) == dict(kept)
 
 
 def unregister() -> None:
@@ -49,6 +53,6 @@ def unregister() -> None:
     _last.clear()
 
 
-def _source(root: bpy.types.Object) -> str:
+def _source(root: bpy.types.Object) -> tuple[str, str]:
     chosen = preferences(bpy.context)
-    return root[document.TEXT] + root.get(made.STATE, "") + (chosen.workshop_file if chosen else "")
+    return root[document.TEXT], chosen.workshop_file if chosen else ""

@@ -109,4 +109,4 @@ def _line(job: BuiltJob, made: MaterialPlan) -> PlanLine:
     if left:
         size = locale.length(left.length)
         offcut = f"{size}{unit}" if made.kind == "lengths" else f"{size} × {locale.length(left.width)}{unit}"
-    return PlanLine(sentence(made.name), sentence(result_words(made)), cost, offcut)
+    return PlanLine(sentence(made.name), result_words(made), cost, offcut)

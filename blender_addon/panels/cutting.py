@@ -35,16 +35,14 @@ class MUNTIN_PT_cutting_plan(OfPiece, bpy.types.Panel):
             say(layout, context, "Changed since it was planned: plan again", icon="ERROR", alert=True)
         if planned.job.stamp:
             say(layout, context, planned.job.stamp, icon="ERROR", alert=True)
-        for each in planned.lines:
-            box = layout.box()
-            say(box, context, each.name)
-            say(box, context, each.result)
-            if each.cost:
-                say(box, context, f"Cost {each.cost}")
-            if each.offcut:
-                say(box, context, f"Largest offcut to keep {each.offcut}")
         for each in planned.notes:
             say(layout, context, each)
+        for each in planned.lines:
+            box = layout.box()
+            say(box, context, f"{each.name}: {each.result}")
+            rest = [each.cost, each.offcut and f"largest offcut {each.offcut}"]
+            if any(rest):
+                say(box, context, "; ".join(filter(None, rest)))
 
 
 class MUNTIN_PT_made(OfPiece, bpy.types.Panel):

@@ -40,8 +40,11 @@ def test_the_plan_is_told_in_its_panel_until_the_piece_changes(root):
     first = planned.job_plans(last.job).sheets[0]
     words = said(bpy.context)
     count = len(first.plan.sheets)
-    assert f"{count} sheet" in words and "least possible" in words and "In all" in words and "Largest offcut" in words
+    assert f"{count} sheet" in words and "least possible" in words and "In all" in words and "largest offcut" in words
     assert len(last.lines) == len(planned.job_plans(last.job).plans) and "since it was planned" not in words
+    bpy.ops.muntin.save_state()
+    bpy.ops.muntin.tick_off(mark=1, tick="cut")
+    assert plans.is_current(root), "what is ticked off changes no plan"
     root.muntin.piece.whole.width = 0.5
     assert "since it was planned" in said(bpy.context) and not plans.is_current(root)
 
