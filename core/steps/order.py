@@ -118,16 +118,29 @@ class Order:
     # ---------------------------------------------------------------------------------------------------------- assemblies
     def made_up(self, assembly: Assembly, stage: Stage) -> Iterator[Step]:
         """The steps of one assembly, without its fittings; none where nothing is put together."""
+        rounds = list(self.rounds_of(assembly))
+        for number, (coming, there) in enumerate(rounds):
+            named = len(rounds) > 1 or not assembly.key.startswith("carcass/")
+            yield self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
+
+    def rounds_of(self, assembly: Assembly) -> Iterator[tuple[list[Member], list[str]]]:
+        """What of an assembly is put on in one go, and what is there then; nothing where nothing is put together."""
         members = [each for each in assembly.members if self.body(each.key)]
         layers = sorted({each.layer for each in members})
         if not layers or len(members) < 2:
             return
         there = [leaf for each in members if each.layer == layers[0] for leaf in self.body(each.key)]
-        rounds = list(self.rounds([each for each in members if each.layer != layers[0]], there))
-        for number, coming in enumerate(rounds):
-            named = len(rounds) > 1 or not assembly.key.startswith("carcass/")
-            yield self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
+        for coming in self.rounds([each for each in members if each.layer != layers[0]], there):
+            yield coming, there
             there = [*there, *(leaf for each in coming for leaf in self.body(each.key))]
+
+    def crowded(self) -> Iterator[tuple[Assembly, Push]]:
+        """The pushes that are more than one person brings together, each with the assembly that is glued up."""
+        for assembly in self.model.assemblies:
+            for coming, there in self.rounds_of(assembly):
+                for push in self.pushes(assembly, coming, there):
+                    if push.pegs > MOST_PEGS:
+                        yield assembly, push
 
     def rounds(self, members: Sequence[Member], there: Sequence[str]) -> Iterator[list[Member]]:
         """Members grouped to what is put on in one go."""
