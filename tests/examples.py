@@ -44,3 +44,9 @@ def example_piece(name: str) -> Piece:
 def example_model(name: str) -> Model:
     """A piece of the zoo, built."""
     return core.build(example_piece(name))
+
+
+@cache
+def chest_with_boards() -> Piece:
+    """The chest of drawers with a whole board between each two of its drawers instead of a rail."""
+    return loads(example_text("starter chest_of_drawers").replace('"between": "rail"', '"between": "board"'))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 from dataclasses import replace
@@ -9,6 +10,7 @@ from typing import Any
 
 import manifold3d
 import pytest
+from examples import example_model
 from pieces import Built, built, data, found, keeps_every_rule, refused
 from test_build_properties import solid_of
 
@@ -16,6 +18,7 @@ import core
 from core.build.box_joints.lapped_dovetails import LappedDovetails
 from core.build.drawers.place import CLEAR_OF_DOOR
 from core.checks.drawers import drawers
+from core.checks.reading import drawer_room
 from core.fittings import fitting_entries, fitting_entry
 from core.mechanics import movement
 from core.model import CutOut, Hole, Part, Pocket
@@ -522,3 +525,15 @@ def test_a_low_runner_is_not_glued_across_a_solid_bottom() -> None:
     low = drawer_in(runs_on={"style": "wooden"}, clear_below=7)
     built(**low)
     assert "grain" in refused("fronts[0].drawer.runs_on.style", carcass={"board": "oak-25"}, **low)
+
+
+def test_the_chest_of_drawers_is_graded_inside_as_it_is_in_front() -> None:
+    """Each drawer of the starter has a tenth to a third more height inside than the one above it: no rail or stiffener takes it away."""
+    model = example_model("starter chest_of_drawers")
+    inside = []
+    for name in ("top", "second", "third", "bottom"):
+        motion = next(each for each in model.motions if each.key == f"drawer-{name}")
+        low, high = drawer_room(model, motion)
+        inside.append(high[2] - low[2])
+    assert inside[0] >= 90
+    assert all(1.1 <= below / above <= 1.33 for above, below in itertools.pairwise(inside)), inside
