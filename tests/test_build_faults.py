@@ -51,6 +51,40 @@ def test_the_same_content_twice_in_one_compartment_is_refused(word: str) -> None
     assert is_clear(refused.value, holding(2))
 
 
+@pytest.mark.parametrize(
+    ("word", "other", "more"),
+    [
+        ("rail", "rail", {"drop": 71.0}),
+        ("rail", "rail", {"from_back": 270.0}),
+        ("rail_front_to_back", "rail_front_to_back", {"from_front": 62.0}),
+        ("rail", "rail_front_to_back", {}),
+        ("rail_front_to_back", "rail", {}),
+    ],
+)
+def test_contents_that_meet_are_refused(word: str, other: str, more: dict) -> None:
+    """Two contents of one compartment whose bodies meet: the second is refused by its path, both by their ids, with the way out."""
+
+    def holding(*holds: dict) -> dict:
+        return plainly(whole={"height": 2100}, layout=[{"id": "all", "holds": list(holds)}])
+
+    first, second = {"style": word}, {"style": other, **more}
+    for alone in (first, second):
+        core.build(loads(json.dumps(holding(alone))))
+    with pytest.raises(ParameterError) as refused:
+        core.build(loads(json.dumps(holding(first, second))))
+    assert refused.value.field.startswith("layout[0].holds[1]")
+    assert refused.value.message.count('"all/') == 2
+    assert is_clear(refused.value, holding(first, second))
+
+
+def test_contents_that_keep_clear_of_each_other_are_built() -> None:
+    """A second rail half way down hangs free."""
+    data = plainly(
+        whole={"height": 2100}, layout=[{"id": "all", "holds": [{"style": "rail"}, {"style": "rail", "drop": 300.0}]}]
+    )
+    assert len([each for each in core.build(loads(json.dumps(data))).fittings if each.key.endswith("/tube")]) == 2
+
+
 def test_a_hinge_keeps_clear_of_a_bearer_that_leans() -> None:
     """The box around a leaning part holds all its corners: an arm of a cup hinge finds its place above or below a shoe rack's bearers."""
     data = plainly(

@@ -12,6 +12,7 @@ from .bench import Bench
 from .blanks import saw_over
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .clearance import shifted
+from .contents import check_beside
 from .drawers.drawer import build_drawer
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
@@ -105,7 +106,10 @@ def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float], on_f
                     "",
                     f'"{leaf.id}" holds the same "{inside.style}" as number {leaf.holds.index(inside) + 1}; at most 1 finds room in one place: change its place or size, or leave it away',
                 )
+            before = {*bench.parts, *bench.fittings}
             made += inside.build(bench, out, walls, number)
+            if number > 1 or on_front:
+                check_beside(bench, f"{walls.key}/", before)
     return made
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
 from ..errors import ParameterError
 from ..geometry import LEFT, RIGHT, Vector, negative, plus, vector
 from ..model import IN_THE_PART, Board, Part
 from .bench import Bench
 from .clearance import Box, first_free, near, shifted
+from .hanging import body_box
 from .hardware import screw_through
 from .moving import SEASON, moves_along, slot_length, slotted_screw
 
@@ -46,6 +47,27 @@ def keep_tube_clear(bench: Bench, field: str, start: Vector, stop: Vector, diame
                 field,
                 f'the rail, {diameter:g} mm thick, would run into the {part.name} "{part.key}"; {way_out}',
             )
+
+
+def check_beside(bench: Bench, stem: str, before: Set[str]) -> None:
+    """Refuse what a compartment holds where it meets what the same compartment held before: keys begin with its `stem`."""
+    mine, theirs = [], []
+    for key in (each for each in (*bench.parts, *bench.fittings) if each.startswith(stem)):
+        (theirs if key in before else mine).append((key, _bodies(bench, key)))
+    for (key, boxes), (other, there) in itertools.product(mine, theirs):
+        if any(near(one, another, -0.01) for one in boxes for another in there):
+            name = (bench.parts.get(other) or bench.fittings[other]).name
+            raise ParameterError(
+                "",
+                f'"{key}" would run into the {name} "{other}" in the same compartment: move it, or leave one of them away',
+            )
+
+
+def _bodies(bench: Bench, key: str) -> list[Box]:
+    """The boxes around the bodies of a part or a fitting where it stands."""
+    if key in bench.parts:
+        return [around(bench.parts[key])]
+    return [body_box(body, bench.fittings[key].place) for body in bench.fittings[key].bodies]
 
 
 def around(part: Part) -> Box:
