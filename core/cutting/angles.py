@@ -16,6 +16,7 @@ from ..model import Cut, Part
 from .list import cutting_list
 
 FLAT = 0.05  # degrees; less than this is square
+AWAY_FROM_TILT = "fence on the side away from the tilt"
 STEEPEST = 45.0  # degrees that a saw blade tilts; what is flatter is sawn with the part on edge
 
 
@@ -100,17 +101,30 @@ def _setting(part: Part, cut: Cut) -> tuple:
 
 
 def _bevel(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
-    """Along an edge. The narrow face lies on the table, so that the blade leans away from the part and never traps it
-    against the fence."""
-    down, up = ("face side", "back side") if cut.normal[2] > 0 else ("back side", "face side")
+    """Along an edge, on the part lying as `_down` says; of a strip bevelled on both edges the first slope is at the fence last."""
+    down, up = _down(cut)
     run = part.size[2] * math.tan(math.radians(tilt))
+    both = sum(isinstance(each, Cut) and each.kind == "bevel" for each in part.shape.features) > 1
+    fence = (
+        "a square edge at the fence, then the sharp upper corner of the first slope"
+        if both
+        else "square edge at the fence"
+    )
     return (
         tilt,
         0.0,
-        f"{down} down, wide face ({up}) up; square edge at the fence, fence on the side away from the tilt",
+        f"{down} down, wide face ({up}) up; {fence}, {AWAY_FROM_TILT}",
         "the wedge, free beside the blade",
         f"the slope on {_mm(part.size[2])} thick is {_mm(run)} wide",
     )
+
+
+def _down(cut: Cut) -> tuple[str, str]:
+    """Which side lies on the table and which looks up, for a cut along an edge with the part between blade and fence.
+
+    The narrower side lies down: then the blade leans away from the part and never traps it against the fence.
+    """
+    return ("face side", "back side") if cut.normal[2] > 0 else ("back side", "face side")
 
 
 def _end(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
@@ -184,8 +198,8 @@ def _chamfer(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
     return (
         tilt,
         0.0,
-        "face side up, edge at the fence",
-        "the strip on the outside",
+        f"{_down(cut)[0]} down, the opposite edge at the fence, {AWAY_FROM_TILT}",
+        "the strip under the edge, free beside the blade",
         "the two legs of the chamfer, by rule",
     )
 

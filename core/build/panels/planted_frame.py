@@ -201,7 +201,7 @@ class PlantedFrame:
         part = bench.parts[key]
         where = "face edge" if high == part.face_edge_high else "back edge"
         kind, words = (
-            ("bevel", "inner edge, wide face down")
+            ("bevel", "inner edge, sawn wide face up, planted wide face down")
             if self.edge == "bevelled"
             else ("chamfer", f"inner edge, {self.chamfer:g} deep")
         )

@@ -223,7 +223,7 @@ class SprungCornice:
             (0.0, -math.cos(spring), -math.sin(spring)),
             self.spring,
             "face edge",
-            "slope for the moulding, wide face up",
+            "slope for the moulding, sawn and glued wide face up",
         )
         bench.join(f"{key}|{_key(side)}", "glue", key, _key(side), run.out, (), long * thick / math.cos(spring))
 
