@@ -31,8 +31,8 @@ SETTINGS = {
     "evening": "Evening: The room by warm lamps; colours are warmer and deeper than the paint that was chosen",
 }
 # Evening light, to the eye; ours: lamps' colour (linear), what is left of the window, how much of the lamps' colour and
-# of the daylight picture's exposure the picture keeps.
-LAMP, DUSK, WARMTH, EXPOSURE = (1.0, 0.72, 0.46), 0.06, 0.55, 0.72
+# of the daylight picture's exposure the picture keeps; and how much of the sky, so that what no lamp reaches is read.
+LAMP, DUSK, WARMTH, EXPOSURE, AFTERGLOW = (1.0, 0.72, 0.46), 0.06, 0.55, 0.72, 0.3
 GROUND, COVE = "#d8d5cf", 0.9  # a studio's ground, and the radius of its cove in m; ours
 
 
@@ -146,16 +146,18 @@ def _studio(put: Put, size: tuple[float, float, float]) -> None:
 
 
 def _lamps(put: Put, size: tuple[float, float, float]) -> None:
-    """A standard lamp at the right and a pendant before the piece; the window is nearly dark."""
+    """A standard lamp at the right, a pendant before the piece, a lower lamp at the left; the window is nearly dark."""
     width, depth, height = size
     for each in put.scene.collection.objects:
         if each.type == "LIGHT":
             each.data.energy *= DUSK
     for node in put.scene.world.node_tree.nodes:
         if "Strength" in node.inputs:
-            node.inputs["Strength"].default_value *= DUSK * 2
+            node.inputs["Strength"].default_value *= AFTERGLOW
     toward = (0.0, -depth, height * 0.5)
     _lamp(put, "Standard Lamp", (width / 2 + 0.7, -depth - 1.1, 1.55), toward, 0.45, 90.0, LAMP)
+    side = (-width / 2, -depth / 2, height * 0.5)
+    _lamp(put, "Table Lamp", (-width / 2 - 1.9, -depth - 0.9, 1.1), side, 0.35, 36.0, LAMP)
     _lamp(put, "Pendant", (-0.3, -depth - 1.9, max(2.0, height + 0.1)), toward, 0.6, 110.0, LAMP)
 
 

@@ -12,6 +12,7 @@ from bpy_extras.io_utils import ExportHelper
 from .. import document, made, outcome, preview, rendering, room, schemes
 from ..core.errors import ParameterError
 from ..core.exports.files import write_bytes, write_text
+from ..core.handles import choices, handle_ids
 from ..core.piece.job import Job, JobItem
 from ..core.revisions.revision import Revision
 from ..lengths import units_per_mm
@@ -98,8 +99,14 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
         return {"FINISHED"}
 
 
+def _choices(typed: str) -> list[str]:
+    """What is typed so far with each handle that may come next."""
+    before = typed.rpartition(",")[0]
+    return [f"{before}, {each}" if before else each for each in handle_ids()]
+
+
 class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
-    """Make a scene with one frame for each scheme, to be rendered as an animation, by several computers if need be"""
+    """Make a scene with one frame for each scheme and each choice of handles, to be rendered as an animation"""
 
     bl_idname = "muntin.set_out_schemes"
     bl_label = "Schemes as Frames"
@@ -118,6 +125,12 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
         items=_settings(),
         default="daylight",
     )
+    handles: StringProperty(
+        name="Other Handles",
+        description="Ids of handles to show beside the piece's own, parted by commas; doors and drawers apart with a plus",
+        search=lambda _self, _context, text: _choices(text),
+        search_options={"SUGGESTION"},
+    )
 
     def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
         """Ask for the folder."""
@@ -128,8 +141,9 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Make the scene; it is rendered by Render Animation."""
         shot = preview.Shot(width=self.width, height=self.height, samples=self.samples, setting=self.setting)
-        stage = schemes.set_up(document.active_root(context), Path(bpy.path.abspath(self.directory)), shot)
-        self.report({"INFO"}, f"{stage.frame_end} schemes are the frames of the scene {stage.name}")
+        folder = Path(bpy.path.abspath(self.directory))
+        stage = schemes.set_up(document.active_root(context), folder, shot, choices(self.handles))
+        self.report({"INFO"}, f"The scene {stage.name} has {stage.frame_end} frames")
         return {"FINISHED"}
 
 

@@ -158,6 +158,42 @@ def test_matt_paints_are_the_colours_that_were_chosen(root, tmp_path, monkeypatc
     assert len(gains) == 1
 
 
+SIDE_SHARE = 0.25  # of the front's light; ours: below it the side read as a black shape
+
+
+def test_the_side_is_read_by_evening_light(root, tmp_path, monkeypatch):
+    """The side away from the lamps has at least a quarter of the light of the front, and less than the front."""
+    from bpy_extras.object_utils import world_to_camera_view
+    from mathutils import Vector
+
+    preview = addon("preview")
+    width, depth, height = (each / 1000 for each in addon("document").model(root).overall)
+    places = {}
+    really = preview._camera
+
+    def look(put, shown, shot):
+        really(put, shown, shot)
+        put.scene.view_layers[0].update()
+        for name, place in (
+            ("side", (-width / 2, -depth / 2, 0.7 * height)),
+            ("front", (-width / 4, -depth, 0.7 * height)),
+        ):
+            places[name] = world_to_camera_view(put.scene, put.scene.camera, Vector(place))
+
+    monkeypatch.setattr(preview, "_camera", look)
+    path = tmp_path / "evening.png"
+    bpy.ops.muntin.preview(filepath=str(path), width=90, height=110, samples=16, setting="evening")
+    image = bpy.data.images.load(str(path))
+    seen = np.array(image.pixels[:]).reshape(110, 90, 4)[..., :3]
+    bpy.data.images.remove(image)
+    linear = np.where(seen <= 0.04045, seen / 12.92, ((seen + 0.055) / 1.055) ** 2.4)  # IEC 61966-2-1
+    light = {}
+    for name, at in places.items():
+        x, y = int(at.x * 90), int(at.y * 110)
+        light[name] = linear[y - 1 : y + 2, x - 1 : x + 2].mean()
+    assert SIDE_SHARE < light["side"] / light["front"] < 1.0, light
+
+
 def a_photograph(root, path, corners_of_door):
     """A picture of an empty room by a known camera: the corners of a door on its wall, in shares of the picture."""
     from bpy_extras.object_utils import world_to_camera_view
@@ -281,6 +317,48 @@ def test_schemes_are_frames_that_two_processes_share(root, tmp_path):
     pictures[-1].unlink()
     with pytest.raises(RuntimeError, match="not rendered yet"):
         bpy.ops.muntin.export_schemes(filepath=str(tmp_path / "no.png"))
+
+
+def test_handles_are_further_frames_of_the_scene(root, tmp_path):
+    """Every scheme again for each other choice of handles, with the parts of a piece built with them; nothing else stays in the file."""
+    from PIL import Image  # from the extension's own wheels
+
+    schemes, document = addon("schemes"), addon("document")
+    piece = document.piece(root)
+    count = len(piece.finish.schemes)
+    own = {each.handle for each in piece.fronts if each.handle}
+    before = {kind: len(getattr(bpy.data, kind)) for kind in DATA}
+    size = {"width": 24, "height": 30, "samples": 1}
+    with pytest.raises(RuntimeError, match="no handle"):
+        bpy.ops.muntin.set_out_schemes(directory=str(tmp_path), handles="doorbell", **size)
+    assert {kind: len(getattr(bpy.data, kind)) for kind in DATA} == before
+    bpy.ops.muntin.set_out_schemes(
+        directory=str(tmp_path), setting="studio", handles="pull-128, knob-40+pull-224", **size
+    )
+    stage = schemes.scene_of(root)
+    assert stage.frame_end == 3 * count and len(document.roots()) == 1 and own != {"pull-128"}
+    assert [each.name for each in stage.timeline_markers][count].endswith(", pull-128")
+    shown = []
+    for frame in (1, count + 1, 2 * count + 1):
+        stage.frame_set(frame)
+        seen = stage.view_layers[0].depsgraph
+        seen.update()
+        meshes = [each for each in stage.objects if each.type == "MESH" and not each.evaluated_get(seen).hide_render]
+        assert len(meshes) > 50
+        shown.append(sorted(tuple(round(x, 4) for x in each.dimensions) for each in meshes))
+    assert len({str(each) for each in shown}) == 3, "each row of frames has handles of its own"
+    for number, path in enumerate(schemes.pictures(root)):
+        Image.new("RGB", (24, 30), (10 * number, 0, 0)).save(path)
+    bpy.ops.muntin.export_schemes(filepath=str(tmp_path / "sheet.png"))
+    with Image.open(tmp_path / "sheet.png") as sheet:
+        assert sheet.size == (count * 25 - 1, 3 * 31 - 1)
+        assert abs(sheet.convert("RGB").getpixel((5, 5 + 31))[0] - 10 * count) <= 1, (
+            "the second row is the first choice"
+        )
+    schemes.clear_away(root)
+    assert {kind: len(getattr(bpy.data, kind)) for kind in DATA if kind != "images"} == {
+        kind: number for kind, number in before.items() if kind != "images"
+    }
 
 
 def test_every_export_is_reported_and_refused_while_not_current(root, tmp_path):
