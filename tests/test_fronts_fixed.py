@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from pieces import COLUMNS, built, found, keeps_every_rule, refused
 
+from core.fittings import fitting_entry
 from core.model import Hole, Pocket
 from core.pages._main_sizes import front_sizes, gaps
 
@@ -147,12 +149,71 @@ def test_a_lock(lay, panel):
     assert len(keep) == 1
 
 
-def test_a_pair_has_no_board_for_a_lock():
-    """Its bolt would shoot into nothing."""
-    refused(
-        "fronts[0].hanging.lock",
-        fronts=[{"id": "d", "kind": "pair", "closes": ["all"], "hanging": {"lock": "lock-cupboard-50"}}],
-    )
+def locked_pair(joint: str = "rebated", lay: str = "inset", panel: dict | None = None, **more) -> dict:
+    hanging = {"lock": "lock-cupboard-50", **({"hinge": "hinge-butt-50"} if lay == "inset" else {})}
+    front = {
+        "id": "d",
+        "kind": "pair",
+        "closes": ["all"],
+        "lay": lay,
+        "panel": panel or {"style": "plain"},
+        "hanging": hanging,
+    }
+    return {
+        "whole": {"width": 1000, "height": 1400, "depth": 500},
+        "fronts": [{**front, "meeting_stiles": {"joint": joint, **more}}],
+    }
+
+
+@pytest.mark.parametrize(
+    "panel", [{"style": "plain"}, {"style": "planted_frame"}, {"style": "frame_and_panel", "board": "hardwood-20"}]
+)
+@pytest.mark.parametrize("lay", ["inset", "full"])
+@pytest.mark.parametrize(("joint", "leads"), [("rebated", "right"), ("bead", "left")])
+def test_a_pair_is_locked_to_its_own_other_door(joint, leads, lay, panel):
+    """Lock on the leading door, a box keep on the other at the same height, the bolt's way within the keep; each swings with its door."""
+    made = keeps_every_rule(**locked_pair(joint, lay, panel, leads=leads))
+    held = "left" if leads == "right" else "right"
+    fittings = {each.key: each for each in made.model.fittings}
+    lock, keep = fittings[f"d/leaf.{leads}/lock"], fittings[f"d/leaf.{held}/keep"]
+    moves = {each.key: each.moves for each in made.model.motions}
+    assert lock.key in moves[f"d/leaf.{leads}"] and keep.key in moves[f"d/leaf.{held}"]
+    assert lock.place.origin[1:] == keep.place.origin[1:]
+    entry = fitting_entry("lock-cupboard-50")
+    half = entry.size("bolt_height") / 2
+    bolt_low = np.array((entry.size("bolt_low"), 0.0, -half))
+    bolt_high = np.array((entry.size("bolt_high"), entry.size("shoots"), half))
+    shot = np.sort([lock.place.point(tuple(bolt_low)), lock.place.point(tuple(bolt_high))], axis=0)
+    for body in keep.bodies:  # shot, the bolt touches nothing of the keep and stands well in it
+        low, high = np.sort([keep.place.point(body.low), keep.place.point(body.high)], axis=0)
+        assert (shot[0] >= high - 1e-6).any() or (shot[1] <= low + 1e-6).any()
+    inside = keep.place.own_point(lock.place.point((6.5, entry.size("shoots"), 0.0)))
+    assert 5.0 <= inside[1] <= fitting_entry(keep.entry).size("takes")
+    holes = [
+        each
+        for part in made.model.parts
+        for each in part.shape.features
+        if getattr(each, "purpose", "") == "clearance for the key"
+    ]
+    assert holes
+
+
+def test_a_lock_wants_a_door_that_is_held():
+    """Square doors open in any order, a door without bolts gives way: a lock between them holds nothing."""
+    for more in ({"joint": "square"}, {"joint": "bead", "bolt": ""}):
+        assert "other" in refused("fronts[0].hanging.lock", **locked_pair(**more))
+
+
+def test_a_lock_keeps_clear_of_a_wide_bead():
+    """The key goes in beside the bead, 20 from the lock's edge: a bead 60 wide lies over it and is refused."""
+    refused("fronts[0].hanging.lock", **locked_pair("bead", bead_width=60))
+
+
+def test_a_lock_does_not_reach_over_a_wide_gap():
+    """A bolt that shoots 10 reaches 4 over the other door beyond a gap of 6."""
+    section = locked_pair("bead")
+    section["fronts"][0]["gaps"] = {"meeting": 6}
+    refused("fronts[0].gaps.meeting", **section)
 
 
 @pytest.mark.parametrize("lay", ["inset", "full"])

@@ -9,7 +9,7 @@ from ..errors import ParameterError, within
 from ..fittings import FittingEntry, fitting_entries
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..mechanics import hinges_wanted
-from ..model import Board, Motion, Opening
+from ..model import Board, Member, Motion, Opening
 from ..piece.fronts import Front
 from ..units import down_to
 from .bench import Bench
@@ -18,7 +18,7 @@ from .handles import door_handle
 from .hanging import HingeKind, Leaf
 from .hardware import fitting_for
 from .laying import Laps, height_of, laps_of, rectangle
-from .locking import lock_door, stay_door
+from .locking import lock_door, lock_pair, stay_door
 from .meeting import between_leaves, bolt_leaf, follows, nose_of, shape_meeting, tongue_of
 from .protocols import Face
 from .setting_out import SettingOut, thickness_of
@@ -55,10 +55,18 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     whole, wide = rectangle(out, front, opening, laps), down_to(width / len(hands), out.step)
     lay_strip_above(bench, out, front)
     made: list[str] = []
+    leaves: dict[str, Leaf] = {}
     for hand in hands:
         made.append(f"{front.id}/leaf.{hand}")
         x = whole.left if hand == "left" else whole.right - wide
-        _leaf(bench, out, front, opening, made[-1], hand, round(x, 6), whole.bottom, wide, high, hinges[hand])
+        leaves[hand] = _leaf(
+            bench, out, front, opening, made[-1], hand, round(x, 6), whole.bottom, wide, high, hinges[hand]
+        )
+    if front.kind == "pair":
+        leads = front.meeting_stiles.leads
+        held = next(hand for hand in hands if hand != leads)
+        for key, fitting in lock_pair(bench, leaves[leads], leaves[held]).items():
+            _goes_with(bench, key, fitting)
     return sorted(made, key=lambda key: not follows(front, key.rsplit(".", 1)[-1]))  # the leading door is hung last
 
 
@@ -184,7 +192,7 @@ def _leaf(
     wide: float,
     high: float,
     entry: FittingEntry,
-) -> None:
+) -> Leaf:
     closing = "meeting" if front.kind == "pair" else "closing"
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
     name = "door" if front.kind == "door" else f"{hand} door"
@@ -245,6 +253,18 @@ def _leaf(
             after=f"{front.id}/leaf.{front.meeting_stiles.leads}" if held else "",
         )
     )
+    return leaf
+
+
+def _goes_with(bench: Bench, leaf: str, fitting: str) -> None:
+    """Let a fitting that was put on late be one of a door's, and swing with it."""
+    for number, assembly in enumerate(bench.assemblies):
+        if assembly.key == leaf:
+            members = (*assembly.members, Member(fitting, (0.0, 0.0, 0.0), 0))
+            bench.assemblies[number] = replace(assembly, members=members)
+    for number, motion in enumerate(bench.motions):
+        if motion.key == leaf:
+            bench.motions[number] = replace(motion, moves=(*motion.moves, fitting))
 
 
 def _mass(bench: Bench, out: SettingOut, leaf: Leaf) -> float:
