@@ -13,8 +13,9 @@ from core.cutting.list import parts_list
 from core.drawing.page import Text
 from core.drawing.scales import SCALES
 from core.model import Hole, Pocket
+from core.pages._jigs import Jig, jig_pictures
 from core.pages._part_sheets import later_subjects, part_subjects
-from core.pages.drilling import ENTRY
+from core.pages.drilling import ENTRY, _rows
 
 SCALE_WORDS = {str(scale): scale.ratio for scale in SCALES}
 
@@ -168,3 +169,38 @@ def test_collars_and_jigs_are_set_once():
     words = next(words for words in texts() if "Stop collar" in words and "Jig" in words)
     assert "40, 152, 264, 376, 488 ⌀8 dowel 8 × 40 1, 2, 3, 4, 6" in words
     assert "⌀8 12" in words and "⌀8 30" in words
+
+
+def test_a_pilot_beneath_is_not_said_to_go_through():
+    """The leg's screw: clearance through the bottom, the pilot 33 deep in what lies beneath it, which is named."""
+    rows = [
+        row
+        for subject in later_subjects(built(DEMO))
+        if subject.title.endswith("Bottom")
+        for stage in subject.stages
+        for row in _rows(stage, subject)
+    ]
+    told = {row[7]: row[3] for row in rows}
+    assert told == {
+        "clearance for screw 4 × 50: leg lamination 2": "through",
+        "pilot for screw 4 × 50: beneath, in the leg lamination 2": "33 there",
+    }
+
+
+def test_the_jig_is_pictured_with_its_settings():
+    """The demo's jig stands once against the front edge and once, for the upright, with a spacer of 29; bores lie in proportion."""
+    items = [item for sheet in ENTRY.sheets(built(DEMO))[:1] for item in sheet.items if isinstance(item, Text)]
+    lettered = [item.string for item in items]
+    assert "The same on 5: a spacer of 29 between fence and face edge" in lettered
+    assert "Stop collar, here ⌀8, 30 deep:" in lettered
+    places = {item.string: item.x for item in items if item.angle and item.string in ("69", "152", "264", "376", "488")}
+    assert len(places) == 5
+    first = [(float(words) - 69) / (places[words] - places["69"]) for words in places if words != "69"]
+    assert max(first) == pytest.approx(min(first), rel=1e-6)
+
+
+def test_jig_pictures_want_something_to_set():
+    """Nothing shared and nothing drilled short of through: no picture; a part set back alone has its spacer."""
+    assert jig_pictures(None, None) == ()
+    alone = jig_pictures(None, Jig((40.0, 400.0), 8.0, (), ((29.0, 5),)))
+    assert [item.string for item in alone if isinstance(item, Text) and "spacer" in item.string]

@@ -159,6 +159,13 @@ def test_words_beside_the_drawings():
     assert "44 dowels 8 × 40" in list(fastener_words(fasteners))
 
 
+def test_no_exploded_sheet_holds_words_alone():
+    """What the lists of the chest's overview leave no room for stands over its drawing, not on a sheet by itself."""
+    found = ENTRY.sheets(built("starter chest_of_drawers"))
+    assert [sheet.title.sheet for sheet in found].count("Exploded: the whole") == 1
+    assert all(any(isinstance(item, PageLines) for item in sheet.items) for sheet in found)
+
+
 def test_drawers_of_one_name_are_told_apart():
     """Four drawers give four sheets with four names."""
     sheets = ENTRY.sheets(built("starter chest_of_drawers"))

@@ -1,5 +1,6 @@
 """Cutting plans, plan for lengths and saw settings on paper, read back by programs that we did not write."""
 
+import dataclasses
 import io
 import json
 import re
@@ -7,13 +8,20 @@ import re
 import pdfplumber
 import pypdfium2
 import pytest
+from examples import DEMO, example_piece
 from packs import MM, built, char_boxes, files, overlapping
 
 from core.__main__ import main
+from core.built import build_job
 from core.cutting.angles import angle_settings
 from core.cutting.plan import PART
 from core.cutting.planned import job_plans
 from core.cutting.repeated import repeated_settings
+from core.drawing.page import Text
+from core.locales import inches
+from core.pages import cutting_plan, lengths_plan, saw_settings
+from core.pages._sawing import shown_setting
+from core.piece.job import Job, JobItem
 
 KERF_LINE = 0.02  # mm of paper that lines may be off
 
@@ -212,3 +220,25 @@ def test_any_problem_can_be_drawn(tmp_path):
         for each in wanted:
             assert each in words
     assert json.loads((tmp_path / "plan.json").read_text())["sheets"]
+
+
+def test_plans_are_in_inches_where_the_workshop_lists_in_inches():
+    """Settings, sizes, order of cuts and test pieces are in inches with whole fractions, on drawings and in tables; kept in mm is what is sold so."""
+    piece = example_piece(DEMO)
+    piece = dataclasses.replace(piece, shop=dataclasses.replace(piece.shop, locale="en_US", lengths="1/32 in"))
+    job = build_job(Job(piece.whole.name, (JobItem(piece),)))
+    plan, lengths, saws = (
+        [item.string for sheet in each.ENTRY.sheets(job) for item in sheet.items if isinstance(item, Text)]
+        for each in (cutting_plan, lengths_plan, saw_settings)
+    )
+    for made in job_plans(job).sheets:
+        for sheet in made.plan.sheets:
+            for cut in sheet.cuts:
+                setting = inches(shown_setting(cut, sheet), 32)
+                assert setting in plan, (made.name, cut.number, setting)
+    assert not re.search(r"\d/$|\d-$", "\n".join((*plan, *lengths, *saws)), re.MULTILINE), "a fraction is broken"
+    drawn_cuts = [words for words in plan if re.match(r"\d+: ", words)]
+    assert len(drawn_cuts) > 40 and all(words.endswith("″") for words in drawn_cuts)
+    assert "stop at 46-1/16″, 33 cornice front (long point 45-9/32″" in " ".join(lengths)
+    assert "The slope on 0.354″ thick is 0.205″ wide" in " ".join(saws)
+    assert not any(re.search(r"\d kg", words) for words in plan)

@@ -8,11 +8,13 @@ import pytest
 from examples import DEMO, EXAMPLES
 from packs import built, char_boxes, overlapping, released
 
+from core.cutting.list import parts_list
 from core.drawing.sheet import number_sheets
 from core.exports.pdf import pdf_bytes
 from core.pack import record_date
 from core.pages import final_assembly, fitting_page, handover
 from core.pages._fronts import closed_openings
+from core.pages.final_assembly import _Page
 
 KINDS = {"fitting page": fitting_page.ENTRY, "final assembly": final_assembly.ENTRY, "handing over": handover.ENTRY}
 
@@ -109,9 +111,18 @@ def test_the_client_signs_for_the_warning():
         "Drawers: run the whole way",
         "Batch",
         "Touch-up pot",
-        "1150 × 560 × 1900",
+        "1150 × 1900 × 560",
         "Client, place and date",
         "Maker, place and date",
     ):
         assert said in text, said
     assert "Oiled wood" in text and "Drawers" not in words("handing over", "starter bookcase")
+
+
+def test_numbers_that_survive_are_named_as_in_the_parts_list():
+    """A stile that is rear at the left and front at the right is neither; hinge and meeting stiles of one number are door stiles."""
+    job = built(DEMO)
+    named = {str(entry.mark): entry.name for entry in parts_list(job)}
+    page = _Page(job.pieces[0], job.marks_of(0))
+    for mark, name, *_ in page.surviving():
+        assert set(name.lower().split(" / ")) == set(named[mark.string].lower().split(" / ")), mark

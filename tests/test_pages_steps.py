@@ -139,9 +139,25 @@ def test_what_comes_is_drawn_thick_and_what_is_there_thin():
             drawn = [item for item in sheet.items if isinstance(item, PageLines) and len(item.segments) > 3]
             if drawn:
                 assert {item.width for item in drawn} <= {0.18, 0.25, 0.5}
-                assert any(item.width == 0.5 for item in drawn) and all(
-                    item.width == 0.18 for item in drawn if item.dash
-                )
+                assert any(item.width == 0.5 for item in drawn)
+                assert all(item.width == (0.25 if is_hidden(item) else 0.18) for item in drawn if item.dash)
+
+
+def is_hidden(item: PageLines) -> bool:
+    """Whether lines are dashed as ISO 128 has hidden ones: two lengths, chain lines have four."""
+    return item.dash is not None and len(item.dash) == 2
+
+
+def test_what_comes_but_is_hidden_is_dashed_and_numbered():
+    """The bedside cabinet's anchor rail lies behind a board: its outline is dashed, and its number stands with its step."""
+    name = "starter bedside_cabinet"
+    found = [
+        page
+        for sheet, page in zip(sheets(name), read(name), strict=True)
+        if any(isinstance(item, PageLines) and is_hidden(item) for item in sheet.items)
+    ]
+    mark = next(entry.mark for entry in parts_list(built(name)) if entry.name == "anchor rail")
+    assert [str(mark) in balloons(page) for page in found] == [True]
 
 
 def test_the_sentences_of_the_demo_piece():

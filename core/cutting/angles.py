@@ -12,9 +12,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ..built import BuiltJob
+from ..locales import Locale, locale_for
 from ..model import Cut, Part
 from .list import cutting_list
 
+IN_MM = locale_for("en_GB")
 FLAT = 0.05  # degrees; less than this is square
 AWAY_FROM_TILT = "fence on the side away from the tilt"
 STEEPEST = 45.0  # degrees that a saw blade tilts; what is flatter is sawn with the part on edge
@@ -44,12 +46,12 @@ class AngleSetting:
     serves: tuple[Served, ...]
 
 
-def angle_settings(job: BuiltJob) -> tuple[AngleSetting, ...]:
-    """Every angle of a job once, in the order in which the cuts are made."""
+def angle_settings(job: BuiltJob, locale: Locale = IN_MM) -> tuple[AngleSetting, ...]:
+    """Every angle of a job once, in the order in which the cuts are made; checks are written as `locale` has figures."""
     names = {entry.mark: entry.name for entry in cutting_list(job).entries}
     found: dict[tuple, dict[int, Served]] = {}
     for mark, built, part in job.parts():
-        for key, places in _settings(part):
+        for key, places in _settings(part, locale):
             served = found.setdefault(key, {})
             known = served.get(mark)
             fresh = Served(mark, names[mark], built.quantity, places)
@@ -75,17 +77,17 @@ _STAGES = ("in the part", "after glue-up", "at fitting", "on site")
 _KINDS = ("bevel", "undercut", "mitre", "corner", "taper", "chamfer")
 
 
-def _settings(part: Part) -> Iterator[tuple[tuple, tuple[str, ...]]]:
+def _settings(part: Part, locale: Locale) -> Iterator[tuple[tuple, tuple[str, ...]]]:
     """(stage, kind, tilt, swing, how it lies, what falls, the check) and the places of a part that are cut so."""
     places: dict[tuple, list[str]] = {}
     for feature in part.shape.features:
         if isinstance(feature, Cut):
-            places.setdefault(_setting(part, feature), []).append(feature.where)
+            places.setdefault(_setting(part, feature, locale), []).append(feature.where)
     for key, where in places.items():
         yield key, tuple(dict.fromkeys(where))
 
 
-def _setting(part: Part, cut: Cut) -> tuple:
+def _setting(part: Part, cut: Cut, locale: Locale) -> tuple:
     nx, ny, nz = cut.normal
     tilt = round(math.degrees(math.asin(min(1.0, abs(nz)))), 1)
     swing = round(math.degrees(math.atan2(abs(ny), abs(nx))), 1)
@@ -97,10 +99,10 @@ def _setting(part: Part, cut: Cut) -> tuple:
         "taper": _taper,
         "chamfer": _chamfer,
     }[cut.kind]
-    return (cut.when.stage, cut.kind, *describe(part, cut, tilt, swing))
+    return (cut.when.stage, cut.kind, *describe(part, cut, tilt, swing, locale))
 
 
-def _bevel(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
+def _bevel(part: Part, cut: Cut, tilt: float, swing: float, locale: Locale) -> tuple:
     """Along an edge, on the part lying as `_down` says; of a strip bevelled on both edges the first slope is at the fence last."""
     down, up = _down(cut)
     run = part.size[2] * math.tan(math.radians(tilt))
@@ -115,7 +117,7 @@ def _bevel(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
         0.0,
         f"{down} down, wide face ({up}) up; {fence}, {AWAY_FROM_TILT}",
         "the wedge, free beside the blade",
-        f"the slope on {_mm(part.size[2])} thick is {_mm(run)} wide",
+        f"the slope on {locale.thickness(part.size[2])} thick is {locale.thickness(run)} wide",
     )
 
 
@@ -127,7 +129,7 @@ def _down(cut: Cut) -> tuple[str, str]:
     return ("face side", "back side") if cut.normal[2] > 0 else ("back side", "face side")
 
 
-def _end(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
+def _end(part: Part, cut: Cut, tilt: float, swing: float, locale: Locale) -> tuple:
     """Across an end, square or swung, upright or tilted; the long side up, so that what falls lies free under the lean
     of the blade."""
     up, down = ("face side", "back side") if cut.normal[2] <= 0 else ("back side", "face side")
@@ -141,10 +143,10 @@ def _end(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
         side = f"face side up; long point at the {long}"
         run = part.size[1] * math.tan(math.radians(swing))
         check = f"two test pieces together make {_angle(2 * swing)}; "
-        check += f"long and short point of {_mm(part.size[1])} differ by {_mm(run)}"
+        check += f"long and short point of {locale.thickness(part.size[1])} differ by {locale.thickness(run)}"
     elif swing <= FLAT:
         run = part.size[2] * math.tan(math.radians(tilt))
-        check = f"long and short side of {_mm(part.size[2])} thick differ by {_mm(run)}"
+        check = f"long and short side of {locale.thickness(part.size[2])} thick differ by {locale.thickness(run)}"
         if cut.kind == "mitre":
             check = f"two test pieces together make {_angle(2 * tilt)}; " + check
     else:
@@ -152,7 +154,7 @@ def _end(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
     return tilt, swing, side, "what lies beyond the end; it is not held by a stop", check
 
 
-def _corner(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
+def _corner(part: Part, cut: Cut, tilt: float, swing: float, locale: Locale) -> tuple:
     return (
         tilt,
         swing,
@@ -162,7 +164,7 @@ def _corner(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
     )
 
 
-def _taper(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
+def _taper(part: Part, cut: Cut, tilt: float, swing: float, locale: Locale) -> tuple:
     """Along the length, on a sled; the angle is that between the cut and the edge."""
     nx, ny, nz = cut.normal
     slope = round(math.degrees(math.atan2(abs(nx), math.hypot(ny, nz))), 1)
@@ -181,11 +183,13 @@ def _taper(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
         slope,
         f"{down}, on a sled; the plumb side against the sled's fence",
         "the wedge on the inner side",
-        (f"over {_mm(run)} the wedge is {_mm(run * math.tan(math.radians(slope)))} wide at its end"),
+        (
+            f"over {locale.thickness(run)} the wedge is {locale.thickness(run * math.tan(math.radians(slope)))} wide at its end"
+        ),
     )
 
 
-def _chamfer(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
+def _chamfer(part: Part, cut: Cut, tilt: float, swing: float, locale: Locale) -> tuple:
     if tilt > STEEPEST:
         tilt = round(90 - tilt, 1)
         return (
@@ -202,10 +206,6 @@ def _chamfer(part: Part, cut: Cut, tilt: float, swing: float) -> tuple:
         "the strip under the edge, free beside the blade",
         "the two legs of the chamfer, by rule",
     )
-
-
-def _mm(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")
 
 
 def _angle(value: float) -> str:

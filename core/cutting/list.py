@@ -166,14 +166,14 @@ def _entry(mark: int, part: Part, quantity: int, piece: str) -> CuttingEntry:
 def _together(known: CuttingEntry, fresh: CuttingEntry) -> CuttingEntry:
     return replace(
         known,
-        name=known.name if known.name == fresh.name else _common_name(known.name, fresh.name),
+        name=known.name if known.name == fresh.name else common_name(known.name, fresh.name),
         quantity=known.quantity + fresh.quantity,
         pieces=tuple(dict.fromkeys(known.pieces + fresh.pieces)),
         keys=known.keys + fresh.keys,
     )
 
 
-def _common_name(first: str, second: str) -> str:
+def common_name(first: str, second: str) -> str:
     """The name that equal parts share: the same on both sides, what comes before the comma, or both."""
     for shared in (sideless, lambda name: sideless(name.split(",")[0])):
         if shared(first) == shared(second):

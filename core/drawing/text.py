@@ -98,11 +98,13 @@ def composed(string: str) -> str:
 def wrap(string: str, room: float, height: float, style: Style = "regular") -> tuple[str, ...]:
     """The string broken into lines none of which is wider than the room, in mm.
 
-    Breaks at spaces and after hyphens and strokes; a word that alone is too wide is broken between
-    characters. Line ends in the string are kept. A room narrower than a character gets one character a line.
+    Breaks at spaces and after hyphens and strokes, but never within a figure (67-25/32″, 2026-11-24); a word
+    that alone is too wide is broken between characters. Line ends in the string are kept. A room narrower than a character gets one character a line.
 
     >>> wrap("planted stile", 12, 2.5)
     ('planted', 'stile')
+    >>> wrap("to 67-25/32″", 16, 2.5)
+    ('to', '67-25/32″')
     >>> wrap("", 12, 2.5)
     ('',)
     """
@@ -155,7 +157,8 @@ def _words(paragraph: str) -> Iterator[tuple[str, str]]:
     for word in paragraph.split():
         glue, start = " ", 0
         for position, character in enumerate(word[:-1], start=1):
-            if character in "-/–" and position - start > 1:
+            within_figure = word[position - 2 : position - 1].isdigit() and word[position].isdigit()
+            if character in "-/–" and position - start > 1 and not within_figure:
                 yield word[start:position], glue
                 glue, start = "", position
         yield word[start:], glue

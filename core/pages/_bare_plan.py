@@ -10,8 +10,7 @@ from ..drawing.sheet import SHEETS, Sheet, TitleBlock, flow, number_sheets
 from ._plan_words import HOW_TO_READ, MEASURE_FIRST
 from ._sawing import alike, sheet_pages
 from ._sheets import listed
-from .lengths_plan import HOW_TO_READ as HOW_TO_READ_LENGTHS
-from .lengths_plan import length_blocks
+from .lengths_plan import how_to_read, length_blocks
 
 PAPERS = ("A4 landscape", "A3")
 
@@ -22,9 +21,7 @@ def bare_pages(plan: CuttingPlan, name: str) -> tuple[Page, ...]:
     opening = [Paragraph(plan.sentence + ".", 3.5, "bold")]
     if plan.problem.lengths_only:
         sheet = _blank(name, "Plan for lengths")
-        return number_sheets(
-            flow([*opening, Paragraph(HOW_TO_READ_LENGTHS), *length_blocks(made, sheet.room.width)], sheet)
-        )
+        return number_sheets(flow([*opening, Paragraph(how_to_read()), *length_blocks(made, sheet.room.width)], sheet))
     sheets = list(flow([*opening, Paragraph(HOW_TO_READ), Paragraph(MEASURE_FIRST)], _blank(name, "Cutting plan")))
     for numbers, each in alike(plan.sheets):
         noun = "sheets" if len(numbers) > 1 else "sheet"

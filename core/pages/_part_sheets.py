@@ -21,6 +21,7 @@ from ._sheets import sentence, told_apart
 FLAT = 90.0  # mm; what is glued up flatter than this is drawn as one thing
 PLANTED = ("stile", "rail", "muntin")
 CARCASS_DEPTH = 1  # the axis of the piece along which f is told
+BEYOND_WORDS = "beneath, in the"  # what a hole is in that is bored on through another thing
 BEYOND = 20.0  # mm that the mouth of a hole may lie beyond its fastener: heads of fittings stand proud
 PARALLEL = 0.99  # cosine between the faces of parts that make one flat thing
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
@@ -299,11 +300,14 @@ def _later_subject(
     letters, stages = iter(_letters()), []
     own, lead = lead, _with_strips(lead, parts)
     mine = [each for each in made if each.lead == lead.key]
+    own_keys = {part.key for part in parts}
     whens = sorted({each.feature.when for each in mine}, key=lambda when: (STAGES.index(when.stage), when.assembly))
     for when in whens:
         now = [each for each in mine if each.feature.when == when]
         here = {
             mate_key(lead.key, place): mates.get(mate_key(each.part.key, place), "")
+            if each.part.key in own_keys
+            else f"{BEYOND_WORDS} {sideless(each.part.name)}"
             for each in now
             if isinstance(each.feature, Hole)
             for place in [each.part.place.point(each.feature.at)]

@@ -3,13 +3,16 @@ planned."""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from ..cutting.planned import MaterialPlan, Unplanned, sheet_words
+from ..cutting.plan import SheetPlan
+from ..cutting.planned import Blank, MaterialPlan, Unplanned, sheet_words
 from ..drawing.blocks import Block, Gap, Heading
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Column, Table, single_group
+from ..locales import Locale, locale_for
 from ..workshop.workshop import Workshop
 from ._sheets import counted, listed, sentence
 
@@ -24,6 +27,8 @@ HOW_TO_READ = (
 MEASURE_FIRST = (
     "Measure each sheet before the first cut, and the kerf in a test cut; set the saw to the figures, not the drawing."
 )
+IN_MM = locale_for("en_GB")
+SOLD = "Sizes in names and notes of stock are in mm, as sold."
 NOUNS = {"sheets": "sheet", "boards": "board", "lengths": "length"}
 MISSING = (
     Column("Material", 40),
@@ -45,10 +50,38 @@ def stock_words(workshop: Workshop) -> str:
     return f"Planned for the stock and the saws of {workshop.name or 'the workshop file'}."
 
 
-def result_words(made: MaterialPlan) -> str:
+def plan_views(words: str, locale: Locale) -> str:
+    """What a title block says of a plan, with how stock is named where figures are in inches."""
+    return f"{words} {SOLD}" if locale.denominator else words
+
+
+def taken_words(made: MaterialPlan, sheet: SheetPlan, locale: Locale) -> str:
+    """What a sheet or length is taken from, in mm as it is sold, and in inches where the plan is."""
+    words = sheet_words(made, sheet)
+    if not locale.denominator:
+        return words
+    stock = made.plan.stock_of(sheet)
+    if made.kind == "lengths":
+        return f"{locale.length(stock.length)} ({words}, in mm)"
+    size = f"{stock.length:g} × {stock.width:g}"
+    inches = f"{locale.length(stock.length)} × {locale.length(stock.width)} ({size} mm)"
+    return inches if stock.name and not stock.offcut else words.replace(size, inches)
+
+
+def about_words(blank: Blank, locale: Locale) -> str:
+    """What is to be minded of a blank, its sizes written as the plan's are."""
+    if not locale.denominator:
+        return blank.about
+    return _SIZE.sub(lambda found: found[1] + locale.length(float(found[2])), blank.about)
+
+
+_SIZE = re.compile(r"(long point |glued up to )([\d.]+)")
+
+
+def result_words(made: MaterialPlan, locale: Locale = IN_MM) -> str:
     """The result in one sentence: "3 sheets 2440 × 1220; 3 is the least possible"."""
     plan, noun = made.plan, NOUNS[made.kind]
-    taken = Counter(sheet_words(made, sheet) for sheet in plan.sheets)
+    taken = Counter(taken_words(made, sheet, locale) for sheet in plan.sheets)
     count = len(plan.sheets)
     if len(taken) == 1:
         words = f"{counted(count, noun)} {next(iter(taken))}"

@@ -10,12 +10,13 @@ from itertools import groupby
 
 from ..cutting.handling import CROSSCUT, FENCE, NONE
 from ..cutting.plan import ACROSS, KEEP, PART, PIECE, SCRAP, SHEET, TRIM, Cut, Piece, SheetPlan
-from ..cutting.planned import MaterialPlan, sheet_words
+from ..cutting.planned import MaterialPlan
 from ..drawing import text
 from ..drawing.blocks import Figure, Gap, Heading
-from ..drawing.dimensions import figures
 from ..drawing.page import NARROW, WIDE, Area, Item, Lines, Rect, Text, box
 from ..drawing.sheet import SCALES, Bracket, Cell, Column, Group, Scale, Sheet, Table, flow
+from ..locales import Locale
+from ._plan_words import IN_MM, taken_words
 from ._sheets import counted, sentence
 
 LARGEST, WANTED = Scale(1, 5), Scale(1, 10)
@@ -24,6 +25,12 @@ MARKS = 3.5  # mm of a part's mark where there is room
 AIR = 0.7  # mm kept free round lettering
 PLACES = (0.5, 0.25, 0.75, 0.12, 0.88, 0.37, 0.63, 0.06, 0.94)  # along a cut, where its number may stand
 WORDS = {KEEP: "keep", SCRAP: "scrap", TRIM: "trim"}
+
+
+def _cut_columns(locale: Locale) -> tuple[Column, ...]:
+    """Those of the order of cuts; fractions of an inch take more room than millimetres."""
+    return (*CUT_COLUMNS[:2], Column("Set to", 22, "right"), *CUT_COLUMNS[3:]) if locale.denominator else CUT_COLUMNS
+
 
 CUT_COLUMNS = (
     Column("Cut", 17, "right"),
@@ -37,9 +44,9 @@ CUT_COLUMNS = (
 
 
 # ---------------------------------------------------------------------------------------------------- drawing
-def sheet_figure(made: MaterialPlan, sheet: SheetPlan, scale: float) -> tuple[Item, ...]:
+def sheet_figure(made: MaterialPlan, sheet: SheetPlan, scale: float, locale: Locale = IN_MM) -> tuple[Item, ...]:
     """The sheet at a scale (mm of paper for a mm), its datum corner at the origin."""
-    drawn = _Drawn(made, sheet, scale)
+    drawn = _Drawn(made, sheet, scale, locale)
     stock = made.plan.stock_of(sheet)
     outline = Rect(0.0, 0.0, stock.length * scale, stock.width * scale)
     parts = [drawn.rect(piece) for piece in sheet.pieces if piece.kind == PART]
@@ -92,8 +99,8 @@ class _Lettering:
 class _Drawn:
     """One sheet in the making: what is lettered where."""
 
-    def __init__(self, made: MaterialPlan, sheet: SheetPlan, scale: float) -> None:
-        self.made, self.sheet, self.scale = made, sheet, scale
+    def __init__(self, made: MaterialPlan, sheet: SheetPlan, scale: float, locale: Locale) -> None:
+        self.made, self.sheet, self.scale, self.locale = made, sheet, scale, locale
         self.pieces = {piece.number: piece for piece in sheet.pieces}
         self.lettering = _Lettering([])
 
@@ -125,10 +132,10 @@ class _Drawn:
 
     def _words(self, piece: Piece) -> Iterator[tuple[tuple[str, float, str], ...]]:
         """What may be lettered in a piece, the fullest first: lines of (words, height, style)."""
-        size = f"{figures(piece.length)} × {figures(piece.width)}"
+        size = f"{self.locale.length(piece.length)} × {self.locale.length(piece.width)}"
         if piece.kind == PART:
             blank = self.made.blanks[piece.part or 0]
-            size = f"{figures(blank.length)} × {figures(blank.width)}"
+            size = f"{self.locale.length(blank.length)} × {self.locale.length(blank.width)}"
         else:
             word = WORDS[piece.kind]
             yield ((f"{word} {size}", LETTERING, "regular"),)
@@ -148,7 +155,7 @@ class _Drawn:
         x1, y1, x2, y2 = self.line(cut)
         along = abs(x2 - x1) + abs(y2 - y1)
         upright = cut.direction == ACROSS
-        for words in (f"{cut.number}: {figures(shown_setting(cut, self.sheet))}", str(cut.number)):
+        for words in (f"{cut.number}: {self.locale.length(shown_setting(cut, self.sheet))}", str(cut.number)):
             length = text.width(words, LETTERING, "bold")
             if length + 2 * AIR > along and words != str(cut.number):
                 continue
@@ -200,9 +207,9 @@ def _set(lines: Sequence[tuple[str, float, str]], rect: Rect, turned: bool) -> l
 
 
 # ---------------------------------------------------------------------------------------------------- table
-def cut_table(made: MaterialPlan, sheet: SheetPlan) -> Table:
+def cut_table(made: MaterialPlan, sheet: SheetPlan, locale: Locale = IN_MM) -> Table:
     """The order of cuts, those made at one setting bracketed."""
-    words = _Words(made, sheet)
+    words = _Words(made, sheet, locale)
     chains = _chains(sheet.cuts)
     brackets, first = [], 0
     for _, run in groupby(chains, key=lambda chain: _setting(chain[0])):
@@ -210,7 +217,7 @@ def cut_table(made: MaterialPlan, sheet: SheetPlan) -> Table:
         if count > 1:
             brackets.append(Bracket(first, count, "one setting"))
         first += count
-    return Table(CUT_COLUMNS, (Group(tuple(map(words.row, chains)), "", tuple(brackets)),), bracket_width=20)
+    return Table(_cut_columns(locale), (Group(tuple(map(words.row, chains)), "", tuple(brackets)),), bracket_width=20)
 
 
 def _chains(cuts: Sequence[Cut]) -> list[list[Cut]]:
@@ -240,8 +247,8 @@ def shown_setting(cut: Cut, sheet: SheetPlan) -> float:
 class _Words:
     """The words of one sheet's cuts."""
 
-    def __init__(self, made: MaterialPlan, sheet: SheetPlan) -> None:
-        self.made, self.sheet = made, sheet
+    def __init__(self, made: MaterialPlan, sheet: SheetPlan, locale: Locale) -> None:
+        self.made, self.sheet, self.locale = made, sheet, locale
         self.pieces = {piece.number: piece for piece in sheet.pieces}
         self.came = {
             number: (cut.number, word)
@@ -258,7 +265,7 @@ class _Words:
         return (
             Cell(number, "bold"),
             _tool_words(cut),
-            Cell(figures(shown_setting(cut, self.sheet)), "bold"),
+            Cell(self.locale.length(shown_setting(cut, self.sheet)), "bold"),
             self._cut(cut),
             self._made_in(cut),
             came,
@@ -288,17 +295,20 @@ class _Words:
 
     def _piece(self, number: int) -> str:
         piece = self.pieces[number]
-        size = f"{figures(piece.length)} × {figures(piece.width)}"
+        size = f"{self.locale.length(piece.length)} × {self.locale.length(piece.width)}"
         if piece.kind == PART:
             blank = self.made.blanks[piece.part or 0]
-            return f"{blank.mark} {blank.name}".strip() + f", {figures(blank.length)} × {figures(blank.width)}"
+            return (
+                f"{blank.mark} {blank.name}".strip()
+                + f", {self.locale.length(blank.length)} × {self.locale.length(blank.width)}"
+            )
         if piece.kind in WORDS:
             return WORDS[piece.kind] if piece.kind == TRIM else f"{WORDS[piece.kind]} {size}"
         return size
 
     def _mass(self, piece: Piece) -> str:
         mass = self.made.mass(piece.length, piece.width)
-        return f", {mass:.1f} kg" if mass else ""
+        return f", {self.locale.mass(mass)}" if mass else ""
 
 
 def _tool_words(cut: Cut) -> str:
@@ -325,7 +335,9 @@ def alike(sheets: Sequence[SheetPlan]) -> list[tuple[list[int], SheetPlan]]:
 
 
 # ---------------------------------------------------------------------------------------------------- pages
-def sheet_pages(papers: Sequence[Sheet], made: MaterialPlan, sheet: SheetPlan, count: int = 1) -> tuple[Sheet, ...]:
+def sheet_pages(
+    papers: Sequence[Sheet], made: MaterialPlan, sheet: SheetPlan, count: int = 1, locale: Locale = IN_MM
+) -> tuple[Sheet, ...]:
     """One sheet of stock drawn at the largest scale that fits, and its order of cuts after it.
 
     `papers` are empty sheets of paper, the first that takes the drawing at `WANTED` is used, or the first of all.
@@ -334,8 +346,8 @@ def sheet_pages(papers: Sequence[Sheet], made: MaterialPlan, sheet: SheetPlan, c
     scales = [_scale(made, sheet, paper) for paper in papers]
     at = next((at for at, scale in enumerate(scales) if scale.ratio >= WANTED.ratio), 0)
     paper = replace(papers[at], title=replace(papers[at].title, scale=str(scales[at])))
-    figure = Figure(sheet_figure(made, sheet, scales[at].ratio))
-    return flow([Heading(_heading(made, sheet, count)), figure, Gap(2), cut_table(made, sheet)], paper)
+    figure = Figure(sheet_figure(made, sheet, scales[at].ratio, locale))
+    return flow([Heading(_heading(made, sheet, count, locale)), figure, Gap(2), cut_table(made, sheet, locale)], paper)
 
 
 def _scale(made: MaterialPlan, sheet: SheetPlan, paper: Sheet) -> Scale:
@@ -346,12 +358,12 @@ def _scale(made: MaterialPlan, sheet: SheetPlan, paper: Sheet) -> Scale:
     return SCALES[-1]
 
 
-def _heading(made: MaterialPlan, sheet: SheetPlan, count: int) -> str:
+def _heading(made: MaterialPlan, sheet: SheetPlan, count: int, locale: Locale) -> str:
     parts = counted(len(sheet.placements), "part")
     work = f"{counted(sheet.settings, 'setting')}, {counted(len(sheet.cuts), 'cut')}"
     stock = made.plan.stock_of(sheet)
     mass = made.mass(stock.length, stock.width)
-    words = f"{sentence(made.name)}, {sheet_words(made, sheet)}{f', {mass:.1f} kg' if mass else ''}: {parts}, {work}"
+    words = f"{sentence(made.name)}, {taken_words(made, sheet, locale)}{f', {locale.mass(mass)}' if mass else ''}: {parts}, {work}"
     times = f"; {count} cut alike" if count > 1 else ""
     lost = (
         f". {counted(sheet.impossible, 'cut')} longer than the track: join tracks or have it cut at the yard"

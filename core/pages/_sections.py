@@ -143,7 +143,7 @@ def section_place(model: Model) -> float:
 
 
 def moved_fronts(model: Model) -> np.ndarray:
-    """Fronts in plan where they are open, and the way of their edges: chain lines, (k, 2, 2), mm of the piece."""
+    """Fronts in plan where they are open, drawers with their boxes, and the way of their edges: chain lines, (k, 2, 2), mm of the piece."""
     found: list[tuple[float, float, float, float]] = []
     boxes, parts = boxes_of(model), {part.key: part for part in model.parts}
     for motion in model.motions:
@@ -153,13 +153,22 @@ def moved_fronts(model: Model) -> np.ndarray:
         if not panels:
             continue
         low, high = np.min([each[0] for each in panels], 0), np.max([each[1] for each in panels], 0)
-        corners = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
+        corners = _in_plan(low, high)
         if motion.kind == "travel":
             shift = np.array(motion.axis[:2]) * motion.reach
+            box = [boxes[key] for key in motion.moves if key in parts and parts[key].role == "drawer box"]
+            if box:
+                start, end = np.min([each[0] for each in box], 0), np.max([each[1] for each in box], 0)
+                found += _ring([(x + shift[0], y + shift[1]) for x, y in _in_plan(start, end)])
             found += _ring([(x + shift[0], y + shift[1]) for x, y in corners])
         elif abs(motion.axis[2]) > 0.9:
             found += _swung(motion, corners)
     return np.array(found, float).reshape(-1, 2, 2)
+
+
+def _in_plan(low: np.ndarray, high: np.ndarray) -> list[tuple[float, float]]:
+    """The corners of a box in plan, in turn."""
+    return [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1])]
 
 
 def details(model: Model) -> list[Detail]:

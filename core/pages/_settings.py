@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
 from ..built import BuiltJob
-from ..drawing.blocks import Block
+from ..drawing.blocks import Block, Figure
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Table, single_group
+from ._jigs import Jig, jig_pictures
 from ._machining import SAME, places_words
 from ._part_sheets import Subject
 from ._sheets import listed
@@ -33,8 +35,10 @@ def setting_blocks(job: BuiltJob, subjects: Sequence[Subject]) -> list[Block]:
         "from the rear or the head end. Holes within 0.2 of their place. Try each collar setting on an offcut of the same "
         "board; wrap a drill that has no collar with tape. Chamfer the mouth of every dowel hole by 0.5."
     )
+    pictures = jig_pictures(_collar(subjects), _pictured(_shared(subjects)))
     return [
         Paragraph(words),
+        *([Figure(pictures, after=4.0)] if pictures else []),
         Heading("Stop collar"),
         Table(STOPS, single_group(_stops(subjects))),
         Gap(6),
@@ -49,7 +53,7 @@ def _stops(subjects: Sequence[Subject]) -> Iterator[tuple[str | Cell, ...]]:
         for each in subject.rows:
             row = each.row
             through = row.side.endswith("side") and row.depth >= subject.part.size[2] - SAME
-            where = "sides" if row.side.endswith("side") else "edges" if row.side.endswith("edge") else "ends"
+            where = "faces" if row.side.endswith("side") else "edges" if row.side.endswith("edge") else "ends"
             words, marks = found.setdefault(
                 (row.diameter, "through" if through else figures(row.depth)), (set(), set())
             )
@@ -61,7 +65,33 @@ def _stops(subjects: Sequence[Subject]) -> Iterator[tuple[str | Cell, ...]]:
         yield f"⌀{figures(diameter)}", Cell(depth, "bold"), "; ".join(sorted(words)), _marks(marks)
 
 
-def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
+def _collar(subjects: Sequence[Subject]) -> tuple[float, float] | None:
+    """The hole of most parts that is not drilled through: diameter and depth."""
+    found: Counter[tuple[float, float]] = Counter()
+    for subject in subjects:
+        for row in {(each.row.diameter, each.row.depth, each.row.side) for each in subject.rows}:
+            if not (row[2].endswith("side") and row[1] >= subject.part.size[2] - SAME):
+                found[row[0], round(row[1], 1)] += 1
+    return max(found, key=lambda each: (found[each], each)) if found else None
+
+
+def _pictured(shared: Mapping[tuple, Mapping[int, float]]) -> Jig | None:
+    """The row that most parts share, one with a set-back part before others."""
+    if not shared:
+        return None
+    back = {key: any(value >= SAME for value in marks.values()) for key, marks in shared.items()}
+    key = max(shared, key=lambda each: (back[each], len(shared[each]), each))
+    marks = shared[key]
+    return Jig(
+        key[0],
+        key[1],
+        tuple(sorted(mark for mark, value in marks.items() if abs(value) < SAME)),
+        tuple(sorted((value, mark) for mark, value in marks.items() if value >= SAME)),
+    )
+
+
+def _shared(subjects: Sequence[Subject]) -> dict[tuple, dict[int, float]]:
+    """Rows from the carcass front that several marks share: (distances, diameter, purpose) to set-backs by mark."""
     rows: dict[tuple, dict[int, float]] = {}
     for subject in subjects:
         if subject.set_back is None:
@@ -70,7 +100,11 @@ def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
             if each.row.edges:
                 f = tuple(round(value + subject.set_back, 1) for value in each.row.edges)
                 rows.setdefault((f, each.row.diameter, each.row.purpose), {})[_mark(subject)] = subject.set_back
-    shared = {key: marks for key, marks in rows.items() if len(marks) > 1}
+    return {key: marks for key, marks in rows.items() if len(marks) > 1}
+
+
+def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
+    shared = _shared(subjects)
     if not shared:
         return
     yield Heading("Jig")

@@ -175,6 +175,7 @@ class DrawnStep:
         return (
             *self._flow(sight, origin),
             *self._solid_lines(origin),
+            *self._unseen_lines(sight, origin),
             *self._numbers(sight, origin, frame),
         )
 
@@ -202,6 +203,26 @@ class DrawnStep:
                 ends = (lines.points[chosen] * scale + origin).reshape(-1, 4)
                 yield Lines(tuple(map(tuple, ends.tolist())), width)
 
+    def unseen(self, sight: Sight) -> list[str]:
+        """The parts that come and are numbered, of which others hide everything."""
+        solids = {key: number for number, key in enumerate(self.picture.keys)}
+        parts = {part.key: part for part in self.picture.model.parts}
+        found = []
+        for keys in self.numbered.values():
+            some = [key for key in keys if key in self.picture.turn and key in solids]
+            if some and anchor_on([(parts[key], self.moves[key]) for key in some], solids, sight) is None:
+                found += some
+        return found
+
+    def _unseen_lines(self, sight: Sight, origin: np.ndarray) -> Iterable[Item]:
+        """The outlines of what comes and nothing is seen of, as hidden lines."""
+        unseen = self.unseen(sight)
+        if unseen:
+            alone = Drawable.of([self.picture.meshes[key] for key in unseen])
+            lines = alone.moved(np.array([self.moves[key] for key in unseen])).lines(self.picture.view)
+            ends = (lines.points[lines.kind == Kind.SILHOUETTE] * self.scale.ratio + origin).reshape(-1, 4)
+            yield Lines(tuple(map(tuple, ends.tolist())), EDGE, dashes("hidden", EDGE))
+
     def _flow(self, sight: Sight, origin: np.ndarray) -> Iterable[Item]:
         picture = self.picture
         member_of = {key: str(picture.turn.get(key, "there")) for key in picture.keys}
@@ -218,11 +239,17 @@ class DrawnStep:
         parts = {part.key: part for part in self.picture.model.parts}
         solids = {key: number for number, key in enumerate(self.picture.keys)}
         found = {}
+        unseen = set(self.unseen(sight))
         for number, keys in self.numbered.items():
             some = [(parts[key], self.moves[key]) for key in keys if key in solids][:3]
             at = anchor_on(some, solids, sight)
             if at is not None:
                 found[number] = tuple(map(float, origin + at * self.scale.ratio))
+            elif unseen.intersection(keys):
+                key = next(key for key in keys if key in unseen)
+                corners = self.picture.view.project(self.picture.meshes[key].vertices + self.moves[key])
+                middle = (corners.min(0) + corners.max(0)) / 2
+                found[number] = tuple(map(float, origin + middle * self.scale.ratio))
         for balloon in place_balloons(list(found), list(found.values()), frame=frame, sides=self.sides):
             yield from balloon.items
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import reduce
 
 from ..built import BuiltPiece
+from ..cutting.list import common_name
 from ..drawing.dimensions import figures
 from ..model import Part, When
 from ..steps import Cramps, Step
@@ -121,7 +123,8 @@ class StepWords:
         for key in keys:
             found.setdefault(self.marks[key], []).append(key)
         return ", ".join(
-            f"{number} {sideless(self.parts[some[0]].name)}{f' ({len(some)})' if len(some) > 1 else ''}"
+            f"{number} {reduce(common_name, (sideless(self.parts[key].name) for key in some))}"
+            f"{f' ({len(some)})' if len(some) > 1 else ''}"
             for number, some in sorted(found.items())
         )
 

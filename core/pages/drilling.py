@@ -14,7 +14,7 @@ from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet,
 from ..model import Cut, CutOut, Pocket
 from ._machining import Row, places_words, pocket_limits
 from ._packing import GUTTER, packed
-from ._part_sheets import Stage, Subject, later_subjects, part_subjects
+from ._part_sheets import BEYOND_WORDS, Stage, Subject, later_subjects, part_subjects
 from ._part_views import PartFigure, least_size, open_side, part_figure
 from ._settings import setting_blocks
 from ._sheets import blank, sentence
@@ -213,6 +213,8 @@ def _pocket_row(letter: str, pockets: Sequence[Pocket], subject: Subject) -> tup
 
 def _depth_words(row: Row, subject: Subject) -> str:
     through = row.side.endswith("side") and row.depth >= subject.part.size[2] - 0.05
+    if row.into.startswith(BEYOND_WORDS):
+        return f"{figures(row.depth)} there"
     return "through" if through else figures(row.depth)
 
 

@@ -98,7 +98,9 @@ class _ExplodedSheet:
         places = _places(self.blank(str(SCALES[-1]), next(iter(VIEWS))))
         apart, which = best_apart(self.subject, [drawing_room(place.drawing, self.numbers) for place in places])
         lists, left = laid_in(places[which].lists, (wide, slim)[which])
-        items = (*self.drawing(apart, places[which].drawing), *lists)
+        place, over = self.over(apart, places[which].drawing, left)
+        items = (*self.drawing(apart, place), *lists, *over)
+        left = [] if over else left
         yield self.blank(str(apart.scale), apart.view_name).with_items(items)
         if left:
             yield from flow(left, blank(self.job, self.title, built=self.built, bookmark=""))
@@ -128,6 +130,20 @@ class _ExplodedSheet:
     def numbers(self) -> list[str]:
         """The numbers that may stand round the drawing."""
         return [str(number) for number in sorted({self.assemblies.marks[part.key] for part in self.candidates})]
+
+    def over(self, apart: Apart, place: Rect, left: list[Block]) -> tuple[Rect, tuple[Item, ...]]:
+        """What has no room beside the drawing, laid over it where that leaves the drawing its room; that room."""
+        laid, rest = laid_in(place, left)
+        if not laid or rest:
+            return place, ()
+        foot = min(item.bounds().y for item in laid)
+        lower = Rect(place.x, place.y, place.width, foot - AIR - place.y)
+        box, scale = drawn(apart.drawable, apart.view, apart.lines).box, apart.scale.ratio
+        try:
+            room = drawing_room(lower, self.numbers)
+        except RoomError:
+            return place, ()
+        return (lower, laid) if box.width * scale <= room.width and box.height * scale <= room.height else (place, ())
 
     def drawing(self, apart: Apart, place: Rect) -> tuple[Item, ...]:
         """The lines, flow lines and part numbers in their place."""

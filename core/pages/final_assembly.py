@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from functools import reduce
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
-from ..cutting.list import sideless
+from ..cutting.list import common_name
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..model import Fitting, Model, Part
@@ -225,7 +226,7 @@ class _Page:
             places = listed(list(dict.fromkeys(part.surviving_mark for part in some if part.surviving_mark)))
             yield (
                 Cell(str(number), "bold"),
-                sentence(sideless(some[0].name)),
+                sentence(reduce(common_name, (part.name for part in some))),
                 str(len(some)),
                 places or "on a label, kept with it",
             )

@@ -10,6 +10,7 @@ from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Item, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..fittings import fitting_entry
+from ..model import Model
 from ..piece.finish import COATINGS, GROUPS
 from ._sheets import blank, sentence, titled, triple
 
@@ -56,7 +57,7 @@ def _blocks(built: BuiltPiece) -> Iterator[Block]:
     yield Gap(4)
     yield Heading("Handed over")
     yield Paragraph(
-        f"{triple(built.model.overall)} (width, depth, height), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
+        f"{triple(_overall(built.model))} (width, height, depth), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
     )
     yield _signatures()
 
@@ -90,7 +91,7 @@ def _checks(built: BuiltPiece) -> Iterator[str]:
 def _as_built(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:
     """Sizes and boards beside a blank for what was measured."""
     model = built.model
-    yield "Overall: width × depth × height", triple(model.overall), ""
+    yield "Overall: width × height × depth", triple(_overall(model)), ""
     boards = dict.fromkeys(part.board for part in model.parts)
     for board in boards:
         yield f"Thickness of {board.material.name}", f"{board.thickness:g}", ""
@@ -100,6 +101,12 @@ def _as_built(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:
         yield f"Measured: {each.what}", f"{each.value:g}", ""
     yield "Wall and its fixings", "", ""
     yield "What was changed", "", ""
+
+
+def _overall(model: Model) -> tuple[float, float, float]:
+    """Width, height and depth, in the order of the front page."""
+    width, depth, height = model.overall
+    return width, height, depth
 
 
 def _paint(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:

@@ -7,15 +7,15 @@ from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
 from ..cutting.plan import KEEP, PART, SCRAP, TRIM, Cut, Piece, SheetPlan
-from ..cutting.planned import JobPlans, MaterialPlan, job_plans, sheet_words
+from ..cutting.planned import JobPlans, MaterialPlan, job_plans
 from ..drawing import text
 from ..drawing.blocks import Block, Figure, Gap, Heading, Paragraph
-from ..drawing.dimensions import figures
 from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, Text, box
 from ..drawing.sheet import SCALES, Scale, Sheet, flow
-from ._plan_words import result_words, stock_words, unplanned_blocks
+from ..locales import Locale
+from ._plan_words import IN_MM, about_words, plan_views, result_words, stock_words, taken_words, unplanned_blocks
 from ._sawing import alike
-from ._sheets import blank, counted, listed, sentence
+from ._sheets import blank, counted, listed, lists_of, sentence
 
 LARGEST = Scale(1, 5)
 HEIGHT = 8.0  # mm of a length on paper; its section is not drawn to scale
@@ -23,11 +23,17 @@ LETTERING = 2.5
 HOW_TO_READ = (
     "Each length lies as drawn, its marked end at the left; lengths are to scale, sections are not. The number at "
     "each cut is its place in the order "
-    "of sawing; the stop is set to the length that comes off. A mitred piece is sawn square to its long point and 10 "
+    "of sawing; the stop is set to the length that comes off. A mitred piece is sawn square to its long point and {more} "
     "more for each mitre, then mitred: "
     "the front first, tried on the carcass, the returns long and trimmed at the rear. Cut the longest first; try a "
     "mitre in the scrap."
 )
+ALLOWED = 10.0  # mm more for each mitre, as the plan reckons
+
+
+def how_to_read(locale: Locale = IN_MM) -> str:
+    """How the drawings of lengths are read."""
+    return HOW_TO_READ.format(more=locale.length(ALLOWED))
 
 
 class LengthsPlanPages:
@@ -39,14 +45,18 @@ class LengthsPlanPages:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the lengths need, none for a job without them."""
-        plans = job_plans(job)
+        plans, locale = job_plans(job), lists_of(job)
         missing = [each for each in plans.unplanned if each.blank.width <= 1]
         if not plans.lengths and not missing:
             return ()
         sheet = blank(
-            job, self.title, paper="A4 landscape", views="Lengths to the scale that is said, sections not to scale."
+            job,
+            self.title,
+            paper="A4 landscape",
+            views=plan_views("Lengths to the scale that is said, sections not to scale.", locale),
+            locale=locale,
         )
-        return flow(list(_blocks(plans, sheet.room.width)), sheet)
+        return flow(list(_blocks(plans, sheet.room.width, locale)), sheet)
 
 
 ENTRY = LengthsPlanPages()
@@ -58,27 +68,29 @@ def length_scale(made: MaterialPlan, room: float) -> Scale:
     return next((scale for scale in SCALES[SCALES.index(LARGEST) :] if longest * scale.ratio + 1 <= room), SCALES[-1])
 
 
-def _blocks(plans: JobPlans, room: float) -> Iterator[Block]:
+def _blocks(plans: JobPlans, room: float, locale: Locale) -> Iterator[Block]:
     saws = plans.workshop.saws
     yield Paragraph(stock_words(plans.workshop))
-    yield Paragraph(f"{HOW_TO_READ} Reckoned with: kerf {figures(saws.kerf)}, end trim {figures(saws.end_trim)}.")
+    yield Paragraph(
+        f"{how_to_read(locale)} Reckoned with: kerf {locale.thickness(saws.kerf)}, end trim {locale.length(saws.end_trim)}."
+    )
     for made in plans.lengths:
-        yield from length_blocks(made, room)
+        yield from length_blocks(made, room, locale)
     yield from unplanned_blocks([each for each in plans.unplanned if each.blank.width <= 1])
 
 
-def length_blocks(made: MaterialPlan, room: float) -> Iterator[Block]:
+def length_blocks(made: MaterialPlan, room: float, locale: Locale = IN_MM) -> Iterator[Block]:
     """The lengths of one material, each drawn, with its order of cuts beneath."""
     scale = length_scale(made, room)
-    yield Heading(f"{sentence(made.name)}: {result_words(made)}", room=32.0)
+    yield Heading(f"{sentence(made.name)}: {result_words(made, locale)}", room=32.0)
     yield Paragraph(" ".join((f"Drawn {scale}.", *made.notes)))
     for numbers, sheet in alike(made.plan.sheets):
-        yield Figure(length_figure(made, sheet, scale.ratio), after=2.0)
-        yield Paragraph(order_words(made, sheet, numbers), after=5.0)
+        yield Figure(length_figure(made, sheet, scale.ratio, locale), after=2.0)
+        yield Paragraph(order_words(made, sheet, numbers, locale), after=5.0)
     yield Gap(2)
 
 
-def length_figure(made: MaterialPlan, sheet: SheetPlan, scale: float) -> tuple[Item, ...]:
+def length_figure(made: MaterialPlan, sheet: SheetPlan, scale: float, locale: Locale = IN_MM) -> tuple[Item, ...]:
     """One length at a scale, its marked end at the origin."""
     stock = made.plan.stock_of(sheet)
     items: list[Item] = [box(Rect(0.0, 0.0, stock.length * scale, HEIGHT), NARROW)]
@@ -92,7 +104,7 @@ def length_figure(made: MaterialPlan, sheet: SheetPlan, scale: float) -> tuple[I
         last = x if high < HEIGHT + 2 else last
     for piece in pieces.values():
         if piece.kind in (PART, KEEP, SCRAP):
-            items += _piece_items(made, piece, scale)
+            items += _piece_items(made, piece, scale, locale)
     for low, high in stock.defects:
         items += [
             Lines(
@@ -113,19 +125,19 @@ def _steps(low: float, high: float, step: float) -> Iterator[float]:
         at += step
 
 
-def _piece_items(made: MaterialPlan, piece: Piece, scale: float) -> Iterator[Item]:
+def _piece_items(made: MaterialPlan, piece: Piece, scale: float, locale: Locale) -> Iterator[Item]:
     rect = Rect(piece.x * scale, 0.0, piece.length * scale, HEIGHT)
     if piece.kind == PART:
         yield box(rect, WIDE)
-    for words, style in _words(made, piece):
+    for words, style in _words(made, piece, locale):
         if text.width(words, LETTERING, style) + 1.4 <= rect.width:  # type: ignore[arg-type]
             yield Text(rect.centre[0], HEIGHT / 2 - LETTERING / 2, LETTERING, words, "middle", style)  # type: ignore[arg-type]
             return
 
 
-def _words(made: MaterialPlan, piece: Piece) -> Iterator[tuple[str, str]]:
+def _words(made: MaterialPlan, piece: Piece, locale: Locale) -> Iterator[tuple[str, str]]:
     """What may be lettered in a piece, the fullest first."""
-    size = figures(piece.length)
+    size = locale.length(piece.length)
     if piece.kind != PART:
         word = "keep" if piece.kind == KEEP else "scrap"
         yield from ((f"{word} {size}", "regular"), (word, "regular"))
@@ -141,20 +153,20 @@ def _words(made: MaterialPlan, piece: Piece) -> Iterator[tuple[str, str]]:
         yield from ((f"{blank.name}: {size}", "bold"), (size, "bold"))
 
 
-def order_words(made: MaterialPlan, sheet: SheetPlan, numbers: Sequence[int]) -> str:
+def order_words(made: MaterialPlan, sheet: SheetPlan, numbers: Sequence[int], locale: Locale = IN_MM) -> str:
     """The order of cuts of one length in a sentence or two."""
     pieces = {piece.number: piece for piece in sheet.pieces}
     count = f"{sentence(listed([str(number) for number in numbers]))} of {len(made.plan.sheets)}"
-    which = f"Length{'s' if len(numbers) > 1 else ''} {count}, {sheet_words(made, sheet)}" + (
+    which = f"Length{'s' if len(numbers) > 1 else ''} {count}, {taken_words(made, sheet, locale)}" + (
         "; cut alike" if len(numbers) > 1 else ""
     )
-    steps = "; ".join(_step(made, pieces, cut) for cut in sheet.cuts)
+    steps = "; ".join(_step(made, pieces, cut, locale) for cut in sheet.cuts)
     whole = next(
         (f"{counted(1, 'part')} as it is" for piece in sheet.pieces if piece.kind == PART and not sheet.cuts), ""
     )
     left = next(
         (
-            f". Is left: {'keep' if piece.kind == KEEP else 'scrap'} {figures(piece.length)}"
+            f". Is left: {'keep' if piece.kind == KEEP else 'scrap'} {locale.length(piece.length)}"
             for piece in sheet.pieces
             if piece.kind in (KEEP, SCRAP) and piece.number == _last_rest(sheet)
         ),
@@ -167,17 +179,17 @@ def _last_rest(sheet: SheetPlan) -> int | None:
     return next((cut.rest for cut in reversed(sheet.cuts) if cut.rest is not None), None)
 
 
-def _step(made: MaterialPlan, pieces: dict[int, Piece], cut: Cut) -> str:
+def _step(made: MaterialPlan, pieces: dict[int, Piece], cut: Cut, locale: Locale) -> str:
     rest, off = (pieces[cut.rest] if cut.rest is not None else None), pieces[cut.off]
     if cut.from_far and rest is not None and rest.kind in (TRIM, SCRAP):
         taken = pieces[cut.of].length - cut.setting
         return (
-            f"{cut.number}: trim the marked end by {figures(taken)}"
+            f"{cut.number}: trim the marked end by {locale.length(taken)}"
             if rest.kind == TRIM
-            else f"{cut.number}: {figures(taken)} off for the defect"
+            else f"{cut.number}: {locale.length(taken)} off for the defect"
         )
     if off.kind == PART:
         blank = made.blanks[off.part or 0]
-        about = f" ({blank.about})" if blank.about else ""
-        return f"{cut.number}: stop at {figures(cut.setting)}, {f'{blank.mark} {blank.name}'.strip()}{about}"
-    return f"{cut.number}: stop at {figures(cut.setting)}"
+        about = f" ({about_words(blank, locale)})" if blank.about else ""
+        return f"{cut.number}: stop at {locale.length(cut.setting)}, {f'{blank.mark} {blank.name}'.strip()}{about}"
+    return f"{cut.number}: stop at {locale.length(cut.setting)}"

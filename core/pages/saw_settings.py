@@ -12,9 +12,9 @@ from ..cutting.list import cutting_list, sideless
 from ..cutting.planned import job_plans
 from ..cutting.repeated import repeated_settings
 from ..drawing.blocks import Block, Gap, Heading, Paragraph
-from ..drawing.dimensions import figures
 from ..drawing.sheet import Cell, Column, Group, Sheet, Table, flow, single_group
-from ._sheets import blank, sentence
+from ..locales import Locale
+from ._sheets import blank, lists_of, sentence
 
 AT_THE_SAW = (
     "Set each angle on a test piece of the same thickness first, check it as written, and keep the test piece by the "
@@ -32,11 +32,13 @@ class SawSettingsPages:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as there are settings for."""
+        locale = lists_of(job)
         angles, repeated = angle_settings(job), repeated_settings(job_plans(job))
         if not angles and not repeated:
             return ()
-        sheet = blank(job, self.title, paper="A4 landscape", views="Tilt: blade from upright. Swing: cut from square.")
-        return flow(list(_blocks(job)), sheet)
+        views = "Tilt: blade from upright. Swing: cut from square."
+        sheet = blank(job, self.title, paper="A4 landscape", views=views, locale=locale)
+        return flow(list(_blocks(job, locale)), sheet)
 
 
 ANGLES = (
@@ -50,7 +52,7 @@ ANGLES = (
 )
 DISTANCES = (
     Column("With", 27),
-    Column("Set to", 17, "right"),
+    Column("Set to", 22, "right"),
     Column("Cuts", 13, "right"),
     Column("Material", 60),
     Column("Serves"),
@@ -65,10 +67,10 @@ STAGES = {
 ENTRY = SawSettingsPages()
 
 
-def _blocks(job: BuiltJob) -> Iterator[Block]:
+def _blocks(job: BuiltJob, locale: Locale) -> Iterator[Block]:
     mind = dict.fromkeys(each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing"))
     yield Paragraph(" ".join((AT_THE_SAW, *mind)))
-    angles = angle_settings(job)
+    angles = angle_settings(job, locale)
     if angles:
         yield Heading("Angles")
         stages = dict.fromkeys(each.when for each in angles)
@@ -93,7 +95,7 @@ def _blocks(job: BuiltJob) -> Iterator[Block]:
                 [
                     (
                         sentence(each.tool),
-                        Cell(figures(each.distance), "bold"),
+                        Cell(locale.length(each.distance), "bold"),
                         str(each.cuts),
                         sentence("; ".join(each.materials)),
                         _names(each.marks, names),

@@ -49,7 +49,7 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Iterator[Sheet]:
         return
     sheet = blank(
         job, titled(job, built, title), built=built, paper=PAPER,
-        views="Thin lines: there already. Thick lines: comes now. Chain lines lead it to its place.",
+        views="Thin lines: there already. Thick lines: comes now; dashed, where it is hidden. Chain lines lead it to its place.",
     )  # fmt: skip
     columns = _columns(sheet)
     cells = _Cells(job, index, columns[0].width).cells()
