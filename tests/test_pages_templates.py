@@ -15,6 +15,7 @@ from core.pages import page_kinds
 from core.pages._clusters import clusters
 from core.pages._tiles import OVERLAP, pieces
 from core.pages.rods import _strips
+from core.pages.templates import _made_words
 from core.piece import loads
 from core.piece.job import Job, JobItem
 
@@ -210,3 +211,14 @@ def test_the_cup_of_a_hinge_is_on_its_template():
     job = build_job(Job("cups", (JobItem(loads(json.dumps(text), "cups")),)))
     cups = [each.cluster for each in clusters(job) if any(hole[2] == 35.0 for hole in each.cluster.holes)]
     assert cups and all(len(each.holes) >= 3 for each in cups)
+
+
+def test_a_recess_through_two_layers_is_whole_on_its_template():
+    """The door's hinge recess is 16.5 wide: 9 in the stile, 7.5 in the panel behind it; its template draws and says both."""
+    found = [
+        each.cluster for each in clusters(built(DEMO)) if each.cluster.side == "face edge" and each.cluster.recesses
+    ]
+    assert [recess[2:4] for each in found for recess in each.recesses] == [(0.0, 16.5)]
+    assert [
+        _made_words(each).endswith("The recess runs on 7.5 into what is glued to the back side.") for each in found
+    ] == [True]

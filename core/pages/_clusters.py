@@ -16,6 +16,7 @@ from ._part_views import open_side
 from ._views import boxes_of
 
 NEAR = 70.0  # mm; an edge or end so near is part of the template
+RUN_OUT = 1.5  # mm by which a cutter runs out of an open side; what goes farther goes into another part
 ON_AXIS = 0.1  # mm between the axes of a fastener and of its hole
 AXES = ("foot end", "face edge", "face side")  # what the three measured distances are from
 COVERS = 3.0  # mm round a fitting in which a hole is its own
@@ -161,7 +162,7 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
     square = {"side": 2, "edge": 1, "end": 0}[side.split()[1]]
     places = np.array([measured(part, hole.at) for hole in holes])
     pockets = [each for each in pockets if open_side(part, each) == side]
-    corners = [[(low, high) for low, high in pocket_limits(part, each)] for each in pockets]
+    corners = [_limits(part, each, square) for each in pockets]
     low = np.min([places.min(0), *(np.array(each)[:, 0] for each in corners)], axis=0)
     high = np.max([places.max(0), *(np.array(each)[:, 1] for each in corners)], axis=0)
     axes = [axis for axis in range(3) if axis != square]
@@ -197,6 +198,15 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
     told = ENDS if square == 0 else side
     cluster = Cluster(name, told, lines[0], lines[1], tuple(round_holes), tuple(recesses), band)
     return cluster, ", ".join(words)
+
+
+def _limits(part: Part, pocket: Pocket, square: int) -> list[tuple[float, float]]:
+    """From where to where a recess goes; on into what is glued to the part's back where it is cut in both at once."""
+    limits = list(pocket_limits(part, pocket))
+    on = -pocket.low[2]
+    if square != 2 and on > RUN_OUT:
+        limits[2] = limits[2][0], part.size[2] + on
+    return limits
 
 
 def _datum(axis: int, low: float, high: float, size: float) -> tuple[Line | None, float]:

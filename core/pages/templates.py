@@ -110,7 +110,11 @@ def _made_words(cluster: Cluster) -> str:
         for (diameter, depth, purpose), count in sorted(counts.items())
     ]
     words += dict.fromkeys(recess[-1] for recess in cluster.recesses)
-    return f"{sentence(cluster.side)}: {'; '.join(words)}."
+    on = max((max(b, d) for _, _, b, d, _, _ in cluster.recesses), default=0.0) - cluster.band
+    more = (
+        f" The recess runs on {figures(on)} into what is glued to the back side." if cluster.band and on > 0.05 else ""
+    )
+    return f"{sentence(cluster.side)}: {'; '.join(words)}.{more}"
 
 
 def _drawn(cluster: Cluster) -> tuple[Item, ...]:
