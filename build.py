@@ -38,6 +38,7 @@ DEMO_FILES = ("preview.png", "workshop_pack.pdf", "cutting_list.csv", "exploded.
 RUNNING = sys.version_info[:2]
 PYTHONS = ((3, 11), (3, 13))  # Blender 4.2 to 5.0 carries the first, from 5.1 on the second
 BLENDERS = {"5.0": (3, 11), "4.5": (3, 11), "4.2": (3, 11), "5.2": (3, 13)}  # as modules; the first fit is the default
+ENDS = ("4.2", "5.2")  # the oldest and the newest
 MOST_AT_ONCE = 8  # processes of tests; each takes some 300 MB
 BUILT = ("reportlab", "pillow")  # what the zip carries, for each platform where that matters
 PURE = ("ezdxf", "fonttools", "pyparsing", "typing-extensions")  # what it carries in one wheel for all
@@ -107,6 +108,9 @@ def command_line(words: Sequence[str]) -> argparse.Namespace:
     made.add_argument("--platform", choices=[*PLATFORMS, "here", "all"], default="all", help="default: all")
     tested = with_system(chore(test, "run the tests; words not known here go to pytest"))
     tested.add_argument("--all", action="store_true", help="with every Python and Blender that can be had")
+    tested.add_argument(
+        "--ends", action="store_true", help="then the tests marked ends in the oldest and newest Blender"
+    )
     tested.add_argument("--blender", choices=[*BLENDERS, "all", "none"], help="default: the newest for this Python")
     shown = with_system(chore(demo, "from a piece file to picture, pack and lists in out/"))
     shown.add_argument("piece", nargs="?", type=Path, default=DEMO_PIECE, metavar="PIECE", help="a piece file")
@@ -146,6 +150,9 @@ def test(options: argparse.Namespace) -> int:
     if options.blender is None:
         options.blender = "all" if options.all else "newest"
     run_tests(options, report)
+    if options.ends:
+        for version in ENDS:
+            test_in_blender(version, ["-m", "ends", "tests/blender"], options, report)
     if options.all:
         test_other_pythons(options, report)
         test_blender_programs(options, report)
@@ -153,15 +160,18 @@ def test(options: argparse.Namespace) -> int:
 
 
 def soak(options: argparse.Namespace) -> int:
-    """Run the tests marked soak, which take minutes."""
+    """Run the tests marked soak, which take minutes; of those in Blender in every version that can be had."""
     options.rest = ["-m", "soak", *options.rest]
-    options.blender = "newest"
+    options.blender, options.all = "newest", False
     report = Report()
     try:
         occ_environment().ready(options.system)
     except Stop as stop:
         report.skipped("beside Open CASCADE", stop)
     run_tests(options, report)
+    for_blender = shared_out(options.rest)[1]
+    for version in list(BLENDERS)[1:] if for_blender is not None else []:
+        test_in_blender(version, for_blender, options, report)
     return report.close()
 
 
@@ -598,6 +608,19 @@ def run_tests(options: argparse.Namespace, report: Report) -> None:
         return report.could_not("in Blender", stop)
     for each in versions:
         run_tests_in(blender_module(each), for_blender, options, report)
+
+
+def test_in_blender(version: str, words: list[str], options: argparse.Namespace, report: Report) -> None:
+    """Run tests in one version of Blender's module, with the Python that it wants; left out where there is none."""
+    if version in modules_for_running_python():
+        return run_tests_in(blender_module(version), words, options, report)
+    name, python = f"in Blender {version} as a Python module", BLENDERS[version]
+    found = None if python == RUNNING or (version, platform_here()) in MODULE_GAPS else find_python(python)
+    if not found:
+        return report.skipped(name, "Python {}.{} with such a module is not here".format(*python))
+    system = ["--system"] if options.system else []
+    command = [found, str(ROOT / "build.py"), "test", "--blender", version, *system, "--", *words]
+    report.ran(name, subprocess.run(command, cwd=ROOT).returncode)
 
 
 def side_by_side(words: list[str]) -> list[str]:

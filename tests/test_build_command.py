@@ -292,6 +292,55 @@ def test_paths_choose_between_core_and_blender(monkeypatch):
     )
 
 
+@pytest.fixture
+def runs(monkeypatch):
+    """What would be run in which Blender, with the Python of Blender 5.0 running and another found or not."""
+    told = []
+    monkeypatch.setattr(build, "RUNNING", (3, 11))
+    monkeypatch.setattr(build, "platform_here", lambda: "linux-x64")
+    monkeypatch.setattr(build, "find_python", lambda wanted: f"/python{wanted[1]}" if wanted == (3, 13) else None)
+    monkeypatch.setattr(build, "run_tests_in", lambda blender, words, *_: told.append((blender.name, words)))
+
+    def run(command, **_):
+        told.append((command[0], command[2:]))
+        return subprocess.CompletedProcess(command, 0)
+
+    monkeypatch.setattr(build.subprocess, "run", run)
+    return told
+
+
+def test_each_blender_is_tested_with_the_python_that_it_wants(runs, monkeypatch):
+    """One for the running Python here, another by its own; where that is not found it is left out, and said."""
+    options, report = build.command_line(["test"]), build.Report()
+    for version in build.ENDS:
+        build.test_in_blender(version, ["-m", "ends", "tests/blender"], options, report)
+    words = ["-m", "ends", "tests/blender"]
+    assert runs == [
+        ("Blender 4.2 as a Python module", words),
+        ("/python13", ["test", "--blender", "5.2", "--", *words]),
+    ]
+    assert report.lines == ["in Blender 5.2 as a Python module: passed"]
+    monkeypatch.setattr(build, "find_python", lambda wanted: None)
+    build.test_in_blender("5.2", words, options, report)
+    assert "skipped, Python 3.13" in report.lines[-1] and report.status == 0
+
+
+def test_soak_runs_in_every_blender(runs, monkeypatch):
+    """The core's once, those of the add-on in all four; `--ends` adds the oldest and the newest to the tests."""
+    monkeypatch.setattr(build, "run_tests", lambda options, report: runs.append(("5.0 and core", options.rest)))
+    monkeypatch.setattr(build.Environment, "ready", lambda self, system=False: self)
+    build.soak(build.command_line(["soak"]))
+    assert [who for who, _ in runs] == [
+        "5.0 and core",
+        *(f"Blender {each} as a Python module" for each in ("4.5", "4.2")),
+        "/python13",
+    ]
+    assert all("soak" in words for _, words in runs)
+    runs.clear()
+    build.test(build.command_line(["test", "--ends"]))
+    assert [who for who, _ in runs] == ["5.0 and core", "Blender 4.2 as a Python module", "/python13"]
+
+
 def test_a_report_without_any_test_is_not_a_success():
     """Status 5 when nothing was chosen anywhere; one empty side is fine; a skipped side is said."""
     report = build.Report()

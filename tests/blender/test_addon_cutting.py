@@ -98,6 +98,7 @@ def ticks(root):
     return {each.mark: each.ticks for each in addon("made").marked(root) if any(each.ticks)}
 
 
+@pytest.mark.ends
 def test_what_is_made_is_ticked_off_and_stays(root, tmp_path):
     """All of a mark, some, none; what is glued was cut. Ticks survive undo, saving and opening, and core's command reads them."""
     with pytest.raises(RuntimeError, match="Save the state first"):

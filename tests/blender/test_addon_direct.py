@@ -36,6 +36,7 @@ def keys(root):
     return {key for key in addon("scene").own_objects(root) if key.startswith("carcass/")}
 
 
+@pytest.mark.ends
 def test_what_is_dragged_is_a_field_too(root):
     """A grip changes the parameter whose path it names, and the field shows it; undo takes the drag back as a whole."""
     name = root.name
@@ -121,6 +122,7 @@ def said(monkeypatch):
     return taken
 
 
+@pytest.mark.ends
 def test_a_drag_that_blender_ends_puts_the_piece_back(root, said):
     """A window closed or a file opened while one drags: text, editor and objects as before, nothing said any more."""
     document, moved, busy = addon("document"), addon("core.grips").moved, addon("view").busy
@@ -186,6 +188,7 @@ def test_a_compartment_is_picked_where_it_is_seen(root):
     assert hit(root, Vector((-300, -3000, 1400)), -ahead) == ""
 
 
+@pytest.mark.ends
 def test_commands_act_on_the_picked_compartment(root):
     """Divide, fit out, take out: parts come and go, and the new compartment is picked."""
     document = addon("document")

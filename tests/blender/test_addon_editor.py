@@ -79,6 +79,7 @@ def test_every_declared_field_has_a_property_with_its_words(installed):
     look(Piece)
 
 
+@pytest.mark.ends
 def test_words_on_screen_follow_blenders_rules():
     """Labels begin with a capital, tooltips too, and neither ends with a period or has a line break."""
     for cls in importlib.import_module(ADDON).CLASSES:
@@ -94,6 +95,7 @@ def test_words_on_screen_follow_blenders_rules():
         assert all(word[0].isupper() or not word[0].isalpha() for word in words if word), (cls, words)
 
 
+@pytest.mark.ends
 def test_rows_are_added_moved_and_removed(empty_scene):
     """A line added to a list gets its own id; lines can be moved and taken out; a list that is not there is said."""
     bpy.ops.muntin.add_piece(kind="coat_cupboard")
@@ -175,6 +177,7 @@ def draw_all(context):
     return recorder
 
 
+@pytest.mark.ends
 def test_every_panel_draws(empty_scene):
     """With every starter piece, with none, and with a value that cannot work, each panel draws only what is there."""
     empty = draw_all(bpy.context)

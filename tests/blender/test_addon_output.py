@@ -76,6 +76,7 @@ def test_a_piece_is_added_at_other_sizes(empty_scene):
         bpy.ops.muntin.add_piece(kind="coat_cupboard", width=9.0)
 
 
+@pytest.mark.ends
 def test_a_picture_leaves_everything_as_it_was(root, tmp_path):
     """A preview is written, shows something, and adds or moves nothing in the file."""
     camera = bpy.data.objects.new("Mine", bpy.data.cameras.new("Mine"))

@@ -129,6 +129,7 @@ def test_what_did_not_change_is_not_written(root):
     assert cornice.vertices[0].co.z < 0.4
 
 
+@pytest.mark.ends
 def test_parts_come_and_go(root):
     """A shelf more makes an object more, a shelf fewer takes it away; a part deleted by hand comes back."""
     shelves = root.muntin.piece.layout[4].holds[0].shelves
@@ -178,6 +179,7 @@ def test_a_value_that_cannot_work_leaves_the_last_good_piece(root):
     assert state(root) == before
 
 
+@pytest.mark.ends
 def test_undo_and_redo_bring_back_text_fields_and_meshes(root):
     """After undo and redo of a change, text, fields and meshes are exactly what they were on either side of it."""
     name = root.name
@@ -197,6 +199,7 @@ def test_undo_and_redo_bring_back_text_fields_and_meshes(root):
     assert "shelves/shelf.4" not in objects(root)
 
 
+@pytest.mark.ends
 def test_a_saved_file_opens_with_the_same_piece(root, tmp_path):
     """Saved and opened again, the file holds the same text, parts and fields, and can be changed as before."""
     root.muntin.piece.whole.depth = 0.58

@@ -31,6 +31,7 @@ def session(extension_zip, tmp_path_factory) -> subprocess.CompletedProcess:
     return subprocess.run(command, env=environ, capture_output=True, text=True, timeout=120)
 
 
+@pytest.mark.ends
 def test_blender_ends_well(session):
     """With the add-on switched on and a piece in the file, Python ends without crashing or hanging."""
     assert session.returncode == 0, session.stderr[-2000:]
