@@ -26,6 +26,7 @@ TICK, MARK, MARGIN = (
     9.0,
     4.0,
 )  # at scale 1: half a stroke at a line's end, radius of a finding's mark, about a text
+SMALL = 200.0  # pixels at scale 1
 LETTERS, LINES = 40, 3  # of the sentence of a stop finding that are shown; all of it stands in the panel
 
 Pixels = tuple[float, float]
@@ -58,9 +59,9 @@ def draw() -> None:
     grip = next((each for each in document.grips_of(root) if each.key == view.busy.grip), None)
     if grip:
         sheet.grip(grip)
-    elif shown.dimensions:
+    elif shown.dimensions and not sheet.is_small():
         sheet.overall()
-    if shown.findings and not grip and not root.muntin.apart:
+    if shown.findings and not grip and not root.muntin.apart and not sheet.is_small():
         sheet.findings(findings.known(root) or ())
     sheet.put_down()
 
@@ -98,6 +99,15 @@ class Sheet:
         )
 
     # ------------------------------------------------------------------------------------------------------ what it is
+    def is_small(self) -> bool:
+        """Whether the piece is seen so small that words over it would hide it and one another."""
+        width, depth, height = document.model(self.root).overall
+        corners = [self.seen((x, y, z)) for x in (-width / 2, width / 2) for y in (-depth, 0) for z in (0, height)]
+        if not all(corners):
+            return False  # the eye is among them
+        reach = max(max(axis) - min(axis) for axis in zip(*corners))
+        return reach < SMALL * self.scale
+
     def overall(self) -> None:
         """Width, height and depth as built, beside the piece."""
         width, depth, height = document.model(self.root).overall

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import wraps
+from pathlib import Path
 
 import bpy
+from bpy_extras.io_utils import ExportHelper
 
 from .. import document, log
 from ..core import PieceError
@@ -45,6 +47,21 @@ class OnCurrentPiece:
         if wrong:
             cls.poll_message_set(f"The piece is not current: {document.trouble_words(root)}")
         return not wrong
+
+
+class NamedExport(ExportHelper):
+    """An export whose file is called after the piece until the user says otherwise, beside the .blend file where there is one."""
+
+    what = ""  # is written, in words of the file's name
+
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+        """Propose a name and ask."""
+        root = document.active_root(context)
+        if not self.filepath and root is not None:
+            words = filter(None, (root.name, self.what))
+            name = bpy.path.clean_name(" ".join(words).lower()) + self.filename_ext
+            self.filepath = str(Path(bpy.data.filepath).parent / name) if bpy.data.filepath else name
+        return ExportHelper.invoke(self, context, event)
 
 
 def reporting(execute: Execute) -> Execute:

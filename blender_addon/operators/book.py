@@ -5,21 +5,21 @@ from pathlib import Path
 
 import bpy
 from bpy.props import BoolProperty, EnumProperty, StringProperty
-from bpy_extras.io_utils import ExportHelper
 
 from .. import book, document, outcome, preview, room
 from ..core.exports.files import write_bytes
 from ..core.piece.job import Job, JobItem
 from ..preferences import logo, made_by
-from .base import OnCurrentPiece, reporting
+from .base import NamedExport, OnCurrentPiece, reporting
 
 
-class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, NamedExport):
     """Render the piece shut, open and in every scheme, and write the book that the client signs"""
 
     bl_idname = "muntin.export_client_book"
     bl_label = "Export Client Book"
 
+    what = "client book"
     filename_ext = ".pdf"
     filter_glob: StringProperty(default="*.pdf", options={"HIDDEN"})
     rendered: BoolProperty(

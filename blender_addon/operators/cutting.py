@@ -8,7 +8,6 @@ from pathlib import Path
 
 import bpy
 from bpy.props import EnumProperty, IntProperty, StringProperty
-from bpy_extras.io_utils import ExportHelper
 
 from .. import document, made, outcome, plans, stages, view
 from ..core.built import BuiltJob
@@ -18,7 +17,7 @@ from ..core.exports.files import make_folder, write_all, write_text
 from ..core.piece.job import Job, JobItem
 from ..core.revisions.saving import TICKS
 from ..preferences import made_by
-from .base import UNDOABLE, OnCurrentPiece, OnPiece, reporting
+from .base import UNDOABLE, NamedExport, OnCurrentPiece, OnPiece, reporting
 
 
 def _planning(root: bpy.types.Object, context: bpy.types.Context) -> Generator[str, None, BuiltJob]:
@@ -169,12 +168,13 @@ class MUNTIN_OT_tick_off(OnState, bpy.types.Operator):
         raise ParameterError("ticks", f"{self.mark} is no mark of this revision")
 
 
-class MUNTIN_OT_export_revision(OnState, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_export_revision(OnState, bpy.types.Operator, NamedExport):
     """Write the saved state with all ticks as a revision file, for the command line's --since"""
 
     bl_idname = "muntin.export_revision"
     bl_label = "Export Revision"
 
+    what = "revision"
     filename_ext = ".json"
     filter_glob: StringProperty(default="*.json", options={"HIDDEN"})
 

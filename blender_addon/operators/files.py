@@ -4,14 +4,14 @@ from pathlib import Path
 
 import bpy
 from bpy.props import StringProperty
-from bpy_extras.io_utils import ExportHelper, ImportHelper
+from bpy_extras.io_utils import ImportHelper
 
 from .. import document
 from ..core.errors import ParameterError
 from ..core.exports.files import write_text
 from ..core.piece import dumps, read_piece_file
 from ..preferences import own_pieces_folder
-from .base import UNDOABLE, OnCurrentPiece, OnPiece, reporting
+from .base import UNDOABLE, NamedExport, OnCurrentPiece, OnPiece, reporting
 
 
 class MUNTIN_OT_load_piece(bpy.types.Operator, ImportHelper):
@@ -39,7 +39,7 @@ class MUNTIN_OT_load_piece(bpy.types.Operator, ImportHelper):
         return {"FINISHED"}
 
 
-class MUNTIN_OT_save_piece(OnCurrentPiece, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_save_piece(OnCurrentPiece, bpy.types.Operator, NamedExport):
     """Save every parameter of the piece in a piece file"""
 
     bl_idname = "muntin.save_piece"

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
-from bpy_extras.io_utils import ExportHelper
 
 from .. import document, made, outcome, preview, rendering, room, schemes
 from ..core.errors import ParameterError
@@ -17,19 +16,20 @@ from ..core.piece.job import Job, JobItem
 from ..core.revisions.revision import Revision
 from ..lengths import units_per_mm
 from ..preferences import made_by
-from .base import UNDOABLE, OnCurrentPiece, reporting
+from .base import UNDOABLE, NamedExport, OnCurrentPiece, reporting
 
 
 def _settings(*more: tuple[str, str, str]) -> list[tuple[str, str, str]]:
     return [*((word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()), *more]
 
 
-class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, NamedExport):
     """Render the piece in a room, as the client would see it"""
 
     bl_idname = "muntin.preview"
     bl_label = "Render Preview"
 
+    what = "preview"
     filename_ext = ".png"
     filter_glob: StringProperty(default="*.png", options={"HIDDEN"})
     width: IntProperty(name="Width", description="Of the picture, in pixels", default=900, min=16, max=8192)
@@ -72,7 +72,7 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, ExportHelper):
     def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
         """Ask for the file; then render in a window of its own."""
         self.watched = True
-        return ExportHelper.invoke(self, context, event)
+        return NamedExport.invoke(self, context, event)
 
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
@@ -174,12 +174,13 @@ class MUNTIN_OT_render_schemes(OfSchemes, bpy.types.Operator):
         return bpy.ops.render.render(*how, animation=True, scene=stage.name)
 
 
-class MUNTIN_OT_export_schemes(OfSchemes, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_export_schemes(OfSchemes, bpy.types.Operator, NamedExport):
     """Write all rendered schemes side by side into one picture, in the order of the Finish panel"""
 
     bl_idname = "muntin.export_schemes"
     bl_label = "Schemes Side by Side"
 
+    what = "schemes"
     filename_ext = ".png"
     filter_glob: StringProperty(default="*.png", options={"HIDDEN"})
 
@@ -256,12 +257,13 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
         return {"FINISHED"}
 
 
-class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, NamedExport):
     """Write the cutting list as a table that any spreadsheet opens"""
 
     bl_idname = "muntin.export_cutting_list"
     bl_label = "Export Cutting List"
 
+    what = "cutting list"
     filename_ext = ".csv"
     filter_glob: StringProperty(default="*.csv", options={"HIDDEN"})
 
@@ -280,7 +282,7 @@ class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, ExportHelper):
         return {"FINISHED"}
 
 
-class MUNTIN_OT_export_model(OnCurrentPiece, bpy.types.Operator, ExportHelper):
+class MUNTIN_OT_export_model(OnCurrentPiece, bpy.types.Operator, NamedExport):
     """Write the model as glTF, as far taken apart as it is on the screen"""
 
     bl_idname = "muntin.export_model"

@@ -7,6 +7,7 @@ trouble ends Blender with status 1.
 """
 
 import importlib
+import itertools
 import math
 import os
 import subprocess
@@ -285,7 +286,12 @@ def run(walk) -> float | None:
     return PAUSE
 
 
-if __name__ == "__main__":
+def go(*walks) -> None:
+    """Begin to walk once Blender's window is up, one walk after another, with the zip and the folder that the command line names."""
     words = sys.argv[sys.argv.index("--") + 1 :] if "--" in sys.argv else sys.argv[-2:]
-    walk = steps(*(Path(word) for word in words))
+    walk = itertools.chain.from_iterable(each(*(Path(word) for word in words)) for each in walks)
     bpy.app.timers.register(lambda: run(walk), first_interval=3.0)
+
+
+if __name__ == "__main__":
+    go(steps)
