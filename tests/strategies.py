@@ -301,6 +301,9 @@ def piece_data(draw: st.DrawFn) -> Plain:
         fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
     if draw(st.integers(1, 6)) == 1:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
+    for front in fronts:
+        if front["kind"] in ("door", "pair") and draw(st.integers(1, 8)) == 1:
+            front |= {"panel": {"style": "plain"}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
 
 

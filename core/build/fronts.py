@@ -30,6 +30,7 @@ LEAF_BY_HEIGHT = (
     (2000.0, 90.0),
     (9999.0, 100.0),
 )  # mm of door up to, hinge; common practice, no source
+LIPPING_HOLDS = 10.0  # mm of lipping that hold hinge screws without plugs; common practice, no source
 
 
 def front_thickness(out: SettingOut, front: Front) -> float:
@@ -213,7 +214,7 @@ def _leaf(
     )
     closed, (face_f, back_f) = out.closed_by(front), out.front_f(front)
     leaf = Leaf(
-        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand),
+        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand), lipped=_lipping_holds(out, front),
         wall=_wall(out, front, hand), wall_x=closed.left if hand == "left" else closed.right,
     )  # fmt: skip
     parts += shape_meeting(bench, out, leaf)
@@ -254,6 +255,14 @@ def _leaf(
         )
     )
     return leaf
+
+
+def _lipping_holds(out: SettingOut, front: Front) -> bool:
+    """Whether the lipping of a door is of wood and thick enough to hold the screws of its hinges."""
+    if not front.lipping:
+        return False
+    board = out.board(front.lipping, f"{out.path(front)}.lipping")
+    return not board.material.weak_edge and board.thickness >= LIPPING_HOLDS
 
 
 def _goes_with(bench: Bench, leaf: str, fitting: str) -> None:

@@ -52,6 +52,7 @@ class Leaf:
     wall_x: float
     tongue: float = 0.0  # how much of it at its closing edge lies behind the leading door of a rebated pair
     nose: float = 0.0  # how much of it there laps the other door of such a pair, rebated behind
+    lipped: bool = False  # whether the wood glued to its upright edges holds screws by itself
 
     @property
     def thick(self) -> float:
@@ -277,8 +278,13 @@ def _wall_plug(thickness: float) -> float:
     return min(WALL_PLUG_DEPTH, thickness - WALL_LEFT)
 
 
+def _holds(bench: Bench, leaf: Leaf, part: str) -> bool:
+    """Whether screws hold in the edge of a part as it is; in weak board they go into plugs, unless the door is lipped."""
+    return not bench.parts[part].board.material.weak_edge or (leaf.lipped and part in leaf.parts)
+
+
 def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> None:
-    if not bench.parts[part].board.material.weak_edge:
+    if _holds(bench, leaf, part):
         return
     at = bench.fittings[hinge].place.point(each.at)
     in_wall, diameter = each.into == "carcass", plug_for(each.screw)
@@ -324,7 +330,7 @@ def fit_leaves(
 def screw_leaves(bench: Bench, leaf: Leaf, hinge: str, holds: str, gap: float, length: float | None = None) -> None:
     """Screws into the plugs of a weak board; where the board is sound, into pilots of their own."""
     for word, part, ahead in (("carcass", leaf.wall, 0.0), ("door", holds, -_nearer(leaf, gap))):
-        bored = not bench.parts[part].board.material.weak_edge
+        bored = _holds(bench, leaf, part)
         blame = leaf.blamed() if word == "door" else "carcass.board"
         screw_on(bench, hinge, {word: part}, bored=bored, blame=blame, length=length, ahead=ahead)
 

@@ -1,4 +1,4 @@
-"""Lipping: solid wood or edging glued to the front edges of boards whose own edge is not fit to be seen.
+"""Lipping: solid wood or edging glued to the front edges of boards, and to the upright edges of plain doors, not fit to be seen.
 
 It is done last, when all else is laid out: the board is made narrower by the lipping's thickness, and what was to be cut or
 bored across the glue line is made in both, after the two are glued.
@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from ..errors import ParameterError
 from ..geometry import Placement, Vector, negative, plus, vector
 from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
+from ..piece.fronts import Front
 from .bench import Bench, Box
 from .clearance import box_of, fastener_box, moved, near
 from .ordering import STAY
@@ -20,6 +21,7 @@ from .setting_out import SettingOut
 LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf")  # roles
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
+THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind
 FIELD = "carcass.lipping.board"
 
 
@@ -32,6 +34,7 @@ class _Lip:
     strip: Part
     zone: Box
     high: bool  # whether the lipped edge is the one at y = width
+    field: str = FIELD
 
     @property
     def body(self) -> str:
@@ -40,25 +43,64 @@ class _Lip:
 
 
 def lip_edges(bench: Bench, out: SettingOut) -> None:
-    """Lip the front edges of the carcass's boards and of loose shelves, where the piece has a lipping."""
+    """Lip the front edges of the carcass's boards and of loose shelves, where the piece has a lipping; then doors that have one."""
     id = out.piece.carcass.lipping.board
-    if not id:
-        return
-    board = out.board(id, FIELD)
-    if board.material.kind == "glass" or board.material.kind == "metal":
-        raise ParameterError(FIELD, f'"{id}" is {board.material.name}; a lipping is of wood or of sheet')
-    for part in [each for each in bench.parts.values() if each.role in LIPPED]:
-        _lip(bench, part, board)
+    if id:
+        board = _stuff(out, id, FIELD)
+        for part in [each for each in bench.parts.values() if each.role in LIPPED]:
+            high = part.place.y[1] < 0  # the front is toward −y of the piece
+            _lip(bench, part, board, high, "lipping", "front", FIELD)
+    for front in out.piece.fronts:
+        if front.lipping:
+            _lip_doors(bench, out, front)
 
 
-def _lip(bench: Bench, part: Part, board: Board) -> None:
+def _stuff(out: SettingOut, id: str, field: str) -> Board:
+    board = out.board(id, field)
+    if board.material.kind in ("glass", "metal"):
+        raise ParameterError(field, f'"{id}" is {board.material.name}; a lipping is of wood or of sheet')
+    return board
+
+
+def _lip_doors(bench: Bench, out: SettingOut, front: Front) -> None:
+    """Both upright edges of a plain door, or of each door of a pair."""
+    field = f"{out.path(front)}.lipping"
+    board = _stuff(out, front.lipping, field)
+    panels = [
+        part for part in bench.parts.values() if part.role == "front panel" and part.key.startswith(f"{front.id}/leaf.")
+    ]
+    if front.kind not in ("door", "pair") or front.panel.style != "plain":
+        raise ParameterError(
+            field,
+            f'"{front.lipping}" is for plain doors; "{front.id}" is a {front.kind} with the panel "{front.panel.style}": leave it empty',
+        )
+    if front.trim:
+        raise ParameterError(
+            f"{out.path(front)}.trim",
+            f"{front.trim:g} mm would be planed off the lipping of {board.thickness:g} mm again; use 0, or no lipping",
+        )
+    for panel in panels:
+        if abs(panel.place.x[2]) < 0.5:
+            raise ParameterError(
+                field,
+                f'"{front.lipping}" goes along the upright edges of a door, and "{panel.key}" is wider than it is high; leave it empty',
+            )
+        hand, other = panel.key.split("/leaf.")[1].split("/")[0], "meeting" if front.kind == "pair" else "closing"
+        for edge in ("hinge", other):
+            at_left = (hand == "left") == (edge == "hinge")
+            whole = bench.parts[panel.key]
+            high = (whole.place.y[0] < 0) == at_left
+            _lip(bench, whole, board, high, f"lipping.{edge}", edge, field)
+
+
+def _lip(bench: Bench, part: Part, board: Board, high: bool, name: str, edge: str, field: str) -> None:
     thick = board.thickness
     if part.size[1] - thick < LEAST_BOARD:
         raise ParameterError(
-            FIELD,
+            field,
             f"{thick:g} mm of lipping leave {part.size[1] - thick:g} mm of the {part.name}; use at most {part.size[1] - LEAST_BOARD:g} mm",
         )
-    lip = _parted(part, board)
+    lip = _parted(part, board, high, name, edge, field)
     features = bench.features[part.key]
     bench.parts[part.key] = lip.panel
     bench.parts[lip.strip.key] = lip.strip
@@ -70,12 +112,13 @@ def _lip(bench: Bench, part: Part, board: Board) -> None:
     _put_in_order(bench, lip, outward)
 
 
-def _parted(part: Part, board: Board) -> _Lip:
-    """The board without its front edge, and the strip that takes its place."""
+def _parted(part: Part, board: Board, high: bool, name: str, edge: str, field: str) -> _Lip:
+    """The board without one edge, and the strip that takes its place."""
     (long, wide, deep), thick = part.size, board.thickness
-    high = part.place.y[1] < 0  # the front is toward −y of the piece
     shape = replace(part.shape, size=vector(long, wide - thick, deep))
-    note = f"front edge lipped after it is drilled, {thick:g} mm: {wide:g} wide then"
+    note = f"{edge} edge lipped after it is drilled, {thick:g} mm: {wide:g} wide then"
+    if edge != "front":
+        note = f"{edge} edge lipped, {thick:g} mm: {wide:g} wide with it"
     panel = replace(
         part,
         shape=shape,
@@ -88,13 +131,13 @@ def _parted(part: Part, board: Board) -> _Lip:
     else:
         corner, y = part.place.point((0.0, thick, 0.0)), across
     strip = Part(
-        key=f"{part.key}/lipping", name=f"lipping of {part.name}", board=board, shape=replace(part.shape, size=vector(long, deep, thick), section=(), features=()),
-        place=Placement(corner, part.place.x, y), grain="length", finish=part.finish, role="lipping", face_side="front", face_edge="long edge",
+        key=f"{part.key}/{name}", name=f"lipping of {part.name}" + ("" if edge == "front" else f", {edge}"), board=board, shape=replace(part.shape, size=vector(long, deep, thick), section=(), features=()),
+        place=Placement(corner, part.place.x, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "outer edge", face_edge="long edge",
         cut_size=(long, round(deep + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
         notes=("planed flush with its board when the glue is dry",),
     )  # fmt: skip
     zone = ((0.0, wide - thick, 0.0), (long, wide, deep)) if high else ((0.0, 0.0, 0.0), (long, thick, deep))
-    return _Lip(part, panel, strip, zone, high)
+    return _Lip(part, panel, strip, zone, high, field)
 
 
 # ---------------------------------------------------------------------------------------------------------------- features
@@ -116,7 +159,7 @@ def _in_strip(lip: _Lip, feature: Feature) -> Iterator[Feature]:
         return
     if isinstance(feature, CutOut):
         raise ParameterError(
-            FIELD,
+            lip.field,
             f"the {feature.purpose or 'cut-out'} in the {lip.whole.name} reaches into its lipping; take a thinner one or none",
         )
     if isinstance(feature, Pocket):
@@ -170,14 +213,15 @@ def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
     if _within(lip, hole):
         return replace(hole, when=_after(lip, hole))
     _keep_off_glue_line(lip, hole.purpose, hole.diameter, hole.into)
-    return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole))
+    purpose = f"{THROUGH_LIPPING}: {hole.purpose}"
+    return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole), purpose=purpose)
 
 
 def _keep_off_glue_line(lip: _Lip, what: str, diameter: float, along: Vector) -> None:
     """Refuse what lies along the glue line; `along` is its direction in the whole's frame."""
     if abs(along[1]) < 0.99:
         raise ParameterError(
-            FIELD,
+            lip.field,
             f"the {what}, {diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one",
         )
 
@@ -255,15 +299,22 @@ def _box(lip: _Lip, fitting: Fitting) -> Box:
 
 def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
     """The board and its lipping are glued first, and go on as one."""
-    for number, assembly in enumerate(bench.assemblies):
-        members = tuple(
-            Member(lip.body, each.apart, each.layer) if each.key == lip.whole.key else each for each in assembly.members
+    strip = Member(lip.strip.key, outward, 1)
+    begun = next((number for number, each in enumerate(bench.assemblies) if each.key == lip.body), None)
+    if begun is not None:  # its other edge is lipped already
+        made = bench.assemblies[begun]
+        bench.assemblies[begun] = replace(made, members=(*made.members, strip))
+    else:
+        for number, assembly in enumerate(bench.assemblies):
+            members = tuple(
+                Member(lip.body, each.apart, each.layer) if each.key == lip.whole.key else each
+                for each in assembly.members
+            )
+            bench.assemblies[number] = replace(assembly, members=members)
+        bench.assemble(
+            lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (strip.key, outward, 1)]
         )
-        bench.assemblies[number] = replace(assembly, members=members)
-    bench.assemble(
-        lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (lip.strip.key, outward, 1)]
-    )
-    bench.assemblies.insert(0, bench.assemblies.pop())
+        bench.assemblies.insert(0, bench.assemblies.pop())
     for number, motion in enumerate(bench.motions):
         if lip.whole.key in motion.moves:
             bench.motions[number] = replace(motion, moves=(*motion.moves, lip.strip.key))

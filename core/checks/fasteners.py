@@ -31,7 +31,14 @@ DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel
 TINY = 0.01  # mm
 ALONG = 17  # places along a hole or pin that are tried against a pocket
 LATER = ("after glue-up", "at fitting", "on site")
-THROUGH_WORDS = ("clearance", "bolt", "pin through", "cable", "vent")  # holes that go through on purpose say so
+THROUGH_WORDS = (
+    "clearance",
+    "bolt",
+    "pin through",
+    "through the lipping",
+    "cable",
+    "vent",
+)  # holes that go through on purpose say so
 
 
 def comes_out(piece: Piece, model: Model) -> Iterator[Finding]:

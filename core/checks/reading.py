@@ -76,7 +76,8 @@ def _meetings(seen: Study, boxes: list[tuple[np.ndarray, Motion]], opening: Open
 
 
 def lapped(seen: Study, motion: Motion) -> float:
-    """How much of a front is cut away in front at its meeting edge, so that the leading door laps it, mm."""
+    """How much of a front is cut away in front at its meeting edge, so that the leading door laps it, mm; over its lipping too."""
+    spans = []
     for part in seen.front_parts(motion):
         for each in part.shape.features:
             if (
@@ -86,8 +87,8 @@ def lapped(seen: Study, motion: Motion) -> float:
             ):
                 ends = sorted(float(part.place.point(corner)[0]) for corner in (each.low, each.high))
                 box = seen.boxes[part.key]
-                return round(min(ends[1], float(box[1][0])) - max(ends[0], float(box[0][0])), 6)
-    return 0.0
+                spans.append((max(ends[0], float(box[0][0])), min(ends[1], float(box[1][0]))))
+    return round(max(end for _, end in spans) - min(start for start, _ in spans), 6) if spans else 0.0
 
 
 def meets_on_paper_only(piece: Piece, model: Model, keys: tuple[str, str]) -> bool:

@@ -141,7 +141,7 @@ class Study:
     def front_parts(self, motion: Motion) -> list[Part]:
         """The parts of a motion that make the front one sees: its panel and what is planted on it."""
         moved = [self.parts[key] for key in motion.moves if key in self.parts]
-        return [part for part in moved if part.role in ("front panel", "panel", "stile", "rail", "muntin")]
+        return [part for part in moved if part.role in ("front panel", "panel", "stile", "rail", "muntin", "lipping")]
 
     def front_box(self, motion: Motion) -> np.ndarray | None:
         """The box, (2, 3), of a front shut; None for a motion without one."""

@@ -15,7 +15,7 @@ from ..piece.fronts import Front
 from ._views import boxes_of
 
 FILM = (0.10, 0.15)  # mm of paint on a face, two undercoats and two top coats; common practice, no source
-FACE_ROLES = ("front panel", "panel", "stile", "rail", "muntin")
+FACE_ROLES = ("front panel", "panel", "stile", "rail", "muntin", "lipping")
 BEVEL_FROM = 1.5  # times what the closing edge needs: with less the edge is bevelled; common practice, no source
 
 

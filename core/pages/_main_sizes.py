@@ -18,7 +18,7 @@ FLOOR = 0.0
 MERGED = 0.6  # mm; places nearer than this are given once
 FOOT_GAP = 20.0  # mm between what counts as two feet
 FRONT_PANEL = "front panel"
-FRONT_ROLES = (FRONT_PANEL, "stile", "rail")  # what a front's edges are on
+FRONT_ROLES = (FRONT_PANEL, "stile", "rail", "lipping")  # what a front's edges are on
 RAIL_KIND = "hanging rail"
 
 

@@ -148,7 +148,9 @@ def moved_fronts(model: Model) -> np.ndarray:
     boxes, parts = boxes_of(model), {part.key: part for part in model.parts}
     for motion in model.motions:
         panels = [
-            boxes[key] for key in motion.moves if key in parts and parts[key].role in ("front panel", "stile", "rail")
+            boxes[key]
+            for key in motion.moves
+            if key in parts and parts[key].role in ("front panel", "stile", "rail", "lipping")
         ]
         if not panels:
             continue

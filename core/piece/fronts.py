@@ -141,6 +141,11 @@ class Front:
     stop: bool = flag(True, "Stops", "Pads that a door closes against")
     lay: str = choice("inset", LAYS, "Lay", "How it lies to the carcass")
     meeting_stiles: Meeting = group(Meeting, "Meeting stiles", "For pairs")
+    lipping: str = ident(
+        "",
+        "Lipping",
+        "Solid wood or edging glued to both upright edges of a plain door, as thick as it is to be; empty for none",
+    )
     trim: float = length(0, 0, 5, "Trimming allowance", "Left on each edge when it is cut: fit, then bevel, then paint")
 
     @property

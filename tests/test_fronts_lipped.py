@@ -1,0 +1,108 @@
+"""Lipping on the upright edges of plain doors: sizes less the lipping, one whole door as before, what is refused."""
+
+from __future__ import annotations
+
+import pytest
+from pieces import PLAIN, built, found, keeps_every_rule, refused
+from test_build_properties import solid_of
+
+from core.meshes import part_meshes
+from core.model import Hole
+from core.pages._main_sizes import front_sizes
+from core.steps import steps
+
+BOARDS = [
+    *PLAIN["boards"],
+    *({"id": f"oak-{thick}", "material": "oak", "thickness": thick} for thick in (2, 8, 10, 12)),
+]
+
+
+def volume(mesh) -> float:
+    return solid_of(mesh).volume()
+
+
+def lipped(lipping: str = "oak-10", kind: str = "door", lay: str = "inset", **more) -> dict:
+    hanging = {"hinge": "hinge-butt-50"} if lay == "inset" else {}
+    front = {"id": "d", "kind": kind, "closes": ["all"], "lay": lay, "lipping": lipping, "hanging": hanging, **more}
+    return {"boards": BOARDS, "whole": {"width": 560 if kind == "door" else 1000}, "fronts": [front]}
+
+
+REBATED = {"kind": "pair", "meeting_stiles": {"joint": "rebated"}}
+
+
+@pytest.mark.parametrize(
+    ("lipping", "more"),
+    [
+        ("oak-10", {}),
+        ("oak-2", {}),
+        ("oak-8", {"kind": "pair"}),
+        ("oak-8", REBATED),
+        ("oak-12", REBATED),
+        ("oak-2", {"lay": "full"}),
+        ("oak-10", {"hanging": {"hinge": "hinge-piano-32", "hand": "right"}}),
+    ],
+)
+def test_a_lipped_door_is_as_large_as_the_bare_one(lipping, more):
+    """The board is narrower by both lippings (rule book B15); with them the door stands where it stood, and all rules are kept."""
+    thick = float(lipping.removeprefix("oak-"))
+    bare, made = built(**lipped("", **more)), keeps_every_rule(**lipped(lipping, **more))
+    panels = [part for part in bare.model.parts if part.role == "front panel"]
+    assert panels
+    for whole in panels:
+        panel = made.model.part(whole.key)
+        strips = [part for part in made.model.parts if part.key.startswith(f"{whole.key}/lipping.")]
+        assert panel.size[1] == pytest.approx(whole.size[1] - 2 * thick) and panel.size[0] == whole.size[0]
+        assert [strip.size for strip in strips] == [(whole.size[0], whole.size[2], thick)] * 2
+        assert all(strip.cut_size[1] == strip.size[1] + 1 for strip in strips)  # planed flush
+    before, after = part_meshes(bare.model), part_meshes(made.model)
+    if thick < 10:  # with plugs as before, the same holes and recesses: as much wood as before
+        for whole in panels:
+            keys = [key for key in after if key == whole.key or key.startswith(f"{whole.key}/lipping")]
+            assert sum(volume(after[key]) for key in keys) == pytest.approx(volume(before[whole.key]), rel=1e-4)
+    assert front_sizes(made.model) == front_sizes(bare.model)
+
+
+def test_a_thick_lipping_holds_the_hinges_without_plugs():
+    """10 mm of oak hold screws by themselves (rule book F10); 8 mm, or an edging, leaves the plugs in the board."""
+
+    def plugs(lipping: str) -> list:
+        made = built(**lipped(lipping))
+        return [each for each in made.model.fasteners if each.kind == "plug" and "d/leaf.left/panel" in each.parts]
+
+    assert not plugs("oak-10") and plugs("oak-8")
+    strip = built(**lipped("oak-10")).model.part("d/leaf.left/panel/lipping.hinge")
+    pilots = [each for each in strip.shape.features if isinstance(each, Hole)]
+    assert pilots and all(each.purpose.startswith("through the lipping: pilot") for each in pilots)
+
+
+def test_a_lipped_door_is_glued_up_before_it_is_hung():
+    """Both lippings come to the board before the door hangs."""
+    made = built(**lipped("oak-10"))
+    order = [set(step.new) for step in steps(made.piece, made.model)]
+    strips = {"d/leaf.left/panel/lipping.hinge", "d/leaf.left/panel/lipping.closing"}
+    glued = next(number for number, new in enumerate(order) if strips <= new)
+    hung = next(number for number, new in enumerate(order) if any("/hinge." in key for key in new))
+    assert glued < hung
+    assert not [each for each in found(made) if each.severity == "stop"]
+
+
+@pytest.mark.parametrize(
+    ("field", "more"),
+    [
+        ("lipping", {"panel": {"style": "planted_frame"}}),
+        ("lipping", {"lay": "full", "lipping": "oak-8"}),  # a hinge cup on the glue line
+        ("lipping", {"lipping": "mirror-4"}),
+        ("trim", {"trim": 1}),
+    ],
+)
+def test_a_lipping_that_cannot_be_is_refused(field, more):
+    """Framed doors, cups that would lie on the glue line, glass, and an allowance that would be planed off the lipping again."""
+    refused(f"fronts[0].{field}", **lipped(**{"lipping": "oak-10", **more}))
+
+
+def test_a_drawer_front_has_no_lipping():
+    """Only doors have upright edges to lip."""
+    section = lipped()
+    section["fronts"][0].update(kind="drawer", hanging={}, drawer={"runner": ""})
+    section["whole"]["height"] = 260
+    refused("fronts[0].lipping", **section)
