@@ -106,3 +106,16 @@ def test_a_drawer_front_has_no_lipping():
     section["fronts"][0].update(kind="drawer", hanging={}, drawer={"runner": ""})
     section["whole"]["height"] = 260
     refused("fronts[0].lipping", **section)
+
+
+def test_checks_of_screws_take_board_and_lipping_as_one():
+    """A hinge screw 10 mm in the lipping and 4.9 in the board holds; a lock's screw is as far from the door's edge as without lipping."""
+    bead = {"kind": "pair", "meeting_stiles": {"joint": "bead"}}
+    hanging = {"hinge": "hinge-butt-50", "lock": "lock-cupboard-50"}
+    bare, made = (built(**lipped(word, **bead, hanging=hanging)) for word in ("", "oak-10"))
+    told = [
+        sorted((each.check, each.value) for each in found(one) if each.check == "screw in a weak edge")
+        for one in (bare, made)
+    ]
+    assert told[0] == told[1]
+    assert not [each.text for each in found(made) if each.check == "fastener that holds little"]

@@ -187,7 +187,10 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
         in_face = abs(along[2]) > 0.7
         if not in_face and part.key in laminated:
             continue
-        sides = [min(own[i], part.size[i] - own[i]) for i in (0, 1) if abs(along[i]) < 0.7]
+        if any(one.part.startswith(f"{part.key}/lipping") for one in ways[each.key]):
+            continue  # it holds in the lipping
+        spans = ((0.0, part.size[0]), _over_lippings(seen, part))
+        sides = [min(own[i] - spans[i][0], spans[i][1] - own[i]) for i in (0, 1) if abs(along[i]) < 0.7]
         limit = WEAK_FACE if in_face else WEAK_CORNER
         least = min(sides)
         if least < limit - TINY:
@@ -264,7 +267,8 @@ def _point(seen: Study, each: Fastener, ways: list[Passage]) -> Iterator[Finding
             ),
             remedy="Take a shorter one.",
         )
-    hold = each.length - max(last.enters, 0.0)
+    begins = min(way.enters for way in ways if way.part == last.part or way.part.startswith(f"{last.part}/lipping"))
+    hold = each.length - max(begins, 0.0)
     if hold < HOLD * each.diameter - TINY:
         yield Finding(
             check="fastener that holds little",
@@ -279,6 +283,16 @@ def _point(seen: Study, each: Fastener, ways: list[Passage]) -> Iterator[Finding
             ),
             remedy="Take a longer one.",
         )
+
+
+def _over_lippings(seen: Study, part: Part) -> tuple[float, float]:
+    """From edge to edge across a board, in its own frame, what is glued to its edges included."""
+    low, high = 0.0, part.size[1]
+    for key, strip in seen.parts.items():
+        if key.startswith(f"{part.key}/lipping"):
+            ends = [part.place.own_point(strip.place.point(corner))[1] for corner in ((0.0, 0.0, 0.0), strip.size)]
+            low, high = min(low, *ends), max(high, *ends)
+    return low, high
 
 
 def _last(each: Fastener, ways: list[Passage]) -> Passage:
