@@ -69,7 +69,7 @@ class MUNTIN_PT_made(OfPiece, bpy.types.Panel):
         at = TICKS.index(context.scene.muntin.tick)
         column = layout.column(align=True)
         for each in made.marked(root):
-            row, ticked = column.row(align=True), each.ticks[at]
+            row, ticked = column.split(factor=0.7, align=True), each.ticks[at]
             row.label(text=f"{each.mark}  {each.name}")
             icon = "CHECKBOX_HLT" if ticked == each.quantity else "CHECKBOX_DEHLT"
             command = row.operator("muntin.tick_off", text=f"{ticked} of {each.quantity}", icon=icon)

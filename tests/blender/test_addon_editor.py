@@ -157,7 +157,7 @@ class Recorder:
     def row(self, **_):
         return self
 
-    column = box = row
+    column = box = split = row
 
 
 def draw_all(context):
