@@ -11,6 +11,7 @@ from packs import MM, balloons, built, exploded_pages, texts
 from core.drawing.balloons import drawing_room
 from core.drawing.page import Circle, Rect
 from core.drawing.page import Lines as PageLines
+from core.drawing.scales import SCALES
 from core.meshes import model_meshes
 from core.pages._assemblies import Assemblies, mirrored_key
 from core.pages._assembly_lists import fastener_words, runs
@@ -32,7 +33,10 @@ def shown(name: str) -> list:
     found = []
     for subject, every_part in subjects:
         sheet = _ExplodedSheet(job, job.pieces[0], assemblies, subject, "x", "x", 0, every_part)
-        rooms = [drawing_room(place.drawing, sheet.numbers) for place in _places(sheet.blank("1:100", "x"))]
+        rooms = [
+            drawing_room(place.drawing, sheet.numbers)
+            for place in _places(sheet.blank(str(SCALES[-1]), next(iter(VIEWS))))
+        ]
         found.append((sheet, best_apart(subject, rooms)[0]))
     return found
 

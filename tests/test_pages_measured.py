@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 from examples import EXAMPLES
 from packs import MM, balloons, built, overlapping
+from test_pages_exploded import _first_met, _triangles, shown
 
 from core.drawing.balloons import segments_cross
 from core.drawing.page import Page, Text
@@ -142,3 +143,38 @@ def test_the_judge_bites():
     assert overlapping(read(Text(50, 50, 2.5, "1150"), Text(51, 50.5, 2.5, "518"))[1])
     small = read(Text(50, 50, 1.8, "1150"))[1]
     assert (small[:, 3] - small[:, 1]).max() < LEAST_CAPITAL
+
+
+@pytest.mark.parametrize("name", QUICK[:2])
+def test_leaders_end_on_their_parts_on_paper(name):
+    """Read from the document, the end of each leader, laid back on the solids taken apart, meets a part of its number first.
+
+    Where the picture lies on the sheet is found from its slanting lines, not from the code that placed it.
+    """
+    pages = [page for page in pdfplumber.open(io.BytesIO(document(name, ("exploded",)))).pages if balloons(page)]
+    seen = 0
+    for page, (sheet, apart) in zip(pages, shown(name), strict=True):
+        corners, _ = _triangles(apart)
+        flat, scale = corners[:, :, :2].reshape(-1, 2) * apart.scale.ratio, apart.scale.ratio
+        low, high = slanting(page)
+        assert high - low == pytest.approx(flat.max(0) - flat.min(0), abs=0.3), sheet.subject.below
+        origin = (low + high) / 2 - (flat.min(0) + flat.max(0)) / 2
+        for number, circles in balloons(page).items():
+            for circle in circles:
+                (leader,) = leaders_from(page, circle)
+                (solid,) = _first_met(apart, (np.array([leader[-1]]) - origin) / scale)
+                assert solid >= 0, (sheet.subject.below, number)
+                assert str(sheet.assemblies.marks.get(apart.subject.keys[solid])) == number, sheet.subject.below
+                seen += 1
+    assert seen > 40
+
+
+def slanting(page) -> tuple[np.ndarray, np.ndarray]:
+    """The corners of all that is drawn with slanting straight lines, leaders left out, mm from the bottom left."""
+    found = []
+    for drawn in (*page.lines, *page.curves):
+        if abs(drawn["linewidth"] * MM - 0.25) > 0.01 and not drawn["fill"]:
+            points = [(x * MM, (page.height - y) * MM) for x, y in drawn["pts"]]
+            found += [pair for pair in pairwise(points) if np.abs(np.subtract(*pair)).min() > 0.005]
+    ends = np.array(found).reshape(-1, 2)
+    return ends.min(0), ends.max(0)
