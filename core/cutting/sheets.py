@@ -12,6 +12,7 @@ from .filling import fill
 from .improving import Effort, all_in, fewer_sheets
 from .plan import CuttingPlan
 from .problem import CuttingProblem
+from .proving import proven_bound
 from .sawing import Trims, sawn
 from .strips import from_strips
 from .trees import AREA, LEAVES, NO_LIMIT, kinds_in
@@ -21,11 +22,12 @@ MOST_OFFERS = 10  # ways of equal cost that are laid out for the saw and compare
 MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
 EASIER_WORK = 1_000_000  # spent on plans that are only easier to saw, when the least possible is reached already
+PROOF_SHARE = 0.15  # of the work, at most, for proving that fewer sheets will not do
 ONE_SIZE_SHARE = 0.4  # of the work, at most, for plans that buy one size only, when there are several
 TRIM_BOTH, TRIM_NEITHER = Trims(True, True), Trims(False, False)
 TRIMS = (TRIM_BOTH, Trims(False, True), Trims(True, False), TRIM_NEITHER, Trims(False, False, late=True))
 # Such starts: topped up; parts stacked in a strip; the share of the work that is left, at most, for each.
-STRIPS = ((False, True, 0.45), (False, False, 0.15), (True, False, 0.25))
+STRIPS = ((False, False, 0.4), (False, True, 0.4))
 STRIPS_EASIER = ((False, False, 0.25), (True, False, 0.25))
 
 
@@ -35,7 +37,8 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     limit = NO_LIMIT if problem.stages is None else problem.stages
     if len(whole.rooms) == 1 and whole.rooms[0].count is None:
         least = stretched_bound(whole, whole.rooms[0])
-        offers, least_cost = _one_size(whole, least, limit, effort, tell), least * whole.rooms[0].price
+        offers, least = _one_size(whole, least, limit, effort, tell)
+        least_cost = least * whole.rooms[0].price
     else:
         least, least_cost = cost_bound(whole)
         offers = _several_sizes(whole, least_cost, limit, effort, tell)
@@ -128,8 +131,8 @@ class _Layouts:
 
 def _one_size(
     whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]
-) -> list[list[tuple[Room, tuple]]]:
-    """As many sheets of one size as needed: every way found with the fewest."""
+) -> tuple[list[list[tuple[Room, tuple]]], int]:
+    """As many sheets of one size as needed: every way found with the fewest; and how many are needed at the least."""
     room, found = whole.rooms[0], []
     most = sum(kind.quantity for kind in whole.kinds)
     for order in ORDERS:
@@ -139,6 +142,10 @@ def _one_size(
             found, most = [*found, sheets], len(sheets)
         if effort.is_over():
             break
+    if min(map(len, found)) > least and not effort.is_over():
+        share = effort.part(int(effort.left * PROOF_SHARE))
+        least = proven_bound(whole.kinds, room, found, least, share)
+        effort.take(share)
     if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
         reached = min(map(len, found)) <= least
         for top_up, stacked, most_work in STRIPS_EASIER if reached else STRIPS:
@@ -148,12 +155,12 @@ def _one_size(
                 sheets = from_strips(whole.kinds, room, share, limit, top_up, stacked)
                 effort.take(share)
                 found += [sheets] if sheets else []
-    best = min(found, key=len)
+    best = min(found, key=lambda sheets: (len(sheets), min((tree[AREA] for tree in sheets), default=0)))
     tell(f"{len(best)} sheets, at least {least}")
     found.append(fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell))
     fewest = min(map(len, found))
     different = {tuple(map(repr, sheets)): sheets for sheets in found if len(sheets) == fewest}
-    return [[(room, tree) for tree in sheets] for sheets in different.values()]
+    return [[(room, tree) for tree in sheets] for sheets in different.values()], least
 
 
 def _several_sizes(
@@ -167,9 +174,8 @@ def _several_sizes(
         if room.count is None and room.price and not effort.is_over() and _holds_each(whole, room):
             one = replace(whole, rooms=(room,))
             share = effort.part(int(effort.left * ONE_SIZE_SHARE / len(whole.rooms)))
-            found += _one_size(
-                one, max(stretched_bound(one, room), int(-(-least_cost // room.price))), limit, share, _quiet
-            )
+            least = max(stretched_bound(one, room), int(-(-least_cost // room.price)))
+            found += _one_size(one, least, limit, share, _quiet)[0]
             effort.take(share)
     if not found:
         found = [_squeezed(whole, limit, effort)]

@@ -20,6 +20,7 @@ from .trees import NO_LIMIT, ROW, STACK, joined, kinds_in, leaf
 from .whole import Kind, Room
 
 WORTH_ADDING = 0.003  # of a sheet that a new sheet must save for the linear program to go on; rounding loses far more
+MOST_ROUNDS = 25  # new sheets sought for the rest each time after the first mix; with all of them the rest took three quarters of the work
 HIGHEST = 6  # equal parts one above the other in a strip, at most
 MOST_STACKED = 150  # ways of laying parts one above the other that are tried in one strip
 LONGEST = 6_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up
@@ -43,7 +44,7 @@ def from_strips(
     known: dict[tuple, tuple] = {}
     ways = {lie: _columns(kinds, room, lie, stacked and limit > 2) for lie in (ROW, STACK)}
     while left.any():
-        taken = _relaxed(kinds, room, left, known, ways, effort)
+        taken = _relaxed(kinds, room, left, known, ways, effort, MOST_ROUNDS if sheets else None)
         if not taken:
             rest = [number for number in ordered(kinds, ORDERS[0]) if left[number]]
             wanted = [number for number in dict.fromkeys(rest) for _ in range(int(left[number]))]
@@ -65,9 +66,12 @@ def from_strips(
 
 
 def _relaxed(
-    kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, ways: dict, effort: Effort
+    kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, ways: dict, effort: Effort, rounds: int | None
 ) -> list[tuple[tuple, int]]:
-    """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times."""
+    """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times.
+
+    With `rounds`, new sheets are sought so often at most, and the mix is good rather than the best.
+    """
     rows = np.flatnonzero(left)
     columns, trees = Columns(len(rows)), {}
     one = np.eye(len(rows), dtype=np.int64)
@@ -96,6 +100,11 @@ def _relaxed(
             add(tree)
 
     def better(prices: np.ndarray) -> list[int]:
+        nonlocal rounds
+        if rounds is not None:
+            if not rounds:
+                return []
+            rounds -= 1
         priced = np.zeros(len(kinds))
         priced[rows] = prices
         worths = priced.tolist()

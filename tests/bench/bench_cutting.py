@@ -1,6 +1,6 @@
 """Sheets, lengths and seconds of the planning engine beside the baselines that were measured for the same problems.
 
-    python tests/bench/bench_cutting.py [SET ...]      (all sets when none is named; minutes)
+    python tests/bench/bench_cutting.py [SET ...]      (all sets when none is named; a quarter of an hour)
 
 Every plan is checked by the independent verifier and by our own strict check. Seconds are processor time of one thread.
 """
@@ -20,6 +20,20 @@ from cutting_samples import BENCH, answer, judge, problem_of  # noqa: E402
 from core.cutting.faults import faults  # noqa: E402
 from core.cutting.planning import plan  # noqa: E402
 
+# What is asked of groups of sets: sheets or lengths at the most (least accepted, target), median and worst seconds.
+GROUPS = (
+    (
+        "sheets of the measured sets",
+        ("classes_R", "classes_O", "csp30", "atp", "imahori", "knownopt"),
+        (1946, 1939),
+        (0.5, 10),
+    ),
+    ("workshop jobs", ("workshop",), (135, 133), (0.5, 10)),
+    ("sheets without waste", ("knownopt",), None, (0.5, 10)),
+    ("large demands", ("cintra",), (5064, 5064), (0.5, 10)),
+    ("lengths", ("hard28", "waescher", "falkenauer", "mouldings"), (3360, 3360), (1, 10)),
+)
+AT_THE_OPTIMUM = (2, 4)  # of the sheets without waste: least accepted, target
 METHODS = ("rectpack_guillotine", "column_generation", "first_fit_decreasing")
 
 
@@ -74,7 +88,26 @@ def main(wanted: list[str]) -> int:
             + "".join(f"{each:7d}" for each in sums)
             + f"{sum(row[5] for row in found):8d}{sum(row[6] for row in found):7d}{statistics.median(times):8.2f}{max(times):8.2f}"
         )
+    _beside_the_targets(rows)
     return 1 if refused else 0
+
+
+def _beside_the_targets(rows: dict[str, list[tuple]]) -> None:
+    """One line for each group of sets of which all were planned: ours, and what was asked."""
+    print(f"\n{'':30s}{'ours':>7s}{'accepted':>10s}{'target':>8s}{'median':>8s}{'asked':>7s}{'worst':>7s}{'asked':>7s}")
+    for name, sets, asked, (median, worst) in GROUPS:
+        if not all(each in rows for each in sets):
+            continue
+        found = [row for each in sets for row in rows[each]]
+        times = [row[4] for row in found]
+        if asked is None:
+            ours, asked = sum(row[0] <= row[2] for row in found), AT_THE_OPTIMUM
+        else:
+            ours = sum(row[0] for row in found)
+        print(
+            f"{name:30s}{ours:7d}{asked[0]:10d}{asked[1]:8d}"
+            f"{statistics.median(times):8.2f}{median:7.1f}{max(times):7.2f}{worst:7.1f}"
+        )
 
 
 def _measured() -> list[dict]:
