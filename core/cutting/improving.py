@@ -19,7 +19,7 @@ from .whole import Kind, Room
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
 AIMED_SHARE = 0.3  # how often room is made for one of the open parts; 0 left a quarter more open where little is wasted, 0.6 a sixth
-STRIP_REWARD = 0.05  # for one wide free strip on a sheet, against the area that is open; 0.02, 0.15 and 0.2 left more open on hard cases
+STRIP_REWARD = 0.15  # for one wide free strip on a sheet, against the area that is open
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +33,8 @@ class Way:
     seed: int = 1
 
 
-# Tried on hard cases: many parts want a long look back (60 and 1500 left more open), few parts several short searches.
-MANY_PARTS_WAYS = (Way(1.0, 300),)
+# Tried on hard cases: with many parts 60 to 300 are alike and 1500 leaves more open; few parts want several short searches.
+MANY_PARTS_WAYS = (Way(1.0, 80),)
 FEW_PARTS = 110
 FEW_PARTS_WAYS = (Way(0.4, 20), Way(0.6, 100, (0.0, 0.05), 2), Way(1.0, 20, (0.2,), 3))
 
