@@ -28,7 +28,7 @@ def valued_kinds(draw) -> tuple[list[Kind], Room, list[int]]:
     return kinds, Room(length, width, 1.0, None, 0), values
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(valued_kinds())
 def test_the_most_valuable_sheet_is_found(case):
     """As valuable as the best of all ways of cutting at any whole step, and made of the parts it names."""
@@ -68,7 +68,7 @@ def test_sheets_cut_up_without_waste_are_never_said_to_be_too_few(seed, sheets, 
             cut = chance.randint(4, (long if across else wide) - 4)
             pieces[at : at + 1] = [(cut, wide), (long - cut, wide)] if across else [(long, cut), (long, wide - cut)]
     job = {"sheet": [60, 40], "rotation": rotation, "parts": [[*piece, 1] for piece in pieces]}
-    assert _proven(job, work=300_000) <= sheets
+    assert _proven(job, work=100_000) <= sheets
 
 
 def _proven(job: dict, work: int) -> int:
@@ -80,7 +80,7 @@ def _proven(job: dict, work: int) -> int:
 
 def test_large_demands_are_proven_least():
     """The published jobs with large demands are cut out of as few sheets as there can be, and the plan says so."""
-    for instance in published("cintra")[::5]:
+    for instance in published("cintra")[::6]:
         found = plan(problem_of(instance), work=3_000_000)
         assert found.is_least, instance["name"]
         assert found.least == instance["best_known_sheets"], instance["name"]
@@ -88,7 +88,7 @@ def test_large_demands_are_proven_least():
 
 def test_the_proof_is_never_above_the_best_known():
     """Where a better plan than ours is published, what is proven still lies below it."""
-    for instance in published("classes_R", "classes_O", "csp30", "classic")[::4]:
+    for instance in published("classes_R", "classes_O", "csp30", "classic")[::8]:
         shown = {key: instance[key] for key in ("sheet", "rotation", "parts")}
         best = instance.get("best_known_sheets")
-        assert best is None or _proven(shown, work=150_000) <= best, instance["name"]
+        assert best is None or _proven(shown, work=100_000) <= best, instance["name"]
