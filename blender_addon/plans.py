@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import bpy
 
 from . import document, made
 from .core.built import BuiltJob
-from .core.cutting_papers import PlanLine, plan_lines, plan_notes
 from .preferences import preferences
+
+if TYPE_CHECKING:
+    from .core.cutting_papers import PlanLine
 
 
 @dataclass(frozen=True)
@@ -27,6 +30,8 @@ _last: dict[str, Planned] = {}  # by the id of the piece
 
 def keep(root: bpy.types.Object, job: BuiltJob) -> Planned:
     """Remember the plan of a piece."""
+    from .core.cutting_papers import plan_lines, plan_notes  # brings the PDF writer, which start-up does without
+
     while len(_last) >= 8:
         _last.pop(next(iter(_last)))
     _last[root[document.PIECE]] = Planned(_source(root), job, plan_lines(job), plan_notes(job))

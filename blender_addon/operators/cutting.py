@@ -11,7 +11,6 @@ from bpy.props import EnumProperty, IntProperty, StringProperty
 
 from .. import document, made, outcome, plans, stages, view
 from ..core.built import BuiltJob
-from ..core.cutting_papers import cutting_files, planning_job
 from ..core.errors import ParameterError
 from ..core.exports.files import make_folder, write_all, write_text
 from ..core.piece.job import Job, JobItem
@@ -21,6 +20,8 @@ from .base import UNDOABLE, NamedExport, OnCurrentPiece, OnPiece, reporting
 
 
 def _planning(root: bpy.types.Object, context: bpy.types.Context) -> Generator[str, None, BuiltJob]:
+    from ..core.cutting_papers import planning_job  # brings the PDF writer with it, which start-up does without
+
     return planning_job(Job("", (JobItem(document.piece(root)),)), since=made.state(root), **made_by(context))
 
 
@@ -65,6 +66,8 @@ class MUNTIN_OT_export_cutting_plan(OnCurrentPiece, bpy.types.Operator):
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Plan where the plan is not current, draw, and write all files or none."""
+        from ..core.cutting_papers import cutting_files  # as above
+
         began, folder, root = time.monotonic(), Path(bpy.path.abspath(self.directory)), document.active_root(context)
         known = plans.last(root).job if plans.is_current(root) else None
         name, planning = root.name, None if known else _planning(root, context)

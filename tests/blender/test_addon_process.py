@@ -37,6 +37,7 @@ def test_blender_ends_well(session):
     assert session.returncode == 0, session.stderr[-2000:]
 
 
+@pytest.mark.ends
 def test_switching_on_loads_no_pdf_writer(session):
     """Neither ReportLab nor Pillow is loaded before something is to be printed."""
     line = next(each for each in session.stdout.splitlines() if each.startswith("@"))
