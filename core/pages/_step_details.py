@@ -13,6 +13,7 @@ from ..drawing.hidden_lines import Drawable, Kind
 from ..drawing.page import Circle, Item, Lines, Text, dashes
 from ..drawing.scales import Scale
 from ..drawing.views import View
+from ..fittings import fitting_entry
 from ..geometry import Placement, Vector, unit
 from ..model import Body, Fastener, Model
 from ..solids import mesh_of_body, placed
@@ -24,6 +25,7 @@ SCALE, SMALL = Scale(1, 2), Scale(1, 5)
 LARGEST = 24.0  # mm on paper of a fitting: what is larger is shown smaller
 FITTING_OFF, PEG_OFF = 14.0, 46.0  # mm that a fitting, and a board on its pegs, stand off their seats
 LABEL = 2.5
+LONG_NAME = 28  # letters; beneath a detail such a name gives way to the kind of fitting
 THERE, COMES, EDGE = 0.18, 0.5, 0.25  # mm, as on the picture
 DRAWN_KINDS = ("dowel", "biscuit")
 
@@ -118,8 +120,9 @@ def _fitting(model: Model, meshes: Mapping[str, Mesh], step: Step, coming: Comin
     large = float((boxes.max(0) - boxes.min(0)).max())
     scale = SCALE if large * SCALE.ratio <= LARGEST else SMALL
     centre = middle if first is None or large * scale.ratio <= 2 * LARGEST else np.array(first.at)
-    name = next(each.name for each in model.fittings if each.key in coming.keys).split(",")[0]
-    label = f"{name}, {scale}" if len(name) < 28 else f"Enlarged, {scale}"
+    fitting = next(each for each in model.fittings if each.key in coming.keys)
+    name = fitting.name.split(",")[0]
+    label = f"{name if len(name) < LONG_NAME else fitting_entry(fitting.entry).kind}, {scale}"
     return Detail(
         tuple(meshes[key] for key in dict.fromkeys(held)),
         tuple(meshes[key] for key in coming.keys),
