@@ -18,8 +18,6 @@ from .whole import Kind, Room
 
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
-AIMED_SHARE = 0.3  # how often room is made for one of the open parts; 0 left a quarter more open where little is wasted, 0.6 a sixth
-STRIP_REWARD = 0.15  # for one wide free strip on a sheet, against the area that is open
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +29,14 @@ class Way:
     history: int
     skips: tuple[float, ...] = (0.0, 0.05, 0.05, 0.05, 0.25)
     seed: int = 1
+    strip_reward: float = 0.05  # for one wide free strip on a sheet, against the area that is open
+    aimed: float = 0.0  # how often room is made for one of the open parts
 
 
 # Tried on hard cases: with many parts 60 to 300 are alike and 1500 leaves more open; few parts want several short searches.
-MANY_PARTS_WAYS = (Way(1.0, 80),)
+MANY_PARTS_WAYS = (
+    Way(1.0, 80, strip_reward=0.15, aimed=0.3),
+)  # aimed 0 left a quarter more open where little is wasted, 0.6 a sixth
 FEW_PARTS = 110
 FEW_PARTS_WAYS = (Way(0.4, 20), Way(0.6, 100, (0.0, 0.05), 2), Way(1.0, 20, (0.2,), 3))
 
@@ -118,7 +120,7 @@ def all_in(
     chance = random.Random(way.seed).random
     areas = [kind.length * kind.width for kind in kinds]
     sides = [min(kind.length, kind.width) for kind in kinds]
-    strips = [_strip(tree, room) for tree, room in zip(trees, rooms)]
+    strips = [_strip(tree, room, way.strip_reward) for tree, room in zip(trees, rooms)]
     total_strips = sum(strips)
     value = sum(areas[kind] for kind in open_kinds) - total_strips
     history = [value] * way.history
@@ -145,7 +147,7 @@ def all_in(
             works.append([node, length, width, depth])
             spots.append((at, steps))
         aimed = None
-        if chance() < AIMED_SHARE:
+        if way.aimed and chance() < way.aimed:
             aimed = open_kinds[int(chance() * len(open_kinds))]
             at = spots[0][0]
             node, steps, length, width = _room_for(kinds[aimed], trees[at], rooms[at], chance)
@@ -168,7 +170,7 @@ def all_in(
         bar = history[slot] if history[slot] > value else value
         free = sum(work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0) for work in works)
         free += sum([rooms[at].area - (trees[at][AREA] if trees[at] is not None else 0) for at in chosen])
-        reward = total_strips - sum([strips[at] for at in chosen]) + STRIP_REWARD * free
+        reward = total_strips - sum([strips[at] for at in chosen]) + way.strip_reward * free
         left, spent = fill(
             order, kinds, works, least, limit, way.skips[int(chance() * len(way.skips))], chance, bar + reward
         )
@@ -181,7 +183,7 @@ def all_in(
         fresh_trees, fresh = [], sum([areas[kind] for kind in left]) - total_strips
         for work, (at, steps) in zip(works, spots):
             tree = replaced(trees[at], steps, work[0])
-            strip = _strip(tree, rooms[at])
+            strip = _strip(tree, rooms[at], way.strip_reward)
             fresh += strips[at] - strip
             fresh_trees.append((at, tree, strip))
         if fresh <= bar:
@@ -280,10 +282,10 @@ def _cleared_for(
     return (joined(node[LIE], left) if left else None), taken
 
 
-def _strip(tree: tuple | None, room: Room) -> float:
+def _strip(tree: tuple | None, room: Room, reward: float) -> float:
     """The reward for the largest free strip beside the whole tree, beside one of its groups, or inside one."""
     if tree is None:
-        return STRIP_REWARD * room.area
+        return reward * room.area
     length, width = room.length, room.width
     best = max((length - tree[0]) * width, (width - tree[1]) * length)
     if tree[2] == ROW:
@@ -306,4 +308,4 @@ def _strip(tree: tuple | None, room: Room) -> float:
                     free = (child[1] - inner[1]) * inner[0]
                     if free > best:
                         best = free
-    return STRIP_REWARD * best
+    return reward * best
