@@ -9,7 +9,7 @@ from ..errors import ParameterError
 from .bounds import cost_bound, stretched_bound
 from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
 from .filling import fill
-from .improving import Effort, all_in, fewer_sheets
+from .improving import FEW_PARTS, Effort, all_in, fewer_sheets
 from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .proving import proven_bound
@@ -134,7 +134,7 @@ def _one_size(
 ) -> tuple[list[list[tuple[Room, tuple]]], int]:
     """As many sheets of one size as needed: every way found with the fewest; and how many are needed at the least."""
     room, found = whole.rooms[0], []
-    most = sum(kind.quantity for kind in whole.kinds)
+    parts = most = sum(kind.quantity for kind in whole.kinds)
     for order in ORDERS:
         sheets, spent = sheet_after_sheet(whole.kinds, ordered(whole.kinds, order), room, limit, most)
         effort.spend(spent)
@@ -155,12 +155,18 @@ def _one_size(
                 sheets = from_strips(whole.kinds, room, share, limit, top_up, stacked)
                 effort.take(share)
                 found += [sheets] if sheets else []
-    best = min(found, key=lambda sheets: (len(sheets), min((tree[AREA] for tree in sheets), default=0)))
+    # With few parts the search finds more from the first of the shortest plans, with many from the one with the emptiest sheet.
+    best = min(found, key=len if parts <= FEW_PARTS else _nearest_to_one_fewer)
     tell(f"{len(best)} sheets, at least {least}")
     found.append(fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell))
     fewest = min(map(len, found))
     different = {tuple(map(repr, sheets)): sheets for sheets in found if len(sheets) == fewest}
     return [[(room, tree) for tree in sheets] for sheets in different.values()], least
+
+
+def _nearest_to_one_fewer(sheets: list[tuple]) -> tuple[int, int]:
+    """The fewer sheets, and the less there is on the emptiest, the nearer."""
+    return len(sheets), min((tree[AREA] for tree in sheets), default=0)
 
 
 def _several_sizes(
