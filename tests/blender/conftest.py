@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import atexit
+import importlib
 import os
 import shutil
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -39,6 +41,18 @@ def installed(extension_zip: Path) -> str:
     bpy.ops.extensions.package_install_files(filepath=str(extension_zip), repo="user_default", enable_on_install=True)
     assert ADDON in bpy.context.preferences.addons, f"{extension_zip.name} is not enabled after its installation"
     return ADDON
+
+
+def addon(name: str) -> ModuleType:
+    """A module of the installed add-on."""
+    return importlib.import_module(f"{ADDON}.{name}")
+
+
+@pytest.fixture
+def no_traceback(capfd):
+    """Blender swallows what a callback raises: it only prints it."""
+    yield
+    assert "Traceback" not in capfd.readouterr().err
 
 
 @pytest.fixture

@@ -1,24 +1,13 @@
 """The cutting plan in its panel, list and plan written by themselves, and what is made ticked off mark by mark."""
 
-import importlib
 import json
 
 import bpy
 import pytest
-from conftest import ADDON
+from conftest import addon
 from test_addon_editor import draw_all
 
-
-@pytest.fixture(autouse=True)
-def no_traceback(capfd):
-    """Blender swallows what a callback raises: it only prints it."""
-    yield
-    assert "Traceback" not in capfd.readouterr().err
-
-
-def addon(name):
-    """A module of the installed add-on."""
-    return importlib.import_module(f"{ADDON}.{name}")
+pytestmark = pytest.mark.usefixtures("no_traceback")
 
 
 @pytest.fixture

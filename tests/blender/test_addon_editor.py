@@ -7,19 +7,9 @@ import types
 
 import bpy
 import pytest
-from conftest import ADDON
+from conftest import ADDON, addon
 
-
-@pytest.fixture(autouse=True)
-def no_traceback(capfd):
-    """Blender swallows what a callback raises: it only prints it."""
-    yield
-    assert "Traceback" not in capfd.readouterr().err
-
-
-def addon(name):
-    """A module of the installed add-on."""
-    return importlib.import_module(f"{ADDON}.{name}")
+pytestmark = pytest.mark.usefixtures("no_traceback")
 
 
 def kinds():

@@ -1,27 +1,17 @@
 """Whatever is done and undone, in whatever order, text, fields and meshes of a piece say the same."""
 
-import importlib
 import random
 
 import bpy
 import numpy as np
 import pytest
-from conftest import ADDON
+from conftest import ADDON, addon
 
 STEPS = 60  # in CI; a soak takes 500
 BACK = 6  # steps that are undone in a row at most
 
 
-@pytest.fixture(autouse=True)
-def no_traceback(capfd):
-    """Blender swallows what a callback raises: it only prints it."""
-    yield
-    assert "Traceback" not in capfd.readouterr().err
-
-
-def addon(name):
-    """A module of the installed add-on."""
-    return importlib.import_module(f"{ADDON}.{name}")
+pytestmark = pytest.mark.usefixtures("no_traceback")
 
 
 def the_root():
