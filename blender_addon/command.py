@@ -50,6 +50,7 @@ def _preview(words: list[str]) -> int:
     parser.add_argument("--travel", type=float, default=0.0, metavar="MM", help="how far drawers stand out")
     parser.add_argument("--width", type=int, default=900, metavar="PIXELS")
     parser.add_argument("--height", type=int, default=1100, metavar="PIXELS")
+    parser.add_argument("--as-given", action="store_true", help="width and height even where the piece is wide")
     parser.add_argument("--samples", type=int, default=0, metavar="N")
     parser.add_argument("--draft", action="store_true", help="half the size, in a few seconds")
     try:
@@ -61,6 +62,7 @@ def _preview(words: list[str]) -> int:
         shot = preview.Shot(
             width=given.width,
             height=given.height,
+            suited=not given.as_given,
             samples=given.samples or preview.SAMPLES,
             draft=given.draft,
             scheme=given.scheme,

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import os
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import bpy
@@ -40,6 +40,7 @@ LENS = 62.0  # mm on a 36 mm picture height, which makes the distance
 SENSOR = 36.0
 FILLS = (0.76, 0.77)  # of the picture's width and height that the piece may take
 BELOW_MIDDLE = 0.028  # of the height, how far the middle of the picture lies below that of the piece
+WIDE = 1.15  # a piece that looks this much wider than high has its picture on the long side
 
 
 class PreviewError(PieceError, RuntimeError):
@@ -48,7 +49,10 @@ class PreviewError(PieceError, RuntimeError):
 
 @dataclass(frozen=True)
 class Shot:
-    """How a picture is taken: pixels, samples, how far doors (degrees) and drawers (mm) stand open, which scheme."""
+    """How a picture is taken: pixels, samples, how far doors (degrees) and drawers (mm) stand open, which scheme.
+
+    `suited`: the picture stands on its long side where the piece is wide.
+    """
 
     width: int = 900
     height: int = 1100
@@ -58,6 +62,7 @@ class Shot:
     swing: float = 0.0
     travel: float = 0.0
     setting: str = "daylight"
+    suited: bool = True
 
 
 def render(root: bpy.types.Object, path: Path, shot: Shot) -> None:
@@ -118,6 +123,7 @@ def set_up(
     put: Put, root: bpy.types.Object, scheme: Scheme, shot: Shot, behind: photograph.Backdrop | None = None
 ) -> list[bpy.types.Object]:
     """Piece, room, light and camera in an empty scene; the objects of the piece. `behind` stands in for the room."""
+    shot = _suited(shot, document.model(root).overall)
     _settings(put.scene, shot)
     shown = stand(put, root, scheme, stage_id(root))
     width, depth, height = (each * METRES_PER_MM for each in document.model(root).overall)
@@ -195,6 +201,16 @@ def drop_materials(id: str) -> None:
 
 
 # ------------------------------------------------------------------------------------------------------------- settings
+def _suited(shot: Shot, size: tuple[float, float, float]) -> Shot:
+    """The shot with its picture on the long side where that is asked for and the piece looks wide from where it is seen."""
+    width, depth, height = size
+    turn = math.radians(VIEW_FROM)
+    looks_wide = width * math.cos(turn) + depth * math.sin(turn) > WIDE * height
+    if shot.suited and looks_wide and shot.width < shot.height:
+        return replace(shot, width=shot.height, height=shot.width)
+    return shot
+
+
 def _settings(stage: bpy.types.Scene, shot: Shot) -> None:
     if not hasattr(stage, "cycles"):
         raise PreviewError("Cycles is switched off; enable it in Preferences > Add-ons and render again")

@@ -19,6 +19,12 @@ from ..preferences import made_by
 from .base import UNDOABLE, NamedExport, OnCurrentPiece, reporting
 
 
+def _suited() -> BoolProperty:
+    return BoolProperty(
+        name="Suit the Piece", description="Turn the picture on its long side where the piece is wide", default=True
+    )
+
+
 def _settings(*more: tuple[str, str, str]) -> list[tuple[str, str, str]]:
     return [*((word, *label.split(": ", 1)) for word, label in room.SETTINGS.items()), *more]
 
@@ -41,6 +47,7 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, NamedExport):
         min=1,
         max=4096,
     )
+    suited: _suited()
     draft: BoolProperty(name="Draft", description="Half the size and fewer samples, in a few seconds", default=False)
     setting: EnumProperty(
         name="Setting",
@@ -81,6 +88,7 @@ class MUNTIN_OT_preview(OnCurrentPiece, bpy.types.Operator, NamedExport):
         shot = preview.Shot(
             width=self.width,
             height=self.height,
+            suited=self.suited,
             samples=self.samples,
             draft=self.draft,
             scheme=self.scheme,
@@ -116,6 +124,7 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
     filter_folder: BoolProperty(default=True, options={"HIDDEN"})
     width: IntProperty(name="Width", description="Of a picture, in pixels", default=900, min=16, max=8192)
     height: IntProperty(name="Height", description="Of a picture, in pixels", default=1100, min=16, max=8192)
+    suited: _suited()
     samples: IntProperty(
         name="Samples", description="The most that a pixel takes", default=preview.SAMPLES, min=1, max=4096
     )
@@ -140,7 +149,9 @@ class MUNTIN_OT_set_out_schemes(OnCurrentPiece, bpy.types.Operator):
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Make the scene; it is rendered by Render Animation."""
-        shot = preview.Shot(width=self.width, height=self.height, samples=self.samples, setting=self.setting)
+        shot = preview.Shot(
+            width=self.width, height=self.height, suited=self.suited, samples=self.samples, setting=self.setting
+        )
         folder = Path(bpy.path.abspath(self.directory))
         stage = schemes.set_up(document.active_root(context), folder, shot, choices(self.handles))
         self.report({"INFO"}, f"The scene {stage.name} has {stage.frame_end} frames")

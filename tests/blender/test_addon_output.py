@@ -186,6 +186,21 @@ def test_the_side_is_read_by_evening_light(root, tmp_path, monkeypatch):
     assert SIDE_SHARE < light["side"] / light["front"] < 1.0, light
 
 
+@pytest.mark.parametrize(
+    ("kind", "suited", "size"),
+    [("sideboard", True, (45, 36)), ("sideboard", False, (36, 45)), ("coat_cupboard", True, (36, 45))],
+)
+def test_a_wide_piece_has_its_picture_on_the_long_side(empty_scene, tmp_path, kind, suited, size):
+    """A piece that looks wide is pictured in a wide picture, unless the size is wanted as it was given; a high piece never."""
+    bpy.ops.muntin.add_piece(kind=kind)
+    path = tmp_path / "picture.png"
+    bpy.ops.muntin.preview(filepath=str(path), width=36, height=45, samples=1, suited=suited)
+    image = bpy.data.images.load(str(path))
+    found = tuple(image.size)
+    bpy.data.images.remove(image)
+    assert found == size
+
+
 def a_photograph(root, path, corners_of_door):
     """A picture of an empty room by a known camera: the corners of a door on its wall, in shares of the picture."""
     from bpy_extras.object_utils import world_to_camera_view
