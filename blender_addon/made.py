@@ -6,15 +6,15 @@ change afterwards, and what the ticks then mean is core's to say.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import bpy
 
 from . import document
 from .core.build import build
-from .core.built import build_job, revision_of
-from .core.changing import carried
+from .core.built import build_job
+from .core.changing import saved_state
 from .core.piece import dumps
 from .core.piece.job import Job, JobItem
 from .core.revisions.revision import Revision, revision_from_text, revision_text, ticked
@@ -42,7 +42,7 @@ def save_state(root: bpy.types.Object) -> None:
     """Save the piece as it is now as the state that is made; what is ticked and serves as it is stays ticked."""
     before = state(root)
     job = build_job(Job("", (JobItem(document.piece(root)),)), since=before)
-    root[STATE] = revision_text(replace(revision_of(job), ticks=carried(job)))
+    root[STATE] = revision_text(saved_state(job))
 
 
 def tick(root: bpy.types.Object, mark: int, to: Tick, count: int) -> None:

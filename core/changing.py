@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from .build import build
-from .built import BuiltJob, BuiltPiece
+from .built import BuiltJob, BuiltPiece, revision_of
 from .checks import findings
 from .errors import ParameterError
 from .model import Model, Part
@@ -60,8 +60,13 @@ def changed(job: BuiltJob) -> Changed | None:
     return job.kept[KEPT]
 
 
-def carried(job: BuiltJob) -> dict[int, tuple[int, ...]]:
-    """The ticks of the last revision as they stand for the job now: of what serves as it is, under the marks of today."""
+def saved_state(job: BuiltJob) -> Revision:
+    """The job's revision to be saved: what was ticked in the last one and serves as it is stays ticked."""
+    return dataclasses.replace(revision_of(job), ticks=_carried(job))
+
+
+def _carried(job: BuiltJob) -> dict[int, tuple[int, ...]]:
+    """The ticks of the last revision as they stand for the job now, under the marks of today."""
     found = changed(job)
     counts: dict[int, list[int]] = {}
     for use in found.saving.kept if found else ():

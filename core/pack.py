@@ -11,10 +11,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from . import version
-from .built import BuiltJob, Progress, build_job, revision_of
+from .built import BuiltJob, Progress, build_job
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
 from .buying.buying import rows as buying_rows
+from .changing import saved_state
 from .cutting.angles import angle_settings
 from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
 from .cutting.planned import JobPlans, job_plans
@@ -37,7 +38,7 @@ from .pages.labels import label_pages, usual_grid
 from .pages.quotation import quotation_sheets
 from .piece import dumps
 from .piece.job import Job
-from .revisions.revision import Revision, revision_text
+from .revisions.revision import REVISION_FILE, Revision, revision_text
 from .workshop.company import Company
 from .workshop.workshop import Workshop
 
@@ -108,7 +109,7 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
     warning = "DO_NOT_CUT_" if job.stops else ""
-    files[f"{warning}revision.json"] = revision_text(revision_of(job)).encode("utf-8")
+    files[f"{warning}{REVISION_FILE}"] = revision_text(saved_state(job)).encode("utf-8")
     for built, name in zip(job.pieces, names, strict=True):
         files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
     return files

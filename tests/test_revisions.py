@@ -11,7 +11,7 @@ import pytest
 
 from core.build import build
 from core.built import build_job, revision_of
-from core.changing import changed
+from core.changing import changed, saved_state
 from core.errors import PieceError
 from core.geometry import Placement
 from core.materials import material
@@ -198,6 +198,18 @@ def test_every_made_part_is_kept_trimmed_or_left_over_once():
     served = [use.key for use in (*saved.kept, *saved.trimmed)]
     assert sorted([*served, *saved.to_make]) == sorted({*served, *saved.to_make})
     assert len(served) + len(saved.to_make) == 2 * len(first.pieces[0].model.parts)
+
+
+def test_the_next_pack_keeps_the_ticks():
+    """What was ticked and serves as it is stays ticked in the revision that is saved next; what has to be trimmed does not."""
+    first = built(demo(), quantity=2)
+    everything = {mark: (2 * number, number, 0, 0) for mark, number in counts(first).items()}
+    since = dataclasses.replace(revision_of(first), ticks=everything)
+    assert saved_state(built(demo(), since, quantity=2)).ticks == everything
+    higher = built(demo(whole__height=1960.0, record__revision="B"), since, quantity=2)
+    ticks, kept = saved_state(higher).ticks, changed(higher).saving.kept
+    assert sum(line[0] for line in ticks.values()) == len(kept) < len(first.pieces[0].model.parts) * 2
+    assert higher.marks[0, "carcass/side.left"] not in ticks  # it is longer now
 
 
 def test_with_the_carcass_glued_higher_legs_are_offered():

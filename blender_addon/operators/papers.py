@@ -13,7 +13,7 @@ from ..core.errors import ParameterError
 from ..core.exports.files import write_bytes, write_text
 from ..core.handles import choices, handle_ids
 from ..core.piece.job import Job, JobItem
-from ..core.revisions.revision import Revision
+from ..core.revisions.revision import REVISION_FILE, Revision, read_revision
 from ..lengths import units_per_mm
 from ..preferences import made_by
 from .base import UNDOABLE, NamedExport, OnCurrentPiece, reporting
@@ -210,7 +210,7 @@ class OfJob(OnCurrentPiece):
 
     all_pieces: BoolProperty(
         name="All Pieces",
-        description="Every piece of the scene as one job: one cutting plan, marks unique across it",
+        description="Every piece of the scene as one job: one cutting plan, marks unique across it; they last from the pack in the folder",
         default=False,
     )
 
@@ -226,9 +226,15 @@ class OfJob(OnCurrentPiece):
         names = dict.fromkeys(piece.whole.name for piece in pieces.values() if piece.whole.name)
         return Job(", ".join(names), tuple(JobItem(pieces[text], number) for text, number in texts.items()))
 
-    def since(self, context: bpy.types.Context) -> Revision | None:
-        """The state that is being made, whose marks last; none for several pieces, each of which has its own marks."""
-        return None if self.all_pieces else made.state(document.active_root(context))
+    def since(self, context: bpy.types.Context, folder: Path) -> Revision | None:
+        """The state that is being made, whose marks and ticks last; for several pieces, the earlier pack in the folder, if any.
+
+        Raises PieceError for a revision file there that cannot be read.
+        """
+        if not self.all_pieces:
+            return made.state(document.active_root(context))
+        earlier = folder / REVISION_FILE
+        return read_revision(earlier) if earlier.is_file() else None
 
 
 class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
@@ -260,7 +266,7 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
                 stages.append(words)
                 windows.progress_update(min(99, 4 * len(stages)))
 
-            written = write_pack(self.job(context), folder, told, since=self.since(context), **made_by(context))
+            written = write_pack(self.job(context), folder, told, since=self.since(context, folder), **made_by(context))
         finally:
             windows.progress_end()
         outcome.note("Workshop Pack", written, time.monotonic() - began)
@@ -286,7 +292,7 @@ class MUNTIN_OT_export_cutting_list(OfJob, bpy.types.Operator, NamedExport):
         from ..core.pack import list_csv
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
-        job = build_job(self.job(context), since=self.since(context), **made_by(context))
+        job = build_job(self.job(context), since=self.since(context, path.parent), **made_by(context))
         write_text(path, list_csv(job, cutting_list(job).entries))
         outcome.note("Cutting List", [path], time.monotonic() - began)
         self.report({"INFO"}, f"Wrote {path}")

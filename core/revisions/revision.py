@@ -17,6 +17,7 @@ from ..piece.piece import Piece
 from .saving import TICKS, Tick
 
 FORMAT = "muntin revision"
+REVISION_FILE = "revision.json"  # in the folder of a pack
 HIGHEST_MARK = 100_000
 
 
@@ -85,8 +86,8 @@ def revision_text(revision: Revision) -> str:
 
 
 def read_revision(path: str | Path) -> Revision:
-    """The revision in a file; in a pack's folder, its `revision.json`. FileError or ParameterError where there is none."""
-    file = Path(path) / "revision.json" if Path(path).is_dir() else Path(path)
+    """The revision in a file; in a pack's folder, its `REVISION_FILE`. FileError or ParameterError where there is none."""
+    file = Path(path) / REVISION_FILE if Path(path).is_dir() else Path(path)
     return revision_from_text(file_text(file), str(file))
 
 

@@ -408,6 +408,20 @@ def test_all_pieces_of_a_scene_are_one_job(root, tmp_path):
         bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "no.csv"), all_pieces=True)
 
 
+def test_marks_of_several_pieces_last_from_the_pack_in_the_folder(root, tmp_path):
+    """Where the folder holds an earlier pack of the scene's pieces, their marks are those of that pack."""
+    revisions, document = addon("core.revisions.revision"), addon("document")
+    bpy.ops.muntin.add_piece(kind="bookcase")
+    pieces = [document.piece(each) for each in bpy.context.scene.objects if document.is_root(each)]
+    marks = [{part.key: 901 + 50 * n for part in addon("core.build").build(each).parts} for n, each in enumerate(pieces)]
+    recorded = tuple(revisions.RecordedPiece(*each) for each in zip(pieces, (1, 1), marks, strict=True))
+    text = revisions.revision_text(revisions.Revision("hall", recorded, {}))
+    (tmp_path / "revision.json").write_text(text, encoding="utf-8")
+    bpy.ops.muntin.export_cutting_list(filepath=str(tmp_path / "job.csv"), all_pieces=True)
+    listed = (tmp_path / "job.csv").read_text(encoding="utf-8-sig")
+    assert "901" in listed and "951" in listed
+
+
 def test_the_workshop_of_the_preferences_is_used(root, tmp_path):
     """The workshop file of the preferences is planned with; a file that is none is refused by name."""
     chosen = bpy.context.preferences.addons[ADDON].preferences
