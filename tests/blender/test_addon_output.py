@@ -413,7 +413,9 @@ def test_marks_of_several_pieces_last_from_the_pack_in_the_folder(root, tmp_path
     revisions, document = addon("core.revisions.revision"), addon("document")
     bpy.ops.muntin.add_piece(kind="bookcase")
     pieces = [document.piece(each) for each in bpy.context.scene.objects if document.is_root(each)]
-    marks = [{part.key: 901 + 50 * n for part in addon("core.build").build(each).parts} for n, each in enumerate(pieces)]
+    marks = [
+        {part.key: 901 + 50 * n for part in addon("core.build").build(each).parts} for n, each in enumerate(pieces)
+    ]
     recorded = tuple(revisions.RecordedPiece(*each) for each in zip(pieces, (1, 1), marks, strict=True))
     text = revisions.revision_text(revisions.Revision("hall", recorded, {}))
     (tmp_path / "revision.json").write_text(text, encoding="utf-8")
