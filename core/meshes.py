@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
 
+from .kept import kept
 from .model import Body, Model
 from .solids import Mesh, mesh_of_body, meshes_of, placed
 
 
-def part_meshes(model: Model) -> dict[str, Mesh]:
+@kept
+def part_meshes(model: Model) -> Mapping[str, Mesh]:
     """The mesh of every part in the piece, by key, in the order of the model."""
     meshes = meshes_of([part.shape for part in model.parts])
     return {part.key: placed(mesh, part.place) for part, mesh in zip(model.parts, meshes)}
 
 
-def fitting_meshes(model: Model) -> dict[str, Mesh]:
+@kept
+def fitting_meshes(model: Model) -> Mapping[str, Mesh]:
     """The mesh of every fitting in the piece, its bodies joined, by key."""
     return {fitting.key: placed(mesh_of_bodies(fitting.bodies), fitting.place) for fitting in model.fittings}
 
 
-def model_meshes(model: Model) -> dict[str, Mesh]:
+@kept
+def model_meshes(model: Model) -> Mapping[str, Mesh]:
     """Parts and fittings together."""
     return {**part_meshes(model), **fitting_meshes(model)}
 

@@ -18,7 +18,8 @@ from ..model import Model
 GAP = 90.0  # mm between what has come apart
 TOUCH = 6.0  # mm; boxes that overlap less than this to the side are beside one another
 
-Box = tuple[np.ndarray, np.ndarray]
+Box = tuple[Vector, Vector]  # its low and its high corner
+ZERO: Vector = (0.0, 0.0, 0.0)
 
 
 def taken_apart(model: Model, amount: float, gap: float = GAP) -> Model:
@@ -38,7 +39,7 @@ def directions_apart(
     gap: float = GAP,
     below: str = "",
     wholes: Collection[str] = (),
-    boxes: Mapping[str, Box] | None = None,
+    boxes: Mapping[str, tuple[np.ndarray, np.ndarray]] | None = None,
 ) -> dict[str, Vector]:
     """How far each part and fitting moves, in mm, when everything is apart.
 
@@ -47,11 +48,12 @@ def directions_apart(
     """
     boxes = boxes or {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(model).items()}
     assemblies = {assembly.key: assembly for assembly in model.assemblies}
-    moves: dict[str, np.ndarray] = {key: np.zeros(3) for key in boxes}
     root = below or (model.assemblies[-1].key if model.assemblies else "")
+    moves: dict[str, Vector] = dict.fromkeys(boxes, ZERO)
     if root in assemblies:
-        _Opening(assemblies, boxes, frozenset(wholes), gap, moves).open(root)
-    return {key: vector(*(float(c) for c in move)) for key, move in moves.items()}
+        standing = {key: (tuple(low.tolist()), tuple(high.tolist())) for key, (low, high) in boxes.items()}
+        _Opening(assemblies, standing, frozenset(wholes), gap, moves).open(root)
+    return {key: vector(*move) for key, move in moves.items()}
 
 
 def within(model: Model, assembly: str) -> list[str]:
@@ -78,7 +80,7 @@ class _Opening:
     boxes: Mapping[str, Box]
     wholes: frozenset[str]
     gap: float
-    moves: dict[str, np.ndarray]
+    moves: dict[str, Vector]
 
     def open(self, key: str) -> Box | None:
         """Take one assembly apart layer by layer, the smaller ones in it first; its box afterwards."""
@@ -99,9 +101,9 @@ class _Opening:
         boxes_after = []
         for member, leaves, box in found:
             axis = _axis(member.apart)
-            shift = np.zeros(3) if axis is None else np.array(member.apart) * need[axis]
+            shift = ZERO if axis is None else tuple(c * need[axis] for c in member.apart)
             for leaf in leaves:
-                self.moves[leaf] = self.moves[leaf] + shift
+                self.moves[leaf] = _sum(self.moves[leaf], shift)
             boxes_after.append(_moved(box, shift))
         return boxes_after
 
@@ -119,18 +121,23 @@ class _Opening:
 
 
 def _axis(along: Vector) -> int | None:
-    return int(np.abs(along).argmax()) if any(along) else None
+    return max(range(3), key=lambda i: abs(along[i])) if any(along) else None
 
 
 def _clear(box: Box, axis: int, sign: float, behind: list[Box], gap: float) -> float:
     """How far a box must go along an axis to leave a gap to every box in its way."""
-    across = [i for i in range(3) if i != axis]
+    low, high = box
+    a, b = (i for i in range(3) if i != axis)
     need = gap * 0.5
-    for other in behind:
-        beside = any(box[1][i] <= other[0][i] + TOUCH or other[1][i] <= box[0][i] + TOUCH for i in across)
+    for other_low, other_high in behind:
+        beside = (
+            high[a] <= other_low[a] + TOUCH
+            or other_high[a] <= low[a] + TOUCH
+            or high[b] <= other_low[b] + TOUCH
+            or other_high[b] <= low[b] + TOUCH
+        )
         if not beside:
-            reach = other[1][axis] - box[0][axis] if sign > 0 else box[1][axis] - other[0][axis]
-            need = max(need, reach + gap)
+            need = max(need, (other_high[axis] - low[axis] if sign > 0 else high[axis] - other_low[axis]) + gap)
     return need
 
 
@@ -141,11 +148,17 @@ def _leaves(key: str, assemblies: dict) -> list[str]:
 
 
 def _around(boxes: list[Box]) -> Box:
-    return np.min([low for low, _ in boxes], 0), np.max([high for _, high in boxes], 0)
+    lows, highs = zip(*boxes, strict=True)
+    (a, b, c), (d, e, f) = zip(*lows, strict=True), zip(*highs, strict=True)
+    return (min(a), min(b), min(c)), (max(d), max(e), max(f))
 
 
-def _moved(box: Box, by: np.ndarray) -> Box:
-    return box[0] + by, box[1] + by
+def _moved(box: Box, by: Vector) -> Box:
+    return _sum(box[0], by), _sum(box[1], by)
+
+
+def _sum(a: Vector, b: Vector) -> Vector:
+    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
 
 
 def _scaled(move: Vector, amount: float) -> Vector:

@@ -103,7 +103,7 @@ def rect_around(points: Iterable[Point]) -> Rect:
 
 def rect_around_rects(rects: Iterable[Rect]) -> Rect:
     """The smallest rectangle that holds the rectangles; at least one is needed."""
-    return rect_around([corner for rect in rects for corner in (rect.corners[0], rect.corners[2])])
+    return rect_around([corner for rect in rects for corner in ((rect.x, rect.y), (rect.right, rect.top))])
 
 
 def dashes(kind: LineKind, width: float) -> tuple[float, ...]:
@@ -137,7 +137,7 @@ class Stroke:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Stroke:
         """The same line elsewhere."""
-        return replace(self, points=_placed(self.points, x, y, scale))
+        return Stroke(_placed(self.points, x, y, scale), self.width, self.dash, self.closed, self.grey)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,16 +151,14 @@ class Lines:
 
     def bounds(self) -> Rect:
         """The paper they cover; at least one line is needed."""
-        return rect_around([point for a, b, c, d in self.segments for point in ((a, b), (c, d))])
+        left, bottom, right, top = zip(*self.segments, strict=True)
+        xs, ys = (*left, *right), (*bottom, *top)
+        return Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Lines:
         """The same lines elsewhere."""
-        return replace(
-            self,
-            segments=tuple(
-                (x + a * scale, y + b * scale, x + c * scale, y + d * scale) for a, b, c, d in self.segments
-            ),
-        )
+        segments = tuple([(x + a * scale, y + b * scale, x + c * scale, y + d * scale) for a, b, c, d in self.segments])
+        return Lines(segments, self.width, self.dash, self.grey)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,8 +269,9 @@ class Text:
     grey: float = 0.0
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "string", text.composed(self.string))
-        text.require_glyphs(self.string, self.style)
+        if not (self.string.isascii() and self.string.isprintable()):
+            object.__setattr__(self, "string", text.composed(self.string))
+            text.require_glyphs(self.string, self.style)
 
     @property
     def length(self) -> float:
@@ -282,6 +281,8 @@ class Text:
     @property
     def start(self) -> Point:
         """Left end of the base line."""
+        if self.anchor == "left":
+            return self.x, self.y
         back = {"left": 0.0, "middle": 0.5, "right": 1.0}[self.anchor] * self.length
         turn = math.radians(self.angle)
         return self.x - back * math.cos(turn), self.y - back * math.sin(turn)
@@ -290,6 +291,8 @@ class Text:
         """The paper it covers, from the tails of g and p to the top of a capital (an accent reaches higher)."""
         (x, y), length = self.start, self.length
         below = text.font(self.style).descent * self.height
+        if not self.angle:
+            return rect_around([(x, y - below), (x + length, y + self.height)])
         turn = math.radians(self.angle)
         cos, sin = math.cos(turn), math.sin(turn)
         corners = ((u, v) for u in (0.0, length) for v in (-below, self.height))
@@ -297,7 +300,8 @@ class Text:
 
     def placed(self, x: float, y: float, scale: float = 1.0) -> Text:
         """The same lettering, at the same height, elsewhere."""
-        return replace(self, x=x + self.x * scale, y=y + self.y * scale)
+        place = x + self.x * scale, y + self.y * scale
+        return Text(*place, self.height, self.string, self.anchor, self.style, self.angle, self.grey)
 
 
 @dataclass(frozen=True, slots=True)

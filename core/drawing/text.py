@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import struct
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -80,6 +80,8 @@ def require_glyphs(string: str, style: Style = "regular") -> None:
     a script written from right to left, which these sheets would set in the wrong order.
     """
     advances = font(style).advances
+    if string.isascii() and string.isprintable():
+        return  # the font has all of these
     for character in string:
         if unicodedata.category(character) in ("Cc", "Cf"):
             raise GlyphError(character, string, "has no printed form")
@@ -91,7 +93,7 @@ def require_glyphs(string: str, style: Style = "regular") -> None:
 
 def composed(string: str) -> str:
     """The string with letters and their accents joined into single characters where there are such (NFC)."""
-    return unicodedata.normalize("NFC", string)
+    return string if string.isascii() else unicodedata.normalize("NFC", string)
 
 
 @lru_cache(maxsize=1 << 14)
@@ -130,17 +132,27 @@ def line_pitch(height: float) -> float:
 @lru_cache(maxsize=1 << 16)
 def _length(string: str, style: Style) -> float:
     """Length in capital heights; the same words come again and again on a job's sheets."""
-    advances = font(style).advances
     try:
-        return sum([advances[ord(character)] for character in string])
+        return sum(map(_advances(style).__getitem__, string))
     except KeyError:
         require_glyphs(string, style)
         raise
 
 
+@cache
+def _advances(style: Style) -> dict[str, float]:
+    """The advances of the font by character."""
+    return {chr(code): advance for code, advance in font(style).advances.items()}
+
+
 def _wrap_paragraph(paragraph: str, room: float, height: float, style: Style) -> Iterator[str]:
+    words = paragraph.split()
+    whole = " ".join(words)
+    if width(whole, height, style) <= room:  # as most do
+        yield whole
+        return
     line = ""
-    for word, glue in _words(paragraph):
+    for word, glue in _words(words):
         longer = line + glue + word if line else word
         if width(longer, height, style) <= room:
             line = longer
@@ -152,9 +164,9 @@ def _wrap_paragraph(paragraph: str, room: float, height: float, style: Style) ->
     yield line
 
 
-def _words(paragraph: str) -> Iterator[tuple[str, str]]:
+def _words(words: Iterable[str]) -> Iterator[tuple[str, str]]:
     """Unbreakable words, each with what stands before it on the same line (a space or nothing)."""
-    for word in paragraph.split():
+    for word in words:
         glue, start = " ", 0
         for position, character in enumerate(word[:-1], start=1):
             within_figure = word[position - 2 : position - 1].isdigit() and word[position].isdigit()

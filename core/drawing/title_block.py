@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from . import text
@@ -48,7 +49,7 @@ class TitleBlock:
     @property
     def height(self) -> float:
         """Height in mm; long entries wrap and make it higher."""
-        return sum(row.height for row in _rows(self))
+        return _height(self)
 
     def drawn(self, place: Rect, number: int, total: int) -> Iterator[Item]:
         """The block in its place, for sheet `number` of `total`."""
@@ -119,6 +120,12 @@ class _TitleRow:
         yield Stroke(((left, top - self.height), (x, top - self.height)), NARROW)
 
 
+@lru_cache(maxsize=256)
+def _height(title: TitleBlock) -> float:
+    return sum(row.height for row in _rows(title))
+
+
+@lru_cache(maxsize=256)
 def _rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
     rows = [
         _TitleRow(

@@ -12,10 +12,14 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache, lru_cache
+from importlib.util import module_from_spec, spec_from_file_location
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
+from types import ModuleType
 
+from reportlab import __path__ as library_path
 from reportlab import rl_config
-from reportlab.graphics.barcode import qrencoder
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -26,6 +30,8 @@ from ..drawing.page import Arc, Area, Blocks, Circle, Item, Lines, Link, Page, P
 from .files import write_bytes
 
 POINTS_PER_MM = 72 / 25.4
+_BLACK = "0 g"
+_SEGMENT = "%.3f %.3f m %.3f %.3f l\n"
 DECIMALS = 3  # of a point: lines stand within 0.0002 mm of where they should
 CREATOR = "Muntin"
 QR_MASK = 2
@@ -51,13 +57,14 @@ def pdf_bytes(pages: Sequence[Page], *, title: str, date: datetime.date, subject
         targets = _bookmark_names(pages)
         level = -1
         shown: dict[tuple[text.Style, float, str], str] = {}
+        codes: dict[tuple[text.Style, str], tuple[int, int]] = {}
         for number, page in enumerate(pages):
             canvas.setPageSize((page.width * POINTS_PER_MM, page.height * POINTS_PER_MM))
             canvas.bookmarkPage(_page_name(number))
             if page.bookmark:
                 level = min(page.level, level + 1)
                 canvas.addOutlineEntry(page.bookmark, _page_name(number), level)
-            _Pen(canvas, targets, shown).draw(page.items)
+            _Pen(canvas, targets, shown, codes).draw(page.items)
             canvas.showPage()
         canvas.save()
     return output.getvalue()
@@ -70,6 +77,7 @@ def qr_rows(words: str) -> tuple[tuple[bool, ...], ...]:
     Capitals, figures and - . / : make a smaller code than other letters. One mask is always used: any of the eight is
     read, and to look for the best would take eight times as long.
     """
+    qrencoder = _qrencoder()
     code = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
     code.addData(words)
     code.version = code.calculate_version()
@@ -78,6 +86,17 @@ def qr_rows(words: str) -> tuple[tuple[bool, ...], ...]:
 
 
 # --- helpers
+
+
+@cache
+def _qrencoder() -> ModuleType:
+    """The library's QR encoder by itself: what stands round it sets type and draws charts, and takes a tenth of a second to load."""
+    path = Path(library_path[0]) / "graphics" / "barcode" / "qrencoder.py"
+    found = spec_from_file_location("reportlab_qrencoder", path)
+    assert found and found.loader
+    module = module_from_spec(found)
+    found.loader.exec_module(module)
+    return module
 
 
 def _canvas(output: io.BytesIO, title: str, date: datetime.date, subject: str, author: str) -> Canvas:
@@ -136,11 +155,16 @@ class _Pen:
     """Writes items as PDF operators, saying only what changes in line width, dashes and grey."""
 
     def __init__(
-        self, canvas: Canvas, targets: dict[str, str], shown: dict[tuple[text.Style, float, str], str]
+        self,
+        canvas: Canvas,
+        targets: dict[str, str],
+        shown: dict[tuple[text.Style, float, str], str],
+        codes: dict[tuple[text.Style, str], tuple[int, int]],
     ) -> None:
         self.canvas = canvas
         self.targets = targets
         self.shown = shown  # operators of the lettering met so far in the document: the same words come again and again
+        self.codes = codes  # and of the characters
         self.code: list[str] = []
         self.state: dict[str, str] = {}
 
@@ -167,7 +191,7 @@ class _Pen:
         self.set("width", f"{_points(width)} w")
         # Square ends where dashes are, so that dots and gaps keep their lengths; round ones where lines meet.
         self.set("dash", f"0 J [{' '.join(map(_points, dash))}] 0 d" if dash else "1 J [] 0 d")
-        self.set("stroke", f"{_plain(grey)} G")
+        self.set("stroke", "0 G" if grey == 0 else f"{_plain(grey)} G")
 
     def fill(self, colour: str) -> None:
         self.set("fill", colour)
@@ -179,8 +203,8 @@ class _Pen:
     def lines(self, item: Lines) -> None:
         if item.segments:
             self.line(item.width, item.dash, item.grey)
-            self.code.extend(f"{_xy(a, b)} m {_xy(c, d)} l" for a, b, c, d in item.segments)
-            self.code.append("S")
+            ends = tuple([value * POINTS_PER_MM for segment in item.segments for value in segment])
+            self.code.append(_SEGMENT * len(item.segments) % ends + "S")
 
     def area(self, item: Area) -> None:
         self.fill(f"{_plain(item.grey)} g")
@@ -217,7 +241,7 @@ class _Pen:
             turn = math.radians(item.angle)
             cos, sin, minus = _plain(math.cos(turn)), _plain(math.sin(turn)), _plain(-math.sin(turn))
             matrix = f"{cos} {sin} {minus} {cos}"
-        self.fill(f"{_plain(item.grey)} g")
+        self.fill(_BLACK if item.grey == 0 else f"{_plain(item.grey)} g")
         self.code.append(f"BT {matrix} {_xy(x, y)} Tm {self.shown[known]} ET")
 
     def lettering(self, style: text.Style, height: float, string: str) -> str:
@@ -225,9 +249,17 @@ class _Pen:
         font, document = _font(style), self.canvas._doc
         size = _points(height * text.font(style).em)
         return " ".join(
-            f"{font.getSubsetInternalName(subset, document)} {size} Tf <{codes.hex()}> Tj"
-            for subset, codes in font.splitString(string, document)
+            f"{font.getSubsetInternalName(subset, document)} {size} Tf <{bytes(code for _, code in run).hex()}> Tj"
+            for subset, run in groupby([self.code_of(style, character) for character in string], itemgetter(0))
         )
+
+    def code_of(self, style: text.Style, character: str) -> tuple[int, int]:
+        """The subset of the font in which a character stands, and its code there."""
+        known = style, character
+        if known not in self.codes:
+            ((subset, code),) = _font(style).splitString(character, self.canvas._doc)
+            self.codes[known] = subset, code[0]
+        return self.codes[known]
 
     def swatch(self, item: Swatch) -> None:
         self.fill(f"{' '.join(map(_plain, item.rgb))} rg")
@@ -264,6 +296,7 @@ _DRAWN: dict[type, Callable[..., None]] = {
 }
 
 
+@lru_cache(maxsize=1024)
 def _points(mm: float) -> str:
     return _plain(mm * POINTS_PER_MM)
 

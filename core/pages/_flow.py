@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
@@ -102,54 +103,71 @@ MOST_ALONG = 24  # and at most along it
 BORDER = 0.08  # of a face's size left out along its edges
 
 
-def anchor_on(parts: Sequence[tuple[Part, np.ndarray]], solids: Mapping[str, int], sight: Sight) -> np.ndarray | None:
-    """A place on the sheet, (2,) in mm of the piece, well inside what is seen of one of the parts; None if none is.
+def anchors_on(
+    groups: Sequence[Sequence[tuple[Part, np.ndarray]]], solids: Mapping[str, int], sight: Sight
+) -> list[np.ndarray | None]:
+    """For every group of parts a place on the sheet, (2,) in mm of the piece, well inside what is seen of one of them.
 
-    Each part comes with how far it has moved.
+    None for a group of which nothing is seen. Each part comes with how far it has moved.
     """
-    best: tuple[float, np.ndarray] | None = None
-    for part, move in parts:
-        for area, grid in _faces(part, move, sight.view):
-            places = grid.reshape(-1, 2)
-            solid, _ = sight.seen_at(places)
-            seen = (solid == solids[part.key]).reshape(grid.shape[:2])
-            if seen.any():
-                depth = _depth(seen)
-                at = np.unravel_index(int(depth.argmax()), depth.shape)
-                worth = area * seen.mean()
-                if best is None or worth > best[0] * 1.01:
-                    best = worth, grid[at]
-                break
-    return best[1] if best else None
+    looked_at = [
+        (number, part, _faces(part, move, sight.view)) for number, some in enumerate(groups) for part, move in some
+    ]
+    found: list[_Seen | None] = [None] * len(looked_at)
+    for rank in range(3):  # the largest faces of all, then the next of those whose largest is out of sight
+        left = [n for n, (_, _, faces) in enumerate(looked_at) if found[n] is None and rank < len(faces)]
+        if left:
+            grids = [looked_at[n][2][rank][1] for n in left]
+            solid, _ = sight.seen_at(np.concatenate([grid.reshape(-1, 2) for grid in grids]))
+            stops = np.cumsum([grid.shape[0] * grid.shape[1] for grid in grids])
+            for n, grid, some in zip(left, grids, np.split(solid, stops[:-1]), strict=True):
+                _, part, faces = looked_at[n]
+                found[n] = _inmost(faces[rank][0], grid, (some == solids[part.key]).reshape(grid.shape[:2]))
+    best: list[_Seen | None] = [None] * len(groups)
+    for (number, _, _), seen in zip(looked_at, found, strict=True):
+        known = best[number]
+        if seen and (known is None or seen[0] > known[0] * 1.01):
+            best[number] = seen
+    return [seen[1] if seen else None for seen in best]
 
 
-def _faces(part: Part, move: np.ndarray, view: View) -> Iterator[tuple[float, np.ndarray]]:
+_Seen = tuple[float, np.ndarray]  # how much of a part is seen, and the place well inside that
+
+
+def _inmost(area: float, grid: np.ndarray, seen: np.ndarray) -> _Seen | None:
+    """Of the places of a face, (n, m, 2), the one farthest inside what is seen of it; None where nothing is."""
+    if not seen.any():
+        return None
+    depth = _depth(seen)
+    at = np.unravel_index(int(depth.argmax()), depth.shape)
+    return area * seen.mean(), grid[at]
+
+
+def _faces(part: Part, move: np.ndarray, view: View) -> list[tuple[float, np.ndarray]]:
     """The faces of a part's box toward the viewer, the largest picture first: its area, and places on it, (n, m, 2)."""
     size, axes = np.array(part.size), part.place.axes()
     origin = np.array(part.place.origin) + move
     found = []
-    for axis in range(3):
-        toward = float(axes[axis] @ np.array(view.direction))
+    for axis, toward in enumerate((axes @ np.array(view.direction)).tolist()):
         if abs(toward) < 1e-6:
             continue
         u, v = (other for other in range(3) if other != axis)
         corner = origin + (axes[axis] * size[axis] if toward > 0 else 0.0)
-        counts = [
-            int(np.clip(np.ceil(ACROSS * size[i] / max(min(size[u], size[v]), 1.0)), ACROSS, MOST_ALONG))
-            for i in (u, v)
-        ]
+        narrow = max(min(size[u], size[v]), 1.0)
+        counts = [min(max(math.ceil(ACROSS * size[i] / narrow), ACROSS), MOST_ALONG) for i in (u, v)]
         a, b = (BORDER + (1 - 2 * BORDER) * (np.arange(n) + 0.5) / n for n in counts)
         points = corner + (a * size[u])[:, None, None] * axes[u] + (b * size[v])[None, :, None] * axes[v]
         found.append((abs(toward) * size[u] * size[v], view.project(points)))
-    return iter(sorted(found, key=lambda each: -each[0]))
+    return sorted(found, key=lambda each: -each[0])
 
 
 def _depth(seen: np.ndarray) -> np.ndarray:
     """How many steps each seen place lies inside what is seen; the middle of a face wins over its edges."""
     depth, left = np.zeros(seen.shape), seen.copy()
+    padded = np.zeros((seen.shape[0] + 2, seen.shape[1] + 2), bool)
     while left.any():
         depth += left
-        padded = np.pad(left, 1)
+        padded[1:-1, 1:-1] = left
         left = left & padded[:-2, 1:-1] & padded[2:, 1:-1] & padded[1:-1, :-2] & padded[1:-1, 2:]
     rows, columns = (np.abs(np.arange(n) - (n - 1) / 2) / n for n in seen.shape)
     return np.where(seen, depth - 0.4 * (rows[:, None] + columns[None, :]), -1.0)

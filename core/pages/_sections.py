@@ -15,6 +15,7 @@ from ..drawing.page import WIDE, Item, Lines, Rect, Text, box, dashes
 from ..drawing.section import HATCHES, Hatch, Section, clipped, cut, hatching, leaning
 from ..drawing.views import View
 from ..fittings import fitting_entry
+from ..kept import kept
 from ..meshes import model_meshes
 from ..model import Cut, Model, Motion, Part
 from ..solids import peg_mesh
@@ -248,6 +249,7 @@ def _cut_off(part: Part, view: View, depth: float) -> Part:
     return replace(part, shape=replace(part.shape, features=(*part.shape.features, plane)))
 
 
+@kept
 def _cut(model: Model, view: View, depth: float) -> tuple[Section, dict[int, Hatch]]:
     """The outline of all that the plane cuts, and the hatch of each solid."""
     plugs = [each for each in model.fasteners if each.kind == "plug"]

@@ -19,7 +19,7 @@ from ..drawing.views import View
 from ..model import Model
 from ..solids.mesh import Mesh
 from ..steps import Step
-from ._flow import anchor_on, flow_paths, visible_stretches
+from ._flow import anchors_on, flow_paths, visible_stretches
 
 THERE, COMES, EDGE = 0.18, 0.5, 0.25  # mm: what is there; outline and edges of what comes; ISO 128-2, from memory
 GAP = 9.0  # mm on paper between what comes and what it comes to
@@ -165,18 +165,17 @@ class DrawnStep:
 
     def items(self, room: Rect) -> tuple[Item, ...]:
         """The drawing in the middle of its room, with flow lines and part numbers."""
-        scale, picture = self.scale.ratio, self.picture
+        scale = self.scale.ratio
         points = self.lines.points
         low, high = points.reshape(-1, 2).min(0), points.reshape(-1, 2).max(0)
         numbers = list(self.numbered)
         frame, place = self._frame(room, numbers, (high - low) * scale)
         origin = np.array(place.centre) - (low + high) / 2 * scale
-        sight = Sight.of(self.drawable, picture.view)
         return (
-            *self._flow(sight, origin),
+            *self._flow(origin),
             *self._solid_lines(origin),
-            *self._unseen_lines(sight, origin),
-            *self._numbers(sight, origin, frame),
+            *self._unseen_lines(origin),
+            *self._numbers(origin, frame),
         )
 
     def _frame(self, room: Rect, numbers: Sequence[str], size: np.ndarray) -> tuple[Rect, Rect]:
@@ -203,55 +202,64 @@ class DrawnStep:
                 ends = (lines.points[chosen] * scale + origin).reshape(-1, 4)
                 yield Lines(tuple(map(tuple, ends.tolist())), width)
 
-    def unseen(self, sight: Sight) -> list[str]:
-        """The parts that come and are numbered, of which others hide everything."""
-        solids = {key: number for number, key in enumerate(self.picture.keys)}
-        parts = {part.key: part for part in self.picture.model.parts}
-        found = []
-        for keys in self.numbered.values():
-            some = [key for key in keys if key in self.picture.turn and key in solids]
-            if some and anchor_on([(parts[key], self.moves[key]) for key in some], solids, sight) is None:
-                found += some
-        return found
+    @cached_property
+    def sight(self) -> Sight:
+        """What stands where."""
+        return Sight.of(self.drawable, self.picture.view)
 
-    def _unseen_lines(self, sight: Sight, origin: np.ndarray) -> Iterable[Item]:
+    @cached_property
+    def unseen(self) -> list[str]:
+        """The parts that come and are numbered, of which others hide everything."""
+        groups = [[key for key in keys if key in self.picture.turn] for keys in self.numbered.values()]
+        places = self._anchors(groups)
+        return [key for some, at in zip(groups, places, strict=True) if some and at is None for key in some]
+
+    def _anchors(self, groups: Sequence[Sequence[str]]) -> list[np.ndarray | None]:
+        """Places on what is seen of groups of parts."""
+        parts = {part.key: part for part in self.picture.model.parts}
+        solids = {key: number for number, key in enumerate(self.picture.keys)}
+        some = [[(parts[key], self.moves[key]) for key in keys if key in solids] for keys in groups]
+        return anchors_on(some, solids, self.sight)
+
+    def _unseen_lines(self, origin: np.ndarray) -> Iterable[Item]:
         """The outlines of what comes and nothing is seen of, as hidden lines."""
-        unseen = self.unseen(sight)
+        unseen = self.unseen
         if unseen:
             alone = Drawable.of([self.picture.meshes[key] for key in unseen])
             lines = alone.moved(np.array([self.moves[key] for key in unseen])).lines(self.picture.view)
             ends = (lines.points[lines.kind == Kind.SILHOUETTE] * self.scale.ratio + origin).reshape(-1, 4)
             yield Lines(tuple(map(tuple, ends.tolist())), EDGE, dashes("hidden", EDGE))
 
-    def _flow(self, sight: Sight, origin: np.ndarray) -> Iterable[Item]:
+    def _flow(self, origin: np.ndarray) -> Iterable[Item]:
         picture = self.picture
         member_of = {key: str(picture.turn.get(key, "there")) for key in picture.keys}
         model = shown_alone(picture.model, set(picture.keys))
         paths = flow_paths(model, member_of, self.moves, picture.boxes)
-        stretches = visible_stretches(paths, sight, picture.view, self.scale.ratio)
+        stretches = visible_stretches(paths, self.sight, picture.view, self.scale.ratio)
         if stretches:
             ends = (np.array(stretches) * self.scale.ratio + origin).reshape(-1, 4)
             yield Lines(tuple(map(tuple, ends.tolist())), THERE, dashes("centre", THERE))
 
-    def _numbers(self, sight: Sight, origin: np.ndarray, frame: Rect) -> Iterable[Item]:
+    def _numbers(self, origin: np.ndarray, frame: Rect) -> Iterable[Item]:
         if not self.sides:
             return
-        parts = {part.key: part for part in self.picture.model.parts}
-        solids = {key: number for number, key in enumerate(self.picture.keys)}
+        known = set(self.picture.keys)
+        groups = [[key for key in keys if key in known][:3] for keys in self.numbered.values()]
         found = {}
-        unseen = set(self.unseen(sight))
-        for number, keys in self.numbered.items():
-            some = [(parts[key], self.moves[key]) for key in keys if key in solids][:3]
-            at = anchor_on(some, solids, sight)
+        for (number, keys), place in zip(self.numbered.items(), self._anchors(groups), strict=True):
+            at = place if place is not None else self._middle_of(keys)
             if at is not None:
                 found[number] = tuple(map(float, origin + at * self.scale.ratio))
-            elif unseen.intersection(keys):
-                key = next(key for key in keys if key in unseen)
-                corners = self.picture.view.project(self.picture.meshes[key].vertices + self.moves[key])
-                middle = (corners.min(0) + corners.max(0)) / 2
-                found[number] = tuple(map(float, origin + middle * self.scale.ratio))
         for balloon in place_balloons(list(found), list(found.values()), frame=frame, sides=self.sides):
             yield from balloon.items
+
+    def _middle_of(self, keys: Sequence[str]) -> np.ndarray | None:
+        """The middle of the first of some parts of which nothing is seen; None if they are all seen."""
+        key = next((key for key in keys if key in self.unseen), None)
+        if key is None:
+            return None
+        corners = self.picture.view.project(self.picture.meshes[key].vertices + self.moves[key])
+        return (corners.min(0) + corners.max(0)) / 2
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers

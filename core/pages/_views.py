@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from ..drawing.page import Item, Lines, Rect
 from ..drawing.sight import NOTHING, Sight
 from ..drawing.views import View
 from ..geometry import Placement, vector
+from ..kept import kept
 from ..meshes import model_meshes
 from ..model import Fitting, Model, Motion, Part
 
@@ -38,13 +38,13 @@ class Drawn:
         return tuple(Lines(_segments(points * scale + place), width) for points, width in some if len(points))
 
 
-@lru_cache(maxsize=64)
+@kept
 def drawn_view(model: Model, view: View) -> Drawn:
     """All of a model that has any part or fitting, seen from a direction, hidden lines removed."""
     return drawn(_drawable(model), view)
 
 
-@lru_cache(maxsize=16)
+@kept
 def _drawable(model: Model) -> Drawable:
     return Drawable.of(list(model_meshes(model).values()))
 
@@ -91,7 +91,7 @@ def opened(model: Model, share: float) -> Model:
     )
 
 
-@lru_cache(maxsize=64)
+@kept
 def boxes_of(model: Model) -> Mapping[str, tuple[np.ndarray, np.ndarray]]:
     """The corners, low and high, of the box around every part and fitting, by key."""
     return {key: (mesh.vertices.min(0), mesh.vertices.max(0)) for key, mesh in model_meshes(model).items()}

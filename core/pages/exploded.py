@@ -17,7 +17,7 @@ from ..model import Assembly, Part
 from ._assemblies import Assemblies
 from ._assembly_lists import assembly_blocks, overview_blocks
 from ._explosion import VIEWS, Apart, Subject, best_apart
-from ._flow import anchor_on, flow_paths, visible_stretches
+from ._flow import anchors_on, flow_paths, visible_stretches
 from ._layout import laid_in
 from ._sheets import blank, titled
 from ._views import INNER, drawn
@@ -168,13 +168,14 @@ class _ExplodedSheet:
             if not self.every_part or apart.shares[part.key] >= SEEN_TO_NUMBER:
                 parts.setdefault(self.assemblies.marks[part.key], []).append(part)
         solids = {key: number for number, key in enumerate(self.subject.keys)}
-        found = {}
-        for number, some in sorted(parts.items()):
-            best = sorted(some, key=lambda part: -apart.shares[part.key])[:2]
-            at = anchor_on([(part, apart.move_of[part.key]) for part in best], solids, apart.sight)
-            if at is not None:
-                found[number] = at
-        return found
+        groups = {
+            number: [
+                (part, apart.move_of[part.key]) for part in sorted(some, key=lambda part: -apart.shares[part.key])[:2]
+            ]
+            for number, some in sorted(parts.items())
+        }
+        places = anchors_on(list(groups.values()), solids, apart.sight)
+        return {number: at for number, at in zip(groups, places, strict=True) if at is not None}
 
 
 # ------------------------------------------------------------------------------------------------------------- places
