@@ -47,6 +47,9 @@ def entries() -> list[tuple[str, str, str, str, dict]]:
                 {"fronts.panel": {"style": word}, "fronts.hanging": {"hinge": ""}},
             )
         )
+    for word, label in (("frame_and_panel", "Frame and panel"), ("glazed", "Glazed")):
+        frame = {"carcass.sides": "frame", "carcass.side_panel": {"style": word, "stile_width": 110}}
+        made.append(("Sides that are frames", f"sides_{word}", label, "sideboard", frame))
     for word, label in (("inset", "Inset"), ("full", "Full overlay"), ("half", "Half overlay")):
         fronts = {"fronts.lay": word, "fronts.hanging": {"hinge": ""}, "fronts.panel": {"style": "plain"}}
         made.append(

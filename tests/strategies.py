@@ -301,10 +301,26 @@ def piece_data(draw: st.DrawFn) -> Plain:
         fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
     if draw(st.integers(1, 6)) == 1:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
+    if depth > 300 and draw(st.integers(1, 6)) == 1:
+        draw(_framed(fixed))
     for front in fronts:
         if front["kind"] in ("door", "pair") and draw(st.integers(1, 8)) == 1:
             front |= {"panel": {"style": "plain"}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
+
+
+@st.composite
+def _framed(draw: st.DrawFn, piece: Plain) -> None:
+    """Sides that are frames themselves, mostly without what would hang on their panels; stiles wide enough for screws."""
+    panel = draw(st.sampled_from(("frame_and_panel", "frame_and_panel", "glazed")))
+    wide = {"stile_width": draw(_between(80, 140)), "mid_rails": draw(st.sampled_from(([], [], [600], [500, 1000])))}
+    piece["carcass"] |= {"sides": "frame", "side_panel": draw(groups(entries("build.panels")[panel], wide, change=12))}
+    if piece["support"]["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
+        piece["support"] = {"style": "glides"}
+    if draw(st.integers(1, 8)) > 1:
+        piece["fronts"][:] = [front for front in piece["fronts"] if front["kind"] != "drawer"]
+        for node in piece["layout"]:
+            node["holds"] = [each for each in node.get("holds", []) if each["style"] in ("shelves", "cable_opening")]
 
 
 @st.composite

@@ -158,7 +158,7 @@ def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, f
 
 
 def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vector, y: float) -> None:
-    wall, thick = f"carcass/side.{side}", out.side_board.thickness
+    wall, thick = f"carcass/side.{side}", out.wall_board.thickness
     size = screw_through("site.alcove.board", SCREW[0], thick, SCREW[1], thick + bench.parts[strip].size[1])
     face = out.inner.left if side == "left" else out.inner.right
     long = bench.parts[strip].size[0]

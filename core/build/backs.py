@@ -85,7 +85,7 @@ def build_back(bench: Bench, out: SettingOut) -> None:
         _screwed(bench, out, key, way, at, board)
     for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
         if back.kind == "planted_on":
-            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.side_board.thickness / 2, board)
+            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.wall_board.thickness / 2, board)
         elif back.kind == "groove":
             bench.join(f"carcass/side.{side}|carcass/back", "groove", f"carcass/side.{side}", "carcass/back", UP)
         else:
@@ -95,7 +95,7 @@ def build_back(bench: Bench, out: SettingOut) -> None:
 
 
 def _check(out: SettingOut, board: Board) -> None:
-    back, side = out.piece.carcass.back, out.side_board.thickness
+    back, side = out.piece.carcass.back, out.wall_board.thickness
     if out.open_top and back.kind != "rebate":
         raise ParameterError(
             "carcass.back.kind", f'"{back.kind}": a lid is hung on the back, which needs a back in a rebate'

@@ -16,6 +16,7 @@ from .contents import check_beside
 from .drawers.drawer import build_drawer
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
+from .framed_sides import part_sides
 from .fronts import build_doors
 from .hanging import stands_free
 from .hardware import screw_on
@@ -65,6 +66,7 @@ def build(piece: Piece) -> Model:
     pin_strips(bench)
     order_carcass(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top, strips)
+    part_sides(bench, out)
     lip_edges(bench, out)
     saw_over(bench, piece.shop.solid_over)
     return moved_forward(bench.model(piece.whole.name, *_sizes(out), _rods(bench, out)), out.behind)

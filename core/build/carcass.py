@@ -11,8 +11,9 @@ from ..units import from_middle
 from .backs import build_back, seat_back, seat_back_above
 from .bench import Bench
 from .contents import named_grain
+from .framed_sides import reserve_fields, side_face
 from .hardware import screw_through
-from .protocols import BayWalls, Face, Meeting
+from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 
 RAIL_SCREW, STIFFENER_SCREW = (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
@@ -80,12 +81,11 @@ def _sides(bench: Bench, out: SettingOut) -> None:
         surviving_mark="in the rebate",
         setting="sides",
     )
-    left = Placement(vector(out.inner.left - out.side_board.thickness, 0.0, low), UP, FRONT)
-    right = Placement(vector(out.inner.right + out.side_board.thickness, -out.depth, low), UP, BACK)
-    bench.part(
-        "carcass/side.left", "side panel, left", out.side_board, high, out.depth, left, face_edge_high=True, **common
-    )
-    bench.part("carcass/side.right", "side panel, right", out.side_board, high, out.depth, right, **common)
+    board = out.wall_board
+    left = Placement(vector(out.outer.left, 0.0, low), UP, FRONT)
+    right = Placement(vector(out.outer.right, -out.depth, low), UP, BACK)
+    bench.part("carcass/side.left", "side panel, left", board, high, out.depth, left, face_edge_high=True, **common)
+    bench.part("carcass/side.right", "side panel, right", board, high, out.depth, right, **common)
     seat_back(bench, out)
 
 
@@ -192,22 +192,16 @@ def _facing_right(place: Placement, rect: Rect, deep: float) -> Placement:
 
 
 def _side_frames(bench: Bench, out: SettingOut) -> None:
-    panel, top = out.piece.carcass.side_panel, out.piece.top
-    covered = top.overhang().covered
-    if out.top_through:
-        covered = max(0.0, round(covered - out.side_board.thickness, 6))
-    run_down = out.piece.support.run_down()
-    for side in ("left", "right"):
-        x = out.outer.left if side == "left" else out.outer.right
-        left = side == "left"
-        face = Face(
-            key=f"side.{side}", panel=f"carcass/side.{side}", what="side", finish="carcass",
-            corner=vector(x, 0.0 if left else -out.depth, out.outer.bottom), right=FRONT if left else BACK, up=UP,
-            width=out.depth, height=out.side_height, floor=out.outer.bottom, covered_top=covered, run_down=run_down,
-            left_name="rear" if left else "front", right_name="front" if left else "rear",
-        )  # fmt: skip
-        with within("carcass.side_panel"):
-            panel.dress(bench, face, lambda id: out.board(id, "carcass.side_panel.board"))
+    """Dress the boards of the sides; where the sides are frames themselves, keep what is bored clear of their panels."""
+    if out.framed_sides:
+        for side in ("left", "right"):
+            reserve_fields(bench, out, side)
+        return
+    with within("carcass.side_panel"):
+        for side in ("left", "right"):
+            out.piece.carcass.side_panel.dress(
+                bench, side_face(out, side), lambda id: out.board(id, "carcass.side_panel.board")
+            )
 
 
 # -------------------------------------------------------------------------------------------------------------------- joints
@@ -234,7 +228,7 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
 
 def _sides_under_top(bench: Bench, out: SettingOut) -> None:
     """Joint the upper ends of the sides to the underside of a top that runs through."""
-    t = out.side_board.thickness
+    t = out.wall_board.thickness
     for side, x in (("left", out.outer.left + t / 2), ("right", out.outer.right - t / 2)):
         key, start = f"carcass/side.{side}", vector(x, -out.depth, out.side_top)
         long = bench.parts[key].size[0]

@@ -9,6 +9,7 @@ from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
 from .bench import Bench, Box, Boxes
 
+_PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 
@@ -100,6 +101,7 @@ def taken(bench: Bench, part: Part) -> Sequence[Box]:
     features, fasteners = bench.features[part.key], bench.fasteners_in(part.key)
     if known.features is not features or known.place != part.place:  # the part was made longer since
         known = bench.boxes[part.key] = Boxes(features=features, place=part.place)
+        known.found += [moved(box, _PIECE, part.place) for box in bench.reserved.get(part.key, ())]
     known.found += [box for feature in features[known.seen :] if (box := box_of(feature))]
     known.found += [fastener_box(fastener, part.place) for fastener in fasteners[known.held :]]
     known.seen, known.held = len(features), len(fasteners)

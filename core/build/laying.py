@@ -77,7 +77,8 @@ def height_of(out: SettingOut, opening: Opening, laps: Laps) -> float:
 
 
 def _lap(out: SettingOut, front: Front, side: str, wall: str | None) -> float:
-    gap, thick = front.gaps.meeting, out.side_board.thickness
+    gap = front.gaps.meeting
+    thick = (out.wall_board if (wall or "").startswith("carcass/side.") else out.side_board).thickness
     if wall is None:  # no board: two fronts meet at their gap
         return -gap / 2
     shared = front.lay == "half" or (wall not in OUTER and _fronted_beyond(out, front, side))

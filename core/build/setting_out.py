@@ -108,6 +108,18 @@ class SettingOut:
         return self.piece.top.opens_up
 
     @property
+    def framed_sides(self) -> bool:
+        """Whether the sides are frames themselves, with no board behind."""
+        return self.piece.carcass.sides == "frame"
+
+    @property
+    def wall_board(self) -> Board:
+        """What the sides are made from: the carcass's board, or that of their frames."""
+        if not self.framed_sides:
+            return self.side_board
+        return self.board(self.piece.carcass.side_panel.board, "carcass.side_panel.board")
+
+    @property
     def top_through(self) -> bool:
         """Whether the top lies on the sides and runs out over them, frames and all."""
         return self.piece.carcass.runs_through == "top"
@@ -201,7 +213,9 @@ def set_out(piece: Piece) -> SettingOut:
     boards = _boards(piece)
     finest, step = STEP_MM[piece.shop.finest_step], STEP_MM[piece.shop.step]
     side_board = _board(boards, piece.carcass.board, "carcass.board")
-    strip = piece.carcass.side_panel.face_thickness(lambda id: _board(boards, id, "carcass.side_panel.board"))
+    dressed = piece.carcass.side_panel.face_thickness(lambda id: _board(boards, id, "carcass.side_panel.board"))
+    framed = piece.carcass.sides == "frame"
+    strip, wall = (0.0, dressed) if framed else (dressed, side_board.thickness)
     over_all = piece.whole.basis == "overall"
     over = piece.top.overhang()
     proud = max((_proud(boards, front, f"fronts[{index}]") for index, front in enumerate(piece.fronts)), default=0.0)
@@ -210,9 +224,10 @@ def set_out(piece: Piece) -> SettingOut:
     with within("support"):
         under = piece.support.under(lambda id: _board(boards, id, "support.board"))
     _check_through(piece)
+    _check_framed(piece)
     behind, back_y = _back_planes(piece, boards)
     depth = down_to(piece.whole.depth - front - behind, finest)
-    width = down_to(piece.whole.width - 2 * side - 2 * (side_board.thickness + strip), finest)
+    width = down_to(piece.whole.width - 2 * side - 2 * (wall + strip), finest)
     top = piece.whole.height - above + (under if not over_all else 0.0)
     t = side_board.thickness
     over_it = 0.0 if piece.top.opens_up else t  # under a lid there is no carcass top
@@ -221,7 +236,7 @@ def set_out(piece: Piece) -> SettingOut:
     low = under + t
     half = quantised(width / 2)  # in inches half a width has more digits than a coordinate
     inner = Rect(-half, half, low, round(low + height, 6))
-    outer = Rect(inner.left - t, inner.right + t, under, round(inner.top + over_it, 6))
+    outer = Rect(inner.left - wall, inner.right + wall, under, round(inner.top + over_it, 6))
     out = SettingOut(
         piece,
         boards,
@@ -253,6 +268,22 @@ def _check_through(piece: Piece) -> None:
         raise ParameterError(
             "carcass.runs_through",
             '"top": a back in a groove is slid in from above, where the top lies then; take a back in a rebate or planted on, or let the sides run through',
+        )
+
+
+def _check_framed(piece: Piece) -> None:
+    """Sides that are frames need a panel style that stands by itself, and a support that is not glued behind boards."""
+    if piece.carcass.sides != "frame":
+        return
+    if not piece.carcass.side_panel.stands_alone:
+        raise ParameterError(
+            "carcass.sides",
+            f'"frame": the side panel "{piece.carcass.side_panel.style}" is no frame by itself; take "frame_and_panel" or "glazed", or sides of board',
+        )
+    if piece.support.run_down():
+        raise ParameterError(
+            "support.style",
+            f'"{piece.support.style}" is glued behind sides of board; under sides that are frames take separate legs or another support',
         )
 
 

@@ -104,7 +104,7 @@ def height_chains(model: Model) -> list[tuple[float, ...]]:
 
 def carcass_levels(model: Model) -> tuple[float, float]:
     """The underside of the carcass and its top."""
-    undersides = [boxes_of(model)[part.key][0][Z] for part in model.parts if part.role == "side"]
+    undersides = [boxes_of(model)[part.key][0][Z] for part in model.parts if part.role in ("side", "horizontal")]
     return float(min(undersides, default=FLOOR)), float(model.carcass[2])
 
 

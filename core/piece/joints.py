@@ -17,6 +17,12 @@ THROUGH = {
 }
 
 
+SIDES = {
+    "board": "A board, whatever is on its outside",
+    "frame": "The frame of the side panel itself: stiles, rails and panel, no board behind",
+}
+
+
 @parameters
 class Back:
     """The back: it closes the carcass behind and squares it."""
@@ -75,6 +81,7 @@ class Carcass:
     joint: object = variant(
         "build.joints", "dowels", "Joint", "How top, bottom, shelves and uprights meet what they stand against"
     )
+    sides: str = choice("board", SIDES, "Sides", "What a side is: a board, or a frame that stands by itself")
     side_panel: object = variant("build.panels", "plain", "Side panels", "What the outside of the sides looks like")
     back: Back = group(Back, "Back", "What closes and squares the carcass")
     stiffeners: Stiffeners = group(

@@ -303,12 +303,11 @@ class Order:
             return ()
         boards = set(standing)
         if assembly.key == CARCASS:
-            squared = {"carcass/side.left", "carcass/side.right", "carcass/back"}.intersection(
-                key for each in comes for key in each.keys
-            )
-            if not squared or not {"carcass/side.left", "carcass/side.right"} <= boards:
+            sides = {key for hand in ("left", "right") for key in self.side_of(hand)}
+            squared = (sides | {"carcass/back"}).intersection(key for each in comes for key in each.keys)
+            if not squared or not sides <= boards:
                 return ()
-            over = self.around(["carcass/side.left", "carcass/side.right"])
+            over = self.around(sorted(sides))
             openings = [Diagonal(f"opening of {each.name}", each.width, each.height) for each in self.model.openings]
             return _different([*openings, rectangle("carcass over the side panels", over, 1)])
         if assembly.key.startswith("carcass/"):
@@ -319,6 +318,13 @@ class Order:
         box = self.around(standing)
         found = rectangle(assembly.name, box, int((box[1] - box[0]).argmin()))
         return (found,) if found.length > LEAST_DIAGONAL else ()
+
+    def side_of(self, hand: str) -> set[str]:
+        """The board of a side of the carcass, or the stiles of one that is a frame."""
+        board = f"carcass/side.{hand}"
+        if board in self.parts:
+            return {board}
+        return {key for key, part in self.parts.items() if key.startswith(f"side.{hand}/") and part.role == "stile"}
 
     def bays_beside(self, boards: set[str]) -> Iterator[Box]:
         """The bays that two boards of a frame bound, one at a side and one above or below."""
@@ -351,7 +357,7 @@ class Order:
             yield "squeeze-out wiped out of the inner corners with a damp cloth"
         if assembly.key == CARCASS and any("side." in each.assembly or "side." in each.keys[0] for each in comes):
             yield "front edges in one line; nothing in wind: sight across the front"
-            if len(comes) == 1 and "carcass/side.right" not in standing:
+            if len(comes) == 1 and not self.side_of("right") <= set(standing):
                 yield "the other side on dry, as a caul, so that it sets square"
         if assembly.key.endswith("/box") and how == "jointed":
             yield "grooves in line all round: try the bottom in dry"

@@ -19,7 +19,7 @@ FIRST_ABOVE = (
 )
 LAST_BELOW = 150.0
 LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
-COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0)  # mm inward, the first that is clear; common practice, no source
+COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0, -16.0)  # mm inward, the first that is clear; common practice, no source
 THIN_WALL = 2.0  # mm of wood between a pin hole and any other; common practice, no source
 COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)
 

@@ -14,6 +14,7 @@ from ...geometry import Vector, negative, plus
 from ..bench import Bench
 from ..protocols import Meeting
 from ..rows import places_behind, places_between
+from ..wood import in_wood
 
 SIZES = {"board": "By the board's thickness", "0": "No. 0, 47 × 15", "10": "No. 10, 53 × 19", "20": "No. 20, 56 × 23"}
 FITS_FROM = {"0": 9.0, "10": 12.0, "20": 16.0}  # mm of board from which each is the usual one
@@ -38,7 +39,9 @@ class Biscuits:
         face = bench.parts[meeting.face].board.thickness
         biscuit = self._biscuit(meeting.thickness, face)
         names = []
-        for place in self._places(meeting, biscuit):
+        half = (biscuit.length + SLOT_LONGER) / 2
+        deep = (biscuit.slot_depth, biscuit.slot_depth)
+        for place in in_wood(bench, meeting, self._places(meeting, biscuit), half, biscuit.slot / 2, deep):
             at = plus(meeting.start, meeting.along, place)
             for key, into in ((meeting.face, negative(meeting.into)), (meeting.edge, meeting.into)):
                 _slot(bench, key, at, into, meeting.along, biscuit)

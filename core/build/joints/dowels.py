@@ -11,6 +11,7 @@ from ...fields import length, parameters
 from ...geometry import plus
 from ..bench import Bench
 from ..protocols import Meeting
+from ..wood import in_wood
 
 BESIDE = 24.0  # mm between the dowels of two boards that meet one face from both sides: three diameters; common practice, no source
 
@@ -66,12 +67,14 @@ class Dowels:
         """Bore both parts on shared axes, put the dowels in, glue the joint."""
         with blaming("carcass.board"):
             size = dowel_for(meeting.thickness)
-        places = self.places_between if meeting.staggered else self.places_behind
+        between = self.places_between if meeting.staggered else self.places_behind
+        places = between(meeting.row, meeting.set_back)
+        half = size.diameter / 2
         names = [
             bench.dowel(
                 meeting.face, meeting.edge, plus(meeting.start, meeting.along, place), meeting.into, size, "dowel"
             )
-            for place in places(meeting.row, meeting.set_back)
+            for place in in_wood(bench, meeting, places, half, half, (size.face_depth, size.edge_depth))
         ]
         bench.join(
             f"{meeting.face}|{meeting.edge}", "dowels", meeting.face, meeting.edge, meeting.into, tuple(names), meeting.length * meeting.thickness

@@ -10,6 +10,7 @@ from ..bench import Bench
 from ..hardware import screw_through
 from ..protocols import Meeting
 from ..rows import places_behind
+from ..wood import in_wood
 
 HEADS = {
     "plugged": "Under wooden plugs, pared flush",
@@ -48,7 +49,9 @@ class Screws:
             )
         size = screw_through("diameter", self.diameter, face - sunk, HOLD)
         names = []
-        for place in places_behind(meeting.row, meeting.set_back, self.from_ends, self.pitch):
+        places = places_behind(meeting.row, meeting.set_back, self.from_ends, self.pitch)
+        wide = (plug_for(size.name) if sunk else size.head) / 2
+        for place in in_wood(bench, meeting, places, wide, wide, (face, size.length)):
             at = plus(plus(meeting.start, meeting.along, place), meeting.into, -face)
             names.append(self._drive(bench, meeting, at, face, sunk, size))
         kind = "glue and screws" if self.glued else "screws"

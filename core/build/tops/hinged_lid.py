@@ -324,7 +324,7 @@ class HingedLid:
     # ------------------------------------------------------------------------------------------------------ pads, stays
     def _pads(self, bench: Bench, out: SettingOut) -> None:
         entry = fitting_entry(self.pad)
-        middle = out.side_board.thickness / 2
+        middle = out.wall_board.thickness / 2
         for side, x in (("left", out.inner.left - middle), ("right", out.inner.right + middle)):
             key = f"lid/pad.{side}"
             bench.fit(
