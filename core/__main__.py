@@ -112,7 +112,7 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _pack(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
-    for path in write_built(job, Path(arguments.out), _tell, arguments.dxf):
+    for path in write_built(job, Path(arguments.out), _tell, arguments.dxf, beside=True):
         _print(str(path))
     return _status(job)
 

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from . import version
+from .beside import begun
 from .built import BuiltJob, Progress, build_job
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
@@ -59,12 +60,14 @@ def write_pack(
     return write_built(build_job(job, progress, workshop, since, company), folder, progress)
 
 
-def write_built(job: BuiltJob, folder: Path, progress: Progress | None = None, dxf: bool = False) -> list[Path]:
+def write_built(
+    job: BuiltJob, folder: Path, progress: Progress | None = None, dxf: bool = False, beside: bool = False
+) -> list[Path]:
     """Write the pack of a job that is built, and with `dxf` parts and views for programs that draw or cut.
 
-    All files or, when one cannot be written, none. Raises OutputError.
+    All files or, when one cannot be written, none. `beside` as in `pack_files`. Raises OutputError.
     """
-    made = pack_files(job, progress) | (dxf_files(job) if dxf else {})
+    made = pack_files(job, progress, beside) | (dxf_files(job) if dxf else {})
     files = {Path(folder) / name: data for name, data in made.items()}
     make_folder(folder)
     write_all(files)
@@ -77,18 +80,16 @@ def record_date(job: BuiltJob) -> datetime.date:
     return datetime.date.fromisoformat(date) if date else UNDATED
 
 
-def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, bytes]:
+def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = False) -> dict[str, bytes]:
     """Every file of the pack by its name; the same job gives the same bytes.
 
     Nothing in them depends on the clock. While there is a stop finding each carries the stamp; the piece files, whose format has
-    no place for it, carry it in their names.
+    no place for it, carry it in their names. With `beside` the chapters that take longest are drawn in a second process,
+    where one can be had: not for programs with much of their own in memory or at work.
     """
     tell = progress or (lambda words: None)
     plans = job_plans(job, tell)
-    chapters = {}
-    for kind in page_kinds()[1:]:
-        tell(f"drawing: {kind.title}")
-        chapters[kind.word] = tuple(kind.sheets(job))
+    chapters = _chapters(job, tell, beside)
     tell("writing the pack")
     files = {
         "workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack"),
@@ -113,6 +114,26 @@ def pack_files(job: BuiltJob, progress: Progress | None = None) -> dict[str, byt
     for built, name in zip(job.pieces, names, strict=True):
         files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
     return files
+
+
+LONGEST = ("exploded", "steps")  # together they take about as long as all other chapters and files
+
+
+def _chapters(job: BuiltJob, tell: Progress, beside: bool) -> dict[str, tuple[Sheet, ...]]:
+    """The sheets of every kind of page but the front page, by its word."""
+    kinds = {kind.word: kind for kind in page_kinds()[1:]}
+
+    def drawn(words: Iterable[str]) -> dict[str, tuple[Sheet, ...]]:
+        found = {}
+        for word in words:
+            tell(f"drawing: {kinds[word].title}")
+            found[word] = tuple(kinds[word].sheets(job))
+        return found
+
+    longest = begun(lambda: drawn(LONGEST)) if beside else lambda: drawn(LONGEST)
+    others = drawn(word for word in kinds if word not in LONGEST)
+    found = others | longest()
+    return {word: found[word] for word in kinds}
 
 
 def dxf_files(job: BuiltJob) -> dict[str, bytes]:
