@@ -22,6 +22,7 @@ from core.errors import FileError
 from core.pages.book import chapters
 from core.pages.book._book import picture_size
 from core.piece.files import loads, read_piece_file
+from core.limits import limits
 from core.piece.job import Job, JobItem
 
 DEMO = Path(__file__).parent.parent / "docs" / "examples" / "coat_cupboard.json"
@@ -143,6 +144,17 @@ def test_the_book_tells_what_the_next_change_costs():
     assert 0 < found.shelf < found.colour < costing(made).total
     for amount in (found.shelf, found.higher.price, found.colour):
         assert f"{amount:,.2f}" in told
+
+
+def test_the_book_tells_what_would_not_work_and_why():
+    """Rule: the limits of the sizes stand in the book with their reasons; of a design that cannot be built none are told."""
+    made = job()
+    told = " ".join(texts(book_bytes(made)))
+    found = limits(made.pieces[0].piece)
+    assert "What would not work" in told
+    assert found
+    for each in found:
+        assert f"{each.last:g} mm: {each.reason[:1].upper()}{each.reason[1:]}" in told
 
 
 def test_nothing_is_said_of_changes_whose_price_nobody_knows():
