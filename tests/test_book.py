@@ -19,10 +19,10 @@ from core.buying.costing import costing
 from core.buying.next_changes import next_changes
 from core.checks.reading import drawer_room
 from core.errors import FileError
+from core.limits import limits
 from core.pages.book import chapters
 from core.pages.book._book import picture_size
 from core.piece.files import loads, read_piece_file
-from core.limits import limits
 from core.piece.job import Job, JobItem
 
 DEMO = Path(__file__).parent.parent / "docs" / "examples" / "coat_cupboard.json"

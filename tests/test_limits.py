@@ -3,6 +3,7 @@
 import dataclasses
 
 import pytest
+
 from core.build import build
 from core.checks import findings
 from core.errors import ParameterError
