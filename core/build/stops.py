@@ -242,22 +242,27 @@ def _strip_holds(bench: Bench, leaf: Leaf, entry: FittingEntry, strip: str, unde
 def _catch_from_edge(
     out: SettingOut, front: Front, closing_x: float, inward: float, wide: float, long: float, least: float
 ) -> float:
-    """How far from the closing edge the middle of a catch sits: as little as may be, or farther in where an upright stands behind."""
+    """How far from the closing edge the middle of a catch sits: as little as may be, or farther in where an upright stands behind.
+
+    Raises ParameterError where the upright leaves it no room.
+    """
     closed = out.closed_by(front)
     uprights = [
         each.rect
         for each in out.dividers
         if each.kind == "upright" and closed.meets(each.rect) and each.rect.top == closed.top
     ]
-    for step in range(max(1, int((wide - long - least) / CATCH_STEP))):
-        from_edge = least + step * CATCH_STEP
-        middle = closing_x + inward * from_edge
-        if not any(
-            rect.left - CATCH_CLEAR < middle + long / 2 and middle - long / 2 < rect.right + CATCH_CLEAR
-            for rect in uprights
-        ):
-            return from_edge
-    return least
+    for clear in (CATCH_CLEAR, 0.0):
+        for step in range(max(1, int((wide - long - least) / CATCH_STEP))):
+            from_edge = least + step * CATCH_STEP
+            middle = closing_x + inward * from_edge
+            low, high = middle - long / 2 - clear, middle + long / 2 + clear
+            if not any(rect.left < high and low < rect.right for rect in uprights):
+                return from_edge
+    raise ParameterError(
+        f"{out.path(front)}.hanging.catch",
+        f'"{front.hanging.catch}" finds no room beside the upright behind a door {wide:g} mm wide; leave it empty',
+    )
 
 
 def above(bench: Bench, out: SettingOut, front: Front, opening: Opening, path: str) -> tuple[str, float]:
