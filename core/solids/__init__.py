@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from ..model import Shape
+from . import making
 from .making import meshes
 from .mesh import Mesh, face_areas, is_closed, placed, surface_area, volume
 from .rounds import mesh_of_body, peg_mesh
@@ -57,8 +58,9 @@ def meshes_of(shapes: Iterable[Shape]) -> list[Mesh]:
 
 
 def forget() -> None:
-    """Drop all remembered meshes."""
+    """Drop all remembered meshes and what they were made of."""
     _made.clear()
+    making.forget()
 
 
 def _newly_made(shapes: list[Shape]) -> Iterator[tuple[Shape, Mesh]]:

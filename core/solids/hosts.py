@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import polygons
+from .bodies import Bodies
 from .bores import Bores, pairs_of_equals
-from .faces import Faces
 from .mesh import flattened
 from .parting import Loops, parted
 from .pool import Pool
@@ -55,17 +55,17 @@ class Hosts:
         self.box_face[shapes] = first_face + 6 * np.arange(len(shapes))
         self._add_outlines(sides.ravel(), np.full(len(sides), 4), first_face)
 
-    def add_bodies(self, found: Faces, shapes: np.ndarray, first_vertex: int, first_face: int) -> None:
-        """The faces of bodies that the general way made, and the shape that each belongs to."""
+    def add_bodies(self, found: Bodies, shapes: np.ndarray, first_vertex: int, first_face: int) -> None:
+        """The faces of bodies, and the shape that each face belongs to."""
         corners, sizes = found.corners + first_vertex, found.sizes
         self._add_outlines(corners, sizes, first_face)
         for face, holes in found.holes.items():
             self.holes[first_face + face] = [[corner + first_vertex for corner in hole] for hole in holes]
-        normals = found.outlines.normals[found.plane]
+        normals = found.normals
         axis = np.abs(normals).argmax(axis=1)
         everyone = np.arange(len(axis))
         look = normals[everyone, axis]
-        places = found.outlines.vertices[found.corners]
+        places = found.vertices[found.corners]
         first = np.cumsum(sizes) - sizes
         low, high = np.minimum.reduceat(places, first), np.maximum.reduceat(places, first)
         box = [bound[everyone, (axis + k) % 3] for bound in (low, high) for k in (1, 2)]

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..model import Cut, CutOut, Hole, Pocket, Shape
+from .bodies import Body, parted_by_job, side_by_side
 from .bores import Bores, bores_of
 from .convex import Convex, bar_pieces, cut_out_cutters, hole_cutter, pocket_cutter
 from .faces import Faces, gathered
@@ -20,8 +21,10 @@ from .hosts import Hosts, Mouths
 from .levelling import levelled
 from .mesh import EMPTY, Mesh, mesh_of_polygons
 from .pool import Pool
+from .shortened import Shortened, Value, shortened
 
 TOLERANCES = (1e-5, 1e-7, 1e-4)  # mm within which points are one; the first that gives closed faces stands
+REMEMBERED = 4096  # bodies
 
 
 def meshes(shapes: Sequence[Shape]) -> list[Mesh]:
@@ -69,22 +72,45 @@ def _add_boxes(pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shap
 
 
 # --------------------------------------------------------------------------------------------------------------- bodies
+_solved: dict[Value, Body] = {}  # by what they are when shortened
+
+
+def forget() -> None:
+    """Drop all bodies that were solved."""
+    _solved.clear()
+
+
 def _add_bodies(
     pool: Pool, hosts: Hosts, which: list[int], shapes: Sequence[Shape], holes: Sequence[Sequence[Hole]]
 ) -> None:
     if not which:
         return
-    for part, found in _bodies([_solids(shapes[i], holes[i]) for i in which]):
-        if not len(found.plane):  # nothing is left
-            continue
-        jobs, outlines = np.asarray(which)[part], found.outlines
-        job_of_vertex = np.zeros(len(outlines.vertices), int)
-        job_of_vertex[outlines.ends] = outlines.job[outlines.left][:, None]
-        first = pool.add_vertices(outlines.vertices, jobs[job_of_vertex])
-        face_shapes = jobs[outlines.job[found.plane]]
-        first_face = pool.add_faces(outlines.normals[found.plane], face_shapes)
-        pool.add_edges(outlines.ends + first, found.edge_faces + first_face, ~outlines.smooth)
-        hosts.add_bodies(found, face_shapes, first, first_face)
+    short = [shortened(shapes[i], holes[i]) for i in which]
+    solved = _solved_of(short)
+    left = [n for n, body in enumerate(solved) if len(body.normals)]
+    if not left:
+        return
+    bodies = side_by_side([solved[n] for n in left], [short[n].shifts for n in left])
+    jobs = np.asarray(which)[left]
+    first = pool.add_vertices(bodies.vertices, jobs[bodies.job_of_vertex])
+    first_face = pool.add_faces(bodies.normals, jobs[bodies.job_of_face])
+    pool.add_edges(bodies.ends + first, bodies.edge_faces + first_face, ~bodies.smooth)
+    hosts.add_bodies(bodies, jobs[bodies.job_of_face], first, first_face)
+
+
+def _solved_of(short: Sequence[Shortened]) -> list[Body]:
+    """The body of each, solved together as far as they are not remembered."""
+    found = {each.key: _solved.get(each.key) for each in short}
+    missing = {each.key: each for each in short if found[each.key] is None}
+    if missing:
+        if len(_solved) + len(missing) > REMEMBERED:
+            _solved.clear()
+        new = list(missing.values())
+        for part, faces in _bodies([_solids(*each.shape()) for each in new]):
+            some = [new[i] for i in part]
+            for each, body in zip(some, parted_by_job(faces, [each.bounds for each in some]), strict=True):
+                found[each.key] = _solved[each.key] = body
+    return [found[each.key] for each in short]  # type: ignore[misc]
 
 
 def _solids(shape: Shape, holes: Sequence[Hole]) -> list[Convex]:

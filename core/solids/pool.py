@@ -71,12 +71,12 @@ class Pool:
 
     def dealt(self, jobs: int) -> list[Mesh]:
         """One mesh for each job, in the order of the jobs."""
-        vertex = _Dealt(np.concatenate(self.vertex_jobs), jobs)
-        face = _Dealt(np.concatenate(self.face_jobs), jobs)
+        vertex = Dealt(np.concatenate(self.vertex_jobs), jobs)
+        face = Dealt(np.concatenate(self.face_jobs), jobs)
         edge_faces = np.concatenate(self.edge_faces)
         polygon_faces = np.concatenate(self.polygon_faces)
-        edge = _Dealt(face.job[edge_faces[:, 0]], jobs)
-        polygon = _Dealt(face.job[polygon_faces], jobs)
+        edge = Dealt(face.job[edge_faces[:, 0]], jobs)
+        polygon = Dealt(face.job[polygon_faces], jobs)
         sizes = np.concatenate(self.sizes)
         begin = (np.cumsum(sizes) - sizes)[polygon.order]
         sizes = sizes[polygon.order]
@@ -119,7 +119,7 @@ def _mesh(columns: tuple[np.ndarray, ...], job: int, here: tuple[int, ...], beyo
     )
 
 
-class _Dealt:
+class Dealt:
     """Things sorted by job: their order, where each job starts, and the number of each within its job."""
 
     __slots__ = ("job", "order", "own", "starts")
