@@ -1,14 +1,15 @@
-"""`blender --command muntin …`: the commands of `python -m core`, and `preview`, which needs Blender."""
+"""`blender --command muntin …`: the commands of `python -m core`; `preview`, and `book` with its pictures, need Blender."""
 
 from __future__ import annotations
 
 import argparse
 import sys
+import tempfile
 from pathlib import Path
 
 import bpy
 
-from . import document, preview, room
+from . import book, document, preview, room
 from .core import PieceError, read_piece_file
 
 WORD = "muntin"
@@ -34,8 +35,11 @@ def run(words: list[str]) -> int:
         return _preview(words[1:])
     from .core.__main__ import main  # brings the PDF writer with it, which start-up does without
 
+    if words[:1] == ["book"] and not {"--pictures", "--help", "-h"} & set(words):
+        return _book(words[1:])
     if words in ([], ["--help"], ["-h"]):
-        print("besides the commands below:\n  preview    render the piece in a room (preview --help)\n")
+        print("besides the commands below:\n  preview    render the piece in a room (preview --help)")
+        print("  book       renders its pictures (--setting, --draft) where none are given\n")
     return main(words)
 
 
@@ -77,6 +81,34 @@ def _preview(words: list[str]) -> int:
         return _say(error, CANNOT_WRITE)
     print(given.out)
     return FINE
+
+
+def _book(words: list[str]) -> int:
+    """Render the pictures of every piece of the job; then core's command, with their folder."""
+    from .core.__main__ import main, pieces_of  # as above
+    from .core.piece.job import read_job
+
+    parser = argparse.ArgumentParser(prog=f"blender --command {WORD} book", add_help=False)
+    parser.add_argument("--setting", choices=tuple(room.SETTINGS), default="daylight")
+    parser.add_argument("--draft", action="store_true")
+    try:
+        given, rest = parser.parse_known_args(words)
+    except SystemExit as error:
+        return int(error.code or 0)
+    try:
+        pieces = {each.piece.id: each.piece for each in read_job(pieces_of(["book", *rest])).items}
+        roots = [document.new_piece(bpy.context, each) for each in pieces.values()]
+        shot = preview.Shot(draft=given.draft, setting=given.setting)
+        with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
+            for name, data in book.pictures(roots, shot).items():
+                path = Path(folder) / f"{name}.png"
+                path.parent.mkdir(exist_ok=True)
+                path.write_bytes(data)
+            return main(["book", *rest, "--pictures", folder])
+    except PieceError as error:
+        return _say(error, BAD_INPUT)
+    except OSError as error:
+        return _say(error, CANNOT_WRITE)
 
 
 def _say(error: Exception, status: int) -> int:

@@ -72,6 +72,12 @@ def main(words: Sequence[str] | None = None) -> int:
         )
 
 
+def pieces_of(words: Sequence[str]) -> list[str]:
+    """The piece files that the words of a command name. Raises FileError where they are no command."""
+    found = _parser().parse_args(words).piece
+    return [found] if isinstance(found, str) else found
+
+
 # ------------------------------------------------------------------------------------------------------------------ commands
 def _new(arguments: argparse.Namespace) -> int:
     if arguments.list:

@@ -8,12 +8,12 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 
 from .. import book, document, outcome, preview, room
 from ..core.exports.files import write_bytes
-from ..core.piece.job import Job, JobItem
 from ..preferences import logo, made_by
-from .base import NamedExport, OnCurrentPiece, reporting
+from .base import NamedExport, reporting
+from .papers import OfJob
 
 
-class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, NamedExport):
+class MUNTIN_OT_export_client_book(OfJob, bpy.types.Operator, NamedExport):
     """Render the piece shut, open and in every scheme, and write the book that the client signs"""
 
     bl_idname = "muntin.export_client_book"
@@ -43,16 +43,17 @@ class MUNTIN_OT_export_client_book(OnCurrentPiece, bpy.types.Operator, NamedExpo
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
         brand = logo(context)  # first: what cannot be read is said before anything is rendered
-        root, windows = document.active_root(context), context.window_manager
+        roots = {each[document.TEXT]: each for each in self.roots(context)}  # equal ones are pictured once
+        windows = context.window_manager
         windows.progress_begin(0, 100)
         try:
             shot = preview.Shot(draft=self.draft, setting=self.setting)
             pictures = (
-                book.pictures(root, shot, lambda done, all: windows.progress_update(100 * done // all))
+                book.pictures(list(roots.values()), shot, lambda done, all: windows.progress_update(100 * done // all))
                 if self.rendered
                 else {}
             )
-            job = build_job(Job("", (JobItem(document.piece(root)),)), **made_by(context))
+            job = build_job(self.job(context), **made_by(context))
             write_bytes(path, book_bytes(job, brand | pictures))
         finally:
             windows.progress_end()

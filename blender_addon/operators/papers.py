@@ -214,13 +214,18 @@ class OfJob(OnCurrentPiece):
         default=False,
     )
 
-    def job(self, context: bpy.types.Context) -> Job:
-        """The pieces that are exported; equal ones are counted. Raises ParameterError where one is not current."""
+    def roots(self, context: bpy.types.Context) -> list[bpy.types.Object]:
+        """The roots of the pieces that are exported. Raises ParameterError where one is not current."""
         root = document.active_root(context)
         roots = [each for each in context.scene.objects if document.is_root(each)] if self.all_pieces else [root]
         for each in roots:
             if document.trouble(each):
                 raise ParameterError("", f"{each.name} is not current: {document.trouble_words(each)}")
+        return roots
+
+    def job(self, context: bpy.types.Context) -> Job:
+        """The pieces that are exported; equal ones are counted. Raises ParameterError where one is not current."""
+        roots = self.roots(context)
         texts = Counter(each[document.TEXT] for each in roots)
         pieces = {each[document.TEXT]: document.piece(each) for each in roots}
         names = dict.fromkeys(piece.whole.name for piece in pieces.values() if piece.whole.name)

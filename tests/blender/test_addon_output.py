@@ -568,6 +568,32 @@ def test_commands_without_a_window(tmp_path, capfd):
     assert 'no scheme "purple"' in capfd.readouterr().err
 
 
+def test_a_book_without_a_window_has_its_pictures(tmp_path, capfd, monkeypatch):
+    """`book` renders every piece shut, and open where it opens, and the book shows all of them; what is refused is refused first."""
+    command, preview = addon("command"), addon("preview")
+    small = dict(zip(("width", "height", "samples"), (16, 20, 1), strict=True))
+    render, shots = preview.render, []
+
+    def quick(root, path, shot):
+        shots.append((addon("document").piece(root).id, shot.swing > 0, shot.scheme))
+        render(root, path, replace(shot, **small))
+
+    monkeypatch.setattr(preview, "render", quick)
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+    files = [str(tmp_path / f"{kind}.json") for kind in ("bedside_cabinet", "bookcase")]
+    for path in files:
+        assert command.run(["new", path.split("/")[-1][:-5], "--out", path]) == 0
+    out = str(tmp_path / "book.pdf")
+    assert command.run(["book", *files, "--out", out, "--draft"]) == 0
+    assert shots == [("bedside-cabinet", False, ""), ("bedside-cabinet", True, ""), ("bookcase", False, "")]
+    with open(out, "rb") as written:
+        assert written.read().count(b"/Subtype /Image") >= len(shots)
+    shots.clear()
+    assert command.run(["book", str(tmp_path / "nothing.json"), "--out", out]) == 2
+    assert command.run(["book", *files]) == 2
+    assert not shots
+
+
 def test_piece_files_can_be_dropped(root, tmp_path):
     """Blender knows that a .json file dropped onto a viewport goes to Add Piece."""
     handler = bpy.types.MUNTIN_FH_piece
