@@ -304,8 +304,10 @@ def piece_data(draw: st.DrawFn) -> Plain:
     if depth > 300 and draw(st.integers(1, 6)) == 1:
         draw(_framed(fixed))
     for front in fronts:
-        if front["kind"] in ("door", "pair") and draw(st.integers(1, 8)) == 1:
-            front |= {"panel": {"style": "plain"}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
+        if draw(st.integers(1, 6)) == 1:
+            style = draw(st.sampled_from(("plain", "plain", "planted_frame")))
+            front |= {"panel": {"style": style}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
+            front["lipped"] = draw(st.sampled_from(("upright", "all")))
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
 
 

@@ -1,4 +1,4 @@
-"""Lipping on the upright edges of plain doors: sizes less the lipping, one whole door as before, what is refused."""
+"""Lipping on the edges of fronts: sizes less the lipping, one whole door as before, what is refused."""
 
 from __future__ import annotations
 
@@ -89,23 +89,74 @@ def test_a_lipped_door_is_glued_up_before_it_is_hung():
 @pytest.mark.parametrize(
     ("field", "more"),
     [
-        ("lipping", {"panel": {"style": "planted_frame"}}),
         ("lipping", {"lay": "full", "lipping": "oak-8"}),  # a hinge cup on the glue line
         ("lipping", {"lipping": "mirror-4"}),
         ("trim", {"trim": 1}),
     ],
 )
 def test_a_lipping_that_cannot_be_is_refused(field, more):
-    """Framed doors, cups that would lie on the glue line, glass, and an allowance that would be planed off the lipping again."""
+    """Cups that would lie on the glue line, glass, and an allowance that would be planed off the lipping again."""
     refused(f"fronts[0].{field}", **lipped(**{"lipping": "oak-10", **more}))
 
 
-def test_a_drawer_front_has_no_lipping():
-    """Only doors have upright edges to lip."""
-    section = lipped()
-    section["fronts"][0].update(kind="drawer", hanging={}, drawer={"runner": ""})
-    section["whole"]["height"] = 260
-    refused("fronts[0].lipping", **section)
+def drawer(**more) -> dict:
+    section = lipped(**more)
+    section["fronts"][0].update(kind="drawer", hanging={}, **{"drawer": {"runner": ""}, **more})
+    section["whole"] |= {"height": 260}
+    return section
+
+
+FIXED = {"kind": "fixed", "hanging": {}}
+FRAMED = {"panel": {"style": "planted_frame"}}
+
+
+@pytest.mark.parametrize(
+    ("section", "names"),
+    [
+        (drawer(), {"left", "right"}),
+        (drawer(lipped="all"), {"left", "right", "top", "bottom"}),
+        (drawer(lipped="all", drawer={"runner": "", "front": "integral", "corners": {"style": "rebate"}}), None),
+        (lipped(**FIXED), {"left", "right"}),
+        (lipped(lipped="all", **FIXED), {"left", "right", "top", "bottom"}),
+        (lipped(lipped="all"), {"hinge", "closing", "top", "bottom"}),
+        (lipped("oak-8", lipped="all", kind="pair"), {"hinge", "meeting", "top", "bottom"}),
+        (lipped("oak-10", **FRAMED), {"hinge", "closing"}),
+        (lipped("oak-8", lipped="all", **FRAMED), {"hinge", "closing", "top", "bottom"}),
+    ],
+)
+def test_drawer_fronts_fixed_fronts_and_all_edges_are_lipped(section, names):
+    """The board is smaller by the lipping at every lipped edge; together they are as large as the bare front; all rules are kept."""
+    bare = {**section, "fronts": [{**section["fronts"][0], "lipping": ""}]}
+    before, made = built(**bare), keeps_every_rule(**section)
+    thick = next(part.size[2] for part in made.model.parts if "/lipping." in part.key)
+    for whole in [part for part in before.model.parts if part.role == "front panel"]:
+        panel = made.model.part(whole.key)
+        strips = {
+            part.key.rsplit("lipping.", 1)[1]: part
+            for part in made.model.parts
+            if part.key.startswith(f"{whole.key}/lipping.")
+        }
+        assert names is None or set(strips) == names
+        shrunk = sorted(round(a - b, 6) for a, b in zip(whole.size, panel.size))
+        assert shrunk == ([0, 0, 2 * thick] if len(strips) == 2 else [0, 2 * thick, 2 * thick])
+        if len(strips) == 4:  # the longer ones lie over the ends of the others
+            long, short = max(whole.size[:2]), min(whole.size[:2])
+            lengths = sorted(strip.size[0] for strip in strips.values())
+            assert lengths == pytest.approx([short - 2 * thick] * 2 + [long] * 2)
+    assert front_sizes(made.model) == front_sizes(before.model)
+
+
+def test_the_shorter_lippings_are_glued_first():
+    """The long ones lie over their ends, so they come when those are planed flush."""
+    made = built(**drawer(lipped="all"))
+    (body,) = [each for each in made.model.assemblies if each.key == "d/front/panel/lipped"]
+    layers = {member.key.rsplit(".", 1)[-1]: member.layer for member in body.members}
+    assert layers["left"] == layers["right"] == 1 and layers["top"] == layers["bottom"] == 2
+
+
+def test_a_true_frame_is_not_lipped():
+    """Its stiles and rails are solid wood already."""
+    refused("fronts[0].lipping", **lipped(panel={"style": "frame_and_panel"}))
 
 
 def test_checks_of_screws_take_board_and_lipping_as_one():

@@ -1,4 +1,4 @@
-"""Lipping: solid wood or edging glued to the front edges of boards, and to the upright edges of plain doors, not fit to be seen.
+"""Lipping: solid wood or edging glued to the front edges of boards, and to the edges of fronts, not fit to be seen.
 
 It is done last, when all else is laid out: the board is made narrower by the lipping's thickness, and what was to be cut or
 bored across the glue line is made in both, after the two are glued.
@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ..errors import ParameterError
-from ..geometry import Placement, Vector, negative, plus, vector
+from ..geometry import DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, cross, plus, vector
 from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from ..piece.fronts import Front
 from .bench import Bench, Box
@@ -19,6 +19,7 @@ from .ordering import STAY
 from .setting_out import SettingOut
 
 LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf")  # roles
+TOUCH = 0.05  # mm within which two parts meet
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
 THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind
@@ -33,7 +34,8 @@ class _Lip:
     panel: Part
     strip: Part
     zone: Box
-    high: bool  # whether the lipped edge is the one at y = width
+    axis: int  # of the whole's frame, across the glue line: 1 where an edge is lipped, 0 for an end
+    high: bool  # whether the lipped edge is the one far along that axis
     field: str = FIELD
 
     @property
@@ -43,16 +45,15 @@ class _Lip:
 
 
 def lip_edges(bench: Bench, out: SettingOut) -> None:
-    """Lip the front edges of the carcass's boards and of loose shelves, where the piece has a lipping; then doors that have one."""
+    """Lip the front edges of the carcass's boards and of loose shelves, where the piece has a lipping; then fronts that have one."""
     id = out.piece.carcass.lipping.board
     if id:
         board = _stuff(out, id, FIELD)
         for part in [each for each in bench.parts.values() if each.role in LIPPED]:
-            high = part.place.y[1] < 0  # the front is toward −y of the piece
-            _lip(bench, part, board, high, "lipping", "front", FIELD)
+            _lip(bench, part, board, FRONT, "lipping", "front", FIELD)
     for front in out.piece.fronts:
         if front.lipping:
-            _lip_doors(bench, out, front)
+            _lip_front(bench, out, front)
 
 
 def _stuff(out: SettingOut, id: str, field: str) -> Board:
@@ -62,82 +63,99 @@ def _stuff(out: SettingOut, id: str, field: str) -> Board:
     return board
 
 
-def _lip_doors(bench: Bench, out: SettingOut, front: Front) -> None:
-    """Both upright edges of a plain door, or of each door of a pair."""
+def _lip_front(bench: Bench, out: SettingOut, front: Front) -> None:
+    """The edges of a front's board, or of each door of a pair."""
     field = f"{out.path(front)}.lipping"
     board = _stuff(out, front.lipping, field)
-    panels = [
-        part for part in bench.parts.values() if part.role == "front panel" and part.key.startswith(f"{front.id}/leaf.")
-    ]
-    if front.kind not in ("door", "pair") or front.panel.style != "plain":
+    if front.panel.stands_alone:
         raise ParameterError(
             field,
-            f'"{front.lipping}" is for plain doors; "{front.id}" is a {front.kind} with the panel "{front.panel.style}": leave it empty',
+            f'"{front.lipping}" is for fronts of board; "{front.id}" is a frame by itself, "{front.panel.style}": leave it empty',
         )
     if front.trim:
         raise ParameterError(
             f"{out.path(front)}.trim",
             f"{front.trim:g} mm would be planed off the lipping of {board.thickness:g} mm again; use 0, or no lipping",
         )
-    for panel in panels:
-        if abs(panel.place.x[2]) < 0.5:
-            raise ParameterError(
-                field,
-                f'"{front.lipping}" goes along the upright edges of a door, and "{panel.key}" is wider than it is high; leave it empty',
-            )
-        hand, other = panel.key.split("/leaf.")[1].split("/")[0], "meeting" if front.kind == "pair" else "closing"
-        for edge in ("hinge", other):
-            at_left = (hand == "left") == (edge == "hinge")
-            whole = bench.parts[panel.key]
-            high = (whole.place.y[0] < 0) == at_left
-            _lip(bench, whole, board, high, f"lipping.{edge}", edge, field)
+    panels = [key for key, part in bench.parts.items() if part.role == "front panel" and key.startswith(f"{front.id}/")]
+    for key in panels:
+        for layer, upright in enumerate(_pairs(bench.parts[key], front.lipped)):
+            for edge, way in _edges(front, key, upright):
+                _lip(bench, bench.parts[key], board, way, f"lipping.{edge}", edge, field, 2 - layer)
 
 
-def _lip(bench: Bench, part: Part, board: Board, high: bool, name: str, edge: str, field: str) -> None:
-    thick = board.thickness
-    if part.size[1] - thick < LEAST_BOARD:
+def _pairs(panel: Part, which: str) -> tuple[bool, ...]:
+    """Whether the upright edges are lipped, and the level ones; first those that run through, over the ends of the others."""
+    if which == "upright":
+        return (True,)
+    long, wide, _ = panel.size
+    rises = abs(panel.place.x[2]) > 0.5
+    return (True, False) if rises == (long >= wide) else (False, True)
+
+
+def _edges(front: Front, key: str, upright: bool) -> tuple[tuple[str, Vector], ...]:
+    """The names of two opposite edges of a front, and the way that each looks."""
+    if not upright:
+        return ("bottom", DOWN), ("top", UP)
+    if front.kind not in ("door", "pair"):
+        return ("left", LEFT), ("right", RIGHT)
+    hand, other = key.split("/leaf.")[1].split("/")[0], "meeting" if front.kind == "pair" else "closing"
+    hinge, closing = (LEFT, RIGHT) if hand == "left" else (RIGHT, LEFT)
+    return ("hinge", hinge), (other, closing)
+
+
+def _lip(bench: Bench, part: Part, board: Board, way: Vector, name: str, edge: str, field: str, layer: int = 1) -> None:
+    """Lip the edge or end of a board that looks a `way` of the piece."""
+    thick, own = board.thickness, part.place.own_direction(way)
+    axis = 0 if abs(own[0]) > 0.5 else 1
+    if part.size[axis] - thick < LEAST_BOARD:
         raise ParameterError(
             field,
-            f"{thick:g} mm of lipping leave {part.size[1] - thick:g} mm of the {part.name}; use at most {part.size[1] - LEAST_BOARD:g} mm",
+            f"{thick:g} mm of lipping leave {part.size[axis] - thick:g} mm of the {part.name}; use at most {part.size[axis] - LEAST_BOARD:g} mm",
         )
-    lip = _parted(part, board, high, name, edge, field)
+    lip = _parted(part, board, axis, own[axis] > 0, way, name, edge, field)
     features = bench.features[part.key]
     bench.parts[part.key] = lip.panel
     bench.parts[lip.strip.key] = lip.strip
     bench.features[lip.strip.key] = [made for each in features for made in _in_strip(lip, each)]
     bench.features[part.key] = [made for each in features for made in _in_panel(lip, each)]
     _hold(bench, lip)
-    outward = part.place.y if lip.high else negative(part.place.y)
-    bench.join(f"{part.key}|{lip.strip.key}", "glue", part.key, lip.strip.key, outward, (), part.size[0] * part.size[2])
-    _put_in_order(bench, lip, outward)
+    area = lip.strip.size[0] * lip.strip.size[1]
+    bench.join(f"{part.key}|{lip.strip.key}", "glue", part.key, lip.strip.key, way, (), area)
+    _put_in_order(bench, lip, way, layer)
 
 
-def _parted(part: Part, board: Board, high: bool, name: str, edge: str, field: str) -> _Lip:
-    """The board without one edge, and the strip that takes its place."""
-    (long, wide, deep), thick = part.size, board.thickness
-    shape = replace(part.shape, size=vector(long, wide - thick, deep))
-    note = f"{edge} edge lipped after it is drilled, {thick:g} mm: {wide:g} wide then"
+def _parted(part: Part, board: Board, axis: int, high: bool, way: Vector, name: str, edge: str, field: str) -> _Lip:
+    """The board without one edge or end, and the strip that takes its place."""
+    size, thick = part.size, board.thickness
+    less = [*size]
+    less[axis] = round(size[axis] - thick, 6)
+    shape = replace(part.shape, size=vector(*less))
+    extent = "wide" if axis == 1 else "long"
+    note = f"{edge} edge lipped after it is drilled, {thick:g} mm: {size[axis]:g} {extent} then"
     if edge != "front":
-        note = f"{edge} edge lipped, {thick:g} mm: {wide:g} wide with it"
+        note = f"{edge} edge lipped, {thick:g} mm: {size[axis]:g} {extent} with it"
     panel = replace(
         part,
         shape=shape,
-        place=part.place if high else part.place.moved(vector(*(thick * c for c in part.place.y))),
+        place=part.place if high else part.place.moved(vector(*(-thick * c for c in way))),
         notes=(*part.notes, note),
     )
-    across = part.place.z
-    if high:
-        corner, y = part.place.point((0.0, wide - thick, deep)), negative(across)
-    else:
-        corner, y = part.place.point((0.0, thick, 0.0)), across
+    long, across = size[1 - axis], part.place.y if axis == 0 else part.place.x
+    # its back side lies on the board: x along the edge, y across the board's thickness so that z looks outward
+    y = cross(way, across)
+    low = [0.0, 0.0, 0.0]
+    low[axis] = less[axis] if high else thick
+    low[2] = size[2] if sum(a * b for a, b in zip(y, part.place.z)) < 0 else 0.0
     strip = Part(
-        key=f"{part.key}/{name}", name=f"lipping of {part.name}" + ("" if edge == "front" else f", {edge}"), board=board, shape=replace(part.shape, size=vector(long, deep, thick), section=(), features=()),
-        place=Placement(corner, part.place.x, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "outer edge", face_edge="long edge",
-        cut_size=(long, round(deep + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
+        key=f"{part.key}/{name}", name=f"lipping of {part.name}" + ("" if edge == "front" else f", {edge}"), board=board, shape=replace(part.shape, size=vector(long, size[2], thick), section=(), features=()),
+        place=Placement(part.place.point(vector(*low)), across, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "outer edge", face_edge="long edge",
+        cut_size=(long, round(size[2] + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
         notes=("planed flush with its board when the glue is dry",),
     )  # fmt: skip
-    zone = ((0.0, wide - thick, 0.0), (long, wide, deep)) if high else ((0.0, 0.0, 0.0), (long, thick, deep))
-    return _Lip(part, panel, strip, zone, high, field)
+    zone = ([0.0, 0.0, 0.0], [*size])
+    zone[0 if high else 1][axis] = less[axis] if high else thick
+    return _Lip(part, panel, strip, (vector(*zone[0]), vector(*zone[1])), axis, high, field)
 
 
 # ---------------------------------------------------------------------------------------------------------------- features
@@ -219,7 +237,7 @@ def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
 
 def _keep_off_glue_line(lip: _Lip, what: str, diameter: float, along: Vector) -> None:
     """Refuse what lies along the glue line; `along` is its direction in the whole's frame."""
-    if abs(along[1]) < 0.99:
+    if abs(along[lip.axis]) < 0.99:
         raise ParameterError(
             lip.field,
             f"the {what}, {diameter:g} mm wide, in the {lip.whole.name} would lie on the glue line of its lipping; take a thinner or a thicker one",
@@ -232,8 +250,8 @@ def _inner_hole(lip: _Lip, hole: Hole) -> Hole:
 
 
 def _to_glue_line(lip: _Lip, hole: Hole) -> float:
-    line = lip.zone[0][1] if lip.high else lip.zone[1][1]
-    return abs(line - hole.at[1])
+    line = lip.zone[0][lip.axis] if lip.high else lip.zone[1][lip.axis]
+    return abs(line - hole.at[lip.axis])
 
 
 # ------------------------------------------------------------------------------------------------------ fasteners and order
@@ -253,23 +271,35 @@ def _hold(bench: Bench, lip: _Lip) -> None:
         inside = _lies_within(lip, (low, high))
         parts = tuple(strip if each == key else each for each in fitting.parts) if inside else (*fitting.parts, strip)
         bench.fittings[fitting.key] = replace(fitting, parts=parts)
+    over: list[Joint] = []
     for number, joint in enumerate(bench.joints):
         other = {joint.first: joint.second, joint.second: joint.first}.get(key)
         if other and _meets_only(bench, lip, other):
             bench.joints[number] = _joined_to(strip, joint, key)
+        elif other and joint.kind == "glue and pins" and near(_of_whole(bench, lip, other), lip.zone, TOUCH):
+            over.append(
+                replace(_joined_to(strip, joint, key), key=f"{strip}|{other}", kind="glue", fasteners=(), glue_area=0.0)
+            )
+    bench.joints += over  # what is planted on the board lies on its lipping too
 
 
 def _meets_only(bench: Bench, lip: _Lip, key: str) -> bool:
     """Whether a part or fitting that is joined to the whole lies before its lipping alone."""
     if key in bench.fittings:
         return _lies_within(lip, _box(lip, bench.fittings[key]))
-    part = bench.parts.get(key)
-    return part is not None and _lies_within(lip, moved(((0.0, 0.0, 0.0), part.size), part.place, lip.whole.place))
+    return key in bench.parts and _lies_within(lip, _of_whole(bench, lip, key))
+
+
+def _of_whole(bench: Bench, lip: _Lip, key: str) -> Box:
+    """The box around a part in the frame of the whole board."""
+    part = bench.parts[key]
+    return moved(((0.0, 0.0, 0.0), part.size), part.place, lip.whole.place)
 
 
 def _lies_within(lip: _Lip, box: Box) -> bool:
     """Whether a box in the whole's frame is nowhere behind the glue line."""
-    return box[0][1] >= lip.zone[0][1] - 1e-6 if lip.high else box[1][1] <= lip.zone[1][1] + 1e-6
+    i = lip.axis
+    return box[0][i] >= lip.zone[0][i] - 1e-6 if lip.high else box[1][i] <= lip.zone[1][i] + 1e-6
 
 
 def _joined_to(strip: str, joint: Joint, key: str) -> Joint:
@@ -297,9 +327,9 @@ def _box(lip: _Lip, fitting: Fitting) -> Box:
     return low, high  # type: ignore[return-value]
 
 
-def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
+def _put_in_order(bench: Bench, lip: _Lip, outward: Vector, layer: int) -> None:
     """The board and its lipping are glued first, and go on as one."""
-    strip = Member(lip.strip.key, outward, 1)
+    strip = Member(lip.strip.key, outward, layer)
     begun = next((number for number, each in enumerate(bench.assemblies) if each.key == lip.body), None)
     if begun is not None:  # its other edge is lipped already
         made = bench.assemblies[begun]
@@ -312,7 +342,7 @@ def _put_in_order(bench: Bench, lip: _Lip, outward: Vector) -> None:
             )
             bench.assemblies[number] = replace(assembly, members=members)
         bench.assemble(
-            lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (strip.key, outward, 1)]
+            lip.body, f"{lip.whole.name} with its lipping", [(lip.whole.key, STAY, 0), (strip.key, outward, layer)]
         )
         bench.assemblies.insert(0, bench.assemblies.pop())
     for number, motion in enumerate(bench.motions):

@@ -191,12 +191,13 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
             ),
             from_edge,
         )
-    if wide < from_edge + entry.size("length") / 2:
+    half, x = entry.size("length") / 2, closing_x + inward * from_edge
+    if wide < from_edge + half or x - half < opening.left or opening.right < x + half:
         raise ParameterError(
             f"{out.path(front)}.hanging.catch",
             f'"{front.hanging.catch}" finds no room on a door {wide:g} mm wide; leave it empty',
         )
-    place = Placement(vector(closing_x + inward * from_edge, leaf.back_y, under), DOWN, FRONT)
+    place = Placement(vector(x, leaf.back_y, under), DOWN, FRONT)
     catch, middle = f"{key}/catch", entry.size("strike_middle")
     bench.fit(catch, entry, place, (holder, key_of_back))
     along, across, thick = entry.size("strike_length"), entry.size("strike_width"), entry.size("strike_thickness")

@@ -16,6 +16,7 @@ MEETINGS = {
     "bead": "Square, with a cover bead on the leading door",
 }
 LEADS = {"left": "The left door, seen from the front", "right": "The right door, seen from the front"}
+LIPPED = {"upright": "Both upright edges", "all": "All four edges, the longer ones over the ends of the others"}
 STOP_STRIPS = {"none": "None", "side": "At the closing side", "top": "Under the board above"}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
 
@@ -144,8 +145,9 @@ class Front:
     lipping: str = ident(
         "",
         "Lipping",
-        "Solid wood or edging glued to both upright edges of a plain door, as thick as it is to be; empty for none",
+        "Solid wood or edging glued to the edges of a front's board, as thick as it is to be; empty for none",
     )
+    lipped: str = choice("upright", LIPPED, "Lipped", "Which edges, where the front has a lipping")
     trim: float = length(0, 0, 5, "Trimming allowance", "Left on each edge when it is cut: fit, then bevel, then paint")
 
     @property
