@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from .frozen import quickly_made
+
 Vector = tuple[float, float, float]
 
 RIGHT: Vector = (1.0, 0.0, 0.0)
@@ -83,6 +85,7 @@ def negative(a: Vector) -> Vector:
     return (-a[0] + 0.0, -a[1] + 0.0, -a[2] + 0.0)
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Placement:
     """Where a part's own frame stands in the piece: the origin and the directions of its x and y axes.
@@ -99,7 +102,8 @@ class Placement:
     z: Vector = field(init=False, repr=False, compare=False)  # the direction the face side looks in
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "z", cross(self.x, self.y))
+        (a, b, c), (d, e, f) = self.x, self.y
+        _put_z(self, (b * f - c * e, c * d - a * f, a * e - b * d))  # their vector product
 
     def axes(self) -> np.ndarray:
         """The (3, 3) array whose rows are the part's axes in piece coordinates."""
@@ -137,3 +141,6 @@ class Placement:
     def moved(self, by: Vector) -> Placement:
         """The same attitude, its origin moved by a vector of the piece."""
         return Placement(plus(self.origin, by), self.x, self.y)
+
+
+_put_z = Placement.z.__set__  # type: ignore[attr-defined]

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, field
 from typing import Literal
 
+from .frozen import quickly_made
 from .geometry import Placement, Vector
 
 Stage = Literal["in the part", "after glue-up", "at fitting", "on site"]
@@ -61,6 +62,7 @@ IN_THE_PART = When()
 AT_FITTING = When("at fitting")
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """A round hole: mouth centre `at`, axis direction `into` the wood, true diameter."""
@@ -74,6 +76,7 @@ class Hole:
     kind: Literal["hole"] = "hole"
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pocket:
     """A square-cornered volume taken out between two corners, e.g. a rebate that runs through or a hinge recess.
@@ -88,6 +91,7 @@ class Pocket:
     when: When = IN_THE_PART
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
     """A plane that takes away all that lies beyond it: a bevel, an undercut end, a taper, a mitre.
@@ -115,6 +119,7 @@ class Cut:
         return math.degrees(math.asin(min(1.0, abs(self.normal[2]))))
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutOut:
     """An outline swept along one axis of the part and taken out: a bracket's curve, a dovetail's socket, a finger hole.
@@ -145,7 +150,18 @@ class _HashedOnce:
 
     __slots__ = ("_hash",)
 
+    def __hash__(self) -> int:
+        try:
+            return self._hash
+        except AttributeError:
+            object.__setattr__(self, "_hash", hash(self._value()))
+            return self._hash
 
+    def _value(self) -> tuple:
+        raise NotImplementedError
+
+
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape(_HashedOnce):
     """The exact form of a part: a bar along x with a constant section, less its features.
@@ -158,14 +174,13 @@ class Shape(_HashedOnce):
     section: tuple[tuple[float, float], ...] = ()
     features: tuple[Feature, ...] = ()
 
-    def __hash__(self) -> int:
-        try:
-            return self._hash
-        except AttributeError:
-            object.__setattr__(self, "_hash", hash((self.size, self.section, self.features)))
-            return self._hash
+    __hash__ = _HashedOnce.__hash__
+
+    def _value(self) -> tuple:
+        return self.size, self.section, self.features
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """One thing that is cut and labelled.
@@ -198,6 +213,7 @@ class Part:
 
 
 # ---------------------------------------------------------------------------------------------------- joints and fasteners
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fastener:
     """A dowel, screw, pin or plug where it sits: placed, drilled for and counted, never cut.
@@ -217,6 +233,7 @@ class Fastener:
     when: When = IN_THE_PART
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
     """Two parts (or a part and a fitting) and how they meet.
@@ -249,8 +266,9 @@ class Joint:
 
 
 # ----------------------------------------------------------------------------------------------------------------- fittings
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
+class Body(_HashedOnce):
     """One solid of a fitting, in the fitting's frame.
 
     `block`: a box from `low` to `high`. `turned`: a round about the axis from `low` along `high` − `low`, its radii listed in
@@ -264,7 +282,13 @@ class Body:
     outline: tuple[tuple[float, float], ...] = ()
     substance: str = "steel"
 
+    __hash__ = _HashedOnce.__hash__
 
+    def _value(self) -> tuple:
+        return self.form, self.low, self.high, self.outline, self.substance
+
+
+@quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitting:
     """Bought hardware where it sits.
@@ -286,6 +310,7 @@ class Fitting:
 
 
 # ------------------------------------------------------------------------------------------------- assemblies and movement
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Member:
     """A part, fitting or smaller assembly, and the direction (in the piece) in which it comes away from the rest.

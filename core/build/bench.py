@@ -65,6 +65,9 @@ class Bench:
     numbers: dict[str, int] = field(default_factory=dict)  # of the last fastener of each kind in each part
     held_in: dict[str, list[Fastener]] = field(default_factory=dict)  # the fasteners in each part
     boxes: dict[str, Boxes] = field(default_factory=dict)  # by part; kept up by `clearance.taken`
+    stood: dict[str, tuple[Part | Fitting, tuple[Box, ...]]] = field(
+        default_factory=dict
+    )  # kept up by `hanging.boxes_on`
     reserved: dict[str, list[Box]] = field(
         default_factory=dict
     )  # by part: boxes in the piece where it has no wood to bore

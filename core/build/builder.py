@@ -248,10 +248,12 @@ def _rods(bench: Bench, out: SettingOut) -> dict[str, tuple[float, ...]]:
     """
     heights, widths, depths = set(), set(), set()
     for part in bench.parts.values():
-        low = part.place.points([(0.0, 0.0, 0.0), part.size])
-        heights |= {round(float(z), 1) for z in low[:, 2]}
-        widths |= {round(abs(float(x)), 1) for x in low[:, 0]}
-        depths |= {round(float(y) + out.depth, 1) for y in low[:, 1]}
+        place, (u, v, w) = part.place, part.size
+        far = [o + (u * a + v * b + w * c) for o, a, b, c in zip(place.origin, place.x, place.y, place.z)]
+        for x, y, z in (place.origin, far):
+            heights.add(round(z, 1) + 0.0)
+            widths.add(round(abs(x), 1))
+            depths.add(round(y + out.depth, 1) + 0.0)
     heights |= {
         round(each.place.origin[2], 1)
         for each in bench.fittings.values()

@@ -10,6 +10,7 @@ from ..outlines import box_about
 from .bench import Bench, Box, Boxes
 
 _PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
+SQUARE = frozenset((-1.0, 0.0, 1.0))  # the coordinates of a direction along an axis
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 
@@ -32,8 +33,8 @@ def fastener_box(fastener: Fastener, place: Placement) -> Box:
 
 def moved(box: Box, start: Placement, to: Placement) -> Box:
     """A box of one part's frame in another's; both stand square to one another."""
-    a, b = (to.own_point(start.point(corner)) for corner in box)
-    return tuple(map(min, a, b)), tuple(map(max, a, b))  # type: ignore[return-value]
+    (a, b, c), (d, e, f) = to.own_point(start.point(box[0])), to.own_point(start.point(box[1]))
+    return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
 
 
 def near(box: Box, other: Box, gap: float = 0.0) -> bool:
@@ -45,10 +46,12 @@ def near(box: Box, other: Box, gap: float = 0.0) -> bool:
 
 def standing_box(part: Part) -> Box:
     """The box around a part in the piece; of one that leans, around all its corners."""
+    place = part.place
+    if all(each in SQUARE for each in (*place.x, *place.y)):
+        (a, b, c), (d, e, f) = place.point((0.0, 0.0, 0.0)), place.point(part.size)
+        return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
     long, wide, thick = part.size
-    corners = [part.place.point((0.0, 0.0, 0.0)), part.place.point(part.size)]
-    if not all(each in (-1.0, 0.0, 1.0) for each in (*part.place.x, *part.place.y)):
-        corners = [part.place.point((x, y, z)) for x in (0.0, long) for y in (0.0, wide) for z in (0.0, thick)]
+    corners = [place.point((x, y, z)) for x in (0.0, long) for y in (0.0, wide) for z in (0.0, thick)]
     return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 

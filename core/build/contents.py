@@ -10,8 +10,8 @@ from ..errors import ParameterError
 from ..geometry import LEFT, RIGHT, Vector, negative, plus, vector
 from ..model import IN_THE_PART, Board, Part
 from .bench import Bench
-from .clearance import Box, first_free, near, shifted
-from .hanging import body_box
+from .clearance import Box, first_free, near, shifted, standing_box
+from .hanging import boxes_on
 from .hardware import screw_through
 from .moving import SEASON, moves_along, slot_length, slotted_screw
 
@@ -53,7 +53,7 @@ def check_beside(bench: Bench, stem: str, before: Set[str]) -> None:
     """Refuse what a compartment holds where it meets what the same compartment held before: keys begin with its `stem`."""
     mine, theirs = [], []
     for key in (each for each in (*bench.parts, *bench.fittings) if each.startswith(stem)):
-        (theirs if key in before else mine).append((key, _bodies(bench, key)))
+        (theirs if key in before else mine).append((key, boxes_on(bench, key)))
     for (key, boxes), (other, there) in itertools.product(mine, theirs):
         if any(near(one, another, -0.01) for one in boxes for another in there):
             name = (bench.parts.get(other) or bench.fittings[other]).name
@@ -63,17 +63,9 @@ def check_beside(bench: Bench, stem: str, before: Set[str]) -> None:
             )
 
 
-def _bodies(bench: Bench, key: str) -> list[Box]:
-    """The boxes around the bodies of a part or a fitting where it stands."""
-    if key in bench.parts:
-        return [around(bench.parts[key])]
-    return [body_box(body, bench.fittings[key].place) for body in bench.fittings[key].bodies]
-
-
 def around(part: Part) -> Box:
     """The box around a part in the piece, leaning or not."""
-    corners = [part.place.point(tuple(c)) for c in itertools.product(*((0.0, s) for s in part.size))]  # type: ignore[arg-type]
-    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
+    return standing_box(part)
 
 
 def screw_to_wall(

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Protocol
 
 from ..errors import ParameterError, blaming
 from ..fastenings import plug_for, screw
 from ..fittings import FittingEntry, ScrewPlace, recess_depth, recess_width
 from ..geometry import BACK, LEFT, RIGHT, Placement, Vector, negative, vector
-from ..model import AT_FITTING, Body, When
+from ..model import AT_FITTING, Body, Fitting, Part, When
 from ..piece.fronts import Front
 from .bench import Bench
 from .clearance import Box, is_free, near, standing_box
@@ -349,6 +350,13 @@ def at_wall(leaf: Leaf, gap: float, y: float, z: float) -> Placement:
 # -------------------------------------------------------------------------------------------------------------------- room
 def body_box(body: Body, place: Placement) -> Box:
     """The box around a fitting's body where it stands; what is not a block, about its outline."""
+    low, high = _own_box(body)
+    (a, b, c), (d, e, f) = place.point(low), place.point(high)
+    return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
+
+
+@lru_cache(maxsize=4096)
+def _own_box(body: Body) -> Box:
     low, high = list(map(min, body.low, body.high)), list(map(max, body.low, body.high))
     if body.form != "block":
         axis = max(range(3), key=lambda i: high[i] - low[i])
@@ -357,13 +365,27 @@ def body_box(body: Body, place: Placement) -> Box:
         for number, i in enumerate(across):
             spread = [-reach, reach] if body.form == "turned" else [point[number] for point in body.outline]
             low[i], high[i] = low[i] + min(spread), high[i] + max(spread)
-    a, b = place.point(vector(*low)), place.point(vector(*high))
-    return tuple(map(min, a, b)), tuple(map(max, a, b))  # type: ignore[return-value]
+    return vector(*low), vector(*high)
 
 
 def stands_free(bench: Bench, bodies: tuple[Body, ...], place: Placement, but: set[str], gap: float = 0.5) -> bool:
     """Whether bodies find room among all parts and fittings on the bench, some parts left out."""
     mine = [body_box(body, place) for body in bodies]
-    theirs = [standing_box(part) for part in bench.parts.values() if part.key not in but]
-    theirs += [body_box(body, fitting.place) for fitting in bench.fittings.values() for body in fitting.bodies]
+    theirs = [box for key in bench.parts if key not in but for box in boxes_on(bench, key)]
+    theirs += [box for key in bench.fittings for box in boxes_on(bench, key)]
     return not any(near(one, other, gap) for one in mine for other in theirs)
+
+
+def boxes_on(bench: Bench, key: str) -> tuple[Box, ...]:
+    """The boxes around a part, or around the bodies of a fitting, where it stands."""
+    there = bench.parts.get(key) or bench.fittings[key]
+    known = bench.stood.get(key)
+    if known is None or known[0] is not there:  # it was made longer since, or moved
+        known = bench.stood[key] = there, _boxes_around(there)
+    return known[1]
+
+
+def _boxes_around(there: Part | Fitting) -> tuple[Box, ...]:
+    if isinstance(there, Part):
+        return (standing_box(there),)
+    return tuple(body_box(body, there.place) for body in there.bodies)

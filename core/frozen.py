@@ -1,0 +1,42 @@
+"""Frozen values that are made by the thousand."""
+
+from __future__ import annotations
+
+from dataclasses import MISSING, fields
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+def quickly_made(cls: type[T]) -> type[T]:
+    """A frozen dataclass with slots whose `__init__` fills the slots without asking by name whether it may: twice as quick.
+
+    Everything else stays: the same arguments and defaults, values that nobody can change, `replace`, equality, pickling. Defaults
+    are plain values, and what `__post_init__` reckons is its own affair.
+
+    >>> from dataclasses import dataclass, replace
+    >>> @quickly_made
+    ... @dataclass(frozen=True, slots=True)
+    ... class Board:
+    ...     long: float
+    ...     thick: float = 18.0
+    >>> replace(Board(600.0), thick=12.0)
+    Board(long=600.0, thick=12.0)
+    """
+    given = [each for each in fields(cls) if each.init]  # type: ignore[arg-type]
+    assert all(each.default_factory is MISSING for each in given), f"{cls.__name__}: a default is made anew each time"
+    known = {f"_put_{each.name}": getattr(cls, each.name).__set__ for each in given}
+    known |= {f"_else_{each.name}": each.default for each in given if each.default is not MISSING}
+    words = {True: [], False: []}  # type: dict[bool, list[str]]
+    for each in given:
+        words[each.kw_only].append(each.name + ("" if each.default is MISSING else f"=_else_{each.name}"))
+    arguments = ", ".join(["self", *words[False], *(["*", *words[True]] if words[True] else [])])
+    lines = [f"_put_{each.name}(self, {each.name})" for each in given]
+    if hasattr(cls, "__post_init__"):
+        lines.append("self.__post_init__()")
+    made: dict[str, object] = {}
+    exec(f"def __init__({arguments}):\n    " + "\n    ".join(lines), known, made)
+    made["__init__"].__qualname__ = f"{cls.__qualname__}.__init__"  # type: ignore[attr-defined]
+    made["__init__"].__annotations__ = dict(cls.__init__.__annotations__)  # type: ignore[misc,attr-defined]
+    cls.__init__ = made["__init__"]  # type: ignore[misc,assignment]
+    return cls
