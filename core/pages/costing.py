@@ -13,6 +13,7 @@ from ._buying import example_words, missing_words
 from ._sheets import blank, lists_of, sentence
 
 TITLE = "Costing"
+WHOLE = 70.0  # mm; the sum is not parted over two sheets
 OWN = "For the workshop, not for the client. Sums are without tax until the last line."
 
 
@@ -29,7 +30,7 @@ def costing_sheets(job: BuiltJob) -> Sequence[Sheet]:
         Heading("Materials"),
         _materials(made, locale, currency),
         Gap(5),
-        Heading("Together"),
+        Heading("Together", room=WHOLE),
         _together(made, prices, locale, currency),
         Gap(5),
         *_verdict(made, locale),
