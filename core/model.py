@@ -42,6 +42,14 @@ class Board:
 
     material: Material
     thickness: float
+    plugs: Literal["weak", "always", "never"] = field(
+        default="weak", compare=False
+    )  # the workshop's way; the board is the same
+
+    @property
+    def is_plugged(self) -> bool:
+        """Whether screws of fittings near its edges and in them go into hardwood plugs."""
+        return self.plugs == "always" or (self.plugs == "weak" and self.material.weak_edge)
 
     @property
     def name(self) -> str:

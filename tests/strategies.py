@@ -158,6 +158,8 @@ def boards(draw: st.DrawFn) -> list[Plain]:
             )
         )
         made.append({"id": id, "material": draw(st.sampled_from((kinds[0], kinds[0], *kinds))), "thickness": thickness})
+        if draw(st.integers(1, 8)) == 1:
+            made[-1]["plugs"] = draw(st.sampled_from(("always", "never")))
     return made
 
 

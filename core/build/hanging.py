@@ -267,7 +267,7 @@ def wall_holds(bench: Bench, leaf: Leaf, screws: list[tuple[Placement, ScrewPlac
         size = screw(each.screw)
         diameter, deep = (
             (plug_for(each.screw), _wall_plug(board.thickness))
-            if board.material.weak_edge
+            if board.is_plugged
             else (size.pilot, min(size.length, board.thickness - 3.0))
         )
         if not is_free(bench, leaf.wall, vector(leaf.wall_x, at[1], at[2]), leaf.toward, diameter, deep, WOOD_BETWEEN):
@@ -281,7 +281,7 @@ def _wall_plug(thickness: float) -> float:
 
 def _holds(bench: Bench, leaf: Leaf, part: str) -> bool:
     """Whether screws hold in the edge of a part as it is; in weak board they go into plugs, unless the door is lipped."""
-    return not bench.parts[part].board.material.weak_edge or (leaf.lipped and part in leaf.parts)
+    return not bench.parts[part].board.is_plugged or (leaf.lipped and part in leaf.parts)
 
 
 def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> None:

@@ -65,7 +65,7 @@ def screw_on(
 
 def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when: When = AT_FITTING) -> bool:
     """Hardwood plugs under the screws of a fitting that hold in the face of a weak board near its edge; whether there are any."""
-    if not bench.parts[part].board.material.weak_edge:
+    if not bench.parts[part].board.is_plugged:
         return False
     place = bench.fittings[key].place
     for each in fitting_entry(bench.fittings[key].entry).screws_for(None):

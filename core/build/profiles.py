@@ -31,6 +31,12 @@ def chamfer(width: float, height: float) -> list[Point]:
     return [(width, 0.0), (0.0, height)]
 
 
+def rounded(width: float, height: float) -> list[Point]:
+    """A quarter round of one radius, the smaller of width and height, without fillets."""
+    radius = min(width, height)
+    return list(reversed(arc((radius, radius), radius, 180, 270)))
+
+
 def cove(width: float, height: float) -> list[Point]:
     """A hollow of one radius (the smaller of width and height less the fillets), a fillet above and below."""
     radius = min(width, height) - 2.0
@@ -67,6 +73,39 @@ def bead(width: float, height: float) -> list[Point]:
 def step(width: float, height: float) -> list[Point]:
     """Two square steps."""
     return [(width, 0.0), (width, height / 2), (width / 2, height / 2), (width / 2, height), (0.0, height)]
+
+
+def true_arcs(word: str, size: float) -> list[tuple[float, float, float]]:
+    """A profile as wide as high with true arcs: in, up, and how high the arc to the next point stands over its chord.
+
+    An arc that hollows the wood counts positive, a full one negative, as those of an outline that is taken out.
+
+    >>> true_arcs("chamfer", 8), true_arcs("round", 10)
+    ([(8, 0.0, 0.0), (0.0, 8, 0.0)], [(10, 0.0, -2.928932), (0.0, 10, 0.0)])
+    """
+    s, f = size, FILLET
+
+    def bow(radius: float) -> float:
+        return round(radius * (1 - math.sqrt(0.5)), 6)  # of a quarter round
+
+    a = (s - f) / 2
+    half = min(s - QUIRK, 2 * s) / 2
+    return {
+        "square": [(0.0, 0.0, 0.0)],
+        "chamfer": [(s, 0.0, 0.0), (0.0, s, 0.0)],
+        "round": [(s, 0.0, -bow(s)), (0.0, s, 0.0)],
+        "cove": [(s, 0.0, 0.0), (s, f, bow(s - f)), (f, s, 0.0), (0.0, s, 0.0)],
+        "ovolo": [(s, 0.0, 0.0), (s, f, -bow(s - f)), (f, s, 0.0), (0.0, s, 0.0)],
+        "ogee": [(s, 0.0, 0.0), (s, f, -bow(a)), (s - a, f + a, bow(a)), (f, s, 0.0), (0.0, s, 0.0)],
+        "bead": [
+            (half, 0.0, -bow(half)),
+            (0.0, half, -bow(half)),
+            (half, 2 * half, 0.0),
+            (half, s, 0.0),
+            (0.0, s, 0.0),
+        ],
+        "step": [(s, 0.0, 0.0), (s, s / 2, 0.0), (s / 2, s / 2, 0.0), (s / 2, s, 0.0), (0.0, s, 0.0)],
+    }[word]
 
 
 def own(field: str, numbers: tuple[float, ...], width: float, height: float) -> list[Point]:
@@ -112,6 +151,7 @@ def _quarter(centre: Point, a: float, b: float, start: float, end: float) -> lis
 PROFILES = {
     "square": square,
     "chamfer": chamfer,
+    "round": rounded,
     "cove": cove,
     "ovolo": ovolo,
     "ogee": ogee,
@@ -119,5 +159,5 @@ PROFILES = {
     "step": step,
 }
 PROFILE_LABELS = {
-    "square": "Square", "chamfer": "Chamfer", "cove": "Cove", "ovolo": "Ovolo", "ogee": "Ogee", "bead": "Bead", "step": "Step", "own": "An outline of one's own",
+    "square": "Square", "chamfer": "Chamfer", "round": "Round-over", "cove": "Cove", "ovolo": "Ovolo", "ogee": "Ogee", "bead": "Bead", "step": "Step", "own": "An outline of one's own",
 }  # fmt: skip

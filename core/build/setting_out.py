@@ -320,7 +320,7 @@ def _boards(piece: Piece) -> dict[str, Board]:
     made = {}
     for index, each in enumerate(piece.boards):
         with blaming(f"boards[{index}].material"):
-            made[each.id] = Board(material(each.material), each.thickness)
+            made[each.id] = Board(material(each.material), each.thickness, each.plugs)
     return made
 
 

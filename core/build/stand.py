@@ -21,6 +21,16 @@ from .setting_out import SettingOut
 from .standing import dowel_heights, foot_height, foot_width, put_foot, saw_side, screw_up
 
 JOINTS = {"mortise_and_tenon": "Mortise and tenon", "dowels": "Dowels"}
+ARRISES = {
+    "square": "Left square",
+    "chamfered": "Chamfered from end to end",
+    "stopped": "Chamfered, stopped above the foot and below the rails",
+}
+ARRIS_SHARE = 0.3  # of the foot's square that a chamfer may take of each face; common practice, no source
+ARRIS_STOPS, LEAST_ARRIS = (
+    15.0,
+    30.0,
+)  # mm from a stopped chamfer to foot and rails; its least length; common practice, no source
 TENON_SHARE = 1 / 3  # of the rail's thickness (reference: mortise and tenon, common practice)
 LEAST_TENON = 6.0  # mm thick; common practice, no source
 LONGEST_TENON = 25.0  # mm; common practice, no source
@@ -54,6 +64,8 @@ class Stand:
     joint: str = choice("mortise_and_tenon", JOINTS, "Joint", "Of rails and legs")
     block_board: str = ident("softwood-28", "Corner blocks", "Laid flat; they take the screws up into the bottom")
     block: float = length(100, 60, 200, "Corner block size", "Along each rail")
+    arris: str = choice("square", ARRISES, "Outer arris", "Of each leg, where its two outer faces meet")
+    arris_size: float = length(5, 2, 15, "Chamfer of the arris", "How much of each face it takes")
     foot: str = ident("glide-25", "Foot", "A glide or levelling foot of the fittings library; empty for none")
 
     def under(self, board: BoardById) -> float:
@@ -75,6 +87,7 @@ class Stand:
             for end in ("front", "rear"):
                 _leg(bench, stand, side, end)
                 self.shape(bench, stand, f"stand/leg.{side}.{end}", side, end)
+                _arris(bench, stand, side, end)
         for name in ("front", "rear", "left", "right"):
             _rail(bench, stand, name)
         feet = []
@@ -217,6 +230,39 @@ def _leg(bench: Bench, stand: Setting, side: str, end: str) -> None:
         f"stand/leg.{side}.{end}", f"leg, {side} {end}", stand.leg, round(stand.spec.height - stand.foot_high, 6), section, Placement(low, UP, across), grain="length",
         role="leg", finish="legs", face_side="outside", face_edge="outer edge", face_edge_high=across[0] * corner[0] > 0, surviving_mark="top end", setting="legs",
     )  # fmt: skip
+
+
+def _arris(bench: Bench, stand: Setting, side: str, end: str) -> None:
+    """Chamfer the outer arris of a leg from end to end, or stopped short of its foot and of the rails' lower edge."""
+    spec, size = stand.spec, stand.spec.arris_size
+    if spec.arris == "square":
+        return
+    most = down_to(spec.foot_size(stand.leg.thickness) * ARRIS_SHARE, 0.5)
+    if size > most:
+        raise ParameterError(
+            "arris_size",
+            f"{size:g} mm takes too much of a foot {spec.foot_size(stand.leg.thickness):g} mm square; use at most {most:g} mm",
+        )
+    low, high, words = stand.foot_high - 1.0, spec.height + 1.0, "from end to end"
+    if spec.arris == "stopped":
+        low, high = stand.foot_high + ARRIS_STOPS, spec.height - spec.rail_width - ARRIS_STOPS
+        words = f"stopped {ARRIS_STOPS:g} above the foot and {ARRIS_STOPS:g} below the rails"
+        if high - low < LEAST_ARRIS:
+            raise ParameterError(
+                "arris",
+                f'"stopped": {max(high - low, 0):g} mm of leg are left between the stops; at least {LEAST_ARRIS:g} is needed: a through chamfer, or longer legs',
+            )
+    corner, (along_x, along_y) = stand.corner(side, end), inward(side, end)
+    flat = ((size, 0.0), (0.0, size), (-1.0, size), (-1.0, -1.0), (size, -1.0))
+    outline = [vector(*plus(plus(corner, along_x, a), along_y, b)[:2], low) for a, b in flat]
+    bench.cut_out(
+        f"stand/leg.{side}.{end}",
+        "shaping",
+        outline,
+        UP,
+        high - low,
+        f"chamfer {size:g} × {size:g} on the outer arris, {words}",
+    )
 
 
 def _rail(bench: Bench, stand: Setting, name: str) -> None:

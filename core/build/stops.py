@@ -223,7 +223,7 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
 def _strip_holds(bench: Bench, leaf: Leaf, entry: FittingEntry, strip: str, under: float, from_edge: float) -> bool:
     """Whether the plugs or screws of a catch find room in a stop strip."""
     place = Placement(vector(leaf.closing_x + leaf.sign * from_edge, leaf.back_y, under), DOWN, FRONT)
-    weak = bench.parts[strip].board.material.weak_edge
+    weak = bench.parts[strip].board.is_plugged
     for each in entry.screws_for():
         if each.into == "carcass":
             x, y, _ = place.point(each.at)

@@ -9,6 +9,12 @@ BASIS = {
     "carcass": "Carcass: without moulding, top overhang and legs",
 }
 
+PLUGS = {
+    "weak": "Where its material is weak in the edge",
+    "always": "Always",
+    "never": "Never: the screws go into the board itself",
+}
+
 
 @parameters
 class Whole:
@@ -33,6 +39,7 @@ class BoardInUse:
     thickness: float = length(
         18, 1, 120, "Thickness", "As measured: the mean of four calliper readings, not the nominal figure"
     )
+    plugs: str = choice("weak", PLUGS, "Hardwood plugs", "Under screws of fittings near its edges and in them")
 
 
 @parameters

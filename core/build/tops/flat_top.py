@@ -10,7 +10,7 @@ import math
 
 from ...errors import ParameterError
 from ...fastenings import Screw
-from ...fields import ident, length, parameters
+from ...fields import choice, ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...mechanics import movement
 from ...model import AT_FITTING, Board, Fitting
@@ -18,6 +18,7 @@ from ..bench import Bench
 from ..clearance import Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
+from ..profiles import PROFILE_LABELS, true_arcs
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 from ..standing import spread
@@ -30,7 +31,13 @@ DRIVER, TOUCHING = (
     0.1,
 )  # mm about a screw that a driver needs (common practice, no source); what lies against the top
 STEP, MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
+LEAST_EDGE = 2.0  # mm of square edge beside a profile; common practice, no source
+LEAST_CURVE = 6.0  # mm of a profile with fillets; common practice, no source
 EDGE_LEFT = 6.0  # mm of square edge above a chamfer; common practice, no source
+
+
+EDGES = {word: label for word, label in PROFILE_LABELS.items() if word != "own"}
+ARRISES = {"upper": "The upper arris", "lower": "The lower arris"}
 
 
 @parameters
@@ -48,6 +55,9 @@ class FlatTop:
         0, 0, 80, "Chamfer, inward", "Along the underside, at the front and the sides; 0 for none"
     )
     chamfer_up: float = length(0, 0, 60, "Chamfer, upward", "On the edge")
+    edge: str = choice("square", EDGES, "Edge profile", "Run round the front and the sides")
+    edge_size: float = length(8, 2, 40, "Profile size", "Width and height that the edge profile takes")
+    edge_at: str = choice("upper", ARRISES, "Profile at", "Which arris the edge profile is run on")
     screws_apart: float = length(300, 100, 600, "Screws apart at most", "In each row")
     moisture: float = season()
 
@@ -77,6 +87,7 @@ class FlatTop:
             grain="length" if board.material.grained else "any", face_side="up", face_edge="front edge", surviving_mark="underside, on the carcass", shown_one_side=True, notes=notes,
         )  # fmt: skip
         self._chamfers(bench, out, half, deep)
+        self._edge(bench, board)
         names = self._screws(bench, out, board)
         bench.join(
             "carcass/top|top/board",
@@ -103,6 +114,53 @@ class FlatTop:
             raise ParameterError(
                 "chamfer_up",
                 f"{self.chamfer_up:g} mm leaves {board.thickness - self.chamfer_up:g} mm of edge; use at most {board.thickness - EDGE_LEFT:g} mm",
+            )
+
+        self._check_edge(board)
+
+    def _check_edge(self, board: Board) -> None:
+        """An edge profile leaves some of the edge square; at the lower arris it keeps before the carcass, and there is one shape."""
+        if self.edge == "square":
+            return
+        if self.edge_at == "lower" and self.chamfer_in:
+            raise ParameterError(
+                "edge_at",
+                '"lower": the chamfer beneath lies there already; run the profile on the upper arris, or leave the chamfer out',
+            )
+        if self.edge_size < LEAST_CURVE and self.edge in ("cove", "ovolo", "ogee", "bead"):
+            raise ParameterError(
+                "edge_size",
+                f'{self.edge_size:g} mm is too small for "{self.edge}" with its fillets; use at least {LEAST_CURVE:g} mm',
+            )
+        most = board.thickness - LEAST_EDGE - self.chamfer_up
+        if self.edge_at == "lower":
+            most = min(most, self.front, self.side)
+        if self.edge_size > most:
+            raise ParameterError(
+                "edge_size",
+                f"{self.edge_size:g} mm is too much for an edge {board.thickness:g} mm thick with what is beneath it; use at most {max(most, 0):g} mm",
+            )
+
+    def _edge(self, bench: Bench, board: Board) -> None:
+        """Run the profile round the front and the two ends; where two meet, both cutters have been past."""
+        if self.edge == "square":
+            return
+        (long, wide, _), thick, upper = bench.parts["top/board"].size, board.thickness, self.edge_at == "upper"
+        size, words = self.edge_size, f"{EDGES[self.edge].lower()} {self.edge_size:g} × {self.edge_size:g}"
+        profile = true_arcs(self.edge, size)
+        line = [
+            (into, thick - up if upper else up) for into, up, _ in profile
+        ]  # in from the edge, up from the underside
+        beyond = thick + 1.0 if upper else -1.0
+        line += [(-1.0, line[-1][1]), (-1.0, beyond), (line[0][0], beyond)]
+        rises = [*(rise for _, _, rise in profile), 0.0, 0.0, 0.0]
+        for axis, run, outline, where in (
+            (0, long, line, "front edge"),
+            (1, wide, [(up, into) for into, up in line], "end"),
+            (1, wide, [(up, round(long - into, 6)) for into, up in line], "end"),
+        ):
+            bench.cut_out_own(
+                "top/board", "shaping", axis, outline, -1.0, run + 1.0, f"{words}, {where}, {self.edge_at} arris", rises
             )
 
     def _chamfers(self, bench: Bench, out: SettingOut, half: float, deep: float) -> None:

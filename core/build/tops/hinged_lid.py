@@ -300,7 +300,7 @@ class HingedLid:
         board = bench.parts[part].board
         surface = out.outer.top if in_edge else self._under(out)
         mouth = vector(head[0], head[1], surface)
-        if board.material.weak_edge:
+        if board.is_plugged:
             diameter = plug_for(size.name)
             depth = EDGE_PLUG if in_edge else min(EDGE_PLUG, board.thickness - FACE_PLUG_LEFT)
             bench.bore(part, mouth, way, diameter, depth, f"plug {diameter:g} × {depth:g} for hinge screw")
