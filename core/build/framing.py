@@ -126,20 +126,21 @@ def rails_of(face: Face, bottom: float, mid: float, top: float, mid_rails: Seque
 def check_fields(face: Face, stile_width: float, rails: Sequence[Rail], muntins: int, muntin_width: float) -> None:
     """ParameterError where stiles, rails or muntins leave a field too small to read as one."""
     between = face.width - 2 * stile_width - face.covered_left - face.covered_right
-    if between < LEAST_FIELD:
+    least = LEAST_FIELD - face.smaller
+    if between < least:
         raise ParameterError(
             "stile_width",
             f"two stiles of {stile_width:g} mm leave {between:g} mm of field in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed",
         )
     for below, above in itertools.pairwise(rails):
         room = round(above.low - below.high, 6)
-        if room < LEAST_FIELD:
+        if room < least:
             raise ParameterError(
                 "mid_rails",
                 f"{face.key}: between {below.name} rail and {above.name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed",
             )
     field = (between - muntins * muntin_width) / (muntins + 1)
-    if field < LEAST_FIELD:
+    if field < least:
         raise ParameterError(
             "muntins",
             f"{muntins} of {muntin_width:g} mm leave fields {max(field, 0):.1f} mm wide in {face.key}, {face.width:g} mm wide; at least {LEAST_FIELD:g} is needed",

@@ -21,7 +21,7 @@ from .laying import Laps, height_of, laps_of, rectangle
 from .locking import lock_door, lock_pair, stay_door
 from .meeting import between_leaves, bolt_leaf, follows, nose_of, shape_meeting, tongue_of
 from .protocols import Face
-from .setting_out import SettingOut, thickness_of
+from .setting_out import Rect, SettingOut, thickness_of
 from .stops import lay_strip_above, stop_door
 
 LEAF_BY_HEIGHT = (
@@ -50,18 +50,33 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     laps = laps_of(out, front)
     high = height_of(out, opening, laps)
     hands = ("left", "right") if front.kind == "pair" else (front.hanging.hand,)
-    hinges = {hand: _hinge(out, front, hand, high, laps.at(hand)) for hand in hands}
+    designed = _as_designed(out, front, opening)
+    rod_high = height_of(out, designed, laps)
+    hinges = {hand: _hinge(out, front, hand, rod_high, laps.at(hand)) for hand in hands}
     laps = _beside_hinges(front, laps, hinges)
-    width = opening.width + laps.left + laps.right - (between_leaves(front) if front.kind == "pair" else 0.0)
-    whole, wide = rectangle(out, front, opening, laps), down_to(width / len(hands), out.step)
+    between = between_leaves(front) if front.kind == "pair" else 0.0
+    whole, wide = _leaves(out, front, opening, laps, between, len(hands))
+    rod, rod_wide = _leaves(out, front, designed, laps, between, len(hands))
     lay_strip_above(bench, out, front)
     made: list[str] = []
     leaves: dict[str, Leaf] = {}
     for hand in hands:
         made.append(f"{front.id}/leaf.{hand}")
         x = whole.left if hand == "left" else whole.right - wide
+        rod_x = rod.left + rod_wide if hand == "left" else rod.right - rod_wide
         leaves[hand] = _leaf(
-            bench, out, front, opening, made[-1], hand, round(x, 6), whole.bottom, wide, high, hinges[hand]
+            bench,
+            out,
+            front,
+            opening,
+            made[-1],
+            hand,
+            round(x, 6),
+            whole.bottom,
+            wide,
+            high,
+            hinges[hand],
+            (rod_high, round(rod_x, 6)),
         )
     if front.kind == "pair":
         leads = front.meeting_stiles.leads
@@ -69,6 +84,20 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
         for key, fitting in lock_pair(bench, leaves[leads], leaves[held]).items():
             _goes_with(bench, key, fitting)
     return sorted(made, key=lambda key: not follows(front, key.rsplit(".", 1)[-1]))  # the leading door is hung last
+
+
+def _as_designed(out: SettingOut, front: Front, opening: Opening) -> Opening:
+    """The opening of a front before anything was measured."""
+    closed = out.closed_by(front)
+    return replace(opening, left=closed.left, right=closed.right, bottom=closed.bottom, top=closed.top)
+
+
+def _leaves(
+    out: SettingOut, front: Front, opening: Opening, laps: Laps, between: float, count: int
+) -> tuple[Rect, float]:
+    """What one door or a pair covers, and how wide each door is."""
+    width = opening.width + laps.left + laps.right - between
+    return rectangle(out, front, opening, laps), down_to(width / count, out.step)
 
 
 def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry]) -> Laps:
@@ -107,7 +136,7 @@ def lay_front(
     short = tongue if laid else (0.0, 0.0)
     face = Face(
         key=key, panel=laid[0] if laid else "", what=what, corner=vector(left + short[0], back - behind, bottom), right=RIGHT, up=UP, width=round(wide - sum(short), 6), height=high,
-        floor=bottom, left_name=edges[0], right_name=edges[1], covered_left=tongue[0] - short[0], covered_right=tongue[1] - short[1],
+        floor=bottom, left_name=edges[0], right_name=edges[1], covered_left=tongue[0] - short[0], covered_right=tongue[1] - short[1], smaller=out.lost(front),
     )  # fmt: skip
     with within(f"{out.path(front)}.panel"):
         laid += front.panel.dress(bench, face, lambda id: out.board(id, f"{out.path(front)}.panel.board"))
@@ -193,6 +222,7 @@ def _leaf(
     wide: float,
     high: float,
     entry: FittingEntry,
+    rod: tuple[float, float],
 ) -> Leaf:
     closing = "meeting" if front.kind == "pair" else "closing"
     edges = ("hinge", closing) if hand == "left" else (closing, "hinge")
@@ -214,12 +244,12 @@ def _leaf(
     )
     closed, (face_f, back_f) = out.closed_by(front), out.front_f(front)
     leaf = Leaf(
-        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand), lipped=_lipping_holds(out, front),
+        front=front, path=out.path(front), key=key, hand=hand, left=left, bottom=bottom, wide=wide, high=high, face_y=out.y(face_f), back_y=out.y(back_f), parts=tuple(parts), tongue=hidden, nose=nose_of(front, hand), lipped=_lipping_holds(out, front), rod_high=rod[0], rod_closing_x=rod[1],
         wall=_wall(out, front, hand), wall_x=closed.left if hand == "left" else closed.right,
     )  # fmt: skip
     parts += shape_meeting(bench, out, leaf)
     hung = _kind(entry).hang(
-        bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(high, _mass(bench, out, leaf))
+        bench, out, leaf, entry, front.hanging.hinges or hinges_wanted(leaf.rod_high, _mass(bench, out, leaf))
     )
     knobs = door_handle(bench, out, leaf)
     moving = [*hung.moving, *lock_door(bench, out, leaf)]

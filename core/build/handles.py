@@ -29,7 +29,7 @@ WIDE_FRONT, VERY_WIDE_FRONT = (
 
 def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
     """The knob or pull of a door, on its closing stile; none where none is wanted."""
-    front, left, bottom, wide, high = leaf.front, leaf.left, leaf.bottom, leaf.wide, leaf.high
+    front, left, bottom, wide, high, rod = leaf.front, leaf.left, leaf.bottom, leaf.wide, leaf.high, leaf.rod_high
     if not front.handle:
         return []
     entry = fitting_for(f"{out.path(front)}.handle", front.handle, "knob", "pull")
@@ -44,9 +44,9 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
     rails = sorted(getattr(front.panel, "mid_rails", ()))
     height = next(
         (rail for rail in rails if bottom < rail < bottom + high),
-        min(max(KNOB_HEIGHT, bottom + high * 0.15), bottom + high * 0.85),
+        min(max(KNOB_HEIGHT, bottom + rod * 0.15), bottom + rod * 0.85),
     )
-    height = min(max(height, bottom + reach + KNOB_FROM_EDGE), bottom + high - reach - KNOB_FROM_EDGE)
+    height = min(max(height, bottom + reach + KNOB_FROM_EDGE), bottom + rod - reach - KNOB_FROM_EDGE)
     x = left + wide - from_edge if leaf.hand == "left" else left + from_edge
     stile = [part for part in leaf.parts if part.endswith(("stile.meeting", "stile.closing"))]
     seat = vector(x, leaf.face_y, round(height, 1))

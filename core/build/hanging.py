@@ -53,6 +53,8 @@ class Leaf:
     wall_x: float
     tongue: float = 0.0  # how much of it at its closing edge lies behind the leading door of a rebated pair
     nose: float = 0.0  # how much of it there laps the other door of such a pair, rebated behind
+    rod_high: float = 0.0  # its height and its closing edge as designed: what the carcass has for it stays when its opening is measured
+    rod_closing_x: float = 0.0
     lipped: bool = False  # whether the wood glued to its upright edges holds screws by itself
 
     @property
@@ -189,11 +191,11 @@ def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntr
     y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
     holds = edge_part(bench, leaf, entry)
     made = []
-    for number, wanted in enumerate(places_along(leaf.high, count, long, long), 1):
+    for number, wanted in enumerate(places_along(leaf.rod_high, count, long, long), 1):
         low = next(
             (
                 each
-                for each in giving_way(wanted, long, leaf.high)
+                for each in giving_way(wanted, long, leaf.rod_high)
                 if _wall_is_free(bench, leaf, entry, y, leaf.bottom + each + long / 2)
             ),
             wanted,

@@ -124,11 +124,11 @@ def _keep_is_free(bench: Bench, leaf: Leaf, keep: FittingEntry, place: Placement
 def _heights(bench: Bench, leaf: Leaf) -> list[float]:
     """Below the handle, where there is one, then farther down, then above it."""
     knob = bench.fittings.get(f"{leaf.key}/knob")
-    wanted = (knob.place.origin[2] if knob else leaf.bottom + leaf.high / 2 + LOCK_BELOW_KNOB) - LOCK_BELOW_KNOB
+    wanted = (knob.place.origin[2] if knob else leaf.bottom + leaf.rod_high / 2 + LOCK_BELOW_KNOB) - LOCK_BELOW_KNOB
     tried = [wanted - LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))] + [
         wanted + 2 * LOCK_BELOW_KNOB + LOCK_STEP * i for i in range(int(LOCK_MOVES / LOCK_STEP))
     ]
-    return [round(z, 1) for z in tried if leaf.bottom + 60.0 <= z <= leaf.bottom + leaf.high - 60.0]
+    return [round(z, 1) for z in tried if leaf.bottom + 60.0 <= z <= leaf.bottom + leaf.rod_high - 60.0]
 
 
 def _lock_is_free(bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement) -> bool:

@@ -163,7 +163,7 @@ def _bolt_place(bench: Bench, leaf: Leaf, entry: FittingEntry, end: str, holder:
         )
     low, high = standing_box(bench.parts[leaf.closing_back])
     for step in range(BOLT_STEPS):
-        x = leaf.closing_x + leaf.sign * (BOLT_FROM_EDGE + leaf.tongue + 5.0 * step)
+        x = leaf.rod_closing_x + leaf.sign * (BOLT_FROM_EDGE + leaf.tongue + 5.0 * step)
         place = Placement(
             vector(x, leaf.back_y, z - away[2] * BOLT_SHORT), BACK, RIGHT if end == "bottom" else negative(RIGHT)
         )

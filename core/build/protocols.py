@@ -48,6 +48,7 @@ class Face:
         0.0  # of a true frame: how much of its stile at that edge is hidden, so that it is made as much wider
     )
     covered_right: float = 0.0
+    smaller: float = 0.0  # than designed, where its opening was measured: its fields may be as much smaller
 
     @property
     def out(self) -> Vector:

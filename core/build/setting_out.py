@@ -175,6 +175,12 @@ class SettingOut:
                 return each.value
         return designed
 
+    def lost(self, front: Front) -> float:
+        """How much smaller than designed the opening of a front was measured, the one way or the other."""
+        whole = self.closed_by(front)
+        sizes = (("width", whole.width), ("height", whole.height))
+        return max(0.0, *(size - self.measured(f"opening.{front.id}.{what}", size) for what, size in sizes))
+
     def closed_by(self, front: Front) -> Rect:
         """The rectangle of the compartments that a front closes, as designed."""
         rects = [self.rects[id] for id in front.closes]

@@ -168,7 +168,7 @@ def _has_pads(out: SettingOut, front: Front) -> bool:
 
 def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
     """The catch on what is above the door, near its closing edge; its strike is let into the door's back."""
-    front, key, wide, closing_x, inward = leaf.front, leaf.key, leaf.wide, leaf.closing_x, leaf.sign
+    front, key, wide, closing_x, inward = leaf.front, leaf.key, leaf.wide, leaf.rod_closing_x, leaf.sign
     entry = fitting_for(f"{out.path(front)}.hanging.catch", front.hanging.catch, "magnetic catch")
     holder, under = above(bench, out, front, opening, f"{leaf.path}.hanging.catch")
     strip = f"{front.id}/stop"
@@ -222,7 +222,7 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
 
 def _strip_holds(bench: Bench, leaf: Leaf, entry: FittingEntry, strip: str, under: float, from_edge: float) -> bool:
     """Whether the plugs or screws of a catch find room in a stop strip."""
-    place = Placement(vector(leaf.closing_x + leaf.sign * from_edge, leaf.back_y, under), DOWN, FRONT)
+    place = Placement(vector(leaf.rod_closing_x + leaf.sign * from_edge, leaf.back_y, under), DOWN, FRONT)
     weak = bench.parts[strip].board.is_plugged
     for each in entry.screws_for():
         if each.into == "carcass":

@@ -12,6 +12,8 @@ from ...piece.fronts import Front
 from ..bench import Bench
 from ..setting_out import Rect, SettingOut
 
+LEAST_ABOVE = 5.0  # mm above a box as built; common practice, no source
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawerPlace:
@@ -28,6 +30,17 @@ class DrawerPlace:
     behind: float  # f of the front's back, where the box begins; below 0 where it lies over the carcass
     room: float  # clear depth behind the front
     above: float  # how far a stiffener hangs into the opening
+
+    @property
+    def clear_height(self) -> float:
+        """The height that box and runners are set out in: as designed, so that a measured opening changes the front alone.
+
+        Only where what was measured would leave too little above the box, that counts.
+        """
+        measured = round(self.opening.height - self.above, 6)
+        designed = measured if self.above else self.space.height
+        spare = max(self.front.drawer.clear_above - LEAST_ABOVE, 0.0)
+        return designed if designed - measured <= spare + 1e-6 else measured
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,9 +62,9 @@ class CupHinge:
         from_edge = round(lap - entry.size("overlay") + entry.size("cup_from_edge"), 6)
         x = leaf.hinge_x - leaf.sign * (from_edge + entry.size("cup") / 2)
         made = []
-        for number, wanted in enumerate(places_along(leaf.high, count, first, PLATE), 1):
+        for number, wanted in enumerate(places_along(leaf.rod_high, count, first, PLATE), 1):
             tried = (
-                self._place(leaf, x, leaf.bottom + low + PLATE / 2) for low in giving_way(wanted, PLATE, leaf.high)
+                self._place(leaf, x, leaf.bottom + low + PLATE / 2) for low in giving_way(wanted, PLATE, leaf.rod_high)
             )
             place = next((each for each in tried if self._is_free(bench, leaf, entry, each)), None)
             if place is None:

@@ -36,10 +36,11 @@ class PianoHinge:
 
     def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
         """Planted on both edges, a screw to each 75 mm."""
-        long = down_to(leaf.high - SHORTER, out.finest)
+        high = leaf.rod_high if leaf.high >= leaf.rod_high - SHORTER / 2 else leaf.high
+        long = down_to(high - SHORTER, out.finest)
         y = vector(0, leaf.face_y - entry.size("pin_stand"), 0)[1]
         gap = entry.size("closed_thickness")
-        place = at_wall(leaf, gap, y, leaf.bottom + leaf.high / 2)
+        place = at_wall(leaf, gap, y, leaf.bottom + high / 2)
         if not wall_holds(bench, leaf, [(place, each) for each in entry.screws_for(long) if each.into == "carcass"]):
             thick = bench.parts[leaf.wall].board.thickness
             raise ParameterError(

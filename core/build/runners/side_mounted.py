@@ -45,7 +45,7 @@ class SideMounted:
                     f"{place.path}.drawer.{field}",
                     f"{asked:g} mm does not let a box be lifted on to side-mounted runners; at least {least:g} mm",
                 )
-        height = round(place.opening.height - place.above - spec.clear_above - spec.clear_below, 6)
+        height = round(place.clear_height - spec.clear_above - spec.clear_below, 6)
         least = runner.size("height") + OVER_RUNNER
         if height < least:
             raise ParameterError(

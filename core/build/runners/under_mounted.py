@@ -58,7 +58,7 @@ class UnderMounted:
                 f"{spec.clear_below:g} mm is less than the runner needs below the box, {runner.size('below'):g} mm",
             )
         inside = down_to(place.opening.width - runner.size("inside_less"), STEP)
-        height = round(place.opening.height - place.above - spec.clear_above - spec.clear_below, 6)
+        height = round(place.clear_height - spec.clear_above - spec.clear_below, 6)
         middle, half = (place.opening.left + place.opening.right) / 2, inside / 2 + t
         four = spec.bottom == "four_sides"
         bottom_thick = out.board(spec.bottom_board, f"{path}.bottom_board").thickness
