@@ -95,7 +95,7 @@ def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None, behind: np.ndarra
     return Drawn(
         positions=positions,
         net=net,
-        uv=(_uv(mesh, net) * scale).astype(np.float32).ravel(),
+        uv=(_uv(mesh, net, hanging) * scale).astype(np.float32).ravel(),
         slots=slots,
         behind=behind,
         topology=topology,
@@ -134,9 +134,23 @@ def _keys(a: np.ndarray, b: np.ndarray, count: int) -> np.ndarray:
     return np.minimum(a, b).astype(np.int64) * count + np.maximum(a, b)
 
 
-def _uv(mesh: Mesh, net: Net) -> np.ndarray:
+def _uv(mesh: Mesh, net: Net, hanging: str) -> np.ndarray:
     """Metric coordinates of every corner on its own face, (c, 2) mm: along the part's length, and across it."""
-    normals = mesh.normals
+    key = hanging, mesh.normals.tobytes()
+    ways = _ways.get(key)
+    if ways is None:
+        while len(_ways) >= REMEMBERED:
+            _ways.pop(next(iter(_ways)))
+        ways = _ways[key] = _ways_of(mesh.normals)
+    return np.einsum("ij,ijk->ik", mesh.vertices[net.corners], ways[net.faces])
+
+
+REMEMBERED = 1024  # faces of so many meshes
+_ways: dict[tuple[str, bytes], np.ndarray] = {}  # (f, 3, 2), by net and normals; a drag changes hardly any
+
+
+def _ways_of(normals: np.ndarray) -> np.ndarray:
+    """The two directions in which each face is measured, (f, 3, 2)."""
     along = -normals * normals[:, :1]
     along[:, 0] += 1.0
     end = (along * along).sum(axis=1) < ACROSS_GRAIN**2
@@ -145,8 +159,7 @@ def _uv(mesh: Mesh, net: Net) -> np.ndarray:
         along[end, 1] += 1.0
     along /= np.sqrt((along * along).sum(axis=1, keepdims=True))
     across = normals[:, _NEXT] * along[:, _LAST] - normals[:, _LAST] * along[:, _NEXT]
-    points = mesh.vertices[net.corners]
-    return np.einsum("ij,ijk->ik", points, np.stack((along, across), axis=2)[net.faces])
+    return np.stack((along, across), axis=2)
 
 
 _NEXT, _LAST = (1, 2, 0), (2, 0, 1)  # of a vector's coordinates, for the vector product

@@ -21,7 +21,7 @@ SAME = 1e-8  # mm; both are rounded to 1e-9
 
 def at_full_length(shape: Shape) -> solids.Mesh:
     """The mesh of a shape no stretch of which is left out."""
-    with mock.patch.object(shortening, "GAP", float("inf")):
+    with mock.patch.object(shortening, "GAP", 1e9):
         solids.forget()
         mesh = solids.mesh_of(shape)
     solids.forget()

@@ -175,9 +175,10 @@ def _add_bores_of(pool: Pool, hosts: Hosts, bores: Bores, beyond: np.ndarray, wh
     first_wall = pool.add_faces(normals.reshape(-1, 3), np.repeat(shape, n))
     low = first + 2 * n * bore + facet
     high, wall = low + n, first_wall + n * bore + facet
-    low_before, high_before = np.roll(low, 1, axis=1), np.roll(high, 1, axis=1)
+    low_before = first + 2 * n * bore + (facet - 1) % n
+    high_before = low_before + n
     pool.add_polygons(np.stack((low, low_before, high_before, high), axis=2).reshape(-1, 4), wall.ravel())
-    rims, wall_after = beyond[which], np.roll(wall, -1, axis=1)
+    rims, wall_after = beyond[which], first_wall + n * bore + (facet + 1) % n
     ends = np.stack((low_before, low, high_before, high, low, high), axis=2).reshape(-1, 2)
     at_low, at_high = (np.broadcast_to(rims[:, [side]], (count, n)) for side in (0, 1))
     edge_faces = np.stack((at_low, wall, wall, at_high, wall_after, wall), axis=2).reshape(-1, 2)

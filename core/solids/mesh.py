@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ..frozen import quickly_made
 from ..geometry import Placement
 from . import polygons
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, eq=False)
 class Mesh:
     """A closed solid of planar faces, in millimetres.

@@ -126,7 +126,9 @@ class Dealt:
 
     def __init__(self, job: np.ndarray, jobs: int) -> None:
         self.job = job
-        self.order = np.argsort(job, kind="stable")
+        self.order = np.argsort(
+            job.astype(np.int16) if jobs < 2**15 else job, kind="stable"
+        )  # short numbers: by their digits
         counts = np.bincount(job, minlength=jobs)
         first = np.concatenate(([0], np.cumsum(counts)))
         self.own = np.empty(len(job), int)

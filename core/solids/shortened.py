@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from operator import itemgetter
 
 from ..model import Cut, CutOut, Feature, Hole, Pocket, Shape
 from .convex import facets
@@ -26,12 +26,10 @@ FLAT = 1e-12  # a normal that leans less is square to an axis: over 10 m less th
 Value = tuple  # nested tuples of numbers
 
 
-class _Span(NamedTuple):
-    """A stretch of an axis in which something happens that must stay as it is, and a coordinate in it that is no sum of roots."""
-
-    low: float
-    high: float
-    anchor: float | None
+# a stretch of an axis in which something happens that must stay as it is: where it begins and ends, and a coordinate in it
+# that is no sum of roots, if it has one
+_Span = tuple[float, float, float | None]
+_Spans = list[list[_Span]]  # of each axis
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,40 +68,37 @@ class Shortened:
 
 def shortened(shape: Shape, holes: Sequence[Hole]) -> Shortened:
     """The body of a shape, cut by the given ones of its holes, shortened along all three axes."""
-    features = [each for each in shape.features if not isinstance(each, Hole)]
+    features = [each for each in shape.features if type(each) is not Hole]
     features += holes
-    axes, bounds = [], []
-    spans: tuple[list[_Span], ...] = tuple([_Span(0.0, 0.0, 0.0), _Span(end, end, end)] for end in shape.size)
+    spans: _Spans = [[(0.0, 0.0, 0.0), (end, end, end)] for end in shape.size]
     if shape.section:
         for k in (1, 2):
             places = [point[k - 1] for point in shape.section]
-            spans[k].append(_Span(min(0.0, *places), max(shape.size[k], *places), 0.0))
+            spans[k].append((min(0.0, *places), max(shape.size[k], *places), 0.0))
     for feature in features:
-        for k, span in _SPANS[type(feature)](feature, shape):
-            spans[k].append(span)
-    for k in range(3):
-        axis, parted = _axis(spans[k])
-        axes.append(axis)
-        bounds.append(parted)
-    size = tuple(axis.moved(end) for axis, end in zip(axes, shape.size, strict=True))
-    key = (size, shape.section, *(_VALUES[type(feature)](feature, axes, shape) for feature in features))
-    return Shortened(key, tuple(bounds), tuple(axis.shifts for axis in axes))
+        _SPANS[type(feature)](feature, shape, spans)
+    (x, parted_x), (y, parted_y), (z, parted_z) = (_axis(each) for each in spans)
+    axes = (x, y, z)
+    size = tuple([axis.moved(end) for axis, end in zip(axes, shape.size)])
+    key = (size, shape.section, *[_VALUES[type(feature)](feature, axes, shape) for feature in features])
+    return Shortened(key, (parted_x, parted_y, parted_z), (x.shifts, y.shifts, z.shifts))
 
 
 # ----------------------------------------------------------------------------------------------------------------- an axis
 def _axis(spans: list[_Span]) -> tuple[_Axis, tuple[float, ...]]:
     """An axis shortened, and where the stretches part when it is; the one that holds 0 stays where it is."""
-    spans.sort(key=lambda each: each[:2])
-    runs: list[list[float]] = []  # low, high, anchor
+    spans.sort(key=_begin)
+    runs: list[list] = []  # low, high, anchor
+    reach, run = -math.inf, []
     for low, high, anchor in spans:
-        if runs and low - runs[-1][1] <= GAP:
-            run = runs[-1]
-            if high > run[1]:
-                run[1] = high
+        if low - reach <= GAP:
+            if high > reach:
+                run[1] = reach = high
             if run[2] is None:
                 run[2] = anchor
         else:
-            runs.append([low, high, anchor])
+            run, reach = [low, high, anchor], high
+            runs.append(run)
     for run in runs:
         if run[2] is None:
             run[2] = round(run[0], 9)
@@ -127,84 +122,90 @@ def _axis(spans: list[_Span]) -> tuple[_Axis, tuple[float, ...]]:
     return _Axis(starts, shifts), tuple(bounds)
 
 
+_begin = itemgetter(0, 1)
+
+
 # ---------------------------------------------------------------------------------------------------------------- features
-def _points(k: int, *places: float) -> Iterator[tuple[int, _Span]]:
-    for at in places:
-        yield k, _Span(at, at, at)
+def _spans_of_pocket(pocket: Pocket, _shape: Shape, spans: _Spans) -> None:
+    for of_axis, a, b in zip(spans, pocket.low, pocket.high):
+        of_axis += ((a, a, a), (b, b, b))
 
 
-def _spans_of_pocket(pocket: Pocket, _shape: Shape) -> Iterator[tuple[int, _Span]]:
-    for k in range(3):
-        yield from _points(k, pocket.low[k], pocket.high[k])
-
-
-def _spans_of_hole(hole: Hole, _shape: Shape) -> Iterator[tuple[int, _Span]]:
+def _spans_of_hole(hole: Hole, _shape: Shape, spans: _Spans) -> None:
     radius = hole.diameter / 2 / math.cos(math.pi / facets(hole.diameter))
     square, floor = _floor(hole)
-    for k in range(3):
-        start, end = hole.at[k], floor[k]
+    for of_axis, start, end in zip(spans, hole.at, floor):
         if square and start != end:
-            yield from _points(k, start, end)
+            of_axis += ((start, start, start), (end, end, end))
         else:
-            yield k, _Span(min(start, end) - radius, max(start, end) + radius, start)
+            of_axis.append((min(start, end) - radius, max(start, end) + radius, start))
 
 
 def _floor(hole: Hole) -> tuple[bool, list[float]]:
     """Whether a hole runs along an axis, and the middle of its floor."""
     size = math.hypot(*hole.into)
-    floor = [round(at + hole.depth * d / size, 9) for at, d in zip(hole.at, hole.into, strict=True)]
+    floor = [round(at + hole.depth * d / size, 9) for at, d in zip(hole.at, hole.into)]
     return sum(d != 0 for d in hole.into) == 1, floor
 
 
-def _spans_of_cut(cut: Cut, shape: Shape) -> Iterator[tuple[int, _Span]]:
-    """Where the plane crosses the blank."""
-    normal = _normal(cut)
-    leaning = [k for k in range(3) if normal[k]]
+def _spans_of_cut(cut: Cut, shape: Shape, spans: _Spans) -> None:
+    for k, low, high, anchor in _crossed(cut, shape):
+        spans[k].append((low, high, anchor))
+
+
+def _crossed(cut: Cut, shape: Shape) -> list[tuple[int, float, float, float | None]]:
+    """Where the plane crosses the blank: the axes that it leans to, from and to, a coordinate if it is square to an axis."""
+    normal, point = _normal(cut), cut.point
+    leaning = [k for k in (0, 1, 2) if normal[k]]
     if len(leaning) == 1:
-        k = leaning[0]
-        yield from _points(k, cut.point[k])
-        return
-    offset = sum(normal[k] * cut.point[k] for k in leaning)
-    for k in leaning:
-        ends = [sorted((0.0, normal[j] * shape.size[j])) for j in leaning if j != k]
-        most, least = (offset - sum(pair[side] for pair in ends) for side in (0, 1))
-        low, high = sorted((least / normal[k], most / normal[k]))
-        low, high = min(max(low, 0.0), shape.size[k]), max(min(high, shape.size[k]), 0.0)
-        yield k, _Span(min(low, high), max(low, high), None)
+        at = point[leaning[0]]
+        return [(leaning[0], at, at, at)]
+    offset = sum([normal[k] * point[k] for k in leaning])
+    reach = [normal[k] * shape.size[k] for k in leaning]
+    most = offset - sum([each for each in reach if each < 0])
+    least = offset - sum([each for each in reach if each > 0])
+    found = []
+    for k, own in zip(leaning, reach):
+        end = shape.size[k]
+        a, b = (least + max(own, 0.0)) / normal[k], (most + min(own, 0.0)) / normal[k]
+        found.append((k, min(max(min(a, b), 0.0), end), min(max(a, b, 0.0), end), None))
+    return found
 
 
-def _spans_of_cut_out(cut_out: CutOut, _shape: Shape) -> Iterator[tuple[int, _Span]]:
-    yield from _points(cut_out.axis, cut_out.start, cut_out.end)
-    corners, axes = cut_out.outline, ((cut_out.axis + 1) % 3, (cut_out.axis + 2) % 3)
+def _spans_of_cut_out(cut_out: CutOut, _shape: Shape, spans: _Spans) -> None:
+    along, first, second = (spans[(cut_out.axis + step) % 3] for step in range(3))
+    along += ((cut_out.start,) * 3, (cut_out.end,) * 3)
+    corners = cut_out.outline
     rises = cut_out.rises or (0.0,) * len(corners)
-    for i, (a, rise) in enumerate(zip(corners, rises, strict=True)):
+    for i, (a, rise) in enumerate(zip(corners, rises)):
         b = corners[(i + 1) % len(corners)]
-        if not rise and (a[0] == b[0] or a[1] == b[1]):  # both ends are those of other sides too, or points
-            yield from _points(axes[0], a[0])
-            yield from _points(axes[1], a[1])
+        if not rise and (a[0] == b[0] or a[1] == b[1]):  # its other end is where the next side begins
+            first.append((a[0],) * 3)
+            second.append((a[1],) * 3)
             continue
         bulge = 0.0
         if rise:  # its facets stand no farther out than this, and sideways only where it is more than half a round
             bulge = abs(rise) * (1.0 if 2 * abs(rise) <= math.dist(a, b) else 2.0) + 1.0
-        for k, u, v in zip(axes, a, b, strict=True):
-            yield k, _Span(min(u, v) - bulge, max(u, v) + bulge, u)
+        for of_axis, u, v in zip((first, second), a, b):
+            of_axis.append((min(u, v) - bulge, max(u, v) + bulge, u))
 
 
-def _normal(cut: Cut) -> tuple[float, ...]:
-    return tuple(0.0 if abs(n) < FLAT else n for n in cut.normal)
+def _normal(cut: Cut) -> Value:
+    x, y, z = cut.normal
+    return (x if abs(x) > FLAT else 0.0, y if abs(y) > FLAT else 0.0, z if abs(z) > FLAT else 0.0)
 
 
 _SPANS = {Pocket: _spans_of_pocket, Hole: _spans_of_hole, Cut: _spans_of_cut, CutOut: _spans_of_cut_out}
 
 
 # ------------------------------------------------------------------------------------------------------------------ values
-def _value_of_pocket(pocket: Pocket, axes: list[_Axis], _shape: Shape) -> Value:
-    low, high = (tuple(axis.moved(at) for axis, at in zip(axes, end, strict=True)) for end in (pocket.low, pocket.high))
+def _value_of_pocket(pocket: Pocket, axes: Sequence[_Axis], _shape: Shape) -> Value:
+    low, high = (tuple([axis.moved(at) for axis, at in zip(axes, end)]) for end in (pocket.low, pocket.high))
     return ("pocket", low, high)
 
 
-def _value_of_hole(hole: Hole, axes: list[_Axis], _shape: Shape) -> Value:
-    at = tuple(axis.moved(place) for axis, place in zip(axes, hole.at, strict=True))
+def _value_of_hole(hole: Hole, axes: Sequence[_Axis], _shape: Shape) -> Value:
+    at = tuple([axis.moved(place) for axis, place in zip(axes, hole.at)])
     square, floor = _floor(hole)
     if not square:
         return ("hole", at, hole.into, hole.diameter, hole.depth)
@@ -212,18 +213,18 @@ def _value_of_hole(hole: Hole, axes: list[_Axis], _shape: Shape) -> Value:
     return ("hole", at, hole.into, hole.diameter, round(abs(axes[k].moved(floor[k]) - at[k]), 9))
 
 
-def _value_of_cut(cut: Cut, axes: list[_Axis], shape: Shape) -> Value:
+def _value_of_cut(cut: Cut, axes: Sequence[_Axis], shape: Shape) -> Value:
     """The plane, moved as the stretches that it crosses are; where it runs on along an axis, its place there says nothing."""
-    normal, point = _normal(cut), [0.0, 0.0, 0.0]
-    for k, span in _spans_of_cut(cut, shape):
-        point[k] = round(cut.point[k] - axes[k].shift((span.low + span.high) / 2), 9)
-    return ("cut", normal, tuple(point))
+    point = [0.0, 0.0, 0.0]
+    for k, low, high, _ in _crossed(cut, shape):
+        point[k] = round(cut.point[k] - axes[k].shift((low + high) / 2), 9)
+    return ("cut", _normal(cut), tuple(point))
 
 
-def _value_of_cut_out(cut_out: CutOut, axes: list[_Axis], _shape: Shape) -> Value:
+def _value_of_cut_out(cut_out: CutOut, axes: Sequence[_Axis], _shape: Shape) -> Value:
     k = cut_out.axis
     u, v = axes[(k + 1) % 3], axes[(k + 2) % 3]
-    outline = tuple((u.moved(a), v.moved(b)) for a, b in cut_out.outline)
+    outline = tuple([(u.moved(a), v.moved(b)) for a, b in cut_out.outline])
     return ("cut-out", k, outline, axes[k].moved(cut_out.start), axes[k].moved(cut_out.end), cut_out.rises)
 
 
