@@ -4,29 +4,32 @@ from __future__ import annotations
 
 import dataclasses
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from pathlib import Path
 
 import bpy
 
 from . import document, preview
+from .core.errors import ParameterError
 
 OPEN = {"swing": 100.0, "travel": 250.0}  # degrees and mm
 
 
-def pictures(
-    roots: Sequence[bpy.types.Object], shot: preview.Shot, tell: Callable[[int, int], None] = lambda done, of: None
-) -> dict[str, bytes]:
-    """The pictures by the names that the book knows; `tell` is given how many of how many are done.
+def picturing(roots: Sequence[bpy.types.Object], shot: preview.Shot) -> Generator[str, None, dict[str, bytes]]:
+    """Render picture after picture, telling which comes next; all of them by the names that the book knows.
 
-    Raises what `preview.render` raises.
+    Raises what `preview.render` raises, and ParameterError for a piece that was changed meanwhile.
     """
     found: dict[str, bytes] = {}
-    wanted = [(root, name, each) for root in roots for name, each in _wanted(root, shot)]
+    wanted = [(root.name, name, each) for root in roots for name, each in _wanted(root, shot)]
+    texts = {root.name: root[document.TEXT] for root in roots}
     with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
         path = Path(folder) / "picture.png"
-        for number, (root, name, each) in enumerate(wanted):
-            tell(number, len(wanted))
+        for number, (own, name, each) in enumerate(wanted, 1):
+            yield f"picture {number} of {len(wanted)}"
+            root = bpy.data.objects.get(own)
+            if root is None or root.get(document.TEXT) != texts[own]:
+                raise ParameterError("", f"{own} was changed while its pictures were rendered; export the book again")
             preview.render(root, path, each)
             found[f"{document.piece(root).id}/{name}" if len(roots) > 1 else name] = path.read_bytes()
     return found

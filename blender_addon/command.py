@@ -9,7 +9,7 @@ from pathlib import Path
 
 import bpy
 
-from . import book, document, preview, room
+from . import book, document, preview, room, stages
 from .core import PieceError, read_piece_file
 
 WORD = "muntin"
@@ -100,7 +100,7 @@ def _book(words: list[str]) -> int:
         roots = [document.new_piece(bpy.context, each) for each in pieces.values()]
         shot = preview.Shot(draft=given.draft, setting=given.setting)
         with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
-            for name, data in book.pictures(roots, shot).items():
+            for name, data in stages.finish(book.picturing(roots, shot)).items():
                 path = Path(folder) / f"{name}.png"
                 path.parent.mkdir(exist_ok=True)
                 path.write_bytes(data)

@@ -1,12 +1,13 @@
 """The client book: pictures rendered, then the pages written."""
 
 import time
+from collections.abc import Generator
 from pathlib import Path
 
 import bpy
 from bpy.props import BoolProperty, EnumProperty, StringProperty
 
-from .. import book, document, outcome, preview, room
+from .. import book, document, outcome, preview, room, stages
 from ..core.exports.files import write_bytes
 from ..preferences import logo, made_by
 from .base import NamedExport, reporting
@@ -35,30 +36,46 @@ class MUNTIN_OT_export_client_book(OfJob, bpy.types.Operator, NamedExport):
         default="daylight",
     )
 
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+        """Ask for the file; then render while the person may stop it."""
+        self.watched = True
+        return NamedExport.invoke(self, context, event)
+
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
-        """Render one picture after another, then have core write the book."""
+        """Render one picture after another, then have core write the book; where a person asked for it, Esc stops between them."""
         from ..core.book import book_bytes  # brings the PDF writer with it, which start-up does without
         from ..core.built import build_job
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
         brand = logo(context)  # first: what cannot be read is said before anything is rendered
-        roots = {each[document.TEXT]: each for each in self.roots(context)}  # equal ones are pictured once
-        windows = context.window_manager
-        windows.progress_begin(0, 100)
-        try:
-            shot = preview.Shot(draft=self.draft, setting=self.setting)
-            pictures = (
-                book.pictures(list(roots.values()), shot, lambda done, all: windows.progress_update(100 * done // all))
-                if self.rendered
-                else {}
-            )
-            job = build_job(self.job(context), **made_by(context))
-            write_bytes(path, book_bytes(job, brand | pictures))
-        finally:
-            windows.progress_end()
-        outcome.note("Client Book", [path], time.monotonic() - began)
-        self.report({"INFO"}, f"Wrote {path}")
+        if not path.parent.is_dir():
+            raise FileNotFoundError(f"{path}: there is no folder {path.parent}")
+        roots = list(
+            {each[document.TEXT]: each for each in self.roots(context)}.values()
+        )  # equal ones are pictured once
+        shot = preview.Shot(draft=self.draft, setting=self.setting)
+        job, maker, picturing = (
+            self.job(context),
+            made_by(context),
+            book.picturing(roots, shot) if self.rendered else (),
+        )
+
+        def steps() -> Generator[str, None, bytes]:
+            pictures = (yield from picturing) or {}
+            yield "writing the pages"
+            return book_bytes(build_job(job, **maker), brand | pictures)
+
+        def write(data: bytes) -> None:
+            write_bytes(path, data)
+            outcome.note("Client Book", [path], time.monotonic() - began)
+
+        if getattr(self, "watched", False) and not bpy.app.background:
+            stages.begin(stages.Work("Client Book", steps(), write))
+            self.report({"INFO"}, "Rendering; Esc stops it after the picture that is being rendered")
+        else:
+            write(stages.finish(steps()))
+            self.report({"INFO"}, f"Wrote {path}")
         return {"FINISHED"}
 
 

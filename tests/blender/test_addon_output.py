@@ -594,6 +594,18 @@ def test_a_book_without_a_window_has_its_pictures(tmp_path, capfd, monkeypatch):
     assert not shots
 
 
+def test_a_piece_that_changes_while_it_is_pictured_gives_no_book(root, monkeypatch):
+    """Pictures of two states of a piece never come into one book."""
+    book, errors = addon("book"), addon("core.errors")
+    monkeypatch.setattr(addon("preview"), "render", lambda root, path, shot: path.write_bytes(b"picture"))
+    steps = book.picturing([root], addon("preview").Shot())
+    assert next(steps) == "picture 1 of 4"
+    assert next(steps) == "picture 2 of 4"
+    root.muntin.piece.whole.width = 1.2
+    with pytest.raises(errors.ParameterError, match="was changed"):
+        next(steps)
+
+
 def test_piece_files_can_be_dropped(root, tmp_path):
     """Blender knows that a .json file dropped onto a viewport goes to Add Piece."""
     handler = bpy.types.MUNTIN_FH_piece
