@@ -63,7 +63,8 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             each.select_set(False)
         root.select_set(True)
         context.view_layer.objects.active = root
-        _hide_relationship_lines(context)
+        _prepare_view(context)
+        self.report({"INFO"}, "Its sizes, compartments and papers are in the sidebar (N), tab Muntin")
         return {"FINISHED"}
 
     def wanted(self, context: bpy.types.Context) -> Piece:
@@ -104,10 +105,11 @@ class MUNTIN_OT_add_piece(bpy.types.Operator, AddObjectHelper):
             layout.prop(self, name)
 
 
-def _hide_relationship_lines(context: bpy.types.Context) -> None:
-    """Put out the dotted lines from every part to the root, which cover the piece; the overlays menu has them."""
+def _prepare_view(context: bpy.types.Context) -> None:
+    """Show the sidebar, and put out the dotted lines from every part to the root, which cover the piece; the overlays menu has them."""
     space = context.space_data
     if space and space.type == "VIEW_3D":
+        space.show_region_ui = True
         space.overlay.show_relationship_lines = False
 
 
