@@ -30,7 +30,7 @@ from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
 from .exports.table import SEPARATORS, csv_text
-from .pages import PageKind, page_kinds
+from .pages import PageKind, Place, page_kinds
 from .pages._sheets import lists_of, maker_of
 from .pages._sketches import parts_sketch, views_sketch
 from .pages.costing import costing_sheets
@@ -166,7 +166,8 @@ def workshop_pack(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]] | None 
     opening, *kinds = page_kinds()
     made = [tuple(kind.sheets(job)) if chapters is None else chapters[kind.word] for kind in kinds]
     sheets = _told_apart([sheet for chapter in made for sheet in chapter])
-    return number_sheets((*_opening(opening, job, sheets), *sheets))
+    places = [kind.place for kind, chapter in zip(kinds, made, strict=True) for _ in chapter]
+    return number_sheets((*_opening(opening, job, sheets, places), *sheets))
 
 
 def findings_text(job: BuiltJob) -> str:
@@ -200,11 +201,11 @@ def buying_text(job: BuiltJob) -> str:
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers
-def _opening(kind: PageKind, job: BuiltJob, sheets: Sequence[Sheet]) -> Sequence[Sheet]:
+def _opening(kind: PageKind, job: BuiltJob, sheets: Sequence[Sheet], places: Sequence[Place]) -> Sequence[Sheet]:
     """The front page; how many sheets it takes decides what its contents say, so it is made until that holds."""
     count = 2
     while True:
-        opening = kind.opening(job, list(_contents(sheets, count)))
+        opening = kind.opening(job, list(_contents(sheets, places, count)))
         if len(opening) == count:
             return opening
         count = max(count + 1, len(opening)) if len(opening) > count else len(opening)
@@ -221,10 +222,11 @@ def _told_apart(sheets: Iterable[Sheet]) -> list[Sheet]:
     return found
 
 
-def _contents(sheets: Sequence[Sheet], before: int) -> Iterator[ContentsLine]:
-    for number, sheet in enumerate(sheets, start=before + 1):
+def _contents(sheets: Sequence[Sheet], places: Sequence[Place], before: int) -> Iterator[ContentsLine]:
+    for number, (sheet, place) in enumerate(zip(sheets, places, strict=True), start=before + 1):
         if sheet.bookmark:
-            yield ContentsLine(sheet.bookmark, sheet.level, number)
+            last = before + len(places) - places[::-1].index(place)
+            yield ContentsLine(sheet.bookmark, sheet.level, number, place, last)
 
 
 def job_pdf(job: BuiltJob, pages: Sequence[Page], subject: str) -> bytes:

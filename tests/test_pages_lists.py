@@ -5,6 +5,7 @@ import io
 import math
 import re
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 from examples import DEMO, EXAMPLES
@@ -140,7 +141,7 @@ def test_rods_carry_every_station():
 def test_the_front_page_says_what_to_know_first():
     """Sizes in all three ways, thicknesses, datums, cautions and findings in words with their sources."""
     words = " ".join(texts()[:3])
-    for wanted in ("1150 × 1900 × 560", "1098 × 1872 × 534", "With fittings", "Thicknesses as measured", "Contents"):
+    for wanted in ("1150 × 1900 × 560", "1098 × 1872 × 534", "With fittings", "Thicknesses as measured"):
         assert wanted in words
     for wanted in (
         "Left and right are those of a person who faces the front",
@@ -154,6 +155,26 @@ def test_the_front_page_says_what_to_know_first():
         assert wanted in words
     width, height, depth = with_fittings(built(DEMO).pieces[0].model)
     assert (width, height) == (1150, 1900) and 560 < depth < 620
+
+
+def test_the_first_page_says_which_pages_go_where():
+    """To the saw, the bench, the spray place and the site: each with its first and last page, one after the other, none left out."""
+    words = texts()[0]
+    found = re.findall(r"(To [a-z, ]+): pages (\d+) to (\d+)", words)
+    assert [place for place, _, _ in found] == [
+        "To read first, and to buy by",
+        "To the saw",
+        "To the bench",
+        "To the spray place",
+        "To the site",
+    ]
+    ends = [(int(first), int(last)) for _, first, last in found]
+    assert all(last + 1 == first for (_, last), (first, _) in pairwise(ends)) and ends[-1][1] == len(texts())
+    saw = " ".join(texts()[ends[1][0] - 1 : ends[1][1]])
+    assert (
+        all(sheet in saw for sheet in ("Cutting list", "Cutting plan", "Saw settings"))
+        and "Finishing schedule" not in saw
+    )
 
 
 def test_findings_are_printed_in_words():

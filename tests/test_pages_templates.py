@@ -2,6 +2,7 @@
 
 import json
 import re
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from core.built import build_job
 from core.drawing.page import Circle, Lines, Text
 from core.model import Hole
 from core.pages import page_kinds
-from core.pages._clusters import clusters
+from core.pages._clusters import clusters, places_said
 from core.pages._tiles import OVERLAP, pieces
 from core.pages.rods import _strips
 from core.pages.templates import _made_words
@@ -118,24 +119,45 @@ def _pieces_of(number: int) -> list[tuple[np.ndarray, dict[str, float]]]:
     found = {}
     for n in numbers("Templates, full size"):
         page = pages()[n]
-        lines = page.extract_text_lines()
-        heads = [line for line in lines if line["text"].startswith("Template ")]
-        for place, line in enumerate(heads):
-            head = re.match(rf"Template {number}: .*piece (\d) of \d", line["text"])
-            if head:
-                foot = next(
-                    (other["top"] for other in heads[place + 1 :] if other["top"] > line["top"] + 3), page.height * 0.78
+        words = page.extract_words()
+        heads = [(word, after["text"]) for word, after in pairwise(words) if word["text"] == "Template"]
+        foot = max(word["top"] for word in words if word["text"] == "Piece") - 2
+        for head, told in heads:
+            if told == f"{number}:":
+                beside = [
+                    each["x0"] for each, _ in heads if abs(each["top"] - head["top"]) < 3 and each["x0"] > head["x0"]
+                ]
+                below = [each["top"] for each, _ in heads if each["top"] > head["top"] + 20]
+                plate = page.crop(
+                    (head["x0"] - 1, head["top"] - 1, min(beside, default=page.width), min(below, default=foot))
                 )
-                strip = page.crop((0, line["bottom"], page.width, foot))
-                here = circles(strip)
-                marks = {}
-                for word in strip.extract_words():
-                    if re.fullmatch(rf"{number}\.\d", word["text"]):
-                        rings = here[np.abs(here[:, 2] - 3.0) < CLOSE]
-                        nearest = rings[np.abs(rings[:, 0] - word["x0"] * MM).argmin()]
-                        marks[word["text"]] = float(nearest[0])
-                found[int(head[1])] = (here, marks)
+                piece = re.search(r"piece (\d) of \d", " ".join((plate.extract_text() or "").split()))
+                if piece:
+                    found[int(piece[1])] = _marked(plate, number)
     return [found[n] for n in sorted(found)]
+
+
+def _marked(plate, number: int) -> tuple[np.ndarray, dict[str, float]]:
+    """Circles of a piece, and where each of its registration marks lies along it."""
+    here, marks = circles(plate), {}
+    rings = here[np.abs(here[:, 2] - 3.0) < CLOSE]
+    for word in plate.extract_words():
+        if re.fullmatch(rf"{number}\.\d", word["text"]):
+            marks[word["text"]] = float(rings[np.abs(rings[:, 0] - word["x0"] * MM).argmin()][0])
+    return here, marks
+
+
+def test_mirror_images_share_a_template():
+    """The runner's holes on both sides of the drawer are one template, turned over for the other; no two are alike."""
+    found = clusters(built(DEMO))
+    (runner,) = [
+        each
+        for each in found
+        if "runner" in each.cluster.name and any("drawer side" in name for _, name, _ in each.places)
+    ]
+    assert {name for _, name, _ in runner.places} == {"drawer side, left", "drawer side, right"}
+    assert "Turned over, head end at the line foot end: 29 drawer side" in places_said(runner)
+    assert len({each.cluster.alike for each in found}) == len(found)
 
 
 def test_every_full_size_sheet_has_a_bar_of_100_mm():

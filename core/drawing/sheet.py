@@ -49,13 +49,17 @@ STAMP_HEIGHTS = (7.0, 5.0, 3.5)  # mm of lettering, the largest that fits
 
 @dataclass(frozen=True, slots=True)
 class SheetSize:
-    """A trimmed sheet: size in mm, width of the filing margin, and whether it carries zones."""
+    """A trimmed sheet: size in mm, width of the filing margin, whether it carries zones, and the form of its title block.
+
+    On a low sheet the title block is a strip along the foot: in the corner, 180 mm wide, it would cost a quarter of the sheet.
+    """
 
     name: str
     width: float
     height: float
     filing: float = FILING_MARGIN
     zones: bool = False
+    low: bool = False
 
     @property
     def frame(self) -> Rect:
@@ -69,11 +73,11 @@ SHEETS = {
     sheet.name: sheet
     for sheet in (
         SheetSize("A4", 210, 297),
-        SheetSize("A4 landscape", 297, 210),
+        SheetSize("A4 landscape", 297, 210, low=True),
         SheetSize("A3", 420, 297, zones=True),
         SheetSize("A2", 594, 420, zones=True),
         SheetSize("letter", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH),
-        SheetSize("letter landscape", 279.4, 215.9),
+        SheetSize("letter landscape", 279.4, 215.9, low=True),
         SheetSize("tabloid", 431.8, 279.4, zones=True),
     )
 }
@@ -102,9 +106,9 @@ class Sheet:
 
     @property
     def title_block(self) -> Rect:
-        """Where the title block stands: bottom right, in the corner of the frame."""
-        width = min(BLOCK_WIDTH, self.frame.width)
-        return Rect(self.frame.right - width, self.frame.y, width, self.title.height)
+        """Where the title block stands: bottom right, in the corner of the frame, or along the foot of a low sheet."""
+        width = self.frame.width if self.size.low else min(BLOCK_WIDTH, self.frame.width)
+        return Rect(self.frame.right - width, self.frame.y, width, self.title.height_at(width))
 
     @property
     def room(self) -> Rect:

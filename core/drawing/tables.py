@@ -16,7 +16,7 @@ from .page import NARROW, WIDE, Anchor, Area, Item, Lines, Rect, RoomError, Stro
 from .text import Style
 
 PADDING = 1.2  # mm between a cell's side and its lettering
-ROW_PADDING = 1.75  # mm between a cell's top or bottom and capitals
+ROW_PADDING = 1.5  # mm between a cell's top or bottom and capitals
 SUBHEAD_GREY = 0.9  # light enough for black lettering on any printer
 BRACKET_GAP = 1.5  # mm between table and bracket
 BRACKET_ARM = 2.0  # mm

@@ -20,6 +20,16 @@ CELL_PADDING = 1.5  # mm
 CAPTION_DROP = 1.3  # mm above a caption's capitals
 VALUE_GAP = 2.1  # mm between a caption's base line and its value's capitals
 FOOT = 2.0  # mm under the lowest base line
+STRIP_FIELDS = (
+    34.0,
+    32.0,
+    24.0,
+    16.0,
+    23.0,
+    12.0,
+    20.0,
+)  # mm; of a low block: client to page; piece and sheet share the rest
+PIECE_SHARE = 0.37
 SYMBOL_WIDTH = 26.0  # mm kept for the projection symbol
 PAGE_PLACE = "@page"  # stands for "n of m", known last
 
@@ -49,17 +59,21 @@ class TitleBlock:
     @property
     def height(self) -> float:
         """Height in mm; long entries wrap and make it higher."""
-        return _height(self)
+        return self.height_at(BLOCK_WIDTH)
+
+    def height_at(self, width: float) -> float:
+        """Height in mm at this width: in one strip where it is wider than ISO 7200 has it."""
+        return _height(self, width)
 
     def drawn(self, place: Rect, number: int, total: int) -> Iterator[Item]:
         """The block in its place, for sheet `number` of `total`."""
         top = place.top
-        for row in _rows(self):
+        for row in _rows(self, place.width):
             yield from row.items(place.x, top, f"{number} of {total}")
             top -= row.height
         if self.projection:
             yield from _projection_symbol(
-                place.right - SYMBOL_WIDTH / 2, place.y + _rows(self)[-1].height / 2, self.projection
+                place.right - SYMBOL_WIDTH / 2, place.y + _rows(self, place.width)[-1].height / 2, self.projection
             )
         yield box(place, WIDE)
 
@@ -121,13 +135,21 @@ class _TitleRow:
 
 
 @lru_cache(maxsize=256)
-def _height(title: TitleBlock) -> float:
-    return sum(row.height for row in _rows(title))
+def _height(title: TitleBlock, width: float) -> float:
+    return sum(row.height for row in _rows(title, width))
 
 
 @lru_cache(maxsize=256)
-def _rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
-    rows = [
+def _rows(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
+    rows = _strip(title, width) if width > BLOCK_WIDTH else _block(title)
+    if title.projection:
+        views = _Field("", title.views, width - SYMBOL_WIDTH, (2.5,)), _Field("", "", SYMBOL_WIDTH)
+        return (*rows, _TitleRow(views, least=11.0))
+    return (*rows, _TitleRow((_Field("", title.views, width, (2.5,)),))) if title.views else rows
+
+
+def _block(title: TitleBlock) -> tuple[_TitleRow, ...]:
+    return (
         _TitleRow(
             (
                 _Field("Piece", title.piece, 70, PIECE_HEIGHTS, "bold"),
@@ -152,16 +174,30 @@ def _rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
                 _Field("Page", PAGE_PLACE, 34),
             )
         ),
-    ]
-    if title.projection:
-        rows.append(
-            _TitleRow(
-                (_Field("", title.views, BLOCK_WIDTH - SYMBOL_WIDTH, (2.5,)), _Field("", "", SYMBOL_WIDTH)), least=11.0
-            )
+    )
+
+
+def _strip(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
+    """All in one row; names and numbers that are seldom given in a second, where they are."""
+    client, owner, state, revision, date, scale, page = STRIP_FIELDS
+    names = width - sum(STRIP_FIELDS)
+    row = _TitleRow(
+        (
+            _Field("Piece", title.piece, PIECE_SHARE * names, VALUE_HEIGHTS, "bold"),
+            _Field("Sheet", title.sheet, (1 - PIECE_SHARE) * names, style="bold"),
+            _Field("Client", title.client, client),
+            _Field("Owner", title.owner, owner),
+            _Field("State", title.state, state, style="bold"),
+            _Field("Revision", title.revision, revision, style="bold"),
+            _Field("Date", title.date, date, (2.5,)),
+            _Field("Scale", title.scale, scale, (2.5,)),
+            _Field("Page", PAGE_PLACE, page, (2.5,)),
         )
-    elif title.views:
-        rows.append(_TitleRow((_Field("", title.views, BLOCK_WIDTH, (2.5,)),)))
-    return tuple(rows)
+    )
+    seldom = ("Number", title.number), ("Drawn by", title.drawn_by), ("Approved by", title.approved_by)
+    if not any(value for _, value in seldom):
+        return (row,)
+    return row, _TitleRow(tuple(_Field(caption, value, width / 3) for caption, value in seldom))
 
 
 def _projection_symbol(x: float, y: float, projection: Projection) -> Iterator[Item]:

@@ -11,20 +11,23 @@ import importlib
 import pkgutil
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Protocol
+from typing import Literal, Protocol
 
 from ..built import BuiltJob
 from ..drawing.sheet import Sheet
 
-__all__ = ["PageKind", "page_kinds"]
+__all__ = ["PageKind", "Place", "page_kinds"]
+
+Place = Literal["desk", "saw", "bench", "spray place", "site"]  # where a page is read; the pack is in their order
 
 
 class PageKind(Protocol):
-    """One kind of page: a word for code, a title for readers, its place in the pack, and its sheets."""
+    """One kind of page: a word for code, a title for readers, its order in the pack, the place it is taken to, its sheets."""
 
     word: str
     title: str
     order: int
+    place: Place
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of a job, none where the job has nothing to show on them; the first has a bookmark."""

@@ -10,6 +10,7 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table,
 from ..model import Assembly, Fastener
 from ._assemblies import Assemblies, Twin, mirrored_key
 from ._explosion import Subject
+from ._fitting_settings import as_sold
 from ._layout import SideBySide
 from ._sheets import counted, listed, sentence, triple
 
@@ -131,9 +132,10 @@ def _notes(assemblies: Assemblies, subject: Subject, twins: Sequence[Twin]) -> I
         yield Paragraph(" ".join(words), style="bold")
     if subject.fasteners:
         yield Paragraph(f"Fastenings: {listed(list(fastener_words(subject.fasteners)))}.")
-    bought = Counter(each.name for each in subject.loose_fittings if not each.bought_with)
+    bought = Counter((each.name, each.entry) for each in subject.loose_fittings if not each.bought_with)
     if bought:
-        yield Paragraph(f"Fittings: {'; '.join(f'{count} {name}' for name, count in bought.items())}.")
+        words = (f"{name}: {as_sold(entry, count)}" for (name, entry), count in bought.items())
+        yield Paragraph(f"Fittings: {'; '.join(words)}.")
     for each in assemblies.opened(subject):
         if each.notes:
             yield Paragraph(f"{sentence(assemblies.names[each.key])} ({each.how}): {'; '.join(each.notes)}.")

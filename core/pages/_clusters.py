@@ -48,26 +48,56 @@ class Cluster:
     recesses: tuple[tuple[float, float, float, float, float, str], ...]
     band: float  # mm; the thickness of an edge or end that the pattern lies on, 0 for one on a face
 
+    @property
+    def alike(self) -> tuple:
+        """What it shares with those that are the same, or the same turned over or round: places from datums of one kind."""
+        axes = tuple(None if line is None else _axis_of(line) for line in (self.along, self.across))
+        holes = tuple((round(a, 2), round(b, 2), *other) for a, b, *other in self.holes)
+        recesses = tuple((*(round(each, 2) for each in recess[:-1]), recess[-1]) for recess in self.recesses)
+        return self.name, self.side, axes, holes, recesses, round(self.band, 2)
+
+    def laid_as(self, other: Cluster) -> str:
+        """How a template of the other is laid for this one, which is alike; empty where it lies the same."""
+        pairs = [
+            (mine, theirs)
+            for mine, theirs in ((self.along, other.along), (self.across, other.across))
+            if mine and theirs
+        ]
+        flipped = [(mine, theirs) for mine, theirs in pairs if mine.before != theirs.before]
+        if not flipped:
+            return ""
+        lines = " and ".join(f"{mine.name} at the line {theirs.name}" for mine, theirs in flipped)
+        return f"{'turned over' if len(flipped) == 1 else 'turned round'}, {lines}"
+
 
 @dataclass(slots=True)
 class Found:
-    """A cluster and where it is made: mark, name of the part, and the words for where its first place lies."""
+    """A cluster and where it is made: mark, name of the part, and the words for where its first place lies.
+
+    Those that are the same turned over or round stand with it, each place under the words for how the template is laid.
+    """
 
     cluster: Cluster
-    places: list[tuple[int, str, str]] = field(default_factory=list)
+    laid: dict[str, list[tuple[int, str, str]]] = field(default_factory=dict)
+
+    @property
+    def places(self) -> list[tuple[int, str, str]]:
+        """All places, however the template is laid."""
+        return [place for some in self.laid.values() for place in some]
 
 
 def clusters(job: BuiltJob) -> list[Found]:
-    """Every pattern of the job once, fittings in the order of the model, then rows of dowels."""
-    found: dict[Cluster, Found] = {}
+    """Every pattern of the job once, mirror images with it, fittings in the order of the model, then rows of dowels."""
+    found: dict[tuple, Found] = {}
     for index, built in enumerate(job.pieces):
         marks, parts = job.marks_of(index), {part.key: part for part in built.model.parts}
         for key, name, holes, pockets in (*_of_fittings(built.model, parts), *_of_dowels(built.model, parts)):
             part = parts[key]
             cluster, where = _cluster(name, part, holes, pockets)
-            entry = found.setdefault(cluster, Found(cluster))
-            if (marks[key], part.name, where) not in entry.places:
-                entry.places.append((marks[key], part.name, where))
+            entry = found.setdefault(cluster.alike, Found(cluster))
+            places = entry.laid.setdefault(cluster.laid_as(entry.cluster), [])
+            if (marks[key], part.name, where) not in places:
+                places.append((marks[key], part.name, where))
     return list(found.values())
 
 
@@ -170,7 +200,7 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
     lines, shifts, words = [], {}, []
     for axis in axes:
         size = part.size[axis]
-        line, shift = _datum(axis, float(low[axis]), float(high[axis]), size)
+        line, shift = _datum(axis, float(low[axis]), float(high[axis]), size, part)
         lines.append(line)
         shifts[axis] = (shift, line is not None and line.before)
         if line is None:
@@ -209,11 +239,22 @@ def _limits(part: Part, pocket: Pocket, square: int) -> list[tuple[float, float]
     return limits
 
 
-def _datum(axis: int, low: float, high: float, size: float) -> tuple[Line | None, float]:
-    """The edge, end or face that a pattern is measured from, and where that lies; None and its own first place."""
-    if axis == 2 or low <= NEAR:
+def _datum(axis: int, low: float, high: float, size: float, part: Part) -> tuple[Line | None, float]:
+    """The edge, end or face that a pattern is measured from, and where that lies; None and its own first place.
+
+    Between both ends it is the front one, or the nearer of a part that lies across or stands: as on its mirror image.
+    """
+    near, far = low <= NEAR, size - high <= NEAR
+    if axis == 0 and near and far:
+        forward = -part.place.x[1]
+        near = forward < 0 if abs(forward) > 0.9 else low <= size - high + ON_AXIS
+    if axis == 2 or near:
         return Line(AXES[axis], False), 0.0
-    return (Line(FAR[axis], True), size) if size - high <= NEAR else (None, low)
+    return (Line(FAR[axis], True), size) if far else (None, low)
+
+
+def _axis_of(line: Line) -> int:
+    return (FAR if line.name in FAR else AXES).index(line.name)
 
 
 def _figure(value: float) -> str:
@@ -221,9 +262,15 @@ def _figure(value: float) -> str:
 
 
 def places_said(found: Found) -> str:
-    """Where the pattern is made: "1 side panel, at 333.5, 942.5 from the foot end"."""
+    """Where the pattern is made: "1 side panel: its mark R at 333.5 from the foot end. Turned over, … : 2 side panel"."""
+    return " ".join(
+        f"{f'{laid[:1].upper()}{laid[1:]}: ' if laid else ''}{_said(places)}" for laid, places in found.laid.items()
+    )
+
+
+def _said(places: Sequence[tuple[int, str, str]]) -> str:
     by_part: dict[tuple[int, str], list[str]] = {}
-    for mark, name, where in found.places:
+    for mark, name, where in places:
         by_part.setdefault((mark, sideless(name)), []).append(where)
     words = []
     for (mark, name), wheres in by_part.items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -24,11 +25,15 @@ VIEWS = {  # the names say where the viewer stands
     "from the front right, above": View.named("iso"),
     "from the front left, above": View.toward((-1.0, -1.0, 1.0)),
 }
+FLATTER = {  # dimetric, ISO 5456-3: the depth takes up half as much paper, and less of it stands before what is behind
+    "from the front and somewhat from the right, above": View.named("dimetric"),
+    "from the front and somewhat from the left, above": View.toward((-1.0, -math.sqrt(7.0), 1.0)),
+}
 LYING = {  # a tall carcass laid on its back, as it is glued up
     "on its back, from the right and the foot": View.toward((1.0, -1.0, -1.0), (0.0, -1.0, 0.0)),
 }
 TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is tried lying
-FINE = 1 / 10  # the scale from which it stays standing
+FINE = 1 / 10  # the scale below which it is tried in other views
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
 NARROWER = 0.95  # by which a gap is made less until all fits
@@ -158,8 +163,9 @@ def best_apart(subject: Subject, rooms: Sequence[Rect]) -> tuple[Apart, int]:
     Raises RoomError when it fits at no scale.
     """
     best = _best(subject, rooms, VIEWS, None)
-    if subject.is_tall and (best is None or best.apart.scale.ratio < FINE):
-        best = _best(subject, rooms, LYING, best)
+    for others in (FLATTER, LYING if subject.is_tall else {}):
+        if best is None or best.apart.scale.ratio < FINE:
+            best = _best(subject, rooms, others, best)
     if best is None:
         raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
     return _closer(best.apart, best.gap), best.room

@@ -5,6 +5,14 @@ from __future__ import annotations
 from ..drawing.dimensions import figures
 from ..fittings import fitting_entry
 from ..model import Feature, Fitting, Model
+from ._sheets import counted
+
+
+def as_sold(entry: str, count: int) -> str:
+    """How many of a fitting, pairs where it is sold so: "1 pair", "2 pairs and 1", "4"."""
+    if not fitting_entry(entry).sold_in_pairs or count < 2:
+        return str(count)
+    return counted(count // 2, "pair") + (" and 1" if count % 2 else "")
 
 
 class Settings:

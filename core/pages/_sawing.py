@@ -12,7 +12,7 @@ from ..cutting.handling import CROSSCUT, FENCE, NONE
 from ..cutting.plan import ACROSS, KEEP, PART, PIECE, SCRAP, SHEET, TRIM, Cut, Piece, SheetPlan
 from ..cutting.planned import MaterialPlan
 from ..drawing import text
-from ..drawing.blocks import Figure, Gap, Heading
+from ..drawing.blocks import Block, Figure, Gap, Heading
 from ..drawing.page import NARROW, WIDE, Area, Item, Lines, Rect, Text, box
 from ..drawing.sheet import SCALES, Bracket, Cell, Column, Group, Scale, Sheet, Table, flow
 from ..locales import Locale
@@ -20,6 +20,11 @@ from ._plan_words import IN_MM, taken_words
 from ._sheets import counted, sentence
 
 LARGEST, WANTED = Scale(1, 5), Scale(1, 10)
+TOGETHER, FEW, ROOMY = (
+    Scale(1, 20),
+    8,
+    5.0,
+)  # the scale at which so few parts, none narrower on paper (mm), are read well
 LETTERING = 2.5  # mm
 MARKS = 3.5  # mm of a part's mark where there is room
 AIR = 0.7  # mm kept free round lettering
@@ -341,13 +346,33 @@ def sheet_pages(
     """One sheet of stock drawn at the largest scale that fits, and its order of cuts after it.
 
     `papers` are empty sheets of paper, the first that takes the drawing at `WANTED` is used, or the first of all.
-    `count` sheets are cut alike.
+    `count` sheets are cut alike. A plan of few and large parts stands at half that scale above its order of cuts, on one page.
     """
+    few = len(sheet.placements) <= FEW and all(
+        min(each.length, each.width) * TOGETHER.ratio >= ROOMY for each in sheet.pieces if each.kind == PART
+    )
+    if few:
+        together = flow(
+            [*_picture(made, sheet, count, locale, TOGETHER), cut_table(made, sheet, locale)], _at(papers[0], TOGETHER)
+        )
+        if len(together) == 1:
+            return together
     scales = [_scale(made, sheet, paper) for paper in papers]
-    at = next((at for at, scale in enumerate(scales) if scale.ratio >= WANTED.ratio), 0)
-    paper = replace(papers[at], title=replace(papers[at].title, scale=str(scales[at])))
-    figure = Figure(sheet_figure(made, sheet, scales[at].ratio, locale))
-    return flow([Heading(_heading(made, sheet, count, locale)), figure, Gap(2), cut_table(made, sheet, locale)], paper)
+    best = next((at for at, scale in enumerate(scales) if scale.ratio >= WANTED.ratio), 0)
+    paper, drawn = _at(papers[best], scales[best]), _picture(made, sheet, count, locale, scales[best])
+    together = flow([*drawn, cut_table(made, sheet, locale)], paper)
+    if len(together) == 1:
+        return together
+    return *flow(drawn, paper), *flow([cut_table(made, sheet, locale)], replace(paper, bookmark=""))
+
+
+def _at(paper: Sheet, scale: Scale) -> Sheet:
+    return replace(paper, title=replace(paper.title, scale=str(scale)))
+
+
+def _picture(made: MaterialPlan, sheet: SheetPlan, count: int, locale: Locale, scale: Scale) -> list[Block]:
+    figure = Figure(sheet_figure(made, sheet, scale.ratio, locale))
+    return [Heading(_heading(made, sheet, count, locale), room=0.0), figure, Gap(2)]
 
 
 def _scale(made: MaterialPlan, sheet: SheetPlan, paper: Sheet) -> Scale:

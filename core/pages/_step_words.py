@@ -15,7 +15,7 @@ from ..steps import Cramps, Step
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
 from ..steps.order import sideless
 from ._assembly_lists import fastener_words, runs
-from ._fitting_settings import Settings
+from ._fitting_settings import Settings, as_sold
 from ._making import after_words
 from ._sheets import counted, listed, plural, sentence
 
@@ -93,13 +93,13 @@ class StepWords:
             words = [f"the {name}" if count == 1 else counted(count, name) for name, count in names.items()]
             yield f"{'Also' if parts else 'Comes now'}, made up before: {listed(words)}."
         fittings = Counter(
-            self.fittings[key].name
+            (self.fittings[key].name, self.fittings[key].entry)
             for each in step.all
             for key in each.new
             if key in self.fittings and not self.fittings[key].bought_with
         )
         if fittings:
-            yield f"Fittings: {'; '.join(f'{name}: {count}' for name, count in fittings.items())}."
+            yield f"Fittings: {'; '.join(f'{name}: {as_sold(entry, count)}' for (name, entry), count in fittings.items())}."
         yield from self.settings(step)
 
     def settings(self, step: Step) -> Iterator[str]:

@@ -13,8 +13,7 @@ OVERLAP = 46.0  # mm that neighbouring pieces share; more than the widest hole
 FOOT, BESIDE = 7.0, 12.0  # mm under a drawing for registration marks, and their places beside the middle of an overlap
 MARK = 3.0  # mm; radius of a registration mark
 FULL_SIZE_WORDS = (
-    "Print at full size (100 %), not fitted to the page, and measure the bar before use. Join pieces so that their "
-    "registration marks lie on one another."
+    "Print at full size (100 %), not fitted to the page; measure the bar. Join pieces by their registration marks."
 )
 
 

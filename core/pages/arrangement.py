@@ -75,6 +75,7 @@ class Arrangement:
     word = "arrangement"
     title = "General arrangement"
     order = 10
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of every piece, its front view first."""

@@ -22,7 +22,8 @@ class BuyingListPages:
 
     word = "buying_list"
     title = "Buying list"
-    order = 52
+    order = 16
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the list needs."""
@@ -65,8 +66,8 @@ def _table(bought: BuyingList, locale: Locale) -> Table:
         Column("Got", 9),
         Column("What"),
         Column("Needed", 18, "right"),
-        Column("Buy", 27, "right"),
-        Column(f"Cost, {bought.currency or locale.currency}", 20, "right"),
+        Column("Buy", 28, "right"),
+        Column(f"Cost, {bought.currency or locale.currency}", 17, "right"),
         Column("Notes", 44),
     )
     groups = (

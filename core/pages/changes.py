@@ -32,6 +32,7 @@ class ChangesPages:
     word = "changes"
     title = "What changed"
     order = 5
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """None for a job without a last revision."""

@@ -23,6 +23,7 @@ class CuttingListPages:
     word = "cutting_list"
     title = "Cutting list"
     order = 30
+    place = "saw"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's blanks need, the totals last."""

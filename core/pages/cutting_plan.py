@@ -24,6 +24,7 @@ class CuttingPlanPages:
     word = "cutting_plan"
     title = "Cutting plan"
     order = 32
+    place = "saw"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """An overview, then one drawing with its order of cuts for each sheet that is cut in its own way."""

@@ -35,7 +35,8 @@ class DrillingPlans:
 
     word = "drilling"
     title = "Drilling plans"
-    order = 56
+    order = 42
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the parts need; none for a job in which nothing is drilled or machined."""

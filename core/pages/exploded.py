@@ -34,7 +34,8 @@ class Exploded:
 
     word = "exploded"
     title = "Exploded sheets"
-    order = 40
+    order = 50
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The sheets of every piece in the order of building, the overview first."""

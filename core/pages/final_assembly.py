@@ -15,7 +15,7 @@ from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
 from ._assembly_lists import runs
-from ._fitting_settings import Settings
+from ._fitting_settings import Settings, as_sold
 from ._sheets import blank, listed, sentence, titled, told_apart
 from ._views import boxes_of
 
@@ -33,6 +33,7 @@ class FinalAssembly:
     word = "final_assembly"
     title = "Final assembly and site"
     order = 80
+    place = "site"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One for each piece."""
@@ -204,13 +205,13 @@ class _Page:
     # --------------------------------------------------------------------------------------------------------------- settings
     def settings(self) -> Iterator[tuple[str | Cell, ...]]:
         """Runners, hinges, catches and pads, rails and pins: how high, how far back; alike ones once."""
-        rows: dict[tuple[str, str], int] = {}
+        rows: Counter[tuple[str, str, str]] = Counter()
         for each in self.model.fittings:
             words = self.known.setting(each)
             if words:
-                rows[each.name, words] = rows.get((each.name, words), 0) + 1
-        for (name, words), count in rows.items():
-            yield sentence(name), str(count), words
+                rows[each.name, each.entry, words] += 1
+        for (name, entry, words), count in rows.items():
+            yield sentence(name), as_sold(entry, count), words
 
     def kind(self, each: Fitting) -> str:
         """What kind of fitting it is."""

@@ -56,6 +56,7 @@ class FinishingPages:
     word = "finishing"
     title = "Finishing schedule"
     order = 70
+    place = "spray place"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as every piece needs; quantities are for all pieces of a kind together."""

@@ -23,7 +23,8 @@ class FittingPage:
 
     word = "fitting_page"
     title = "Fitting page"
-    order = 44
+    order = 54
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One for each piece that has fronts."""

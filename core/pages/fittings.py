@@ -29,7 +29,8 @@ class FittingsPages:
 
     word = "fittings"
     title = "Fittings and fastenings"
-    order = 50
+    order = 14
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as it takes; none for a job without fittings and fastenings."""

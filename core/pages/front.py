@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -34,6 +35,7 @@ from ..drawing.views import View
 from ..materials import sources
 from ..meshes import model_meshes
 from ..model import Model
+from . import Place
 from ._layout import SideBySide
 from ._sheets import STATES, blank, listed, maker_of, piece_name, record_of, sentence, triple
 from ._views import drawn_view
@@ -41,8 +43,15 @@ from ._views import drawn_view
 NAME_HEIGHTS = (7.0, 5.0)  # mm of the name of the piece: the first that fits on one line
 LINE_HEIGHT = 4.6  # mm from line to line of the contents
 INDENT = 5.0  # mm of a sheet within a chapter
-MOST_LINES = 26  # lines of contents; a longer pack names its chapters only
-PICTURE_SHARE = 0.65  # of the room's height for the picture of the piece
+MOST_LINES = 20  # lines of contents; a longer pack names its chapters only
+PLACES: dict[Place, str] = {
+    "desk": "To read first, and to buy by",
+    "saw": "To the saw",
+    "bench": "To the bench",
+    "spray place": "To the spray place",
+    "site": "To the site",
+}
+PICTURE_SHARE = 0.6  # of the room's height for the picture of the piece
 GUTTER = 8.0  # mm between the two columns
 ROLES_TOLD_APART = (
     "horizontal",
@@ -54,11 +63,13 @@ SEVERITY_WORDS = {"stop": "Stop: cannot be built, or is dangerous", "warn": "War
 
 @dataclass(frozen=True, slots=True)
 class ContentsLine:
-    """One entry of the contents: a bookmark of the pack, its level, and the number of its page."""
+    """One entry of the contents: a bookmark of the pack, its level, the number of its page, and where that is read."""
 
     bookmark: str
     level: int
     page: int
+    place: Place = "desk"
+    last: int = 0  # the last page that goes there
 
 
 class Front:
@@ -67,6 +78,7 @@ class Front:
     word = "front"
     title = "Front page"
     order = 0
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """The front page of a job without contents."""
@@ -78,9 +90,9 @@ class Front:
         heading, top = _heading(job, sheet.room)
         left, right = _columns(sheet.room, top)
         picture, below = _picture(job, right)
-        items, rest = _laid([*_sizes(job), *_boards(job), *_contents(contents)], left)
-        datums, more = _laid([*_datums()], Rect(right.x, right.y, right.width, below - right.y))
-        first = sheet.with_items((*heading, *picture, *items, *datums))
+        items, rest = _laid([*_contents(contents), *_sizes(job), *_datums()], left)
+        boards, more = _laid([*_boards(job)], Rect(right.x, right.y, right.width, below - right.y))
+        first = sheet.with_items((*heading, *picture, *items, *boards))
         found, rules = [*_findings(job)], [*_faces(job), *_cautions(job)]
         onward = [*rest, *more, *(found if job.stops else ()), *rules, *(() if job.stops else found)]
         return (first, *flow(onward, blank(job, self.title, bookmark="")))
@@ -157,9 +169,7 @@ def _sizes(job: BuiltJob) -> Iterator[Block]:
     yield Table(columns, groups)
     yield Gap(2)
     yield Paragraph(
-        "Overall: over moulding or top, floor to the highest point. With fittings: knobs, pulls and hinge knuckles "
-        "too; for "
-        "doorways, alcoves and ceilings.",
+        "Overall: over moulding or top, from the floor. With fittings: for doorways, alcoves, ceilings.",
         after=4,
     )
 
@@ -210,9 +220,13 @@ def _boards(job: BuiltJob) -> Iterator[Block]:
 def _contents(contents: Sequence[ContentsLine]) -> Iterator[Block]:
     lines = contents if len(contents) <= MOST_LINES else [line for line in contents if line.level == 0]
     if lines:
-        yield Heading("Contents", room=15)
-    for line in lines:
-        yield _ContentsBlock(line)
+        yield Heading("Which pages go where", room=15)
+    for place, some in itertools.groupby(lines, key=lambda line: line.place):
+        here = list(some)
+        yield Paragraph(f"{PLACES[place]}: pages {here[0].page} to {here[0].last}", style="bold", after=1.0)
+        for line in here:
+            yield _ContentsBlock(line)
+        yield Gap(1.5)
     if lines:
         yield Gap(4)
 
@@ -241,13 +255,11 @@ class _ContentsBlock:
 
 # ------------------------------------------------------------------------------------------------------------- datums
 def _datums() -> Iterator[Block]:
-    yield Heading("Where sizes are taken from", room=15)
+    yield Heading("Where sizes are taken from", room=30)
     yield Paragraph(
         "Left and right are those of a person who faces the front. Heights are measured from the floor, widths from "
         "the middle, and f is the distance behind the front edge of the carcass. Of a part, length runs from foot end "
-        "to head end, width from face edge to back edge; holes and rows are set out from the face edge and the foot "
-        "end. Pencil the face marks as soon "
-        "as a part is cut: a loop on the face side, its tail to the face edge."
+        "to head end, width from face edge to back edge; holes and rows are set out from the face edge and the foot end."
     )
 
 
@@ -255,6 +267,9 @@ def _faces(job: BuiltJob) -> Iterator[Block]:
     rows = _face_rows(job)
     if rows:
         yield Heading("Face marks")
+        yield Paragraph(
+            "Pencil them as soon as a part is cut: a loop on the face side, its tail to the face edge.", after=2.0
+        )
         yield SideBySide.of((Column("Parts"), Column("Face side", 18), Column("Face edge", 24)), rows)
         yield Gap(4)
 

@@ -20,7 +20,8 @@ class Handover:
 
     word = "handover"
     title = "Handing over"
-    order = 90
+    order = 82
+    place = "site"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One for each piece."""

@@ -42,6 +42,7 @@ class LengthsPlanPages:
     word = "lengths_plan"
     title = "Plan for lengths"
     order = 34
+    place = "saw"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the lengths need, none for a job without them."""

@@ -18,7 +18,8 @@ class PartsList:
 
     word = "parts_list"
     title = "Parts list"
-    order = 20
+    order = 12
+    place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the job's parts need."""

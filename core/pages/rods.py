@@ -22,8 +22,10 @@ from ._views import boxes_of
 BAR_ROOM = 10.0  # mm for the bar at the top of a full-size sheet
 STRIP_GUTTER = 3.0  # mm between strips
 ROD_DEEP, ROD_END = 9.0, 4.0  # mm that a stroke is long, and that the edge runs on past the ends
-LETTERING, LONGEST = 2.5, 30.0  # mm; height of the words on a strip, and how long they may be
+LETTERING, LONGEST = 2.5, 44.0  # mm; height of the words on a strip, and how long they may be
+BESIDES = 31.0  # mm of a strip's height without its words
 SAME = 0.05  # mm; faces nearer than this lie at one mark of the rod
+BETWEEN = ("under", "for", "of", "between", "in")  # what stands before such a word says what a thing is
 MOST_NAMES = 4  # things named at one mark
 
 
@@ -32,7 +34,8 @@ class Rods:
 
     word = "rods"
     title = "Rods"
-    order = 60
+    order = 40
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """One set of tables for each piece of the job that has rods."""
@@ -79,10 +82,11 @@ def _full_size(job: BuiltJob, built: BuiltPiece) -> Iterator[Sheet]:
     given = dict(built=built, paper="A4 landscape", scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
     room = blank(job, title, **given).room
     below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
+    longest = min(LONGEST, (below.height - STRIP_GUTTER) / 2 - BESIDES)  # so that two strips stand on a sheet
     strips = []
     for rod, heading, axis, words in RODS:
         if stations := built.model.rods.get(rod, ()):
-            strips += _strips(heading, stations, _faces(built.model, axis, words), below.width)
+            strips += _strips(heading, stations, _faces(built.model, axis, words), below.width, longest)
     for number, page in enumerate(packed(strips, below, STRIP_GUTTER, 1)):
         items = tuple(item for strip, x, top in page for item in placed(strip.items, x, top))
         sheet = blank(job, title, **given, bookmark=title if number == 0 else "", level=1)
@@ -90,12 +94,12 @@ def _full_size(job: BuiltJob, built: BuiltPiece) -> Iterator[Sheet]:
 
 
 def _strips(
-    heading: str, stations: Sequence[float], faces: list[tuple[float, str, str]], room: float
+    heading: str, stations: Sequence[float], faces: list[tuple[float, str, str]], room: float, longest: float = LONGEST
 ) -> Iterator[_Strip]:
     """One rod: its edge, a stroke at every place, and what lies there."""
     low, high = min(0.0, stations[0]), stations[-1]
     edge = Rect(low - ROD_END, 0.0, high - low + 2 * ROD_END, ROD_DEEP)
-    told = {at: _told(at, faces) for at in stations}
+    told = {at: _told(at, faces, longest) for at in stations}
     labels = running(
         stations, side="above", drawing=edge, place=lambda at: at, label=lambda at: told.get(at, told.get(-at, "0"))
     )
@@ -116,15 +120,27 @@ def _strips(
         yield _Strip((*laid.items, *lower), wide, laid.height + piece.height)
 
 
-def _told(at: float, faces: list[tuple[float, str, str]]) -> str:
-    """A place of the rod and what lies there, as much as the strip has room for; the table says the rest."""
-    names = dict.fromkeys(name for place, _, name in faces if abs(place - at) < SAME)
-    words = f"{figures(at)} {', '.join(names)}".strip()
-    if width_of(words, LETTERING) <= LONGEST:
-        return words
-    while words and width_of(f"{words} …", LETTERING) > LONGEST:
-        words = words[:-1]
-    return f"{words.rstrip(' ,;:')} …"
+def _told(at: float, faces: list[tuple[float, str, str]], longest: float) -> str:
+    """A place of the rod and what lies there: as many names as the strip has room for, and how many more the table has."""
+    names = list(dict.fromkeys(name for place, _, name in faces if abs(place - at) < SAME))
+    for count in range(len(names), 0, -1):
+        more = f" + {len(names) - count}" if count < len(names) else ""
+        words = f"{figures(at)} {', '.join(names[:count])}{more}"
+        if width_of(words, LETTERING) <= longest:
+            return words
+    return _shortened(figures(at), names[0].split(), longest) if names else figures(at)
+
+
+def _shortened(figure: str, words: list[str], longest: float) -> str:
+    """A place and of a long name the words that say what it is: as many as there is room for, one at the least.
+
+    >>> _shortened("110", ["stiffener", "under", "bottom"], 30.0), _shortened("5", ["side-mounted", "runner"], 30.0)
+    ('110 stiffener', '5 runner')
+    """
+    while len(words) > 1 and width_of(" ".join((figure, *words)), LETTERING) > longest:
+        under = next((place for place, word in enumerate(words) if word in BETWEEN), 0)
+        words = words[:under] if under else words[1:]
+    return " ".join((figure, *words))
 
 
 # ------------------------------------------------------------------------------------------------------------- tables

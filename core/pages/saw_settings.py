@@ -29,6 +29,7 @@ class SawSettingsPages:
     word = "saw_settings"
     title = "Saw settings"
     order = 36
+    place = "saw"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as there are settings for."""

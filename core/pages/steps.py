@@ -33,7 +33,8 @@ class StepSheets:
 
     word = "steps"
     title = "Step by step"
-    order = 42
+    order = 52
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the steps take."""

@@ -18,9 +18,9 @@ from ._tiles import FULL_SIZE_WORDS, Piece, bar, pieces
 from ._views import INNER, OUTLINE
 
 PAPER = "A4 landscape"
-ROUND = 8.0  # mm of paper round a pattern
+ROUND = 6.0  # mm of paper round a pattern
 CROSS = 4.0  # mm that the centre lines of a hole reach beyond its edge
-GUTTER = 5.0  # mm between templates
+GUTTER = 4.0  # mm between templates
 BAR_ROOM = 10.0  # mm for the bar at the top of the sheet
 LEAST_WIDTH = 80.0  # mm that the words over a template need
 
@@ -30,7 +30,8 @@ class Templates:
 
     word = "templates"
     title = "Templates, full size"
-    order = 62
+    order = 44
+    place = "bench"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the patterns need; none for a job that has none."""
@@ -42,7 +43,7 @@ class Templates:
         whole = [plate for plate in plates if not plate.piece]
         parted = [plate for plate in plates if plate.piece]
         sheets = []
-        for number, page in enumerate((*packed(whole, below, GUTTER), *packed(parted, below, GUTTER, 1))):
+        for number, page in enumerate(packed((*parted, *whole), below, GUTTER, len(plates))):
             items = tuple(item for plate, x, top in page for item in placed(plate.items, x, top))
             mine = blank(
                 job,
