@@ -10,7 +10,7 @@ import pypdfium2
 import pytest
 from examples import EXAMPLES
 from packs import MM, balloons, built, overlapping
-from test_pages_exploded import _first_met, _triangles, shown
+from test_pages_exploded import _first_met, _triangles, mirrored_key, shown
 
 from core.drawing.balloons import segments_cross
 from core.drawing.page import Page, Text
@@ -178,3 +178,91 @@ def slanting(page) -> tuple[np.ndarray, np.ndarray]:
             found += [pair for pair in pairwise(points) if np.abs(np.subtract(*pair)).min() > 0.005]
     ends = np.array(found).reshape(-1, 2)
     return ends.min(0), ends.max(0)
+
+
+@pytest.mark.parametrize("name", QUICK[:2])
+def test_every_part_is_seen_on_paper(name):
+    """Of each part, or its like, three tenths of the outline are drawn on one of the exploded sheets.
+
+    The lines of the document are laid back on the outlines that the solids, taken apart, have from the view that is named.
+    """
+    pages = [page for page in pdfplumber.open(io.BytesIO(document(name, ("exploded",)))).pages if balloons(page)]
+    best: dict[str, float] = {}
+    for page, (sheet, apart) in zip(pages, shown(name), strict=True):
+        marks, scale = sheet.assemblies.marks, apart.scale.ratio
+        corners, _ = _triangles(apart)
+        flat = corners[:, :, :2].reshape(-1, 2) * scale
+        origin = sum(slanting(page)) / 2 - (flat.min(0) + flat.max(0)) / 2
+        lines = solid_lines(page)
+        for key in marks:
+            if key in apart.subject.meshes:
+                outline = outline_places(apart, key) * scale + origin
+                drawn = (distances(outline, lines) < 0.06).mean()
+                best[key] = max(best.get(key, 0.0), float(drawn))
+    for key, mark in marks.items():
+        alike = {key, mirrored_key(key)} | {other for other, its in marks.items() if its == mark}
+        assert max(best.get(each, 0.0) for each in alike) >= 0.3, key
+
+
+def solid_lines(page) -> np.ndarray:
+    """The lines of a picture, wide and narrow, leaders left out: (k, 4) mm from the bottom left."""
+    found = []
+    for drawn in (*page.lines, *page.curves):
+        if min(abs(drawn["linewidth"] * MM - width) for width in (0.35, 0.18)) < 0.01 and not drawn["fill"]:
+            points = [(x * MM, (page.height - y) * MM) for x, y in drawn["pts"]]
+            found += [(*a, *b) for a, b in pairwise(points)]
+    return np.array(found)
+
+
+def outline_places(apart, key: str) -> np.ndarray:
+    """Places along the outline of a part, about 10 mm of the piece apart, (n, 2) on the sheet in mm of the piece."""
+    mesh, axes = apart.subject.meshes[key], apart.view.axes
+    front = mesh.normals @ axes[2] > 1e-6
+    edges = mesh.edges[front[mesh.edge_faces].sum(axis=1) == 1]
+    points = (mesh.vertices + apart.move_of[key]) @ axes[:2].T
+    found = []
+    for a, b in points[edges]:
+        count = max(2, int(np.hypot(*(b - a)) / 10))
+        found.append(a + (b - a) * ((np.arange(count) + 0.5) / count)[:, None])
+    return np.concatenate(found)
+
+
+def distances(places: np.ndarray, lines: np.ndarray) -> np.ndarray:
+    """From each place, (n, 2), to the nearest of some lines, (k, 4)."""
+    start, step = lines[:, :2], lines[:, 2:] - lines[:, :2]
+    length = np.maximum((step * step).sum(axis=1), 1e-12)
+    nearest = np.full(len(places), np.inf)
+    for some in np.array_split(np.arange(len(places)), len(places) // 200 + 1):
+        away = places[some, None] - start[None]
+        along = np.clip((away * step).sum(axis=2) / length, 0, 1)
+        nearest[some] = np.sqrt(((away - along[:, :, None] * step) ** 2).sum(axis=2)).min(axis=1)
+    return nearest
+
+
+@pytest.mark.parametrize("name", QUICK[:2])
+def test_nothing_stands_close_to_the_title_block(name):
+    """Read from the document: no line and no character of a sheet lies within 2 mm of its title block."""
+    seen = 0
+    for page in pdfplumber.open(io.BytesIO(document(name, (*DRAWN, "steps", "cutting_plan")))).pages:
+        size = next(
+            each
+            for each in SHEETS.values()
+            if abs(each.width - page.width * MM) < 0.1 and abs(each.height - page.height * MM) < 0.1
+        )
+        frame = size.frame
+        things = [
+            (each["x0"] * MM, each["y0"] * MM, each["x1"] * MM, each["y1"] * MM)
+            for each in (*page.lines, *page.rects, *page.curves, *(c for c in page.chars if c["text"].strip()))
+        ]
+        left, low, right, top = np.array(things).T
+        blocks = (abs(right - frame.right) < 0.05) & (abs(low - frame.y) < 0.05) & (top < frame.y + 80)
+        block = max(
+            (thing for thing, is_block in zip(things, blocks, strict=True) if is_block), key=lambda each: each[3]
+        )
+        inside = (left > block[0] - 0.3) & (top < block[3] + 0.3)
+        beside = (right < frame.x + 0.1) | (left > frame.right - 0.1) | (top < frame.y + 0.1) | (low > frame.top - 0.1)
+        around = (left < frame.x + 0.1) & (right > frame.right - 0.1)  # the frame itself
+        close = (right > block[0] - 2.0) & (low < block[3] + 2.0) & ~inside & ~beside & ~around
+        assert not close.any(), (page.page_number, np.array(things)[close][:3])
+        seen += 1
+    assert seen > 20

@@ -16,7 +16,7 @@ from .page import NARROW, WIDE, Anchor, Area, Item, Lines, Rect, RoomError, Stro
 from .text import Style
 
 PADDING = 1.2  # mm between a cell's side and its lettering
-ROW_PADDING = 1.5  # mm between a cell's top or bottom and capitals
+ROW_PADDING, CLOSE_PADDING = 1.5, 1.1  # mm between a cell's top or bottom and capitals; where that saves a sheet
 SUBHEAD_GREY = 0.9  # light enough for black lettering on any printer
 BRACKET_GAP = 1.5  # mm between table and bracket
 BRACKET_ARM = 2.0  # mm
@@ -74,6 +74,12 @@ class Table:
     height: float = 2.5
     bracket_width: float = 28.0
     keeps_margin: bool = False
+    padding: float = ROW_PADDING
+
+    @property
+    def closer(self) -> Table:
+        """The same with its rows closer together."""
+        return replace(self, padding=CLOSE_PADDING)
 
     def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
         """As many whole rows as fit under the headings; None when not even the first does."""
@@ -109,7 +115,7 @@ class _TableLayout:
         self.table, self.x, self.top = table, x, top
         self.keeps_margin = table.keeps_margin or any(group.brackets for group in table.groups)
         room = width - (table.bracket_width if self.keeps_margin else 0.0)
-        self.widths = _column_widths(table.columns, room, table.height)
+        self.widths = _column_widths(table, room)
         self.width = sum(self.widths)
         self.lefts = tuple(accumulate(self.widths, initial=x))
 
@@ -167,7 +173,11 @@ class _TableLayout:
         if row and group.title and not group.title.endswith(f"({CONTINUED})"):
             first = replace(first, title=f"{group.title} ({CONTINUED})")
         groups = (first, *self.table.groups[line.group + 1 :])
-        return replace(self.table, groups=groups, keeps_margin=self.keeps_margin)
+        columns = tuple(  # as wide on the next sheet as here
+            replace(column, width=width) if column.width else column
+            for column, width in zip(self.table.columns, self.widths, strict=True)
+        )
+        return replace(self.table, columns=columns, groups=groups, keeps_margin=self.keeps_margin)
 
     # what a line needs
 
@@ -183,7 +193,7 @@ class _TableLayout:
         return 2 * self.table.height + PADDING
 
     def row_height(self, cells: Sequence[tuple[str, ...]]) -> float:
-        return self.text_height(max(map(len, cells))) + 2 * ROW_PADDING
+        return self.text_height(max(map(len, cells))) + 2 * self.table.padding
 
     def text_height(self, lines: int) -> float:
         return self.table.height + (lines - 1) * text.line_pitch(self.table.height)
@@ -193,7 +203,7 @@ class _TableLayout:
         return text.wrap(bracket.string, room, self.table.height)
 
     def bracket_height(self, bracket: Bracket) -> float:
-        return self.text_height(len(self.bracket_lines(bracket))) + 2 * ROW_PADDING
+        return self.text_height(len(self.bracket_lines(bracket))) + 2 * self.table.padding
 
     # ink
 
@@ -214,7 +224,7 @@ class _TableLayout:
         for cell, strings, left, right in zip(self.cells(line), line.cells, self.lefts, rights, strict=False):
             if cell.swatch:
                 height = self.table.height
-                yield Swatch(left + PADDING, top - ROW_PADDING - height, 2 * height, height, cell.swatch)
+                yield Swatch(left + PADDING, top - self.table.padding - height, 2 * height, height, cell.swatch)
                 left += self.swatch_room
             anchor = cell.align or "left"
             x = {"left": left + PADDING, "middle": (left + right) / 2, "right": right - PADDING}[anchor]
@@ -226,7 +236,7 @@ class _TableLayout:
         height, pitch = self.table.height, text.line_pitch(self.table.height)
         for n, string in enumerate(strings):
             if string:
-                yield Text(x, top - ROW_PADDING - height - n * pitch, height, string, anchor, style)
+                yield Text(x, top - self.table.padding - height - n * pitch, height, string, anchor, style)
 
     def cells(self, line: _Line) -> Sequence[Cell]:
         """The cells of a line with their alignment said."""
@@ -262,7 +272,7 @@ class _TableLayout:
         yield Stroke(((near, top), (far, top), (far, bottom), (near, bottom)), NARROW)
         strings = self.bracket_lines(bracket)
         above = (top - bottom - self.text_height(len(strings))) / 2
-        yield from self.column_of_text(far + PADDING, top - above + ROW_PADDING, strings, "left", "regular")
+        yield from self.column_of_text(far + PADDING, top - above + self.table.padding, strings, "left", "regular")
 
 
 def _as_many_as_matter(lines: Iterator[_Line], height: float) -> list[_Line]:
@@ -299,10 +309,20 @@ def _may_part(lines: Sequence[_Line], at: int) -> bool:
     return together > KEPT_TOGETHER
 
 
-def _column_widths(columns: Sequence[Column], room: float, height: float) -> tuple[float, ...]:
-    """Widths in mm, each at least its longest heading word; RoomError when they are wider than the room."""
+def _column_widths(table: Table, room: float) -> tuple[float, ...]:
+    """Widths in mm, each at least its longest heading word; RoomError when they are wider than the room.
+
+    A column of a width of its own is wider than that where a figure in it would be broken, as far as there is room.
+    """
+    columns, height = table.columns, table.height
     least = [_longest_word(column.heading, height) + 2 * PADDING for column in columns]
+    shared = sum(need for column, need in zip(columns, least, strict=True) if not column.width)
     fixed = [max(column.width, need) if column.width else 0.0 for column, need in zip(columns, least, strict=True)]
+    whole = [
+        max(width, _longest_figure(table, place) + 2 * PADDING) if width else 0.0 for place, width in enumerate(fixed)
+    ]
+    if sum(whole) + shared <= room:
+        fixed = whole
     sharing = fixed.count(0.0)
     share = (room - sum(fixed)) / sharing if sharing else 0.0
     widths = tuple(width or share for width in fixed)
@@ -312,6 +332,20 @@ def _column_widths(columns: Sequence[Column], room: float, height: float) -> tup
             f"{room:.1f} mm there are; use a wider sheet"
         )
     return widths
+
+
+def _longest_figure(table: Table, place: int) -> float:
+    """The width of the longest word with a digit in it in a column: a size must not be broken, or it is read wrongly."""
+    cells = dict.fromkeys(_as_cell(row[place]) for group in table.groups for row in group.rows if place < len(row))
+    return max(
+        (
+            text.width(word, table.height, cell.style) + 0.01
+            for cell in cells
+            for word in text.composed(cell.string).split()
+            if any(map(str.isdigit, word))
+        ),
+        default=0.0,
+    )
 
 
 def _longest_word(string: str, height: float) -> float:

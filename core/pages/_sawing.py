@@ -360,10 +360,9 @@ def sheet_pages(
     scales = [_scale(made, sheet, paper) for paper in papers]
     best = next((at for at, scale in enumerate(scales) if scale.ratio >= WANTED.ratio), 0)
     paper, drawn = _at(papers[best], scales[best]), _picture(made, sheet, count, locale, scales[best])
-    together = flow([*drawn, cut_table(made, sheet, locale)], paper)
-    if len(together) == 1:
-        return together
-    return *flow(drawn, paper), *flow([cut_table(made, sheet, locale)], replace(paper, bookmark=""))
+    table = cut_table(made, sheet, locale)
+    together, parted = flow([*drawn, table], paper), (*flow(drawn, paper), *flow([table], replace(paper, bookmark="")))
+    return together if len(together) < len(parted) else parted
 
 
 def _at(paper: Sheet, scale: Scale) -> Sheet:

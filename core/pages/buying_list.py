@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
 from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
-from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, flow
+from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, fewest
 from ..locales import Locale
 from ._buying import example_words, missing_words, sold_words
 from ._sheets import blank, counted, lists_of, sentence
@@ -28,8 +28,13 @@ class BuyingListPages:
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the list needs."""
         bought, locale = buying_list(job), lists_of(job)
-        blocks = [*_head(bought), _table(bought, locale), Gap(5), *_foot(bought, locale)]
-        return flow(blocks, blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
+        blocks = [
+            *_head(bought, locale),
+            _table(bought, locale),
+            *([Gap(5)] if bought.missing else ()),
+            *missing_words(bought.missing, locale),
+        ]
+        return fewest(blocks, blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
 
 
 ENTRY = BuyingListPages()
@@ -56,8 +61,13 @@ def pack_words(line: Line, locale: Locale) -> str:
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
-def _head(bought: BuyingList) -> Iterator[Block]:
+def _head(bought: BuyingList, locale: Locale) -> Iterator[Block]:
     yield from example_words(bought.example)
+    total = locale.money(bought.total, bought.currency)
+    if bought.missing:
+        yield Paragraph(f"So far {total}; incomplete: {len(bought.missing)} without a price.", 3.5, "bold")
+    else:
+        yield Paragraph(f"Altogether {total} without tax.", 3.5, "bold")
     yield Paragraph(BASIS)
 
 
@@ -82,12 +92,3 @@ def _row(line: Line, locale: Locale) -> tuple[str | Cell, ...]:
     name = Cell(sentence(locale.text(line.name)), swatch=line.colour)
     cost = Cell("no price", "bold") if line.cost is None else locale.amount(line.cost)
     return "", name, amount_words(line, locale), Cell(pack_words(line, locale), "bold"), cost, locale.text(line.note)
-
-
-def _foot(bought: BuyingList, locale: Locale) -> Iterator[Block]:
-    total = locale.money(bought.total, bought.currency)
-    if bought.missing:
-        yield Paragraph(f"So far {total}; incomplete: {len(bought.missing)} without a price.", 3.5, "bold")
-    else:
-        yield Paragraph(f"Altogether {total} without tax.", 3.5, "bold")
-    yield from missing_words(bought.missing, locale)

@@ -8,7 +8,7 @@ from itertools import groupby
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
 from ..cutting.list import CuttingEntry, CuttingList, cutting_list, sideless
-from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
 from ._making import grain_word, parts_by_mark, saw_words
@@ -37,7 +37,7 @@ class CuttingListPages:
         mind = dict.fromkeys(
             each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
         )
-        return flow(
+        return fewest(
             [Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole, locale)], sheet
         )
 

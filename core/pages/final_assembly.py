@@ -10,7 +10,7 @@ from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
 from ..cutting.list import common_name
 from ..drawing.dimensions import figures
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
@@ -64,7 +64,7 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
     if not built.model.assemblies:
         return ()
     page = _Page(built, job.marks_of(index))
-    return flow(list(page.blocks()), blank(job, titled(job, built, title), built=built, paper="A4"))
+    return fewest(list(page.blocks()), blank(job, titled(job, built, title), built=built, paper="A4"))
 
 
 class _Page:

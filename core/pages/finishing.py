@@ -13,7 +13,7 @@ from ..buying.surfaces import INSIDE, Band, Coverage
 from ..checks.cautions import cautions_for
 from ..drawing.blocks import Laid
 from ..drawing.page import MIDDLE, NARROW, Area, Item, Rect, Stroke, Text, box
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..drawing.text import line_pitch, wrap
 from ..locales import Locale
 from ..model import Part
@@ -80,7 +80,7 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
         *_hanging(built),
         *_plans(job, index, covered, locale),
     ]
-    return flow(blocks, blank(job, titled(job, built, title), built=built, paper="A4", locale=locale))
+    return fewest(blocks, blank(job, titled(job, built, title), built=built, paper="A4", locale=locale))
 
 
 # ------------------------------------------------------------------------------------------------------------ overview

@@ -9,7 +9,7 @@ from ..buying.coatings import library
 from ..buying.driving import STRAIGHT, free_ways
 from ..buying.quantities import BoughtFitting, Fastening, quantities, with_spare
 from ..checks.cautions import cautions_for
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..fastenings import screw
 from ..fittings import fitting_entry
 from ..locales import Locale
@@ -38,7 +38,7 @@ class FittingsPages:
         blocks = [*_fitting_blocks(job, locale), *_fastening_blocks(job, locale), *_glue_blocks(job, locale)]
         if not blocks:
             return ()
-        return flow(
+        return fewest(
             [*_caution_blocks(job), *blocks],
             blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale),
         )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ..built import BuiltJob
 from ..cutting.list import CuttingEntry, parts_list
-from ..drawing.sheet import Cell, Column, Sheet, Table, flow, single_group
+from ..drawing.sheet import Cell, Column, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
 from ._making import assembly_names, grain_word, making_words, parts_by_mark
@@ -28,7 +28,7 @@ class PartsList:
             _row(entry, parts[entry.mark], making_words(parts[entry.mark], assemblies), locale)
             for entry in parts_list(job)
         ]
-        return flow(
+        return fewest(
             [Table(COLUMNS, single_group(rows))],
             blank(
                 job,

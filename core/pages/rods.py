@@ -11,7 +11,7 @@ from ..cutting.list import sideless
 from ..drawing.dimensions import figures
 from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, bounds, placed
 from ..drawing.running import running
-from ..drawing.sheet import FULL_SIZE, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import FULL_SIZE, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..drawing.text import width as width_of
 from ..model import Model
 from ._packing import packed
@@ -63,7 +63,7 @@ def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
         f"them. {ROD_RULES} What is measured on the bench is written on the rod. A negative depth stands in front of "
         "the carcass."
     )
-    return flow([Paragraph(words), *_blocks(built.model)], sheet)
+    return fewest([Paragraph(words), *_blocks(built.model)], sheet)
 
 
 # ---------------------------------------------------------------------------------------------------------- full size

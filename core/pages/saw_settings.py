@@ -12,7 +12,7 @@ from ..cutting.list import cutting_list, sideless
 from ..cutting.planned import job_plans
 from ..cutting.repeated import repeated_settings
 from ..drawing.blocks import Block, Gap, Heading, Paragraph
-from ..drawing.sheet import Cell, Column, Group, Sheet, Table, flow, single_group
+from ..drawing.sheet import Cell, Column, Group, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ._sheets import blank, lists_of, sentence
 
@@ -39,7 +39,7 @@ class SawSettingsPages:
             return ()
         views = "Tilt: blade from upright. Swing: cut from square."
         sheet = blank(job, self.title, paper="A4 landscape", views=views, locale=locale)
-        return flow(list(_blocks(job, locale)), sheet)
+        return fewest(list(_blocks(job, locale)), sheet)
 
 
 ANGLES = (
