@@ -196,9 +196,9 @@ def test_every_part_is_seen_on_paper(name):
         lines = solid_lines(page)
         for key in marks:
             if key in apart.subject.meshes:
-                outline = outline_places(apart, key) * scale + origin
-                drawn = (distances(outline, lines) < 0.06).mean()
-                best[key] = max(best.get(key, 0.0), float(drawn))
+                outline, lengths = outline_places(apart, key)
+                drawn = distances(outline * scale + origin, lines) < 0.06
+                best[key] = max(best.get(key, 0.0), float(lengths[drawn].sum() / lengths.sum()))
     for key, mark in marks.items():
         alike = {key, mirrored_key(key)} | {other for other, its in marks.items() if its == mark}
         assert max(best.get(each, 0.0) for each in alike) >= 0.3, key
@@ -214,17 +214,19 @@ def solid_lines(page) -> np.ndarray:
     return np.array(found)
 
 
-def outline_places(apart, key: str) -> np.ndarray:
-    """Places along the outline of a part, about 10 mm of the piece apart, (n, 2) on the sheet in mm of the piece."""
+def outline_places(apart, key: str) -> tuple[np.ndarray, np.ndarray]:
+    """Places along the outline of a part, (n, 2) on the sheet in mm of the piece, and how much of it each stands for, about 10 mm."""
     mesh, axes = apart.subject.meshes[key], apart.view.axes
     front = mesh.normals @ axes[2] > 1e-6
     edges = mesh.edges[front[mesh.edge_faces].sum(axis=1) == 1]
     points = (mesh.vertices + apart.move_of[key]) @ axes[:2].T
-    found = []
+    found, lengths = [], []
     for a, b in points[edges]:
-        count = max(2, int(np.hypot(*(b - a)) / 10))
+        length = float(np.hypot(*(b - a)))
+        count = max(1, int(length / 10))
         found.append(a + (b - a) * ((np.arange(count) + 0.5) / count)[:, None])
-    return np.concatenate(found)
+        lengths += [length / count] * count
+    return np.concatenate(found), np.array(lengths)
 
 
 def distances(places: np.ndarray, lines: np.ndarray) -> np.ndarray:
