@@ -6,6 +6,7 @@ import json
 
 import pytest
 from examples import example_text
+from test_assemblies import faults
 from test_build_properties import ALL_RULES, Built, mirror_image_is_built, without_hands
 
 from core.build import build
@@ -70,6 +71,7 @@ def test_a_framed_side_keeps_every_rule(starter, style, carcass, panel):
         rule(one)
     keys = {part.key for part in one.model.parts}
     assert not {"carcass/side.left", "carcass/side.right"} & keys
+    assert not faults(one.model), "something is in the way when it is put together"
     stops = [each.text for each in findings(one.piece, one.model) if each.severity == "stop"]
     assert not [each for each in stops if "side." in each], stops
     mirror_image_is_built(without_hands(made))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
+from test_assemblies import faults
+from test_build_properties import ALL_RULES, Built
 
 from core.build import build
 from core.checks import findings
@@ -99,11 +101,32 @@ def test_the_top_comes_down_on_the_sides_before_the_back_goes_in():
     assert layers["carcass/top"][1] == (0.0, 0.0, 1.0)
 
 
+@pytest.mark.parametrize("starter", ["bookcase", "media_cabinet"])
+@pytest.mark.parametrize("joint", ["dowels", "housing"])
+def test_a_back_in_a_groove_is_slid_in_from_below(starter, joint):
+    """Under a top that runs through the groove goes on in its underside, stopped; the back comes up between the sides, past the bottom."""
+    made = piece(starter, joint=joint, kind="groove", set_in=12.0)
+    one = Built(made, build(made))
+    for rule in ALL_RULES:
+        rule(one)
+    model, back, top = one.model, made.carcass.back, one.model.part("carcass/top")
+    (groove,) = [each for each in top.shape.features if isinstance(each, Pocket) and each.kind == "groove"]
+    assert groove.high[0] - groove.low[0] == pytest.approx(model.part("carcass/back").size[1] + 2 * back.clearance)
+    assert groove.low[0] > 0.0 and groove.high[0] < top.size[0], "not seen at the ends"
+    under = model.carcass[2] - top.size[2]
+    assert ends(model, "carcass/back")[1][2] == pytest.approx(under + back.rebate_width - back.clearance)
+    carcass = next(each for each in model.assemblies if each.key == "carcass")
+    ways = {each.key: (each.layer, each.apart) for each in carcass.members}
+    assert ways["carcass/back"][1] == (0.0, 0.0, -1.0) and ways["carcass/back"][0] > ways["carcass/top"][0]
+    assert not faults(model), "something is in its way"
+    assert not [each.text for each in findings(made, model) if each.severity == "stop"]
+
+
 @pytest.mark.parametrize(
-    ("starter", "back", "word"), [("blanket_chest", {}, "lid"), ("bookcase", {"kind": "groove"}, "groove")]
+    ("starter", "back", "word"), [("blanket_chest", {}, "lid"), ("wardrobe", {"kind": "groove"}, "slid in from below")]
 )
 def test_what_a_top_cannot_run_over_is_refused(starter, back, word):
-    """There is no top under a lid, and a back in a groove is slid in from above."""
+    """There is no top under a lid; legs glued to the sides stand where a back would be slid in."""
     with pytest.raises(ParameterError, match=word) as refused:
         build(piece(starter, **back))
     assert refused.value.field == "carcass.runs_through"

@@ -6,7 +6,7 @@ It lies against the rear edges of top, bottom, shelves and uprights, and is scre
 from __future__ import annotations
 
 from ..errors import ParameterError
-from ..geometry import BACK, FRONT, LEFT, UP, Placement, vector
+from ..geometry import BACK, DOWN, FRONT, LEFT, UP, Placement, vector
 from ..model import Board
 from ..units import from_middle
 from .bench import Bench
@@ -37,13 +37,14 @@ def seat_back(bench: Bench, out: SettingOut) -> None:
 
 
 def seat_back_above(bench: Bench, out: SettingOut) -> None:
-    """Cut the rebate of a top that runs through: in its underside, stopped where the rebates of the sides end."""
+    """Cut the rebate or groove of a top that runs through: in its underside, stopped where those of the sides end."""
     back = out.piece.carcass.back
-    if back.kind != "rebate":
+    if back.kind == "planted_on":
         return
+    rear = 1.0 if back.kind == "rebate" else -back.set_in
     corner = vector(out.inner.left - back.rebate_width, out.back_y, out.side_top - 1.0)
-    opposite = vector(out.inner.right + back.rebate_width, 1.0, out.side_top + back.rebate_width)
-    bench.take_out("carcass/top", "rebate", corner, opposite, "for the back, stopped at both ends")
+    opposite = vector(out.inner.right + back.rebate_width, rear, out.side_top + back.rebate_width)
+    bench.take_out("carcass/top", back.kind, corner, opposite, "for the back, stopped at both ends")
 
 
 def build_back(bench: Bench, out: SettingOut) -> None:
@@ -52,8 +53,8 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     board = out.board(back.board, "carcass.back.board")
     lapped = out.outer.width if back.kind == "planted_on" else out.inner.width + 2 * back.rebate_width
     wide = round(lapped - 2 * back.clearance, 6)
-    rebated_above = out.top_through and back.kind == "rebate"
-    upper = out.side_top + back.rebate_width if rebated_above else out.outer.top
+    let_in_above = out.top_through and back.kind != "planted_on"
+    upper = out.side_top + back.rebate_width if let_in_above else out.outer.top
     # a lid hangs on the back, flush above
     high = round(upper - out.outer.bottom - (1 if out.open_top else 2) * back.clearance, 6)
     # face side to the front: y = z × x runs to the left
@@ -71,7 +72,7 @@ def build_back(bench: Bench, out: SettingOut) -> None:
         face_edge="right edge",
         surviving_mark="rear face",
     )
-    no_screws_above = out.open_top or rebated_above
+    no_screws_above = out.open_top or let_in_above
     lines = [] if no_screws_above else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
     lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
     for divider in (each for each in out.dividers if each.kind != "rail"):
@@ -87,10 +88,18 @@ def build_back(bench: Bench, out: SettingOut) -> None:
         if back.kind == "planted_on":
             _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.wall_board.thickness / 2, board)
         elif back.kind == "groove":
-            bench.join(f"carcass/side.{side}|carcass/back", "groove", f"carcass/side.{side}", "carcass/back", UP)
+            bench.join(
+                f"carcass/side.{side}|carcass/back",
+                "groove",
+                f"carcass/side.{side}",
+                "carcass/back",
+                DOWN if out.top_through else UP,
+            )
         else:
             _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness)
-    if rebated_above:
+    if let_in_above and back.kind == "groove":
+        bench.join("carcass/top|carcass/back", "groove", "carcass/top", "carcass/back", DOWN)
+    elif let_in_above:
         _pinned_above(bench, out, out.back_y + board.thickness)
 
 
@@ -107,6 +116,8 @@ def _check(out: SettingOut, board: Board) -> None:
             "carcass.back.rebate_depth",
             f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides",
         )
+    if out.top_through:
+        side = min(side, out.side_board.thickness)
     if back.rebate_width > side - LEAST_WALL:
         raise ParameterError(
             "carcass.back.rebate_width",

@@ -39,7 +39,8 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     runners = [each.key for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
     members += [(key, BACK, 2 + later) for key in runners]
     members += [(key, BACK if runners else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
-    members += [("carcass/back", UP if out.piece.carcass.back.kind == "groove" else BACK, 4 + later)]
+    slid = DOWN if out.top_through else UP  # out of its grooves: from below where the top lies over them
+    members += [("carcass/back", slid if out.piece.carcass.back.kind == "groove" else BACK, 4 + later)]
     members += [(key, DOWN, 5 + later) for key in support]
     bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
 

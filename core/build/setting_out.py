@@ -263,17 +263,17 @@ def set_out(piece: Piece) -> SettingOut:
 
 
 def _check_through(piece: Piece) -> None:
-    """A top that runs over the sides needs a top, and a back that can still be put in."""
+    """A top that runs over the sides needs a top."""
     if piece.carcass.runs_through != "top":
         return
     if piece.top.opens_up:
         raise ParameterError(
             "carcass.runs_through", '"top": under a lid there is no carcass top; let the sides run through'
         )
-    if piece.carcass.back.kind == "groove":
+    if piece.carcass.back.kind == "groove" and piece.support.run_down():
         raise ParameterError(
             "carcass.runs_through",
-            '"top": a back in a groove is slid in from above, where the top lies then; take a back in a rebate or planted on, or let the sides run through',
+            f'"top": a back in a groove is slid in from below then, where the legs of "{piece.support.style}" stand; take a back in a rebate or planted on, or let the sides run through',
         )
 
 
