@@ -175,19 +175,23 @@ def raising_force(mass: float) -> float:
 
 
 # ---------------------------------------------------------------------------------------------------------------- doors
-def lead_edge_need(width: float, gap: float, thickness: float, pin: float) -> float:
+def lead_edge_need(width: float, gap: float, thickness: float, pin: float, bevel: float = 0.0) -> float:
     """The gap that an inset door's closing edge needs to swing past what it closes against, in mm.
 
     `gap` is at the hinge, the pin in its middle and `pin` in front of the face. Source: geometry, the far back
-    corner's radius less its distance: √((w + g/2)² + (D + p)²) − (w + g/2).
+    corner's radius less its distance: √((w + g/2)² + (D + p)²) − (w + g/2). An edge bevelled so many degrees toward the inside has
+    that corner D·tan(bevel) nearer; its face arris goes round too.
 
     >>> round(lead_edge_need(518, 2.5, 27, 0), 2), round(lead_edge_need(518, 2.5, 27, 3.5), 2)
     (0.7, 0.89)
     >>> round(lead_edge_need(450, 0, 18, 0), 4)
     0.3599
+    >>> round(lead_edge_need(300, 2.5, 27, 0), 2), lead_edge_need(300, 2.5, 27, 0, 3)
+    (1.21, 0.0)
     """
     reach = width + gap / 2
-    return math.hypot(reach, thickness + pin) - reach
+    back = reach - thickness * math.tan(math.radians(bevel))
+    return max(math.hypot(back, thickness + pin), math.hypot(reach, pin)) - reach
 
 
 def hinges_wanted(height: float, mass: float) -> int:

@@ -149,6 +149,9 @@ class CutOut:
 
 
 Feature = Hole | Pocket | Cut | CutOut
+CLOSING_BEVEL = (
+    "closing edge, toward the inside"  # the purpose of a bevel that lets a door swing past what it closes against
+)
 MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which the doors of a pair meet
 
 

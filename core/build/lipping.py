@@ -164,13 +164,7 @@ def _in_strip(lip: _Lip, feature: Feature) -> Iterator[Feature]:
     start, to = lip.whole.place, lip.strip.place
     if isinstance(feature, Cut):
         point, normal = to.own_point(start.point(feature.point)), to.own_direction(start.direction(feature.normal))
-        corners = [
-            (x, y, z)
-            for x in (0.0, lip.strip.size[0])
-            for y in (0.0, lip.strip.size[1])
-            for z in (0.0, lip.strip.size[2])
-        ]
-        if max(sum(n * (c - p) for n, c, p in zip(normal, corner, point)) for corner in corners) > 1e-6:
+        if _bites(point, normal, lip.strip.size):
             yield replace(feature, point=point, normal=normal, when=_after(lip, feature))
         return
     if not _crosses(lip, feature):
@@ -195,7 +189,9 @@ def _in_panel(lip: _Lip, feature: Feature) -> Iterator[Feature]:
     """What of a feature is made in the board that is left, in its frame."""
     start, to = lip.whole.place, lip.panel.place
     if isinstance(feature, Cut):
-        yield replace(feature, point=to.own_point(start.point(feature.point)))
+        point, normal = to.own_point(start.point(feature.point)), feature.normal
+        if _bites(point, normal, lip.panel.size):
+            yield replace(feature, point=point)
         return
     crosses = _crosses(lip, feature)
     if crosses and _within(lip, feature):
@@ -210,6 +206,12 @@ def _in_panel(lip: _Lip, feature: Feature) -> Iterator[Feature]:
         )
     else:
         yield replace(feature, at=to.own_point(start.point(feature.at)))
+
+
+def _bites(point: Vector, normal: Vector, size: Vector) -> bool:
+    """Whether a plane takes anything off a box at the origin."""
+    corners = ((x, y, z) for x in (0.0, size[0]) for y in (0.0, size[1]) for z in (0.0, size[2]))
+    return max(sum(n * (c - p) for n, c, p in zip(normal, corner, point)) for corner in corners) > 1e-6
 
 
 def _crosses(lip: _Lip, feature: Feature) -> bool:

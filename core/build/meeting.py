@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from ..errors import ParameterError
 from ..fittings import FittingEntry
 from ..geometry import BACK, DOWN, FRONT, RIGHT, UP, Placement, negative, vector
-from ..model import AT_FITTING, MEETING_STILE, Opening, When
+from ..model import AT_FITTING, CLOSING_BEVEL, MEETING_STILE, Opening, When
 from ..piece.fronts import Front
 from ..units import up_to
 from .bench import Bench
@@ -14,6 +16,7 @@ from .clearance import is_free, standing_box
 from .hanging import Leaf, stands_free
 from .hardware import fitting_for, hole_for, screw_on
 from .setting_out import SettingOut, has_bead
+from .standing import saw_side
 from .stops import above
 
 REBATE_PLAY = 0.5  # mm between the two rebates through the doors' thickness: paint; common practice, no source
@@ -63,6 +66,36 @@ def shape_meeting(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
         return [] if follows(leaf.front, leaf.hand) else [_bead(bench, out, leaf)]
     _rebate(bench, out, leaf)
     return []
+
+
+def bevel_closing(bench: Bench, leaf: Leaf) -> None:
+    """Plane the closing edge of an inset door toward the inside, from its face arris, so that it clears what it closes against."""
+    angle, path = leaf.front.hanging.closing_bevel, f"{leaf.path}.hanging.closing_bevel"
+    if not angle:
+        return
+    if leaf.front.lay != "inset":
+        raise ParameterError(
+            path, f'{angle:g}°: "{leaf.front.id}" is an overlay front, whose closing edge meets nothing; use 0'
+        )
+    if leaf.front.kind == "pair" and leaf.front.meeting_stiles.joint == "rebated":
+        raise ParameterError(
+            path, f"{angle:g}°: rebated meeting stiles lap one another and open in turn; use 0, or square meeting edges"
+        )
+    outward, turn = negative(leaf.toward)[0], math.radians(angle)
+    normal = (outward * math.cos(turn), math.sin(turn), 0.0)
+    for part in leaf.parts:
+        if part == leaf.closing_back or part.endswith(("stile.meeting", "stile.closing")):
+            point = vector(leaf.closing_x, leaf.face_y, leaf.bottom)
+            bench.saw(
+                part,
+                "bevel",
+                point,
+                normal,
+                angle,
+                saw_side(bench.parts[part], negative(leaf.toward)),
+                CLOSING_BEVEL,
+                When("after glue-up", leaf.key),
+            )
 
 
 def _rebate(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
@@ -194,4 +227,4 @@ def _room(bench: Bench, key: str, along: tuple[float, float, float]) -> float:
     return part.size[max(range(3), key=lambda i: abs(own[i]))]
 
 
-__all__ = ["between_leaves", "bolt_leaf", "follows", "nose_of", "shape_meeting", "tongue_of"]
+__all__ = ["between_leaves", "bevel_closing", "bolt_leaf", "follows", "nose_of", "shape_meeting", "tongue_of"]

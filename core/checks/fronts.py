@@ -10,7 +10,7 @@ from ..model import Model, Motion, Opening
 from ..piece import Piece
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
 from .hung import CLEAR_AFTER_PAINT, doors, film_of, hinges
-from .reading import fronts, gaps
+from .reading import closing_bevel, fronts, gaps
 from .study import study
 
 WIDEST_GAP = 4.0  # mm; common practice, no source
@@ -84,14 +84,15 @@ def lead_edge(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"The closing edge of the {study(model).called_moving(motion)} swings {figure(need, 2)} mm outward;"
                     f" the gap there is {figure(gap, 2)} mm, {figure(left, 2)} mm with paint on."
                 ),
-                remedy="Bevel the meeting edge 2 to 3° toward the inside, or widen the gap.",
+                remedy="Bevel the closing edge 2 to 3° toward the inside, or widen the gap.",
             )
 
 
 def _thick_and_narrow(model: Model, motion: Motion, gap: float) -> Iterator[Finding]:
     """A thick narrow door has its closing edge bevelled, whatever its gap."""
     width, thick, _ = (float(size) for size in study(model).front_box(motion)[1] - study(model).front_box(motion)[0])
-    if thick > THICK and width < NARROW and math.isfinite(gap):
+    bevelled = closing_bevel(study(model).front_parts(motion)) > 0
+    if thick > THICK and width < NARROW and math.isfinite(gap) and not bevelled:
         yield Finding(
             check="lead edge",
             severity="note",
@@ -102,7 +103,7 @@ def _thick_and_narrow(model: Model, motion: Motion, gap: float) -> Iterator[Find
                 f"The {study(model).called_moving(motion)} is {figure(thick)} mm thick and {figure(width)} mm wide; above"
                 f" {figure(THICK)} mm and below {figure(NARROW)} mm its closing edge is bevelled always."
             ),
-            remedy="Bevel the meeting edge 2 to 3° toward the inside.",
+            remedy="Bevel the closing edge 2 to 3° toward the inside.",
         )
 
 
@@ -262,7 +263,8 @@ def swing_need(model: Model, opening: Opening, motions: list[Motion], motion: Mo
     left, right = float(box[0][0]), float(box[1][0])
     hinged_left = abs(motion.through[0] - left) < abs(motion.through[0] - right)
     hinge_gap = 2 * (left - motion.through[0] if hinged_left else motion.through[0] - right)
-    need = lead_edge_need(right - left, hinge_gap, float(box[1][1] - box[0][1]), float(box[0][1]) - motion.through[1])
+    thick, pin = float(box[1][1] - box[0][1]), float(box[0][1]) - motion.through[1]
+    need = lead_edge_need(right - left, hinge_gap, thick, pin, closing_bevel(study(model).front_parts(motion)))
     edge = "meeting" if len(motions) > 1 else "right" if hinged_left else "left"
     gap = min(
         (each.width for each in gaps(model, opening, motions) if each.edge == edge and motion.moves[0] in each.keys),

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..geometry import Vector
-from ..model import MEETING_STILE, Fitting, Model, Motion, Opening, Pocket
+from ..model import CLOSING_BEVEL, MEETING_STILE, Cut, Fitting, Model, Motion, Opening, Part, Pocket
 from ..piece import Piece
 from ..piece.fronts import Front
 from .study import Study, bought, kind_of, study
@@ -89,6 +89,19 @@ def lapped(seen: Study, motion: Motion) -> float:
                 box = seen.boxes[part.key]
                 spans.append((max(ends[0], float(box[0][0])), min(ends[1], float(box[1][0]))))
     return round(max(end for _, end in spans) - min(start for start, _ in spans), 6) if spans else 0.0
+
+
+def closing_bevel(parts: Iterable[Part]) -> float:
+    """How many degrees the closing edge of a door of these parts is bevelled toward the inside; 0: it is square."""
+    return max(
+        (
+            each.angle
+            for part in parts
+            for each in part.shape.features
+            if isinstance(each, Cut) and each.purpose == CLOSING_BEVEL
+        ),
+        default=0.0,
+    )
 
 
 def meets_on_paper_only(piece: Piece, model: Model, keys: tuple[str, str]) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..built import BuiltPiece
+from ..checks.reading import closing_bevel
 from ..mechanics import lead_edge_need
 from ..model import Model, Motion, Opening
 from ..piece.fronts import Front
@@ -31,6 +32,7 @@ class Leaf:
     top: float
     thickness: float
     front: float  # y of its face
+    bevel: float = 0.0  # of a door's closing edge, degrees
 
     @property
     def hangs_left(self) -> bool:
@@ -43,9 +45,8 @@ class Leaf:
     def lead_need(self) -> float:
         """The gap that the closing edge of a door needs as it swings, mm."""
         hinge = abs(self.motion.through[0] - (self.left if self.hangs_left else self.right)) * 2
-        return lead_edge_need(
-            self.right - self.left, hinge, self.thickness, max(0.0, self.front - self.motion.through[1])
-        )
+        pin = max(0.0, self.front - self.motion.through[1])
+        return lead_edge_need(self.right - self.left, hinge, self.thickness, pin, self.bevel)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +114,9 @@ def leaf_of(model: Model, motion: Motion) -> Leaf | None:
     if not keys:
         return None
     low, high = around(model, keys)
+    bevel = closing_bevel(part for part in model.parts if part.key in moved)
     name = next((each.name for each in model.assemblies if each.key == motion.key), motion.key)
-    return Leaf(name, motion, low[0], high[0], low[2], high[2], round(high[1] - low[1], 3), low[1])
+    return Leaf(name, motion, low[0], high[0], low[2], high[2], round(high[1] - low[1], 3), low[1], bevel)
 
 
 def around(model: Model, keys: Sequence[str]) -> tuple[list[float], list[float]]:

@@ -126,11 +126,14 @@ def _order(closed: Sequence[Closed]) -> Iterator[str]:
         sides = sorted({gap.cut for each in doors for gap in each.gaps if gap.hinge})
         yield f"Stand each door on packers of {listed([figures(cut) for cut in bottoms])}, and pack its hinge side with {listed([figures(cut) for cut in sides])}; one screw in each hinge leaf."
         yield "Never plane the hinge edge. Plane the closing or meeting edge to its gap, then the top, then the bottom: arrows below."
+        for angle in sorted({leaf.bevel for each in doors for leaf in each.leaves if leaf.bevel}):
+            some = [f"the {leaf.name}" for each in doors for leaf in each.leaves if leaf.bevel == angle]
+            yield f"Plane the closing edge of {listed(some)} {angle:g}° toward the inside, from the face arris."
         tight = [leaf for each in doors for leaf in each.leaves if _wants_bevel(each, leaf)]
         need = max(leaf.lead_need for each in doors for leaf in each.leaves)
         if tight:
             yield f"Bevel the closing edge of {listed([f'the {leaf.name}' for leaf in tight])} 2° to 3° toward the inside: as it swings it needs {need:.1f}."
-        else:
+        elif not any(leaf.bevel for each in doors for leaf in each.leaves):
             yield f"The closing edges may stay square: as they swing they need {need:.1f} of their gap at the most."
     drawers = [each for each in closed if all(leaf.motion.kind == "travel" for leaf in each.leaves)]
     if drawers:

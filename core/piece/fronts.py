@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, count, flag, group, ident, items, length, parameters, variant
+from ..fields import angle, choice, count, flag, group, ident, items, length, parameters, variant
 
 KINDS = {"door": "Door", "pair": "Pair of doors", "drawer": "Drawer", "fixed": "Fixed panel"}
 LAYS = {
@@ -54,6 +54,13 @@ class Hanging:
     hand: str = choice("left", HANDS, "Hand", "Of a single door")
     stop_strip: str = choice(
         "none", STOP_STRIPS, "Stop strip", "For an inset door that meets no upright: 18 × 12, with pads"
+    )
+    closing_bevel: float = angle(
+        0,
+        0,
+        5,
+        "Bevel of the closing edge",
+        "Toward the inside, of an inset door: 2 to 3 where the gap is narrow or the door thick and slim",
     )
     lock: str = ident("", "Lock", "An entry of the fittings library, on the leading door of a pair; empty for none")
     door_stay: str = ident("", "Stay", "An entry of the fittings library that stops the door's swing; empty for none")
