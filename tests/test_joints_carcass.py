@@ -1,5 +1,7 @@
 """Biscuits, housings and screws: both parts are cut on one axis, fit each other, and what finds no room is refused."""
 
+import itertools
+
 import numpy as np
 import pytest
 from pieces import COLUMNS, FRAMED, keeps_every_rule, refused
@@ -57,6 +59,23 @@ def test_it_stands_on_any_support(joint, support):
     """Joints that cut or lengthen the bottom leave room for what stands under it."""
     framed = {"side_panel": {**FRAMED["side_panel"], "stile_width": 70}}
     keeps_every_rule(carcass={"joint": joint, **framed}, support={"style": support})
+
+
+@pytest.mark.parametrize("depth", [320, 450])
+def test_a_row_that_two_boards_share_has_as_many_biscuits_as_leave_room_for_the_others(depth):
+    """At the usual pitch: slots 64 long with 4 between them, so 136 from one of a board's own to the next, wider than 150 only where it must be."""
+    made = keeps_every_rule(layout=CROSS, whole={"depth": depth}, carcass={"joint": {"style": "biscuits"}})
+    upright = "carcass/upright.a+b"
+    rows = {
+        joint.second: sorted(each.at[1] for each in made.model.fasteners if each.key in joint.fasteners)
+        for joint in made.model.joints
+        if joint.kind == "biscuits" and joint.first == upright and "shelf" in joint.second
+    }
+    (one, other) = rows.values()
+    both = sorted([*one, *other])
+    assert len(one) + len(other) >= 3 and min(b - a for a, b in itertools.pairwise(both)) >= 68.0
+    taking_turns = [place in one for place in both]
+    assert all(a != b for a, b in itertools.pairwise(taking_turns))
 
 
 # -------------------------------------------------------------------------------------------------------------- biscuits
@@ -178,4 +197,5 @@ def test_what_cannot_be_is_refused():
     assert '"screws"' in refused("carcass.joint.style", layout=CROSS, carcass={"joint": {"style": "screws"}})
     assert "9 mm" in refused("carcass.joint.depth", carcass={"joint": {"style": "housing", "depth": 12}})
     assert "6.5" in refused("carcass.joint.depth", layout=CROSS, carcass={"joint": {"style": "housing", "depth": 8}})
-    assert "136" in refused("carcass.joint.pitch", layout=CROSS, carcass={"joint": {"style": "biscuits", "pitch": 100}})
+    narrow = {"style": "biscuits", "from_ends": 90}
+    assert "136" in refused("carcass.joint.from_ends", layout=CROSS, whole={"depth": 300}, carcass={"joint": narrow})

@@ -220,7 +220,9 @@ def _joints(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
     ]
     for meeting in meetings:
         with within("carcass.joint"):
-            joint.make(bench, replace(meeting, staggered=any(_opposite(meeting, other) for other in meetings)))
+            gives_way = any(_opposite(meeting, other) for other in meetings)
+            keeps = any(_opposite(other, meeting) for other in meetings)
+            joint.make(bench, replace(meeting, staggered=gives_way, opposed=gives_way or keeps))
     if out.top_through:
         _sides_under_top(bench, out)
     _dowel_rails(bench, out)

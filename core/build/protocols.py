@@ -142,6 +142,7 @@ class Meeting:
     staggered: bool = (
         False  # another board meets the face's other side here: the fasteners stand between those of its row
     )
+    opposed: bool = False  # another board meets the face's other side here, whichever of the two gives way
 
     @property
     def length(self) -> float:

@@ -89,6 +89,8 @@ class Biscuits:
         """Where the middles of the biscuits are, behind the carcass front."""
         half = (biscuit.length + SLOT_LONGER) / 2
         places = places_behind(meeting.row, meeting.set_back, self.from_ends, self.pitch)
+        if meeting.opposed:
+            places = self._wide_apart(meeting, places, 2 * (2 * half + BETWEEN_SLOTS))
         if min(places[0] - meeting.set_back, meeting.row - places[-1]) < half:
             raise ParameterError(
                 "from_ends",
@@ -105,10 +107,19 @@ class Biscuits:
         between = tuple(place for place in places_between(places) if place - half >= meeting.set_back)
         if not between or any(b - a < 2 * needed for a, b in itertools.pairwise(places)):
             raise ParameterError(
-                "pitch",
-                f"two boards meet one from both sides, and slots {2 * half:g} mm long must stand between each other; a pitch of {self.pitch:g} mm leaves no room, more than {2 * needed:g} mm is needed in a row of {meeting.row:g} mm",
+                "from_ends",
+                f"{self.from_ends:g} mm: two boards meet one from both sides, and slots {2 * half:g} mm long must stand between each other; that takes {2 * needed:g} mm between the first and the last in a row of {meeting.row:g} mm: a smaller biscuit, or dowels",
             )
         return between
+
+    def _wide_apart(self, meeting: Meeting, places: tuple[float, ...], least: float) -> tuple[float, ...]:
+        """The row, or where its slots leave no room for others between them, one with as many as do, at most two wider than the pitch."""
+        row = places_behind(meeting.row, 0.0, self.from_ends, self.pitch)
+        free = row[-1] - row[0]
+        if not any(b - a < least for a, b in itertools.pairwise(row)) or free < least:
+            return places
+        pitch = free / int(free / least + 1e-9)
+        return places_behind(meeting.row, meeting.set_back, self.from_ends, max(self.pitch, round(pitch, 6)))
 
 
 def _slot(bench: Bench, key: str, at: Vector, into: Vector, along: Vector, biscuit: Biscuit) -> None:
