@@ -25,6 +25,7 @@ MATERIALS = {
     "hardwood": "hardwood",
     "mirror": "mirror",
 }
+FRAMED = {"carcass.sides": "frame", "carcass.side_panel": {"style": "frame_and_panel", "stile_width": 110}}
 PLAIN = {"carcass.side_panel": {"style": "plain"}}
 
 
@@ -35,7 +36,7 @@ def entries() -> list[tuple[str, str, str, str, dict]]:
 
     made = [("Kinds of piece", kind, kind.replace("_", " "), kind, {}) for kind in starter_kinds()]
     for word, entry in found("build.supports").items():
-        sides = {} if word == "stile_legs" else PLAIN
+        sides = {"stile_legs": {}, "stile_posts": FRAMED}.get(word, PLAIN)
         made.append(("Supports", f"support_{word}", entry.label, "sideboard", {"support": {"style": word}, **sides}))
     for word, entry in found("build.panels").items():
         made.append(

@@ -320,7 +320,7 @@ def _framed(draw: st.DrawFn, piece: Plain) -> None:
     wide = {"stile_width": draw(_between(80, 140)), "mid_rails": draw(st.sampled_from(([], [], [600], [500, 1000])))}
     piece["carcass"] |= {"sides": "frame", "side_panel": draw(groups(entries("build.panels")[panel], wide, change=12))}
     if piece["support"]["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
-        piece["support"] = {"style": "glides"}
+        piece["support"] = {"style": draw(st.sampled_from(("glides", "stile_posts")))}
     if draw(st.integers(1, 8)) > 1:
         piece["fronts"][:] = [front for front in piece["fronts"] if front["kind"] != "drawer"]
         for node in piece["layout"]:

@@ -164,3 +164,41 @@ def test_the_frame_is_glued_before_the_carcass():
     holes = [f for f in one.model.part("side.left/stile.front").shape.features if isinstance(f, Hole)]
     assert holes and all(f.when.stage != "in the part" for f in holes)
     assert {f.when.assembly for f in holes if f.when.stage == "after glue-up"} == {"side.left"}
+
+
+@pytest.mark.parametrize("style", ["frame_and_panel", "glazed"])
+def test_stiles_run_down_as_posts(style):
+    """Straight to the floor on glides; the rest of the side ends at the underside of the bottom; the channel is not cut down into the post."""
+    made = data(style=style, tenons="full") if style == "frame_and_panel" else data(style=style)
+    made["support"] = {"style": "stile_posts", "height": 150}
+    one = built(made)
+    for rule in ALL_RULES:
+        rule(one)
+    mirror_image_is_built(without_hands(made))
+    assert not faults(one.model)
+    for end in ("front", "rear"):
+        low, high = box(one.model, f"side.left/stile.{end}")
+        assert low[2] == 5.0 and high[2] == pytest.approx(one.model.carcass[2])
+    assert box(one.model, "side.left/rail.bottom")[0][2] == 150.0 == box(one.model, "carcass/bottom")[0][2]
+    feet = [each for each in one.model.fittings if "/foot." in each.key]
+    assert len(feet) == 4
+    assert not [each.text for each in findings(one.piece, one.model) if each.severity == "stop"]
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"carcass": {"sides": "board", "side_panel": {"style": "plain"}}}, "support.style"),
+        ({"support": {"style": "stile_posts", "foot": "glide-30"}}, "support.foot"),
+        ({"site": {"skirting": {"height": 120, "thickness": 18, "meets": "over"}}}, "support.style"),
+    ],
+)
+def test_posts_that_cannot_be_are_refused(change, field):
+    """Sides of board have no stiles to run down; a foot wider than the post stands out of it."""
+    made = data()
+    made["support"] = {"style": "stile_posts"}
+    for key, more in change.items():
+        made[key] |= more
+    with pytest.raises(ParameterError) as refused:
+        built(made)
+    assert refused.value.field == field

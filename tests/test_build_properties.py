@@ -460,6 +460,8 @@ def plainly(**more: Any) -> dict[str, Any]:
 def with_entry(folder: str, word: str) -> dict[str, Any]:
     """The same with one entry of an open folder, all its parameters left to their defaults."""
     style = {"style": word}
+    if folder == "supports" and word == "stile_posts":  # they are the stiles of sides that are frames
+        return plainly(support=style, carcass={"sides": "frame", "side_panel": {"style": "frame_and_panel"}})
     if folder == "supports":
         return plainly(support=style)
     if folder == "tops" and word == "hinged_lid":  # it hangs on the back's edge, which must be thick enough

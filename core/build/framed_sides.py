@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ..errors import ParameterError, within
-from ..geometry import BACK, FRONT, UP, Placement, Vector, vector
+from ..geometry import BACK, DOWN, FRONT, UP, Placement, Vector, vector
 from ..model import Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from .bench import Bench, Box
 from .clearance import box_of, fastener_box, moved, near, standing_box
@@ -118,6 +118,7 @@ class _Parting:
     side: str
 
     def __post_init__(self) -> None:
+        self.feet: list[str] = []
         self.key = f"carcass/side.{self.side}"
         self.board = self.bench.parts[self.key]
         self.frame = _Frame(self.out, self.side, self.board.size[0])
@@ -138,6 +139,9 @@ class _Parting:
         for key, fitting in bench.fittings.items():
             if self.key in fitting.parts:
                 bench.fittings[key] = replace(fitting, parts=self._holders(fitting))
+        support = self.out.piece.support
+        self.feet = support.fit_feet(frame.bench, self.out, self.side) if support.run_down() else []
+        bench.fittings |= frame.bench.fittings
         bench.joints = [*joints, *frame.bench.joints]
         bench.parts = {
             key: part
@@ -288,6 +292,7 @@ class _Parting:
         number = next(i for i, each in enumerate(self.bench.assemblies) if each.key == f"side.{self.side}")
         old = self.bench.assemblies[number]
         after += [replace(each, layer=later + 2 + each.layer) for each in old.members if each.key != self.key]
+        after += [Member(key, DOWN, later + 9) for key in self.feet]
         self.bench.assemblies[number] = replace(
             old, members=(*made.members, *after), how=made.how, notes=(*made.notes, *old.notes)
         )

@@ -286,10 +286,10 @@ def _check_framed(piece: Piece) -> None:
             "carcass.sides",
             f'"frame": the side panel "{piece.carcass.side_panel.style}" is no frame by itself; take "frame_and_panel" or "glazed", or sides of board',
         )
-    if piece.support.run_down():
+    if piece.support.run_down() and not getattr(piece.support, "of_frames", False):
         raise ParameterError(
             "support.style",
-            f'"{piece.support.style}" is glued behind sides of board; under sides that are frames take separate legs or another support',
+            f'"{piece.support.style}" is glued behind sides of board; under sides that are frames take "stile_posts", separate legs or another support',
         )
 
 
