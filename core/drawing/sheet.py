@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import pairwise
 
 from ..locales import with_decimals
@@ -226,7 +227,12 @@ def _filled(sheet: Sheet, blocks: Sequence[Block], columns: int, gutter: float) 
 # --- frame
 
 
-def _frame_items(size: SheetSize) -> Iterator[Item]:
+@cache
+def _frame_items(size: SheetSize) -> tuple[Item, ...]:
+    return tuple(_drawn_frame(size))
+
+
+def _drawn_frame(size: SheetSize) -> Iterator[Item]:
     frame = size.frame
     yield box(frame, FRAME_WIDTH)
     yield Lines(tuple(_centring_marks(size)), FRAME_WIDTH)

@@ -187,7 +187,7 @@ def _best(subject: Subject, rooms: Sequence[Rect], views: Mapping[str, View], be
         spread = _Spread.of(subject, view)
         for number, room in enumerate(rooms):
             for scale, gap in spread.fitting(room):
-                if best and best.apart.least_share >= SEEN_ENOUGH and scale.ratio < best.apart.scale.ratio:
+                if best and _is_good_enough(best.apart, scale):
                     break
                 apart = Apart(subject, view, name, scale, subject.moves(gap))
                 if best is None or _worth(apart) > best.worth:
@@ -195,6 +195,14 @@ def _best(subject: Subject, rooms: Sequence[Rect], views: Mapping[str, View], be
                 if apart.least_share >= SEEN_ENOUGH:
                     break
     return best
+
+
+def _is_good_enough(best: Apart, scale: Scale) -> bool:
+    """Whether another way at this scale, or a smaller one, would show no part noticeably better."""
+    least = best.least_share
+    return (least >= SEEN_ENOUGH and scale.ratio < best.scale.ratio) or (
+        least >= WELL_SEEN and scale.ratio <= best.scale.ratio
+    )
 
 
 def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarray:

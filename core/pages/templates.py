@@ -35,15 +35,14 @@ class Templates:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the patterns need; none for a job that has none."""
-        found = clusters(job)
         empty = blank(job, self.title, paper=PAPER, scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
         room = empty.room
         below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
-        plates = [plate for number, each in enumerate(found, start=1) for plate in _plates(number, each, below)]
-        whole = [plate for plate in plates if not plate.piece]
-        parted = [plate for plate in plates if plate.piece]
+        plates = [
+            plate for number, each in enumerate(_tallest_first(job, below), 1) for plate in _plates(number, each, below)
+        ]
         sheets = []
-        for number, page in enumerate(packed((*parted, *whole), below, GUTTER, len(plates))):
+        for number, page in enumerate(packed(plates, below, GUTTER, len(plates))):
             items = tuple(item for plate, x, top in page for item in placed(plate.items, x, top))
             mine = blank(
                 job,
@@ -68,7 +67,11 @@ class _Plate:
     items: tuple[Item, ...]
     width: float
     height: float
-    piece: int = 0  # which piece of several
+
+
+def _tallest_first(job: BuiltJob, room: Rect) -> list[Found]:
+    """The patterns in the order of their heights on paper, so that those that share a shelf of a sheet are alike; numbered so."""
+    return sorted(clusters(job), key=lambda found: -max(plate.height for plate in _plates(0, found, room)))
 
 
 def _plates(number: int, found: Found, room: Rect) -> Iterator[_Plate]:
@@ -97,7 +100,6 @@ def _plate(number: int, found: Found, piece: Piece, room: Rect) -> _Plate:
         (*items, *placed(piece.items, 0.0, y - piece.height)),
         width,
         piece.height - y,
-        piece.number if piece.count > 1 else 0,
     )
 
 
