@@ -24,8 +24,8 @@ def kept(function: Callable[Concatenate[Model, P], R]) -> Callable[Concatenate[M
         found = known.get(key)
         if found is None:
             found = model, function(model, *others, **named)
-            while len(known) >= KEPT:
-                known.pop(next(iter(known)), None)
+            for oldest in list(known)[: len(known) - KEPT + 1]:
+                known.pop(oldest, None)
             known[key] = found
         return found[1]
 
