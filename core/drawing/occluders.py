@@ -340,7 +340,7 @@ def _polygon_rings(scene: Scene, solid: int, chosen: np.ndarray) -> Rings:
 
 def _ring_split(scene: Scene, face: int, loop: np.ndarray) -> Rings:
     """A loop of vertices around a face, counter-clockwise, as convex rings."""
-    pieces = convex_loops(_flattened(scene.vertices[loop], scene.normals[face].tolist()))
+    pieces = convex_loops(_flattened(scene.vertices[loop], scene.normals[face]))
     tail = np.array([corner for piece in pieces for corner in piece])
     head = np.array([corner for piece in pieces for corner in (*piece[1:], piece[0])])
     starts = [0, *accumulate(len(piece) for piece in pieces)]
@@ -353,14 +353,16 @@ def _ring_split(scene: Scene, face: int, loop: np.ndarray) -> Rings:
     )
 
 
-def _flattened(points: np.ndarray, normal: list[float]) -> np.ndarray:
-    """Points of a plane, (n, 3), as (n, 2), true to size, counter-clockwise about the normal."""
-    x, y, z = normal
-    right = (0.0, z, -y) if abs(x) < 0.6 else (-z, 0.0, x)  # square to the normal, and never short
-    size = math.hypot(*right)
-    right = (right[0] / size, right[1] / size, right[2] / size)
-    up = (y * right[2] - z * right[1], z * right[0] - x * right[2], x * right[1] - y * right[0])
-    return points @ np.array((right, up)).T
+def _flattened(points: np.ndarray, normal: np.ndarray) -> np.ndarray:
+    """Points of a plane, (n, 3), as (n, 2), true to size, counter-clockwise about the normal.
+
+    The first side lies along x, so that a face comes out the same wherever its solid stands, and is split but once.
+    """
+    right = points[1] - points[0]
+    right = right / math.sqrt(right @ right)
+    x, y, z = normal.tolist()
+    p, q, r = right.tolist()
+    return points @ np.array((right, (y * r - z * q, z * p - x * r, x * q - y * p))).T
 
 
 def _joined(rings: list[Rings]) -> Rings:
