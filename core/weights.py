@@ -14,6 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from .fastenings import screw
+from .frozen import quickly_made
 from .geometry import Vector, vector
 from .materials import material
 from .model import Body, Fastener, Fitting, Model, Part, Shape
@@ -24,6 +25,7 @@ PEG_WOOD = "beech"  # dowels, plugs and biscuits
 PEG_METAL = "steel"  # screws, pins and bolts
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Weight:
     """A mass and where it can be thought to hang."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..frozen import quickly_made
 from ..geometry import Vector, dot, length_of, plus
 from ..model import Fastener, Hole, Model, When
 from ..solids.convex import across
@@ -19,6 +20,7 @@ AHEAD = 5.0  # mm beyond a tip that is looked at, for what is left before it com
 RIM = 24  # points of a hole's bottom edge that are tried
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Rod:
     """A hole in a part, or the stretch of an unbored peg in it: mouth, direction, length and radius, in the piece."""
@@ -43,6 +45,7 @@ class Rod:
         return plus(self.at, self.along, self.length / 2)
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Passage:
     """A fastener's axis in one part: where it goes in and out, in mm from the fastener's head."""

@@ -258,12 +258,22 @@ def _pocket(pocket: Pocket) -> tuple[np.ndarray, np.ndarray]:
 
 def _hole(hole: Hole) -> tuple[np.ndarray, np.ndarray]:
     """A hole as the facetted round that just holds the true one, its facets those of the mesh."""
-    n = facets(hole.diameter)
-    u, v = across(hole.into)
+    normals = _round_about(hole.into, facets(hole.diameter))
+    offsets = normals @ np.asarray(hole.at)
+    offsets[:-2] += hole.diameter / 2
+    offsets[-1] += hole.depth
+    return normals, offsets
+
+
+@lru_cache(maxsize=1024)
+def _round_about(into: Vector, n: int) -> np.ndarray:
+    """The normals of a facetted round, of its mouth and its floor; read-only, shared by all holes of the kind."""
+    u, v = across(into)
     angle = 2 * math.pi * np.arange(n) / n
     axis = np.cross(u, v)
     normals = np.vstack((np.cos(angle)[:, None] * u + np.sin(angle)[:, None] * v, [-axis, axis]))
-    return normals, normals @ np.asarray(hole.at) + np.array([hole.diameter / 2] * n + [0.0, hole.depth])
+    normals.flags.writeable = False
+    return normals
 
 
 @lru_cache(maxsize=4096)
@@ -415,10 +425,15 @@ def _placed_bodies(bodies: tuple[Body, ...], place: Placement) -> tuple[Block, .
 @lru_cache(maxsize=1024)
 def placed_cutters(shape: Shape, place: Placement) -> tuple[tuple[np.ndarray, np.ndarray], ...]:
     """What the pockets and holes of a part take out, where it stands."""
+    axes, origin = place.axes(), np.asarray(place.origin)
+    turned: dict[int, tuple[np.ndarray, np.ndarray]] = {}  # holes of one kind share their normals
     found = []
     for normals, offsets in cutters_of(shape):
-        turned = normals @ place.axes()
-        found.append((turned, offsets + turned @ np.asarray(place.origin)))
+        if id(normals) not in turned:
+            there = normals @ axes
+            turned[id(normals)] = there, there @ origin
+        there, reach = turned[id(normals)]
+        found.append((there, offsets + reach))
     return tuple(found)
 
 
