@@ -35,6 +35,8 @@ def pieces(draw: st.DrawFn, section: str, style: str) -> dict[str, Any]:
     }
     layout = draw(st.sampled_from(([{"id": "all"}], COLUMNS)))
     carcass = draw(st.sampled_from(({}, FRAMED)))
+    if style == "stile_posts":  # they are the stiles of sides that are frames
+        carcass = {"sides": "frame", "side_panel": {"style": "frame_and_panel", "stile_width": 90}}
     sections: dict[str, Any] = {"whole": sizes, "layout": layout, "carcass": carcass}
     if section == "insides":
         sections["layout"] = [

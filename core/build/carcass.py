@@ -10,6 +10,7 @@ from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
 from ..units import from_middle
 from .backs import build_back, seat_back, seat_back_above
 from .bench import Bench
+from .clearance import first_free, shifted
 from .contents import named_grain
 from .framed_sides import reserve_fields, side_face
 from .hardware import screw_through
@@ -474,11 +475,18 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         )
         names = []
         for x in _anchor_screw_places(bench, rect):
+            at = vector(x, rear - out.side_board.thickness / 2, out.outer.top)
+            if out.framed_sides:  # whose dowels stand nearer to the back than those of a board
+                most = rect.width / 3 if abs(x) > 0.05 else 0.0  # one in the very middle favours no side
+                tried = shifted(at, LEFT if x > 0 else RIGHT, most, 4.0)
+                at = first_free(bench, "carcass/top", tried, DOWN, size.clearance, thick, 2.0)
+            if at is None:
+                continue
             names.append(
                 bench.screw(
                     "carcass/top",
                     key,
-                    vector(x, rear - out.side_board.thickness / 2, out.outer.top),
+                    at,
                     DOWN,
                     size,
                     thick,
