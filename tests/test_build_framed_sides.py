@@ -13,6 +13,7 @@ from core.build import build
 from core.checks import findings
 from core.errors import ParameterError
 from core.model import Hole, Model
+from core.pages._part_sheets import _flat_groups
 from core.piece.files import loads
 from core.steps.course import steps
 
@@ -202,3 +203,12 @@ def test_posts_that_cannot_be_are_refused(change, field):
     with pytest.raises(ParameterError) as refused:
         built(made)
     assert refused.value.field == field
+
+
+def test_what_is_bored_after_glue_up_is_measured_from_the_front_stile():
+    """The panel's edges lie hidden in the grooves; the front stile's outer edge is the carcass front, where every f begins."""
+    one = built(data())
+    parts = {part.key: part for part in one.model.parts}
+    groups = _flat_groups(one.model, parts)
+    for side in ("left", "right"):
+        assert groups[f"side.{side}/field"][1][0] == f"side.{side}/stile.front"

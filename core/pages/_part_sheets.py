@@ -23,6 +23,7 @@ PLANTED = ("stile", "rail", "muntin")
 CARCASS_DEPTH = 1  # the axis of the piece along which f is told
 BEYOND_WORDS = "beneath, in the"  # what a hole is in that is bored on through another thing
 BEYOND = 20.0  # mm that the mouth of a hole may lie beyond its fastener: heads of fittings stand proud
+LYING_IN_FRAMES = ("panel", "pane", "bead")  # roles of what hides its edges in a frame
 PARALLEL = 0.99  # cosine between the faces of parts that make one flat thing
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
 
@@ -241,7 +242,7 @@ def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str
         keys = [key for key in within(model, assembly.key) if key in parts]
         if len(keys) < 2 or any(key in found for key in keys):
             continue
-        lead = max(keys, key=lambda key: parts[key].size[0] * parts[key].size[1])
+        lead = _lead_of(keys, parts)
         place = parts[lead].place
         heights = [
             place.own_point(parts[key].place.point(corner))[2] for key in keys for corner in _corners(parts[key])
@@ -251,6 +252,12 @@ def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str
             ordered = (lead, *(key for key in keys if key != lead))
             found |= dict.fromkeys(keys, (assembly.key, ordered))
     return found
+
+
+def _lead_of(keys: Sequence[str], parts: Mapping[str, Part]) -> str:
+    """What is measured from: the largest part; of a frame not what lies loose in it, and of two stiles that at the front or the hinges."""
+    held = [key for key in keys if parts[key].role not in LYING_IN_FRAMES] or keys
+    return max(held, key=lambda key: (parts[key].size[0] * parts[key].size[1], key.endswith((".front", ".hinge"))))
 
 
 def _corners(part: Part) -> list[tuple[float, float, float]]:
