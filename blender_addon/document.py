@@ -7,7 +7,6 @@ typed, the last good model stays in view, and the root keeps the reason until th
 
 from __future__ import annotations
 
-import gc
 import math
 import uuid
 from collections.abc import Iterator
@@ -22,6 +21,7 @@ from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
 from .core.fields import fields_of, plain, plain_value, read
+from .core.frozen import undisturbed
 from .core.geometry import Vector
 from .core.grips import Grip, grips
 from .core.model import Model
@@ -196,7 +196,7 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
     A section that a drag leaves alone is the same value in both pieces, not only an equal one.
     """
     before = piece(root)
-    with _undisturbed():
+    with undisturbed():
         _put_text(root, made)
         changed = {
             field.name: getattr(made, field.name)
@@ -207,18 +207,6 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
             root.muntin.piece, Piece, {name: plain_value(held) for name, held in changed.items()}, scale_of(root)
         )
         show(root)
-
-
-@contextmanager
-def _undisturbed() -> Iterator[None]:
-    """Put off Python's search for cycles of garbage: a frame of a drag makes none, and is through some tens of searches sooner."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _put_text(root: bpy.types.Object, made: Piece) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import MISSING, fields
 from typing import TypeVar
 
@@ -40,3 +43,18 @@ def quickly_made(cls: type[T]) -> type[T]:
     made["__init__"].__annotations__ = dict(cls.__init__.__annotations__)  # type: ignore[misc,attr-defined]
     cls.__init__ = made["__init__"]  # type: ignore[misc,assignment]
     return cls
+
+
+@contextmanager
+def undisturbed() -> Iterator[None]:
+    """Put off Python's search for garbage that holds itself in circles, while thousands of values are made that hold none.
+
+    Each search would go through all that was made so far, and find nothing: with many pieces a third of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

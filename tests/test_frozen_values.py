@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import copy
 import dataclasses
+import gc
 import inspect
 import pickle
 
 import pytest
+from examples import DEMO, example_piece
 
-from core import geometry, model
+from core import build, geometry, model
+from core.errors import ParameterError
 
 QUICK = [
     each
@@ -46,3 +49,18 @@ def test_a_value_made_quickly_is_frozen_and_compares_copies_and_pickles() -> Non
     place = geometry.Placement((0.0, 0.0, 5.0), geometry.UP, y=geometry.BACK)
     assert place.z == geometry.cross(geometry.UP, geometry.BACK)
     assert dataclasses.replace(place, y=geometry.FRONT).z == geometry.cross(geometry.UP, geometry.FRONT)
+
+
+def test_the_search_for_garbage_goes_on_after_a_piece_is_built_or_refused() -> None:
+    """It is put off only while a piece is built, whatever comes of it; where it was off before it stays off."""
+    piece = example_piece(DEMO)
+    for on in (True, False):
+        (gc.enable if on else gc.disable)()
+        try:
+            build(piece)
+            assert gc.isenabled() == on
+            with pytest.raises(ParameterError):
+                build(dataclasses.replace(piece, whole=dataclasses.replace(piece.whole, depth=piece.whole.depth / 10)))
+            assert gc.isenabled() == on
+        finally:
+            gc.enable()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..errors import ParameterError, within
 from ..fittings import fitting_entry
+from ..frozen import undisturbed
 from ..geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..model import Bay, Model, Part
 from ..piece.piece import Piece
@@ -37,6 +38,11 @@ HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first,
 
 def build(piece: Piece) -> Model:
     """The model of a piece; ParameterError where it cannot be made."""
+    with undisturbed():
+        return _built(piece)
+
+
+def _built(piece: Piece) -> Model:
     out, bench = set_out(piece), Bench()
     set_in_drawers(out)
     openings = [out.opening(front, index) for index, front in enumerate(piece.fronts)]
