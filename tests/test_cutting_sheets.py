@@ -239,8 +239,8 @@ def test_published_sheets_reach_the_floor():
 @pytest.mark.skipif(os.name == "nt", reason="a console's Ctrl-C cannot be sent to one program there")
 def test_ctrl_c_gives_the_best_plan_so_far_whole(tmp_path):
     """A real Ctrl-C: status 130, every part on some sheet, no fault in the plan, and the plan says that it was stopped."""
-    parts = [[97 + 13 * at % 211, 83 + 17 * at % 173, 1] for at in range(160)]
-    plain = {"dim": 2, "sheet": [900, 600], "kerf": 0, "trim": 0, "rotation": False, "parts": parts}
+    parts = [[131 + 13 * at % 211, 113 + 17 * at % 173, 1] for at in range(100)]  # seconds, unless stopped
+    plain = {"dim": 2, "sheet": [700, 500], "kerf": 0, "trim": 0, "rotation": False, "parts": parts}
     (tmp_path / "problem.json").write_text(json.dumps(plain))
     program = "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); "
     program += "from core.__main__ import main; sys.exit(main(sys.argv[1:]))"

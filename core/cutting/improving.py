@@ -8,6 +8,7 @@ no worse than the plan was a while ago (late acceptance: Burke and Bykov 2017). 
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -18,26 +19,29 @@ from .whole import Kind, Room
 
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
+LEAST_STALL, STALL, KICK, KICKS = 10_000, 4, 0.25, 3
+MEMORY = 0.001  # share of the last move in what is usually open
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """How to search: with which share of the work that is left, how many moves late acceptance looks back, and with which chances a good
-    place is passed over (one of them drawn for each move)."""
+    """How to search: how many moves late acceptance looks back, and with which chances a good place is passed over (one of them drawn
+    for each move)."""
 
-    share: float
     history: int
     skips: tuple[float, ...] = (0.0, 0.05, 0.05, 0.05, 0.25)
-    seed: int = 1
     strip_reward: float = 0.05  # for one wide free strip on a sheet, against the area that is open
     aimed: float = 0.0  # how often room is made for one of the open parts
 
 
 # Tried on a dozen hard cases, which say little about others: with many parts long histories leave more open, aiming at times leaves less;
 # few parts want several short searches.
-MANY_PARTS_WAYS = (Way(1.0, 80, strip_reward=0.15, aimed=0.3),)
+MANY_PARTS_WAYS = (Way(80, strip_reward=0.15, aimed=0.3),)
 FEW_PARTS = 110
-FEW_PARTS_WAYS = (Way(0.4, 20), Way(0.6, 100, (0.0, 0.05), 2), Way(1.0, 20, (0.2,), 3))
+FEW_PARTS_WAYS = (Way(20), Way(100, (0.0, 0.05)), Way(20, (0.2,)))
+# The less there is open, the longer it pays to go on. Work without any step forward after which a search begins anew, and all work for
+# one goal, both for one whole sheet open: half of that for two, ten times as much for a tenth of one.
+PATIENCE, GOAL_WORK = 150_000, 600_000
 
 
 class Effort:
@@ -85,49 +89,151 @@ def fewer_sheets(
     """The fewest sheets of one size found; never more than were given."""
     best = list(sheets)
     while len(best) > least_possible and not effort.is_over():
-        emptied = min(range(len(best)), key=lambda at: (best[at][AREA], -at))
-        kept = best[:emptied] + best[emptied + 1 :]
-        parts = sum(tree[LEAVES] for tree in best)
-        for way in FEW_PARTS_WAYS if parts <= FEW_PARTS else MANY_PARTS_WAYS:
-            share = effort.part(int(effort.left * way.share))
-            fuller = all_in(kept, [room] * len(kept), kinds_in(best[emptied]), kinds, share, limit, way)
-            effort.take(share)
-            if fuller is not None or effort.stopped_early:
-                break
+        fuller = _one_fewer(best, kinds, room, effort, limit)
         if fuller is None:
             break
-        best = [tree for tree in fuller if tree is not None]
+        best = fuller
         if tell:
             tell(f"{len(best)} sheets, at least {least_possible}")
     return best
 
 
-def all_in(
-    sheets: Sequence[tuple | None],
-    rooms: Sequence[Room],
-    open_kinds: list[int],
-    kinds: Sequence[Kind],
-    effort: Effort,
-    limit: int = NO_LIMIT,
-    way: Way | None = None,
-) -> list[tuple | None] | None:
-    """The sheets with the open parts put in as well, each in its room, or None when that was not managed."""
-    way = way or MANY_PARTS_WAYS[0]
-    trees = list(sheets)
-    if not trees:
+def _one_fewer(
+    sheets: list[tuple], kinds: Sequence[Kind], room: Room, effort: Effort, limit: int
+) -> list[tuple] | None:
+    """All parts on one sheet fewer: searched for from the start again and again, as long as that looks worth the work."""
+    emptied = min(range(len(sheets)), key=lambda at: (sheets[at][AREA], -at))
+    kept, open_kinds = sheets[:emptied] + sheets[emptied + 1 :], kinds_in(sheets[emptied])
+    if not kept:
         return None
-    chance = random.Random(way.seed).random
-    areas = [kind.length * kind.width for kind in kinds]
-    sides = [min(kind.length, kind.width) for kind in kinds]
-    strips = [_strip(tree, room, way.strip_reward) for tree, room in zip(trees, rooms)]
-    total_strips = sum(strips)
-    value = sum(areas[kind] for kind in open_kinds) - total_strips
-    history = [value] * way.history
-    moves, count = 0, len(trees)
-    while open_kinds:
-        moves += 1
-        if moves % 64 == 0 and effort.is_over():
+    ways = FEW_PARTS_WAYS if sum(tree[LEAVES] for tree in sheets) <= FEW_PARTS else MANY_PARTS_WAYS
+    begun, least_open, seed = effort.left, sheets[emptied][AREA], 0
+    while not effort.is_over():
+        seed += 1
+        search = Search(kept, [room] * len(kept), open_kinds, kinds, limit, ways[(seed - 1) % len(ways)], seed)
+        share = effort.part(effort.left)
+        fuller = search.run(share, PATIENCE)
+        effort.take(share)
+        if fuller is not None:
+            return fuller
+        least_open = min(least_open, search.least_open)
+        if (begun - effort.left) * least_open > GOAL_WORK * room.area:
+            break
+    return None
+
+
+class Search:
+    """Open parts put into sheets, each sheet in its room, by taking others out and putting them back."""
+
+    def __init__(
+        self,
+        sheets: Sequence[tuple | None],
+        rooms: Sequence[Room],
+        open_kinds: list[int],
+        kinds: Sequence[Kind],
+        limit: int = NO_LIMIT,
+        way: Way = MANY_PARTS_WAYS[0],
+        seed: int = 1,
+    ) -> None:
+        self.trees, self.rooms, self.open_kinds, self.kinds = list(sheets), rooms, open_kinds, kinds
+        self.limit, self.way, self.moves = limit, way, 0
+        self.chance = random.Random(seed).random
+        self.areas = [kind.length * kind.width for kind in kinds]
+        self.sides = [min(kind.length, kind.width) for kind in kinds]
+        self.strips = [_strip(tree, room, way.strip_reward) for tree, room in zip(self.trees, rooms)]
+        self.all_strips = sum(self.strips)
+        self.open = self.least_open = sum(self.areas[kind] for kind in open_kinds)
+        self.usual_open = float(self.open)
+        self.value = self.open - self.all_strips
+        self.history = [self.value] * way.history
+
+    def run(self, effort: Effort, patience: float = math.inf) -> list[tuple | None] | None:
+        """The sheets with the open parts put in as well, or None when that was not managed.
+
+        Given up where no step forward came within the work `patience`, times the area of a sheet over the area that stayed open.
+        """
+        if not self.trees:
             return None
+        sheet = max(room.area for room in self.rooms)
+        parts = len(self.open_kinds) + sum(tree[LEAVES] for tree in self.trees if tree is not None)
+        part = (self.open + sum(tree[AREA] for tree in self.trees if tree is not None)) / parts
+        stall = max(LEAST_STALL, STALL * parts * parts)
+        least, left, quiet, lowest, low = self.least_open, effort.left, effort.left, self.value, self.value
+        while self.open_kinds:
+            self.moves += 1
+            if self.moves % 64 == 0:
+                if effort.is_over():
+                    return None
+                lowest = min(lowest, self.value)
+                if self.least_open < least:
+                    least, left = self.least_open, effort.left
+                elif (left - effort.left) * least > patience * sheet:
+                    return None
+                if self.value < low:
+                    low, quiet = self.value, effort.left
+                elif quiet - effort.left > stall:
+                    self.history = [lowest + part * KICK * 2 ** (KICKS * self.chance())] * len(self.history)
+                    low, quiet = self.value, effort.left
+            effort.spend(self._move())
+            self.usual_open += (self.open - self.usual_open) * MEMORY
+        return self.trees
+
+    def _move(self) -> int:
+        """Try one change and keep it if it is good enough; the work done."""
+        chance, trees, rooms, strips = self.chance, self.trees, self.rooms, self.strips
+        chosen, works, spots, taken, aimed = self._taken_out()
+        order = _shuffled(taken + self.open_kinds, self.kinds, chance)
+        if aimed is not None:
+            order.remove(aimed)
+            order.insert(0, aimed)
+        sides, areas, reward = self.sides, self.areas, self.way.strip_reward
+        least = min([sides[kind] for kind in order])
+        slot = self.moves % len(self.history)
+        bar = max(self.history[slot], self.value)
+        # A strip is never larger than what is free, so a move that leaves more than this open cannot be kept.
+        free, rewarded, leaves = 0, self.all_strips, 0
+        for at in chosen:
+            tree = trees[at]
+            free += rooms[at].area
+            rewarded -= strips[at]
+            if tree is not None:
+                free -= tree[AREA]
+                leaves += tree[LEAVES]
+        for work in works:
+            free += work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0)
+        skips = self.way.skips
+        left, spent = fill(
+            order,
+            self.kinds,
+            works,
+            least,
+            self.limit,
+            skips[int(chance() * len(skips))],
+            chance,
+            bar + rewarded + reward * free,
+        )
+        if left is not None:
+            fresh_trees, still_open = [], sum([areas[kind] for kind in left])
+            fresh = still_open - self.all_strips
+            for work, (at, steps) in zip(works, spots):
+                tree = replaced(trees[at], steps, work[0])
+                strip = _strip(tree, rooms[at], reward)
+                fresh += strips[at] - strip
+                fresh_trees.append((at, tree, strip))
+            if fresh <= bar:
+                self.value, self.open_kinds, self.open = fresh, left, still_open
+                self.least_open = min(self.least_open, still_open)
+                for at, tree, strip in fresh_trees:
+                    self.all_strips += strip - strips[at]
+                    trees[at], strips[at] = tree, strip
+        if self.value < self.history[slot]:
+            self.history[slot] = self.value
+        return spent + 20 + 2 * leaves
+
+    def _taken_out(self) -> tuple[set[int], list[list], list[tuple[int, list[int]]], list[int], int | None]:
+        """One to three sheets and what is to be filled anew in them: the sheets' numbers, [tree, length, width, depth] and where each belongs
+        (sheet, steps), the kinds taken out, and the open kind that room was made for."""
+        chance, count = self.chance, len(self.trees)
         draw = chance()
         chosen = {int(chance() * count)}
         if draw > 0.45:
@@ -136,63 +242,28 @@ def all_in(
             chosen.add(int(chance() * count))
         works, spots, taken = [], [], []
         for at in sorted(chosen):
-            tree, room, steps = trees[at], rooms[at], []
-            length, width, depth = room.length, room.width, limit
-            node = tree
+            node, room, steps = self.trees[at], self.rooms[at], []
+            length, width = room.length, room.width
             if node is not None and node[LEAVES] > SMALL_GROUP and chance() < GROUP_SHARE:
                 most = 2 + int(chance() * SMALL_GROUP)
                 node, steps, length, width = _group(node, length, width, most, chance)
-                depth = limit - len(steps)
-            works.append([node, length, width, depth])
+            works.append([node, length, width, self.limit - len(steps)])
             spots.append((at, steps))
-        aimed = None
-        if way.aimed and chance() < way.aimed:
-            aimed = open_kinds[int(chance() * len(open_kinds))]
+        aimed, times = None, 1 + int(chance() * 4)
+        if self.way.aimed and chance() < self.way.aimed:
+            aimed, times = self.open_kinds[int(chance() * len(self.open_kinds))], int(chance() * 3)
             at = spots[0][0]
-            node, steps, length, width = _room_for(kinds[aimed], trees[at], rooms[at], chance)
-            node, off = _cleared_for(kinds[aimed], node, length, width, chance)
-            works[0], spots[0] = [node, length, width, limit - len(steps)], (at, steps)
+            node, steps, length, width = _room_for(self.kinds[aimed], self.trees[at], self.rooms[at], chance)
+            node, off = _cleared_for(self.kinds[aimed], node, length, width, chance)
+            works[0], spots[0] = [node, length, width, self.limit - len(steps)], (at, steps)
             taken += off
-        for _ in range(1 + int(chance() * 4) if aimed is None else int(chance() * 3)):
+        for _ in range(times):
             work = works[int(chance() * len(works))]
             node = work[0]
             if node is not None:
                 work[0], off = without(node, int(chance() * node[LEAVES]), chance())
                 taken += kinds_in(off)
-        order = _shuffled(taken + open_kinds, kinds, chance)
-        if aimed is not None:
-            order.remove(aimed)
-            order.insert(0, aimed)
-        least = min([sides[kind] for kind in order])
-        # A strip is never larger than what is free, so a move that leaves more than this open cannot be kept.
-        slot = moves % way.history
-        bar = history[slot] if history[slot] > value else value
-        free = sum(work[1] * work[2] - (work[0][AREA] if work[0] is not None else 0) for work in works)
-        free += sum([rooms[at].area - (trees[at][AREA] if trees[at] is not None else 0) for at in chosen])
-        reward = total_strips - sum([strips[at] for at in chosen]) + way.strip_reward * free
-        left, spent = fill(
-            order, kinds, works, least, limit, way.skips[int(chance() * len(way.skips))], chance, bar + reward
-        )
-        leaves = sum([trees[at][LEAVES] for at in chosen if trees[at] is not None])
-        effort.spend(spent + 20 + 2 * leaves)
-        if left is None:
-            if value < history[slot]:
-                history[slot] = value
-            continue
-        fresh_trees, fresh = [], sum([areas[kind] for kind in left]) - total_strips
-        for work, (at, steps) in zip(works, spots):
-            tree = replaced(trees[at], steps, work[0])
-            strip = _strip(tree, rooms[at], way.strip_reward)
-            fresh += strips[at] - strip
-            fresh_trees.append((at, tree, strip))
-        if fresh <= bar:
-            value, open_kinds = fresh, left
-            for at, tree, strip in fresh_trees:
-                total_strips += strip - strips[at]
-                trees[at], strips[at] = tree, strip
-        if value < history[slot]:
-            history[slot] = value
-    return trees
+        return chosen, works, spots, taken, aimed
 
 
 def _shuffled(order: list[int], kinds: Sequence[Kind], chance: Callable[[], float]) -> list[int]:

@@ -11,7 +11,7 @@ from .plan import CuttingPlan
 from .problem import CuttingProblem, checked
 from .sheets import plan_sheets
 
-WORK = 14_000_000  # places looked at; about ten seconds at most on one core of a small machine, twelve where others work too
+WORK = 10_000_000  # places looked at; seven seconds or so at most on one core of a small machine
 
 
 def plan(

@@ -9,26 +9,30 @@ from ..errors import ParameterError
 from .bounds import cost_bound, stretched_bound
 from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
 from .filling import fill
-from .improving import FEW_PARTS, Effort, all_in, fewer_sheets
+from .improving import Effort, Search, fewer_sheets
 from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .proving import proven_bound
 from .sawing import Trims, sawn
 from .strips import from_strips
 from .trees import AREA, LEAVES, NO_LIMIT, kinds_in
+from .valuing import valued
 from .whole import Room, Whole, in_whole_numbers
 
 MOST_OFFERS = 10  # ways of equal cost that are laid out for the saw and compared
 MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
-EASIER_WORK = 1_000_000  # spent on plans that are only easier to saw, when the least possible is reached already
-PROOF_SHARE = 0.15  # of the work, at most, for proving that fewer sheets will not do
-ONE_SIZE_SHARE = 0.4  # of the work, at most, for plans that buy one size only, when there are several
+EASIER_WORK = 150_000  # spent on plans that are only easier to saw, when the least possible is reached already
+PASSES = 14  # of plans by the value of their parts
+# Shares of the work that is left, at most: for plans by value; for a first proof and one sheet fewer at once; for proving that fewer will not do; for plans of
+# strips chosen together, each; and, with several sizes, for plans that buy one size only.
+VALUED_SHARE, QUICK_SHARE, PROOF_SHARE, STRIPS_SHARE, ONE_SIZE_SHARE = 0.2, 0.02, 0.1, 0.25, 0.4
+NEARLY = 0.4  # of a sheet above one fewer, by the fraction, from which the search may still find the last of it
 TRIM_BOTH, TRIM_NEITHER = Trims(True, True), Trims(False, False)
 TRIMS = (TRIM_BOTH, Trims(False, True), Trims(True, False), TRIM_NEITHER, Trims(False, False, late=True))
-# Such starts: topped up; parts stacked in a strip; the share of the work that is left, at most, for each.
-STRIPS = ((False, False, 0.4), (False, True, 0.4))
-STRIPS_EASIER = ((False, False, 0.25), (True, False, 0.25))
+# Plans of strips chosen together: topped up; parts stacked in a strip.
+STRIPS = ((False, False), (False, True))
+STRIPS_EASIER = ((False, False), (True, False))
 
 
 def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
@@ -37,7 +41,8 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     limit = NO_LIMIT if problem.stages is None else problem.stages
     if len(whole.rooms) == 1 and whole.rooms[0].count is None:
         least = stretched_bound(whole, whole.rooms[0])
-        offers, least = _one_size(whole, least, limit, effort, tell)
+        search = _OneSize(whole, least, limit, effort)
+        offers, least = search.run(tell), search.least
         least_cost = least * whole.rooms[0].price
     else:
         least, least_cost = cost_bound(whole)
@@ -129,39 +134,92 @@ class _Layouts:
         return self._ranked[key]
 
 
-def _one_size(
-    whole: Whole, least: int, limit: int, effort: Effort, tell: Callable[[str], None]
-) -> tuple[list[list[tuple[Room, tuple]]], int]:
-    """As many sheets of one size as needed: every way found with the fewest; and how many are needed at the least."""
-    room, found = whole.rooms[0], []
-    parts = most = sum(kind.quantity for kind in whole.kinds)
-    for order in ORDERS:
-        sheets, spent = sheet_after_sheet(whole.kinds, ordered(whole.kinds, order), room, limit, most)
-        effort.spend(spent)
-        if sheets or not found:
-            found, most = [*found, sheets], len(sheets)
-        if effort.is_over():
-            break
-    if min(map(len, found)) > least and not effort.is_over():
-        share = effort.part(int(effort.left * PROOF_SHARE))
-        least = proven_bound(whole.kinds, room, found, least, share)
-        effort.take(share)
-    if sum(kind.quantity for kind in whole.kinds) >= MANY_OF_EACH * len(whole.kinds):
-        reached = min(map(len, found)) <= least
-        for top_up, stacked, most_work in STRIPS_EASIER if reached else STRIPS:
-            if not effort.is_over():
-                reached = min(map(len, found)) <= least
-                share = effort.part(EASIER_WORK if reached else int(effort.left * most_work))
-                sheets = from_strips(whole.kinds, room, share, limit, top_up, stacked)
-                effort.take(share)
-                found += [sheets] if sheets else []
-    # With few parts the search finds more from the first of the shortest plans, with many from the one with the emptiest sheet.
-    best = min(found, key=len if parts <= FEW_PARTS else _nearest_to_one_fewer)
-    tell(f"{len(best)} sheets, at least {least}")
-    found.append(fewer_sheets(best, whole.kinds, room, least, effort, limit, tell=tell))
-    fewest = min(map(len, found))
-    different = {tuple(map(repr, sheets)): sheets for sheets in found if len(sheets) == fewest}
-    return [[(room, tree) for tree in sheets] for sheets in different.values()], least
+class _OneSize:
+    """The search with one size of sheet: first plans, cheap ones first; a proof that fewer sheets will not do; then one sheet fewer again
+    and again."""
+
+    def __init__(self, whole: Whole, least: int, limit: int, effort: Effort) -> None:
+        self.kinds, self.room, self.limit, self.effort = whole.kinds, whole.rooms[0], limit, effort
+        self.least, self.found = least, []
+        self.parts = sum(kind.quantity for kind in whole.kinds)
+
+    def run(self, tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
+        """As many sheets as needed: every way found with the fewest. `least` is how many are needed at the least, proven."""
+        self._in_order()
+        tell(f"{self._fewest()} sheets, at least {self.least}")
+        if self._to_save():
+            self._prove(QUICK_SHARE)
+        if self._to_save():
+            self._by_value()
+        if self._to_save() == 1:
+            self._one_fewer(QUICK_SHARE)
+        if self._to_save():
+            self._prove(PROOF_SHARE)
+        if self.parts >= MANY_OF_EACH * len(self.kinds):
+            self._of_strips()
+        tell(f"{self._fewest()} sheets, at least {self.least}")
+        self._one_fewer(1.0, tell)
+        fewest = self._fewest()
+        different = {tuple(map(repr, sheets)): sheets for sheets in self.found if len(sheets) == fewest}
+        return [[(self.room, tree) for tree in sheets] for sheets in different.values()]
+
+    def _fewest(self) -> int:
+        return min(map(len, self.found))
+
+    def _to_save(self) -> int:
+        """How many sheets there are above the least possible, as long as there is work left to save them."""
+        return 0 if self.effort.is_over() else self._fewest() - self.least
+
+    def _share(self, share: float) -> Effort:
+        return self.effort.part(int(self.effort.left * share))
+
+    def _in_order(self) -> None:
+        """Part after part, largest first by one order or another."""
+        most = self.parts
+        for order in ORDERS:
+            sheets, spent = sheet_after_sheet(self.kinds, ordered(self.kinds, order), self.room, self.limit, most)
+            self.effort.spend(spent)
+            if sheets or not self.found:
+                self.found.append(sheets)
+                most = len(sheets)
+            if self.effort.is_over():
+                break
+
+    def _by_value(self) -> None:
+        """Sheet after sheet by the value of the parts."""
+        share = self._share(VALUED_SHARE)
+        for sheets in valued(self.kinds, self.room, share, self.limit, PASSES, self._fewest()):
+            self.found.append(sheets)
+            if len(sheets) <= self.least:
+                break
+        self.effort.take(share)
+
+    def _prove(self, share: float) -> None:
+        """That fewer sheets will not do, by prices."""
+        part = self._share(share)
+        self.least = proven_bound(self.kinds, self.room, self.found, self.least, part)
+        self.effort.take(part)
+
+    def _of_strips(self) -> None:
+        """Strips chosen together, where that may save a sheet; or for plans that are easier to saw, where none can be saved."""
+        for easier, fewer in zip(STRIPS_EASIER, STRIPS, strict=True):
+            if self.effort.is_over():
+                break
+            if self._to_save():
+                share, most = self._share(STRIPS_SHARE), self._fewest() - 1 + NEARLY
+            else:
+                share, most = self.effort.part(EASIER_WORK), self._fewest()
+            top_up, stacked = fewer if self._to_save() else easier
+            sheets = from_strips(self.kinds, self.room, share, self.limit, top_up, stacked, most)
+            self.effort.take(share)
+            if sheets:
+                self.found.append(sheets)
+
+    def _one_fewer(self, share: float, tell: Callable[[str], None] | None = None) -> None:
+        """From the plan that is nearest to one sheet fewer, for this share of the work at most."""
+        best, part = min(self.found, key=_nearest_to_one_fewer), self._share(share)
+        self.found.append(fewer_sheets(best, self.kinds, self.room, self.least, part, self.limit, tell))
+        self.effort.take(part)
 
 
 def _nearest_to_one_fewer(sheets: list[tuple]) -> tuple[int, int]:
@@ -181,7 +239,7 @@ def _several_sizes(
             one = replace(whole, rooms=(room,))
             share = effort.part(int(effort.left * ONE_SIZE_SHARE / len(whole.rooms)))
             least = max(stretched_bound(one, room), int(-(-least_cost // room.price)))
-            found += _one_size(one, least, limit, share, _quiet)[0]
+            found += _OneSize(one, least, limit, share).run(_quiet)
             effort.take(share)
     if not found:
         found = [_squeezed(whole, limit, effort)]
@@ -279,7 +337,7 @@ def _cheaper(
         share = effort.part(max(effort.left // (len(changes) - number), 1))
         rooms = [each for each, _ in kept] + ([other] if other else [])
         trees = [node for _, node in kept] + ([None] if other else [])
-        fuller = all_in(trees, rooms, kinds_in(tree), whole.kinds, share, limit)
+        fuller = Search(trees, rooms, kinds_in(tree), whole.kinds, limit).run(share)
         effort.take(share)
         if fuller is not None:
             return [(each, node) for each, node in zip(rooms, fuller) if node is not None]
@@ -289,7 +347,7 @@ def _cheaper(
 def _squeezed(whole: Whole, limit: int, effort: Effort) -> list[tuple[Room, tuple]]:
     """All parts into all the stock there is."""
     rooms = [room for room in whole.rooms for _ in range(room.count or sum(kind.quantity for kind in whole.kinds))]
-    trees = all_in([None] * len(rooms), rooms, ordered(whole.kinds, ORDERS[0]), whole.kinds, effort, limit)
+    trees = Search([None] * len(rooms), rooms, ordered(whole.kinds, ORDERS[0]), whole.kinds, limit).run(effort)
     if trees is None:
         there = ", ".join(
             f"{room.count if room.count is not None else 'any number of'} of stock[{room.stock}]"

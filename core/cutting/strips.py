@@ -6,6 +6,7 @@ knapsacks (Gilmore and Gomory 1965); the sheets used whole are taken, the rest i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -35,8 +36,11 @@ def from_strips(
     limit: int = NO_LIMIT,
     top_up: bool = False,
     stacked: bool = False,
+    most: float = math.inf,
 ) -> list[tuple]:
     """Sheets that hold all parts; where the work runs out before, the rest is put down part after part.
+
+    Given up, with an empty list, where even the mix of sheets by the fraction comes to more than `most`.
 
     With `top_up`, every sheet takes whatever else finds a place, not only those that were rounded up. With `stacked`,
     parts stand one above the other in a strip too, which is a third stage.
@@ -44,9 +48,11 @@ def from_strips(
     left = np.array([kind.quantity for kind in kinds], dtype=np.int64)
     sheets: list[tuple] = []
     known: dict[tuple, tuple] = {}
-    ways = {lie: _columns(kinds, room, lie, stacked and limit > 2) for lie in (ROW, STACK)}
+    ways = {lie: columns_of(kinds, room, lie, stacked and limit > 2) for lie in (ROW, STACK)}
     while left.any():
-        taken = _relaxed(kinds, room, left, known, ways, effort, MOST_ROUNDS if sheets else None)
+        taken, needed = _relaxed(kinds, room, left, known, ways, effort, MOST_ROUNDS if sheets else None)
+        if len(sheets) + needed > most:
+            return []
         if not taken:
             rest = [number for number in ordered(kinds, ORDERS[0]) if left[number]]
             wanted = [number for number in dict.fromkeys(rest) for _ in range(int(left[number]))]
@@ -59,7 +65,7 @@ def from_strips(
                 if fresh is None:
                     break
                 if top_up or not times:  # rounded up: whatever else fits may come along
-                    fresh = _topped_up(
+                    fresh = topped_up(
                         fresh, kinds, room, left - np.bincount(kinds_in(fresh), minlength=len(kinds)), effort, limit
                     )
                 left = left - np.bincount(kinds_in(fresh), minlength=len(kinds))
@@ -69,8 +75,9 @@ def from_strips(
 
 def _relaxed(
     kinds: Sequence[Kind], room: Room, left: np.ndarray, known: dict, ways: dict, effort: Effort, rounds: int | None
-) -> list[tuple[tuple, int]]:
-    """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times.
+) -> tuple[list[tuple[tuple, int]], float]:
+    """The sheets used whole by the best mix for what is left and how often, or the one used most, 0 times; and how many
+    sheets the mix comes to.
 
     With `rounds`, new sheets are sought so often at most, and the mix is good rather than the best.
     """
@@ -112,7 +119,7 @@ def _relaxed(
         worths = priced.tolist()
         found = []
         for lie in (ROW, STACK):
-            tree = _best_sheet(ways[lie], room, worths, left, lie, effort)
+            tree = best_sheet(ways[lie], room, worths, left, lie, effort)
             worth = np.bincount(kinds_in(tree), minlength=len(kinds)) @ priced if tree is not None else 0.0
             if worth > 1 + WORTH_ADDING:
                 found.append((-float(worth), lie, add(tree)))
@@ -124,14 +131,14 @@ def _relaxed(
 
     program = Program(columns, left[rows], basis)
     if not program.solve(better, spend):
-        return []
+        return [], 0.0
     used = [
         (program.used[at], int(column))
         for at, column in enumerate(program.basis)
         if int(column) in trees and program.used[at] > 1e-6
     ]
     whole = [(trees[column], int(times + 1e-6)) for times, column in used if times > 1 - 1e-6]
-    return whole or [(trees[max(used)[1]], 0)]
+    return whole or [(trees[max(used)[1]], 0)], program.value
 
 
 class _Column(NamedTuple):  # not a dataclass: sorted and read very often
@@ -159,7 +166,7 @@ class _Column(NamedTuple):  # not a dataclass: sorted and read very often
         return joined(STACK if lie == ROW else ROW, leaves)
 
 
-def _best_sheet(
+def best_sheet(
     columns: Sequence[_Column], room: Room, prices: Sequence[float], left: np.ndarray, lie: int, effort: Effort
 ) -> tuple | None:
     """The most valuable sheet of strips that lie along the length (ROW) or across it (STACK); no more of a part than is left."""
@@ -198,7 +205,7 @@ def _best_sheet(
     return joined(STACK if lie == ROW else ROW, stack) if stack else None
 
 
-def _columns(kinds: Sequence[Kind], room: Room, lie: int, stacked: bool) -> list[_Column]:
+def columns_of(kinds: Sequence[Kind], room: Room, lie: int, stacked: bool) -> list[_Column]:
     """What may stand in a strip, thinnest first: single parts; with `stacked` also equal ones one above the other, and
     two that are equally long."""
     long, wide = (room.length, room.width) if lie == ROW else (room.width, room.length)
@@ -257,7 +264,7 @@ def _strips(
             if single:
                 strips.append((column.across, float(values[top]), len(steps)))
             single = False
-    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 70) // 2)
+    effort.spend((len(steps) + 4 * len(strips)) * (20 + top // 200) // 2)
     return [(across, worth, _contents(steps[:count], top)) for across, worth, count in strips if worth > 0]
 
 
@@ -306,7 +313,7 @@ def _only(tree: tuple, left: np.ndarray) -> tuple | None:
     return cut(tree)
 
 
-def _topped_up(tree: tuple, kinds: Sequence[Kind], room: Room, left: np.ndarray, effort: Effort, limit: int) -> tuple:
+def topped_up(tree: tuple, kinds: Sequence[Kind], room: Room, left: np.ndarray, effort: Effort, limit: int) -> tuple:
     """The tree with whatever still finds a place, largest first."""
     wanted = sorted(np.flatnonzero(left > 0).tolist(), key=lambda number: -kinds[number].length * kinds[number].width)
     if not wanted:
