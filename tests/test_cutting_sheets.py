@@ -2,9 +2,11 @@
 
 import json
 import os
+import random
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -14,7 +16,7 @@ from hypothesis import given, settings
 from core.cutting.bounds import stretched_bound
 from core.cutting.faults import faults
 from core.cutting.plan import PART
-from core.cutting.planning import plan
+from core.cutting.planning import StopPlanning, plan
 from core.cutting.problem import problem_json, read_problem
 from core.cutting.whole import in_whole_numbers
 from core.errors import ParameterError
@@ -132,6 +134,33 @@ def test_an_interrupted_plan_is_whole():
     found = plan(read_problem(instance), cancelled=lambda: True)
     assert faults(found) == []
     assert found.is_least or (found.stopped_early and found.sentence.endswith("stopped early"))
+
+
+@pytest.mark.parametrize("dim", [1, 2])
+@pytest.mark.parametrize("moment", [0.1, 0.8])
+def test_a_stop_is_heard_within_half_a_second(dim, moment):
+    """Whenever it is asked to stop, a plan of one material comes back whole within half a second of work, and says so."""
+    chance = random.Random(2)
+    parts = [[chance.randint(100, 699), chance.randint(100, 499) if dim == 2 else 1, 1] for _ in range(160)]
+    problem = read_problem({"dim": dim, "sheet": [1000, 700 if dim == 2 else 1], "rotation": False, "parts": parts})
+    start = time.process_time()
+    found = plan(problem, cancelled=lambda: time.process_time() - start > moment)
+    assert found.stopped_early
+    assert time.process_time() - start - moment < 0.5
+    assert faults(found) == []
+
+
+def test_a_callback_may_stop_by_raising():
+    """StopPlanning out of either callback ends the search; the plan is whole and says that it was stopped."""
+
+    def stop(*words: str) -> bool:
+        raise StopPlanning
+
+    parts = [[131 + 13 * at % 211, 113 + 17 * at % 173, 1] for at in range(100)]
+    problem = read_problem({"sheet": [700, 500], "rotation": False, "parts": parts})
+    for found in (plan(problem, progress=stop), plan(problem, cancelled=stop)):
+        assert found.stopped_early
+        assert faults(found) == []
 
 
 def test_settings_are_shared():

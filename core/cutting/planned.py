@@ -128,14 +128,22 @@ def planned(job: BuiltJob, tell: Callable[[str], None]) -> JobPlans:
             return done.value
 
 
-def planning(job: BuiltJob) -> Generator[str, None, JobPlans]:
-    """The same material by material: before each its words; whoever waits can stop between them."""
+def planning(
+    job: BuiltJob,
+    progress: Callable[[str], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Generator[str, None, JobPlans]:
+    """The same material by material: before each its words; whoever waits can stop between them.
+
+    Within a material `progress` and `cancelled` are called as by `plan`: what is stopped so has whole plans, less good.
+    """
     made: list[MaterialPlan] = []
     missing: list[Unplanned] = []
     left = WORK_IN_ALL
     for group in (*_sheet_groups(job), *_solid_groups(job), *_fitting_groups(job)):
         yield f"planning the cuts in {group.name}"
-        found, without = replace(group, work=max(LEAST_WORK, min(WORK, left))).planned(job.workshop)
+        work = max(LEAST_WORK, min(WORK, left))
+        found, without = replace(group, work=work, progress=progress, cancelled=cancelled).planned(job.workshop)
         left -= sum(each.plan.work for each in found)
         made += found
         missing += without
@@ -156,6 +164,8 @@ class _Group:
     grained: bool = False
     blanks: tuple[Blank, ...] = ()
     work: int = WORK
+    progress: Callable[[str], None] | None = None
+    cancelled: Callable[[], bool] | None = None
 
     def planned(self, workshop: Workshop) -> tuple[list[MaterialPlan], list[Unplanned]]:
         """The plan, or none where nothing fits; and the blanks that fit nothing."""
@@ -313,7 +323,7 @@ class _Group:
         problem = replace(problem, parts=tuple(problem.parts[at] for at in fitting))
         blanks = tuple(self.blanks[at] for at in fitting)
         try:
-            found = plan(problem, work=self.work)
+            found = plan(problem, work=self.work, progress=self.progress, cancelled=self.cancelled)
         except ParameterError as error:  # the rack alone does not hold them all, and nothing can be bought
             return [], [*missing, *(Unplanned(self.name, each, error.message) for each in blanks)]
         made = MaterialPlan(

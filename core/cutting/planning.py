@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 
@@ -12,6 +13,10 @@ from .problem import CuttingProblem, checked
 from .sheets import plan_sheets
 
 WORK = 10_000_000  # places looked at; seven seconds or so at most on one core of a small machine
+
+
+class StopPlanning(Exception):
+    """Raised by a callback of `plan` to end the search; the best plan so far is returned, whole."""
 
 
 def plan(
@@ -25,18 +30,39 @@ def plan(
     """Which part is cut from which sheet, and how: the cheapest plan found, whole even when it was stopped early.
 
     `work` bounds the search in steps, so the same problem gets the same plan on any machine; `seconds` is a guard only,
-    and a plan that it (or `cancelled`) ended says so. `progress` is told each step forward in one short sentence.
+    and a plan that it (or a callback) ended says so. `progress` is told each step forward in one short sentence;
+    `cancelled` is asked some times a second and says whether to stop. Either may raise StopPlanning instead.
     """
     checked(problem)
-    start = time.monotonic()
-
-    def stopped() -> bool:
-        return bool(cancelled and cancelled()) or (seconds is not None and time.monotonic() - start > seconds)
-
-    effort = Effort(work, stopped)
-    tell = progress or _quiet
-    return plan_lengths(problem, effort, tell) if problem.lengths_only else plan_sheets(problem, effort, tell)
+    outside = _Outside(progress, cancelled, seconds)
+    effort = Effort(work, outside.stopped)
+    return (plan_lengths if problem.lengths_only else plan_sheets)(problem, effort, outside.tell)
 
 
-def _quiet(words: str) -> None:
-    """Tell nobody."""
+class _Outside:
+    """Whoever watches: told of steps forward, asked whether to stop."""
+
+    def __init__(
+        self, progress: Callable[[str], None] | None, cancelled: Callable[[], bool] | None, seconds: float | None
+    ) -> None:
+        self._progress, self._cancelled = progress, cancelled
+        self._end = math.inf if seconds is None else time.monotonic() + seconds
+        self._stop = False
+
+    def tell(self, words: str) -> None:
+        """Pass the words on."""
+        if self._progress:
+            try:
+                self._progress(words)
+            except StopPlanning:
+                self._stop = True
+
+    def stopped(self) -> bool:
+        """Whether anything says stop; once said, it stays."""
+        if not self._stop and self._cancelled:
+            try:
+                self._stop = bool(self._cancelled())
+            except StopPlanning:
+                self._stop = True
+        self._stop = self._stop or time.monotonic() > self._end
+        return self._stop

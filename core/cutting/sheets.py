@@ -23,7 +23,7 @@ MOST_OFFERS = 10  # ways of equal cost that are laid out for the saw and compare
 MANY_OF_EACH = 2  # parts of one size on average, from which sheets of strips chosen together make a good start
 MOST_TIDIED = 60  # parts on one sheet, beyond which other layouts of the same sheet are not tried
 EASIER_WORK = 150_000  # spent on plans that are only easier to saw, when the least possible is reached already
-PASSES = 14  # of plans by the value of their parts
+PASSES = 18  # of plans by the value of their parts
 # Shares of the work that is left, at most: for plans by value; for a first proof and one sheet fewer at once; for proving that fewer will not do; for plans of
 # strips chosen together, each; and, with several sizes, for plans that buy one size only.
 VALUED_SHARE, QUICK_SHARE, PROOF_SHARE, STRIPS_SHARE, ONE_SIZE_SHARE = 0.2, 0.02, 0.1, 0.25, 0.4
@@ -47,13 +47,15 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     else:
         least, least_cost = cost_bound(whole)
         offers = _several_sizes(whole, least_cost, limit, effort, tell)
-    bench = _Layouts(problem, whole, limit)
-    plans = [bench.plan(used, least, least_cost, effort) for used in offers[:MOST_OFFERS]]
+    bench = _Layouts(problem, whole, limit, effort.stopped_early)
+    plans = [
+        bench.plan(used, least, least_cost, effort) for used in offers[: 1 if effort.stopped_early else MOST_OFFERS]
+    ]
     best = min(plans, key=lambda plan: plan.rank)
     short = _within_the_track(problem, whole)
     if any(sheet.impossible for sheet in best.sheets) and short is not None:
         offers = _several_sizes(short, least_cost, limit, effort, tell)[:MOST_OFFERS]
-        bench = _Layouts(problem, short, limit)
+        bench = _Layouts(problem, short, limit, effort.stopped_early)
         best = min(
             (best, *(bench.plan(used, least, least_cost, effort) for used in offers)), key=lambda plan: plan.rank
         )
@@ -71,10 +73,11 @@ def _within_the_track(problem: CuttingProblem, whole: Whole) -> Whole | None:
 
 
 class _Layouts:
-    """Lays sheets out for the least labour at the saw; each sheet is worked out once, in however many plans it stands."""
+    """Lays sheets out for the least labour at the saw, or in a `hurry` as they were found; each sheet is worked out once, in however many
+    plans it stands."""
 
-    def __init__(self, problem: CuttingProblem, whole: Whole, limit: int) -> None:
-        self.problem, self.whole, self.limit = problem, whole, limit
+    def __init__(self, problem: CuttingProblem, whole: Whole, limit: int, hurry: bool) -> None:
+        self.problem, self.whole, self.limit, self.hurry = problem, whole, limit, hurry
         self._easiest: dict[tuple[int, str], tuple[tuple, Trims]] = {}
         self._ranked: dict[tuple, tuple] = {}
 
@@ -92,7 +95,8 @@ class _Layouts:
         offcut; and which far edges to trim first."""
         key = room.stock, repr(tree)
         if key not in self._easiest:
-            self._easiest[key] = (tree, TRIM_BOTH) if tree[LEAVES] > MOST_TIDIED else self._compared(room, tree)
+            as_it_is = self.hurry or tree[LEAVES] > MOST_TIDIED
+            self._easiest[key] = (tree, TRIM_BOTH) if as_it_is else self._compared(room, tree)
         return self._easiest[key]
 
     def _compared(self, room: Room, tree: tuple) -> tuple[tuple, Trims]:

@@ -19,6 +19,8 @@ from .trees import AREA, ROW, STACK, kinds_in
 from .whole import Kind, Room
 
 POWERS = (1.0, 1.05, 1.1, 1.15)  # of the area, in turn: the higher, the sooner large parts are cut
+# The first passes, uncorrected: power of the area, and whether parts are stacked in a strip.
+FIRST = ((1.0, False), (1.05, False), (1.1, False), (1.05, True), (1.0, True), (1.15, False))
 CORRECTION = 1.0  # how far a value goes towards what the part took of its sheet, waste included; drawn from half to one and a half of it
 
 
@@ -30,14 +32,16 @@ def valued(
     ways = [
         {lie: columns_of(kinds, room, lie, stacked and limit > 2) for lie in (ROW, STACK)} for stacked in (False, True)
     ]
-    values, chance = areas ** POWERS[0], random.Random(1).random
+    chance, values = random.Random(1).random, areas
     for number in range(passes):
         if effort.is_over():
             return
-        target = areas ** POWERS[number % len(POWERS)]
-        if number < len(POWERS):
-            values = target  # afresh with each power; corrected from there on
-        sheets, values = _one_pass(kinds, room, effort, limit, ways[number % 3 == 2], values, target, most, chance)
+        power, stacked = FIRST[number] if number < len(FIRST) else (POWERS[number % len(POWERS)], number % 3 == 2)
+        target = areas**power
+        begun = target if number < len(FIRST) else values
+        sheets, values = _one_pass(
+            kinds, room, effort, limit, ways[stacked], begun, target, most, chance if number >= len(FIRST) else None
+        )
         if sheets:
             most = min(most, len(sheets))
             yield sheets
@@ -52,11 +56,12 @@ def _one_pass(
     values: np.ndarray,
     target: np.ndarray,
     most: int,
-    chance: Callable[[], float],
+    chance: Callable[[], float] | None,
 ) -> tuple[list[tuple], np.ndarray]:
-    """Sheets for all parts, or none when more than `most` would be needed or the work ran out; and the values corrected on the way."""
-    wanted = np.array([kind.quantity for kind in kinds], dtype=np.int64)
-    left, sheets, area = wanted.copy(), [], sum(kind.length * kind.width * kind.quantity for kind in kinds)
+    """Sheets for all parts, or none when more than `most` would be needed or the work ran out; and the values, with `chance`
+    corrected on the way."""
+    left = np.array([kind.quantity for kind in kinds], dtype=np.int64)
+    sheets, area = [], sum(kind.length * kind.width * kind.quantity for kind in kinds)
     while left.any():
         if len(sheets) + area / room.area > most or effort.is_over():
             return [], values
@@ -73,9 +78,11 @@ def _one_pass(
         counts = np.bincount(kinds_in(tree), minlength=len(kinds))
         held = counts > 0
         times = int((left[held] // counts[held]).min())
-        share = np.minimum(1.0, counts * times / left.clip(1) * CORRECTION * (0.5 + chance()))
-        left = left - times * counts
+        before, left = left, left - times * counts
         area -= times * tree[AREA]
         sheets += [tree] * times
+        if chance is None:
+            continue
+        share = np.minimum(1.0, counts * times / before.clip(1) * CORRECTION * (0.5 + chance()))
         values = np.where(held, (1 - share) * values + share * target * room.area / tree[AREA], values)
     return (sheets if len(sheets) <= most else []), values

@@ -1,10 +1,12 @@
 """Sheets, lengths and seconds of the planning engine beside the baselines that were measured for the same problems.
 
-    python tests/bench/bench_cutting.py [SET ...]      (all sets when none is named; a quarter of an hour)
+    python tests/bench/bench_cutting.py [SET ...]               (all sets when none is named; a quarter of an hour)
+    python tests/bench/bench_cutting.py --fresh SEED [SET ...]  (problems drawn anew, of which no best plan is known)
 
 Every plan is checked by the independent verifier and by our own strict check. Seconds are processor time of one thread.
 """
 
+import argparse
 import json
 import statistics
 import sys
@@ -15,6 +17,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from cutting_fresh import fresh_problems  # noqa: E402
 from cutting_samples import BENCH, answer, judge, problem_of  # noqa: E402
 
 from core.cutting.faults import faults  # noqa: E402
@@ -37,16 +40,20 @@ AT_THE_OPTIMUM = (2, 4)  # of the sheets without waste: least accepted, target
 METHODS = ("rectpack_guillotine", "column_generation", "first_fit_decreasing")
 
 
-def main(wanted: list[str]) -> int:
+def main(arguments: list[str]) -> int:
     """Print one line for each problem, then one for each set; the exit status is 1 when a plan was refused."""
+    command = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    command.add_argument("--fresh", type=int, metavar="SEED", help="draw the problems anew")
+    command.add_argument("sets", nargs="*", metavar="SET")
+    asked = command.parse_args(arguments)
     if not BENCH.exists():
         print("the published instances are not at hand; nothing was measured")
         return 0
     verify, refused = judge(), 0
     baseline = json.loads((BENCH / "baseline.json").read_text())["instances"]
     rows = defaultdict(list)
-    for instance in _measured():
-        if wanted and instance["set"] not in wanted:
+    for instance in _measured() if asked.fresh is None else fresh_problems(asked.fresh):
+        if asked.sets and instance["set"] not in asked.sets:
             continue
         start = time.process_time()
         found = plan(problem_of(instance))
@@ -54,13 +61,10 @@ def main(wanted: list[str]) -> int:
         sound, why = verify(instance, answer(found))
         wrong = "" if sound and not faults(found) else f"REFUSED {why} {faults(found)[:1]}"
         refused += bool(wrong)
-        others = [
-            baseline[instance["name"]][method]["sheets"]
-            for method in METHODS
-            if (baseline[instance["name"]].get(method) or {}).get("sheets")
-        ]
-        best = instance.get("best_known_sheets") or instance["lower_bound"]
         count, least = len(found.sheets), found.least
+        beside = [baseline.get(instance["name"], {}).get(method) or {} for method in METHODS]
+        others = [each["sheets"] for each in beside if each.get("sheets")]
+        best = instance.get("best_known_sheets") or instance.get("lower_bound", least)
         rows[instance["set"]].append(
             (
                 count,
@@ -88,7 +92,8 @@ def main(wanted: list[str]) -> int:
             + "".join(f"{each:7d}" for each in sums)
             + f"{sum(row[5] for row in found):8d}{sum(row[6] for row in found):7d}{statistics.median(times):8.2f}{max(times):8.2f}"
         )
-    _beside_the_targets(rows)
+    if asked.fresh is None:
+        _beside_the_targets(rows)
     return 1 if refused else 0
 
 
