@@ -3,7 +3,8 @@
 One sheet is emptied and its parts become open. A move takes one to three sheets (mostly a small group of parts within
 each), takes a few parts out and puts them and the open ones back in a slightly shuffled order; or it takes out what stands where an
 open part would fit, and puts that part first. A move is kept when it is
-no worse than the plan was a while ago (late acceptance: Burke and Bykov 2017). When nothing is open, a sheet has been saved.
+no worse than the plan was a while ago (late acceptance: Burke and Bykov 2017). Where that comes to a standstill, the search is shaken: worse
+moves are let through for a while. When nothing is open, a sheet has been saved.
 """
 
 from __future__ import annotations
@@ -19,8 +20,11 @@ from .whole import Kind, Room
 
 SMALL_GROUP = 6  # sheets with more parts are mostly changed in a smaller group only
 GROUP_SHARE = 0.8  # how often
-LEAST_STALL, STALL, KICK, KICKS = 10_000, 4, 0.25, 3
-MEMORY = 0.001  # share of the last move in what is usually open
+LOOK = 64  # moves after which is looked whether to stop, to give up or to shake
+# Work without a better value after which the search is shaken, for each part squared, and at the least; how much worse it may then become,
+# in average parts: a power of two between these. Without it, short histories end in a place where no single move is good enough.
+STILL, LEAST_STILL = 4, 10_000
+SHAKEN_BY = (-2.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +126,37 @@ def _one_fewer(
     return None
 
 
+class _Watch:
+    """Looks now and then how a search comes on: shakes it where it stands still, gives it up where that does not help."""
+
+    def __init__(self, search: Search, effort: Effort, patience: float) -> None:
+        self.search, self.effort = search, effort
+        self.patience = patience * max(room.area for room in search.rooms)
+        there = [tree for tree in search.trees if tree is not None]
+        parts = len(search.open_kinds) + sum(tree[LEAVES] for tree in there)
+        self.part = (search.open + sum(tree[AREA] for tree in there)) / parts
+        self.still = max(LEAST_STILL, STILL * parts * parts)
+        self.least_open, self.opened_at = search.least_open, effort.left
+        self.best = self.lowest = search.value  # ever, and since it was shaken
+        self.lowered_at = effort.left
+
+    def gives_up(self) -> bool:
+        """Whether the search is to end. What was open at the least decides how long it may go without a step forward."""
+        search, left = self.search, self.effort.left
+        if search.least_open < self.least_open:
+            self.least_open, self.opened_at = search.least_open, left
+        elif (self.opened_at - left) * self.least_open > self.patience:
+            return True
+        self.best = min(self.best, search.value)
+        if search.value < self.lowest:
+            self.lowest, self.lowered_at = search.value, left
+        elif self.lowered_at - left > self.still:
+            low, high = SHAKEN_BY
+            search.shake(self.best + self.part * 2 ** (low + (high - low) * search.chance()))
+            self.lowest, self.lowered_at = search.value, left
+        return False
+
+
 class Search:
     """Open parts put into sheets, each sheet in its room, by taking others out and putting them back."""
 
@@ -143,7 +178,6 @@ class Search:
         self.strips = [_strip(tree, room, way.strip_reward) for tree, room in zip(self.trees, rooms)]
         self.all_strips = sum(self.strips)
         self.open = self.least_open = sum(self.areas[kind] for kind in open_kinds)
-        self.usual_open = float(self.open)
         self.value = self.open - self.all_strips
         self.history = [self.value] * way.history
 
@@ -154,29 +188,17 @@ class Search:
         """
         if not self.trees:
             return None
-        sheet = max(room.area for room in self.rooms)
-        parts = len(self.open_kinds) + sum(tree[LEAVES] for tree in self.trees if tree is not None)
-        part = (self.open + sum(tree[AREA] for tree in self.trees if tree is not None)) / parts
-        stall = max(LEAST_STALL, STALL * parts * parts)
-        least, left, quiet, lowest, low = self.least_open, effort.left, effort.left, self.value, self.value
+        watch = _Watch(self, effort, patience)
         while self.open_kinds:
             self.moves += 1
-            if self.moves % 64 == 0:
-                if effort.is_over():
-                    return None
-                lowest = min(lowest, self.value)
-                if self.least_open < least:
-                    least, left = self.least_open, effort.left
-                elif (left - effort.left) * least > patience * sheet:
-                    return None
-                if self.value < low:
-                    low, quiet = self.value, effort.left
-                elif quiet - effort.left > stall:
-                    self.history = [lowest + part * KICK * 2 ** (KICKS * self.chance())] * len(self.history)
-                    low, quiet = self.value, effort.left
+            if self.moves % LOOK == 0 and (effort.is_over() or watch.gives_up()):
+                return None
             effort.spend(self._move())
-            self.usual_open += (self.open - self.usual_open) * MEMORY
         return self.trees
+
+    def shake(self, value: float) -> None:
+        """Let worse moves through, up to this value."""
+        self.history = [value] * len(self.history)
 
     def _move(self) -> int:
         """Try one change and keep it if it is good enough; the work done."""
