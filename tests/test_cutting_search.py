@@ -1,5 +1,6 @@
 """What the search for plans rests on: trees changed in one place, plans by the value of parts, fresh problems."""
 
+import random
 import sys
 from collections import Counter
 from pathlib import Path
@@ -7,36 +8,35 @@ from pathlib import Path
 import pytest
 from cutting_samples import answer, judge, problem_of, published, sheet_jobs
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from core.cutting.improving import Effort
 from core.cutting.planning import plan
 from core.cutting.problem import read_problem
-from core.cutting.trees import CHILDREN, LIE, NO_LIMIT, ROW, STACK, exchanged, joined, kinds_in, leaf
+from core.cutting.trees import AREA, CHILDREN, LIE, NO_LIMIT, ROW, STACK, exchanged, joined, kinds_in, leaf
 from core.cutting.valuing import valued
 from core.cutting.whole import in_whole_numbers
 
 sys.path.append(str(Path(__file__).parent / "bench"))
 from cutting_fresh import fresh_problems
 
-leaves = st.builds(leaf, st.integers(0, 9), st.integers(1, 50), st.integers(1, 50))
-trees = st.recursive(
-    leaves,
-    lambda inner: st.builds(joined, st.sampled_from((ROW, STACK)), st.lists(inner, min_size=2, max_size=4)),
-    max_leaves=12,
-)
+
+def _drawn(chance: random.Random, depth: int) -> tuple:
+    if not depth or chance.random() < 0.3:
+        return leaf(chance.randint(0, 9), chance.randint(1, 50), chance.randint(1, 50))
+    return joined(chance.choice((ROW, STACK)), [_drawn(chance, depth - 1) for _ in range(chance.randint(2, 4))])
 
 
-@given(st.lists(trees, min_size=2, max_size=5), st.sampled_from((ROW, STACK)), trees, st.data())
-def test_a_child_exchanged_is_a_tree_joined_anew(children, lie, fresh, data):
+def test_a_child_exchanged_is_a_tree_joined_anew():
     """The short way to exchange one child gives the same tree as joining all children again."""
-    parent = joined(lie, children)
-    at = data.draw(st.integers(0, len(parent[CHILDREN]) - 1))
-    anew = parent[CHILDREN].copy()
-    anew[at] = fresh
-    short, long = exchanged(parent, at, fresh), joined(parent[LIE], anew)
-    assert (short[:3], short[4:]) == (long[:3], long[4:])
-    assert sorted(map(repr, short[CHILDREN])) == sorted(map(repr, long[CHILDREN]))
+    chance = random.Random(1)
+    for _ in range(500):
+        parent = joined(chance.choice((ROW, STACK)), [_drawn(chance, 2) for _ in range(3)])
+        fresh, anew = _drawn(chance, 2), parent[CHILDREN].copy()
+        at = chance.randrange(len(anew))
+        anew[at] = fresh
+        short, long = exchanged(parent, at, fresh), joined(parent[LIE], anew)
+        assert (short[:CHILDREN], short[AREA:]) == (long[:CHILDREN], long[AREA:])
+        assert sorted(map(repr, short[CHILDREN])) == sorted(map(repr, long[CHILDREN]))
 
 
 @settings(max_examples=40, deadline=None)

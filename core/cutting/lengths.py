@@ -23,6 +23,7 @@ from .whole import Whole, in_whole_numbers
 
 LONGEST = 400_000  # steps in one length, beyond which the exact pricing would take too long
 BACK_ON_THE_WAY = 0.85  # how often a dive goes back to somewhere on the way of the last one, not to the top
+AT_ONCE = 4  # patterns found for the same prices
 DIVES = 2000  # how often patterns are taken in another order
 NEW_COLUMNS = 2000  # found on the way, beyond which the next dives begin without them
 SEARCH_SHARE = 0.05  # of the work, for putting parts to and fro in the end
@@ -241,17 +242,22 @@ class _Relaxed:
         return pattern
 
     def _better(self, prices: np.ndarray) -> list[int]:
-        useful = np.flatnonzero(prices > 1e-9)
-        if not len(useful):
-            return []
-        self.search.spend(len(useful) * (17 + self.search.room // 70))
-        value, chosen = best_choice(self.sizes[useful], prices[useful], self.left[useful], [self.search.room])[0]
-        if value <= 1 + 1e-7:
-            return []
-        pattern = np.zeros(len(self.rows), dtype=np.int64)
-        pattern[useful] = chosen
-        full = np.zeros(len(self.search.sizes), dtype=np.int64)
-        full[self.rows] = pattern
-        if self.own is not self.columns:
-            self.columns.add(full, 1.0)
-        return [self.own.add(pattern, 1.0)]
+        """The pattern that pays most, and others that pay of the parts it leaves out."""
+        found, prices = [], prices.copy()
+        while len(found) < AT_ONCE:
+            useful = np.flatnonzero(prices > 1e-9)
+            if not len(useful):
+                break
+            self.search.spend(len(useful) * (17 + self.search.room // 70))
+            value, chosen = best_choice(self.sizes[useful], prices[useful], self.left[useful], [self.search.room])[0]
+            if value <= 1 + 1e-7:
+                break
+            pattern = np.zeros(len(self.rows), dtype=np.int64)
+            pattern[useful] = chosen
+            prices[pattern > 0] = 0.0
+            if self.own is not self.columns:
+                full = np.zeros(len(self.search.sizes), dtype=np.int64)
+                full[self.rows] = pattern
+                self.columns.add(full, 1.0)
+            found.append(self.own.add(pattern, 1.0))
+        return found
