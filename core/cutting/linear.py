@@ -119,7 +119,7 @@ class Program:
                     return True
                 table = np.ascontiguousarray(self.columns.table[:, some])
                 enter = int(some[0])
-            if not spend(40 + rows * (rows + looked_at) // 500) or not self._enter(enter):
+            if not spend(110 + rows * (2 * rows + looked_at) // 500) or not self._enter(enter):
                 return False
         return False
 
@@ -127,8 +127,8 @@ class Program:
         """The columns that would lower the cost fastest, the best first."""
         reduced = self.columns.costs - np.einsum("i,ij->j", prices, self.columns.table)
         reduced[self.basis] = 0.0
-        some = np.argsort(reduced, kind="stable")[:PROMISING]
-        return some[reduced[some] <= -1e-7]
+        some = np.flatnonzero(reduced <= -1e-7)
+        return some[np.argsort(reduced[some], kind="stable")[:PROMISING]]
 
     def _best_of(self, prices: np.ndarray, some: np.ndarray, table: np.ndarray) -> int | None:
         """Of these columns the one that lowers the cost fastest, or None."""
