@@ -12,7 +12,8 @@ from .plan import CuttingPlan
 from .problem import CuttingProblem, checked
 from .sheets import plan_sheets
 
-WORK = 10_000_000  # places looked at; seven seconds or so at most on one core of a small machine
+# Places looked at, and what takes as long: seven to nine seconds at most on one core of a small machine.
+SHEETS_WORK, LENGTHS_WORK = 10_000_000, 15_000_000
 
 
 class StopPlanning(Exception):
@@ -22,7 +23,7 @@ class StopPlanning(Exception):
 def plan(
     problem: CuttingProblem,
     *,
-    work: int = WORK,
+    work: int | None = None,
     seconds: float | None = None,
     progress: Callable[[str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
@@ -35,8 +36,9 @@ def plan(
     """
     checked(problem)
     outside = _Outside(progress, cancelled, seconds)
-    effort = Effort(work, outside.stopped)
-    return (plan_lengths if problem.lengths_only else plan_sheets)(problem, effort, outside.tell)
+    if problem.lengths_only:
+        return plan_lengths(problem, Effort(work or LENGTHS_WORK, outside.stopped), outside.tell)
+    return plan_sheets(problem, Effort(work or SHEETS_WORK, outside.stopped), outside.tell)
 
 
 class _Outside:
