@@ -23,7 +23,7 @@ from .whole import Whole, in_whole_numbers
 
 LONGEST = 400_000  # steps in one length, beyond which the exact pricing would take too long
 BACK_ON_THE_WAY = 0.85  # how often a dive goes back to somewhere on the way of the last one, not to the top
-AT_ONCE = 4  # patterns found for the same prices
+AT_ONCE = 2  # patterns found for the same prices
 DIVES = 2000  # how often patterns are taken in another order
 NEW_COLUMNS = 2000  # found on the way, beyond which the next dives begin without them
 SEARCH_SHARE = 0.05  # of the work, for putting parts to and fro in the end
