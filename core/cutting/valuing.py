@@ -1,7 +1,7 @@
 """First plans sheet by sheet, each sheet the most valuable that can be made of strips, tried again with other values.
 
 At first a part is worth its area, large ones a little more; what came onto badly filled sheets is worth more the next time
-(sequential value correction: Belov and Scheithauer 2007; Cui et al. 2015). A pass costs hundredths of a second and often
+(sequential value correction: Cui et al. 2015). A pass costs hundredths of a second and often
 needs as few sheets as the longest search.
 """
 
