@@ -13,7 +13,7 @@ from .problem import CuttingProblem, checked
 from .sheets import plan_sheets
 
 # Places looked at, and what takes as long: seven to nine seconds at most on one core of a small machine.
-SHEETS_WORK, LENGTHS_WORK = 10_000_000, 15_000_000
+SHEETS_WORK, LENGTHS_WORK = 10_000_000, 12_000_000
 
 
 class StopPlanning(Exception):
