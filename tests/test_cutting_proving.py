@@ -78,6 +78,12 @@ def _proven(job: dict, work: int) -> int:
     return proven_bound(kinds, room, plans, 0, Effort(work))
 
 
+def test_a_small_part_that_always_fits_beside_is_no_stumbling_block():
+    """Where the small part finds room beside any sum of the others, no piece of size nothing comes up by itself; it is needed all the same."""
+    job = {"sheet": [300, 300], "rotation": False, "parts": [[60.1, 150.1, 5], [20.0, 20.0, 1]]}
+    assert _proven(job, work=100_000) == 2
+
+
 def test_large_demands_are_proven_least():
     """The published jobs with large demands are cut out of as few sheets as there can be, and the plan says so."""
     for instance in published("cintra")[::6]:

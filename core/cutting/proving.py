@@ -181,7 +181,7 @@ class _MostValuable:
 
 
 def _raster(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
-    """The sizes a piece may need: sums of sizes, each kind at most as often as wanted, seen from both ends of the room."""
+    """The sizes a piece may need: nothing, and sums of sizes, each kind at most as often as wanted, seen from both ends of the room."""
     reached = np.zeros(room + 1, dtype=bool)
     reached[0] = True
     for sizes, quantity in kinds:
@@ -193,7 +193,7 @@ def _raster(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
             if (before == reached).all():
                 break
     sums = np.flatnonzero(reached)
-    return np.unique(sums[_below(sums, room)[room - sums]])
+    return np.union1d(sums[_below(sums, room)[room - sums]], [0])
 
 
 def _below(points: np.ndarray, room: int) -> np.ndarray:
