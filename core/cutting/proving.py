@@ -64,10 +64,10 @@ class _MostValuable:
 
     def __init__(self, kinds: Sequence[Kind], room: Room) -> None:
         sides = [[(kind.length, kind.width), (kind.width, kind.length)][: 1 + kind.turns] for kind in kinds]
-        self.lengths = _raster(
+        self.lengths = _points(
             [({length for length, _ in each}, kind.quantity) for each, kind in zip(sides, kinds)], room.length
         )
-        self.widths = _raster(
+        self.widths = _points(
             [({width for _, width in each}, kind.quantity) for each, kind in zip(sides, kinds)], room.width
         )
         self.count = len(kinds)
@@ -180,8 +180,21 @@ class _MostValuable:
         waiting += [(int(one[cut]), width), (int(two[cut]), width)]
 
 
-def _raster(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
-    """The sizes a piece may need: nothing, and sums of sizes, each kind at most as often as wanted, seen from both ends of the room."""
+def _points(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
+    """The sizes a piece may need along one side, the fewer of two sets that each are enough.
+
+    Sums of sizes, each kind at most as often as wanted; or sums without that limit, of them those that are the most beside
+    another sum in the room. Those are enough because sums of such sums are sums again: where a and b fit a piece of size r, the
+    most beside t, a piece as large as r less b allows is the most beside t + b. With limited sums that does not hold.
+    """
+    limited = _sums(kinds, room)
+    sums = _sums([(sizes, room) for sizes, _ in kinds], room)
+    beside = np.unique(sums[_below(sums, room)[room - sums]])
+    return min(limited, beside, key=len)
+
+
+def _sums(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
+    """Nothing, and all sums of sizes up to the room, each kind so often at most."""
     reached = np.zeros(room + 1, dtype=bool)
     reached[0] = True
     for sizes, quantity in kinds:
@@ -192,8 +205,7 @@ def _raster(kinds: Sequence[tuple[set[int], int]], room: int) -> np.ndarray:
                     reached[size:] |= before[: room + 1 - size]
             if (before == reached).all():
                 break
-    sums = np.flatnonzero(reached)
-    return np.union1d(sums[_below(sums, room)[room - sums]], [0])
+    return np.flatnonzero(reached)
 
 
 def _below(points: np.ndarray, room: int) -> np.ndarray:
