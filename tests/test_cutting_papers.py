@@ -7,7 +7,7 @@ from dataclasses import replace
 from examples import DEMO, example_piece
 
 from core.built import build_job, revision_of
-from core.changing import carried, changed
+from core.changing import changed, saved_state
 from core.cutting.planned import job_plans
 from core.cutting_papers import cutting_files, plan_lines, plan_notes, planning_job
 from core.piece.job import Job, JobItem
@@ -56,10 +56,10 @@ def test_ticks_are_carried_to_a_new_state_for_what_serves_as_it_is():
     first = revision_of(build_job(job()))
     for mark in set(first.pieces[0].marks.values()):
         first = ticked(first, mark, "cut", sum(1 for own in first.pieces[0].marks.values() if own == mark))
-    assert carried(build_job(job(), since=first)) == dict(first.ticks)
+    assert saved_state(build_job(job(), since=first)).ticks == dict(first.ticks)
     piece = example_piece(DEMO)
     higher = replace(piece, whole=replace(piece.whole, height=1960.0))
     after = build_job(job(higher), since=first)
-    kept = carried(after)
+    kept = saved_state(after).ticks
     assert sum(counts[0] for counts in kept.values()) == len(changed(after).saving.kept) > 0
     assert set(kept) < set(after.marks.values())

@@ -279,7 +279,7 @@ def test_the_text_is_what_one_writer_of_json_makes():
 def test_whole_numbers_are_written_as_such() -> None:
     """1150, not 1150.0; and 0.1 stays 0.1."""
     assert '"width": 1150,' in example_text(DEMO)
-    assert '"thickness": 17.9\n' in dumps(loads(json.dumps(changed("boards[0].thickness", 17.9))))
+    assert '"thickness": 17.9,\n' in dumps(loads(json.dumps(changed("boards[0].thickness", 17.9))))
 
 
 # ---------------------------------------------------------------------------------------------------------------- schema
