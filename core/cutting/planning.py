@@ -12,8 +12,9 @@ from .plan import CuttingPlan
 from .problem import CuttingProblem, checked
 from .sheets import plan_sheets
 
-# Places looked at, and what takes as long: seven to nine seconds at most on one core of a small machine.
-SHEETS_WORK, LENGTHS_WORK = 10_000_000, 12_000_000
+# Places looked at, and what takes as long: on one core of a small machine nine seconds at most for sheets, a quarter of a
+# minute for the hardest lengths; most problems are proven long before.
+SHEETS_WORK, LENGTHS_WORK = 10_000_000, 20_000_000
 
 
 class StopPlanning(Exception):
