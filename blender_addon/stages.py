@@ -47,6 +47,15 @@ def begin(work: Work) -> None:
     bpy.app.timers.register(_listen, first_interval=PAUSE)
 
 
+def carry_out(work: Work, watched: bool) -> bool:
+    """Between events where a person looks on, else at once; whether it is done. Raises OSError as `begin`, and what its stages raise."""
+    if watched and not bpy.app.background:
+        begin(work)
+        return False
+    work.done(finish(work.steps))
+    return True
+
+
 def going() -> Work | None:
     """What is going on."""
     return _going[0] if _going else None

@@ -70,12 +70,10 @@ class MUNTIN_OT_export_client_book(OfJob, bpy.types.Operator, NamedExport):
             write_bytes(path, data)
             outcome.note("Client Book", [path], time.monotonic() - began)
 
-        if getattr(self, "watched", False) and not bpy.app.background:
-            stages.begin(stages.Work("Client Book", steps(), write))
-            self.report({"INFO"}, "Rendering; Esc stops it after the picture that is being rendered")
-        else:
-            write(stages.finish(steps()))
+        if stages.carry_out(stages.Work("Client Book", steps(), write), getattr(self, "watched", False)):
             self.report({"INFO"}, f"Wrote {path}")
+        else:
+            self.report({"INFO"}, "Rendering; Esc stops it after the picture that is being rendered")
         return {"FINISHED"}
 
 

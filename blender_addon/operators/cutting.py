@@ -41,10 +41,8 @@ class MUNTIN_OT_plan_cuts(OnCurrentPiece, bpy.types.Operator):
         """Plan, and keep the plan for the panel."""
         root = document.active_root(context)
         steps, name = _planning(root, context), root.name
-        if getattr(self, "watched", False) and not bpy.app.background:
-            stages.begin(stages.Work("Plan Cuts", steps, lambda job: plans.keep(bpy.data.objects[name], job)))
-        else:
-            plans.keep(root, stages.finish(steps))
+        work = stages.Work("Plan Cuts", steps, lambda job: plans.keep(bpy.data.objects[name], job))
+        stages.carry_out(work, getattr(self, "watched", False))
         return {"FINISHED"}
 
 
@@ -83,12 +81,10 @@ class MUNTIN_OT_export_cutting_plan(OnCurrentPiece, bpy.types.Operator):
             write_all(paths)
             outcome.note("Cutting Plan", list(paths), time.monotonic() - began)
 
-        if getattr(self, "watched", False) and not bpy.app.background:
-            stages.begin(stages.Work("Cutting Plan", steps(), write))
-            self.report({"INFO"}, "Planning and drawing; Esc stops it")
-        else:
-            write(stages.finish(steps()))
+        if stages.carry_out(stages.Work("Cutting Plan", steps(), write), getattr(self, "watched", False)):
             self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")
+        else:
+            self.report({"INFO"}, "Planning and drawing; Esc stops it")
         return {"FINISHED"}
 
 

@@ -9,6 +9,7 @@ from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
 from .bench import Bench, Box, Boxes
 
+TOUCH = 0.05  # mm within which two parts meet
 _PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
 SQUARE = frozenset((-1.0, 0.0, 1.0))  # the coordinates of a direction along an axis
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source

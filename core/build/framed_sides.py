@@ -14,12 +14,11 @@ from ..errors import ParameterError, within
 from ..geometry import BACK, DOWN, FRONT, UP, Placement, Vector, vector
 from ..model import Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from .bench import Bench, Box
-from .clearance import box_of, fastener_box, moved, near, standing_box
+from .clearance import TOUCH, box_of, fastener_box, moved, near, standing_box
 from .protocols import Face
 from .setting_out import SettingOut
 
 FRAME = ("stile", "rail", "muntin")  # roles of members that hold
-TOUCH = 0.05  # mm within which two things meet
 ALWAYS = 1e4  # mm; beyond any side
 SHAPED = ("cheek", "tenon in", "haunch", "rear shoulder")  # how the purposes of what is cut at a tenon begin
 PANEL = "carcass.side_panel"

@@ -14,12 +14,11 @@ from ..geometry import DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, cross, p
 from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from ..piece.fronts import Front
 from .bench import Bench, Box
-from .clearance import box_of, fastener_box, moved, near
+from .clearance import TOUCH, box_of, fastener_box, moved, near
 from .ordering import STAY
 from .setting_out import SettingOut
 
 LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf")  # roles
-TOUCH = 0.05  # mm within which two parts meet
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
 THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind
