@@ -533,7 +533,7 @@ def measures(model: Model, hand: float = 1.0) -> Measures:
             (*part.size, *_box(part.place.points(corners), hand))
         )
         for feature in part.shape.features:
-            if not (isinstance(feature, Hole) and part.place.point(feature.at)[:2] in staggered):
+            if not (isinstance(feature, Hole) and (part.key, *part.place.point(feature.at)[:2]) in staggered):
                 kind, numbers = _feature(feature, part.place, hand)
                 found[(word(part.key), *kind)].append(numbers)
     for fitting in model.fittings:
@@ -542,7 +542,7 @@ def measures(model: Model, hand: float = 1.0) -> Measures:
             _box(points, hand)
         )
     for each in model.fasteners:
-        if each.at[:2] not in staggered:
+        if not any((key, *each.at[:2]) in staggered for key in each.parts):
             found[(each.kind, each.name, *(word(key) for key in each.parts))].append(
                 (*_point(each.at, hand), *_point(each.along, hand))
             )
@@ -611,10 +611,12 @@ def swapped(words: str) -> str:
     return re.sub(r"\b(left|right)\b", lambda found: "right" if found[1] == "left" else "left", words)
 
 
-def _staggered_screws(model: Model) -> set[tuple[float, ...]]:
-    """Where (x, y) the upright screws of wall brackets sit: their holes are staggered, and no mirror image of them can be bought."""
+def _staggered_screws(model: Model) -> set[tuple[str | float, ...]]:
+    """What the upright screws of wall brackets hold in, and where (x, y): their holes are staggered, and no mirror image of
+    them can be bought."""
     brackets = {each.key for each in model.fittings if fitting_entry(each.entry).kind == "anchor bracket"}
-    return {each.at[:2] for each in model.fasteners if set(each.parts) & brackets}
+    screws = [each for each in model.fasteners if set(each.parts) & brackets]
+    return {(key, *each.at[:2]) for each in screws for key in each.parts}
 
 
 def mirror_image_is_built(data: dict[str, Any]) -> None:
