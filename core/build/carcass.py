@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, blaming, within
@@ -23,6 +25,7 @@ ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
 RAIL_END = 12.0  # mm between a screw and the end of an anchor rail; common practice, no source
 BELOW_RAIL = 10.0  # mm left free under an anchor rail or a stiffener; common practice, no source
+RAIL_SCREWS_APART = 25.0  # mm at the least between screws into the edge of an anchor rail; common practice, no source
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
 
@@ -506,33 +509,47 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
 
 
 def _anchor_screw_places(bench: Bench, rail: Rect) -> list[float]:
-    """Where screws go down into an anchor rail, from left to right; two that give way to the same place are one."""
+    """Where screws go down into an anchor rail, from left to right; one that would stand too near to the last at an end is left out."""
     reach = rail.width * (ANCHOR_RAIL_SCREWS - 1) / ANCHOR_RAIL_SCREWS
     wanted = [
         (rail.left + rail.right) / 2 + from_middle(reach, i, ANCHOR_RAIL_SCREWS) for i in range(ANCHOR_RAIL_SCREWS)
     ]
-    return sorted({place for x in wanted if (place := _clear_of_back_screws(bench, x, rail)) is not None})
+    in_the_way = [
+        each.at[0]
+        for each in bench.fasteners.values()
+        if each.purpose in ("back screw", "back pin") and each.parts[1] == "carcass/top"
+    ]
+    first, *between, last = (_clear_of(in_the_way, x, rail) for x in wanted)
+    ends = {place for place in (first, last) if place is not None}
+    inner = {
+        place for place in between if place is not None and all(abs(place - end) >= RAIL_SCREWS_APART for end in ends)
+    }
+    return sorted(ends | inner)
 
 
-def _clear_of_back_screws(bench: Bench, x: float, rail: Rect) -> float | None:
-    """The place of a screw down into an anchor rail, moved away from the middle of the piece where a back screw or pin is in its way.
+def _clear_of(in_the_way: Sequence[float], x: float, rail: Rect) -> float | None:
+    """The place of a screw down into an anchor rail, moved away from the middle of the piece where back screws or pins are in its way.
 
-    Where the rail ends there, it moves toward the middle.
-
-    None for one on the very middle, which cannot be moved without favouring a side.
+    Where the rail ends there, it moves toward the middle. None where there is no room, and for one on the very middle,
+    which cannot be moved without favouring a side.
     """
-    for each in bench.fasteners.values():
-        if (
-            each.purpose in ("back screw", "back pin")
-            and each.parts[1] == "carcass/top"
-            and abs(each.at[0] - x) < BESIDE_SCREW
-        ):
-            if abs(x) < 0.05:
-                return None
-            outward = BESIDE_SCREW if x > 0 else -BESIDE_SCREW
-            places = (round(each.at[0] + outward, 1), round(each.at[0] - outward, 1))
-            return next((place for place in places if rail.left + RAIL_END < place < rail.right - RAIL_END), None)
-    return x
+
+    def clear(place: float) -> bool:
+        return all(abs(each - place) >= BESIDE_SCREW - 0.05 for each in in_the_way)
+
+    if clear(x):
+        return x
+    if abs(x) < 0.05:
+        return None
+    outward = math.copysign(BESIDE_SCREW, x)
+    nearest_first = sorted(
+        (each for each in in_the_way if abs(each - x) < BESIDE_SCREW),
+        key=lambda each: (round(abs(each - x), 3), -abs(each)),
+    )
+    places = (round(each + way, 1) for each in nearest_first for way in (outward, -outward))
+    return next(
+        (place for place in places if rail.left + RAIL_END < place < rail.right - RAIL_END and clear(place)), None
+    )
 
 
 def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls:
