@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from types import TracebackType
 
 
 class PieceError(Exception):
@@ -27,32 +26,44 @@ class ParameterError(PieceError, ValueError):
         return self
 
 
-@contextmanager
-def within(path: str) -> Iterator[None]:
+class within:  # noqa: N801  read as a word; by hand, for a piece is built through it two hundred times
     """Put the path of a group in front of the field of a ParameterError raised inside.
 
     So an entry of an open folder says "stile_width", and whoever holds it says where that is. A field that is a whole path
     already (it begins with the same group of the piece) stays as it is.
     """
-    try:
-        yield
-    except ParameterError as error:
-        if _head(error.field) == _head(path):
-            raise
-        raise ParameterError(f"{path}.{error.field}" if error.field else path, error.message) from None
+
+    __slots__ = ("path",)
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(self, kind: type | None, error: BaseException | None, traceback: TracebackType | None) -> None:
+        if isinstance(error, ParameterError) and _head(error.field) != _head(self.path):
+            raise ParameterError(f"{self.path}.{error.field}" if error.field else self.path, error.message) from None
 
 
 def _head(path: str) -> str:
     return path.split(".")[0].split("[")[0]
 
 
-@contextmanager
-def blaming(field: str) -> Iterator[None]:
+class blaming:  # noqa: N801
     """Name the parameter that is to blame for a ParameterError raised inside, where a library was asked that cannot know it."""
-    try:
-        yield
-    except ParameterError as error:
-        raise ParameterError(field, error.message) from None
+
+    __slots__ = ("field",)
+
+    def __init__(self, field: str) -> None:
+        self.field = field
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(self, kind: type | None, error: BaseException | None, traceback: TracebackType | None) -> None:
+        if isinstance(error, ParameterError):
+            raise ParameterError(self.field, error.message) from None
 
 
 class FileError(PieceError, ValueError):

@@ -87,6 +87,7 @@ def screw(size: str) -> Screw:
     )
 
 
+@lru_cache(maxsize=1024)
 def longest_screw(diameter: float, thickness: float, through: float = 0.0) -> Screw:
     """The longest screw that stays short of the far side of the wood, past a fitting or part `through` mm thick.
 
@@ -102,6 +103,7 @@ def longest_screw(diameter: float, thickness: float, through: float = 0.0) -> Sc
     return screw(f"{diameter:g} × {max(short):g}")
 
 
+@lru_cache(maxsize=1024)
 def bolt_for(thickness: float) -> Screw:
     """The M4 bolt that holds a knob or pull from behind, through wood of that thickness.
 
@@ -116,6 +118,7 @@ def bolt_for(thickness: float) -> Screw:
     raise ParameterError("thickness", f"no M4 bolt reaches {reach} wood {thickness:g} mm thick; counterbore it")
 
 
+@lru_cache(maxsize=1024)
 def pilot_for(size: Screw, material: Material, plugged: bool = False) -> float:
     """The drill for a screw's thread, a share of its core by what it goes into; in a hardwood plug where `plugged`.
 
@@ -135,6 +138,7 @@ def pilot_range(material: Material, plugged: bool = False) -> tuple[float, float
 
 
 # --------------------------------------------------------------------------------------------- dowels, biscuits, plugs
+@lru_cache(maxsize=1024)
 def dowel_for(thickness: float) -> Dowel:
     """The dowel for a board of that thickness, with hole depths for face and edge.
 
@@ -150,6 +154,7 @@ def dowel_for(thickness: float) -> Dowel:
     raise ParameterError("thickness", f"no dowel is listed for a board {thickness:g} mm thick; {known} there is one")
 
 
+@lru_cache(maxsize=1024)
 def biscuit_for(thickness: float) -> Biscuit:
     """The biscuit for a board of that thickness; its slot is half its width and 1 deep in each part.
 
@@ -163,6 +168,7 @@ def biscuit_for(thickness: float) -> Biscuit:
     return Biscuit(name=row["name"], slot_depth=row["width"] / 2 + 1, **sizes)
 
 
+@lru_cache(maxsize=1024)
 def plug_for(size: str) -> float:
     """The diameter of the hardwood plug that a screw of that size holds in, where the board alone would not hold it.
 
@@ -178,6 +184,7 @@ def plug_for(size: str) -> float:
 
 
 # ---------------------------------------------------------------------------------------------------------------- pins
+@lru_cache(maxsize=1024)
 def pin_length(strip: float, panel: float) -> float:
     """How long a pin through a planted strip into a panel is: strip + 6 to strip + panel − 2, the middle of it.
 
@@ -195,6 +202,7 @@ def pin_length(strip: float, panel: float) -> float:
     return float(min(bought, key=lambda each: (abs(each - middle), each)))
 
 
+@lru_cache(maxsize=1024)
 def pin(length: float) -> Pin:
     """The pin or brad of that length.
 

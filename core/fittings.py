@@ -78,7 +78,7 @@ class FittingEntry:
 
     def bodies_for(self, length: float | None = None, member: str | None = None) -> tuple[Body, ...]:
         """Its solids, all of them or those of one member; `length` (mm) only for what is cut to length."""
-        return tuple(body for which, body in _bodies(self, length) if member is None or which == member)
+        return _bodies_of(self, length, member)
 
     def screws_for(self, length: float | None = None) -> tuple[ScrewPlace, ...]:
         """Its screws, in the order in which they are driven."""
@@ -209,6 +209,11 @@ def _bodies(entry: FittingEntry, length: float | None) -> tuple[tuple[str, Body]
         )
         made.append((item.get("member", ""), body))
     return tuple(made)
+
+
+@lru_cache(maxsize=4096)
+def _bodies_of(entry: FittingEntry, length: float | None, member: str | None) -> tuple[Body, ...]:
+    return tuple(body for which, body in _bodies(entry, length) if member is None or which == member)
 
 
 @lru_cache(maxsize=4096)

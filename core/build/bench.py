@@ -215,8 +215,8 @@ class Bench:
     ) -> str:
         """Put one dowel, screw, pin or plug in its place; its key says what it holds and its number."""
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
-        self.numbers[stem] = self.numbers.get(stem, 0) + 1
-        key = f"{stem}.{self.numbers[stem]}"
+        number = self.numbers[stem] = self.numbers.get(stem, 0) + 1
+        key = f"{stem}.{number}"
         made = self.fasteners[key] = Fastener(
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip
@@ -321,7 +321,10 @@ class Bench:
         )
 
     def _finished(self, part: Part) -> Part:
-        shape = dataclasses.replace(part.shape, features=tuple(self.features[part.key]))
+        features = self.features[part.key]
+        if not features:
+            return part
+        shape = Shape(size=part.shape.size, section=part.shape.section, features=tuple(features))
         return dataclasses.replace(part, shape=shape)
 
 
