@@ -234,15 +234,9 @@ def clashes(model: Model) -> list[Clash]:
 def _clashes_of(model: Model, solids: Assembled, motion: Motion, movers: np.ndarray, share: float) -> list[Clash]:
     first: dict[tuple[str, str], Clash] = {}
     steps = _steps(motion)
+    ways = _Ways.of(motion, [step * share for step in steps])
     for mine in _by_size(solids, movers):
-        planes, corners = PLAIN if solids.plain[mine[0]] else solids.most
-        sweep = _Sweep.of(
-            mine,
-            solids.corners[mine, :corners],
-            solids.normals[mine, :planes],
-            motion,
-            [step * share for step in steps],
-        )
+        sweep = _Sweep.of(solids, mine, ways)
         for obstacles in _obstacles(model, solids, motion, sweep):
             for s, m, o in _met(solids, sweep, obstacles):
                 if steps[s] >= obstacles.until:
@@ -265,6 +259,8 @@ class _Obstacles:
     corners: np.ndarray
     normals: np.ndarray
     offsets: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
     moved: tuple[Motion, float] | None = None  # how far the front they belong to stands open
     until: float = math.inf  # how far the mover need go past them: two doors open back to back touch, and hurt nothing
 
@@ -288,6 +284,8 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
             solids.corners[numbers, :corners],
             solids.normals[numbers, :planes],
             solids.offsets[numbers, :planes],
+            solids.low[numbers],
+            solids.high[numbers],
         )
     for other in model.motions:
         if other is motion or motion in doors_before(model, other):
@@ -296,21 +294,31 @@ def _obstacles(model: Model, solids: Assembled, motion: Motion, sweep: _Sweep) -
         for keys, amount in ((other.moves, at), (other.half, at / 2)):
             for numbers in _by_size(solids, solids.of(keys)):
                 planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
-                there, turn = carried(solids.corners[numbers, :corners], other, amount)
-                near = ((there.min(axis=1) < high) & (low < there.max(axis=1))).all(axis=1)
+                their_low, their_high = _box_carried(solids.low[numbers], solids.high[numbers], other, amount)
+                near = ((their_low < high) & (low < their_high)).all(axis=1)
                 if not near.any():
                     continue
-                numbers, there = numbers[near], there[near]
+                numbers = numbers[near]
+                there, turn = carried(solids.corners[numbers, :corners], other, amount)
                 normals = solids.normals[numbers, :planes] @ turn
                 both = motion.kind == other.kind == "swing"
                 yield _Obstacles(
                     numbers,
                     there,
                     normals,
-                    np.matmul(there, normals.transpose(0, 2, 1)).max(axis=1),
+                    np.matmul(normals, there.transpose(0, 2, 1)).max(axis=2),
+                    their_low[near],
+                    their_high[near],
                     (other, amount),
                     OPEN_ENOUGH if both else math.inf,
                 )
+
+
+def _box_carried(low: np.ndarray, high: np.ndarray, motion: Motion, amount: float) -> tuple[np.ndarray, np.ndarray]:
+    """Boxes, (n, 3), that hold what is in some boxes when that is carried."""
+    middle, turn = carried((low + high) / 2, motion, amount)
+    half = (high - low) / 2 @ np.abs(turn)
+    return middle - half, middle + half
 
 
 def _by_size(solids: Assembled, numbers: np.ndarray) -> Iterator[np.ndarray]:
@@ -322,72 +330,108 @@ def _by_size(solids: Assembled, numbers: np.ndarray) -> Iterator[np.ndarray]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Sweep:
-    """Blocks of about one size on their way: for each step the points whose hull holds them, and their faces'
-    directions.
+class _Ways:
+    """The steps of a movement: each carries points to its start and end, and in a swing to where the tangents of these meet.
+
+    What lies between the places so reached holds all that the points pass on their way.
     """
 
-    numbers: np.ndarray
-    points: np.ndarray  # (steps, movers, corners, 3)
-    low: np.ndarray  # (steps, movers, 3)
-    high: np.ndarray
-    normals: list[list[np.ndarray]]  # by step, the directions of their faces at some places of the step
+    maps: np.ndarray  # (steps, places, 3, 3) of points, to be turned as rows
+    shifts: np.ndarray  # (steps, places, 3) of points, beside their maps
+    turns: np.ndarray  # (steps, directions, 3, 3) of the directions of faces, at the places worth trying
 
     @classmethod
-    def of(
-        cls, numbers: np.ndarray, corners: np.ndarray, normals: np.ndarray, motion: Motion, steps: list[float]
-    ) -> _Sweep:
-        hulls = [_hull(corners, motion, a, b) for a, b in itertools.pairwise(steps)]
-        points = np.stack([hull[0] for hull in hulls])
-        plane = np.ascontiguousarray(points.transpose(0, 1, 3, 2))  # far quicker to search along the last axis
+    def of(cls, motion: Motion, steps: list[float]) -> _Ways:
+        """The steps between some places, degrees or mm."""
+        if motion.kind == "travel":
+            ends = np.array(list(itertools.pairwise(steps)))[:, :, None] * np.asarray(motion.axis)
+            still = np.broadcast_to(np.eye(3), (len(ends), 2, 3, 3))
+            return cls(still, ends, still[:, :1])
+        turns = np.array(
+            [[rotation(motion.axis, at) for at in (a, (a + b) / 2, b)] for a, b in itertools.pairwise(steps)]
+        )
+        half = np.radians(np.diff(steps)) / 2
+        along = np.outer(motion.axis, motion.axis)
+        maps = turns.copy()
+        maps[:, 1] = turns[:, 1] @ (along + (np.eye(3) - along) / np.cos(half)[:, None, None])
+        through = np.asarray(motion.through)
+        return cls(maps, through - through @ maps, turns)
+
+    def hulls(self, step: int, corners: np.ndarray) -> np.ndarray:
+        """Points whose hull holds solids over a step, each in a column, (n, 3, places · k); their corners (n, k, 3)."""
+        columns = corners.transpose(0, 2, 1)
+        places = zip(self.maps[step], self.shifts[step], strict=True)
+        return np.concatenate([np.matmul(turn.T, columns) + shift[:, None] for turn, shift in places], axis=2)
+
+    def boxes(self, low: np.ndarray, high: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Boxes, (steps, n, 3), that hold the hulls of what is in some boxes, (n, 3)."""
+        middle = np.matmul((low + high) / 2, self.maps) + self.shifts[:, :, None]
+        half = np.matmul((high - low) / 2, np.abs(self.maps))
+        return (middle - half).min(axis=1), (middle + half).max(axis=1)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sweep:
+    """Blocks of about one size on their way, and for each step a box that holds the hull of each."""
+
+    numbers: np.ndarray
+    corners: np.ndarray  # (movers, corners, 3)
+    normals: np.ndarray  # (movers, planes, 3)
+    ways: _Ways
+    low: np.ndarray  # (steps, movers, 3)
+    high: np.ndarray
+
+    @classmethod
+    def of(cls, solids: Assembled, numbers: np.ndarray, ways: _Ways) -> _Sweep:
+        """The sweep of some blocks, all plain ones or all round ones."""
+        planes, corners = PLAIN if solids.plain[numbers[0]] else solids.most
         return cls(
             numbers,
-            points,
-            plane.min(axis=3),
-            plane.max(axis=3),
-            [[normals @ turn for turn in hull[1]] for hull in hulls],
+            solids.corners[numbers, :corners],
+            solids.normals[numbers, :planes],
+            ways,
+            *ways.boxes(solids.low[numbers], solids.high[numbers]),
         )
 
 
 def _met(solids: Assembled, sweep: _Sweep, obstacles: _Obstacles) -> Iterator[tuple[int, int, int]]:
     """Which step of which mover cannot be told from an obstacle by any face: (step, mover, obstacle)."""
-    step, mover, other = _near(sweep.low, sweep.high, obstacles.corners.min(axis=1), obstacles.corners.max(axis=1))
+    step, mover, other = _near(sweep.low, sweep.high, obstacles.low, obstacles.high)
     family = solids.family  # how the members of one fitting slide in each other is its maker's affair
     strange = family[solids.owner[sweep.numbers[mover]]] != family[solids.owner[obstacles.numbers[other]]]
     step, mover, other = step[strange], mover[strange], other[strange]
-    if not len(step):
-        return
-    left = separation(obstacles.normals[other], obstacles.offsets[other], sweep.points[step, mover]) < -GRAZE
-    step, mover, other = step[left], mover[left], other[left]
-    apart = np.full(len(step), -np.inf)
     for s in np.unique(step).tolist():
         now = np.flatnonzero(step == s)
-        for normals in sweep.normals[s]:
-            faces = normals[mover[now]]
-            offsets = np.matmul(sweep.points[s, mover[now]], faces.transpose(0, 2, 1)).max(axis=1)
-            apart[now] = np.maximum(apart[now], separation(faces, offsets, obstacles.corners[other[now]]))
+        yield from _met_on(s, sweep, obstacles, mover[now], other[now])
+
+
+def _met_on(
+    s: int, sweep: _Sweep, obstacles: _Obstacles, mover: np.ndarray, other: np.ndarray
+) -> Iterator[tuple[int, int, int]]:
+    """The same of one step, of the pairs whose boxes are near."""
+    moving, which = np.unique(mover, return_inverse=True)
+    hulls = sweep.ways.hulls(s, sweep.corners[moving])
+    low, high = hulls.min(axis=2)[which], hulls.max(axis=2)[which]  # closer about it than the box of a box
+    near = (low < obstacles.high[other] - GRAZE) & (obstacles.low[other] < high - GRAZE)
+    other, which = other[near.all(axis=1)], which[near.all(axis=1)]
+    if len(other):
+        left = separation(obstacles.normals[other], obstacles.offsets[other], hulls[which].transpose(0, 2, 1)) < -GRAZE
+        other, which = other[left], which[left]
+    if not len(other):
+        return
+    apart = np.full(len(other), -np.inf)
+    for turn in sweep.ways.turns[s]:
+        faces = sweep.normals[moving] @ turn
+        offsets = np.matmul(faces, hulls).max(axis=2)
+        apart = np.maximum(apart, separation(faces[which], offsets[which], obstacles.corners[other]))
     met = apart < -GRAZE
-    yield from zip(step[met].tolist(), mover[met].tolist(), other[met].tolist(), strict=True)
+    yield from ((s, m, o) for m, o in zip(moving[which[met]].tolist(), other[met].tolist(), strict=True))
 
 
 def _steps(motion: Motion) -> list[float]:
     if motion.kind == "travel":
         return [motion.reach * i / TRAVEL_STEPS for i in range(TRAVEL_STEPS + 1)]
     return [step for step in SWING_STEPS if step < motion.reach] + [motion.reach]
-
-
-def _hull(corners: np.ndarray, motion: Motion, start: float, end: float) -> tuple[np.ndarray, list[np.ndarray]]:
-    """Points whose hull holds solids over a step, (n, 3k or 2k, 3), and the turns of directions worth trying."""
-    first, turn = carried(corners, motion, start)
-    last, turned = carried(corners, motion, end)
-    if motion.kind == "travel":
-        return np.concatenate((first, last), axis=1), [turn]
-    middle, between = carried(corners, motion, (start + end) / 2)
-    through, axis = np.asarray(motion.through), np.asarray(motion.axis)
-    arm = middle - through
-    along = (arm @ axis)[..., None] * axis
-    out = through + along + (arm - along) / math.cos(math.radians(end - start) / 2)
-    return np.concatenate((first, out, last), axis=1), [turn, between, turned]
 
 
 def _near(low: np.ndarray, high: np.ndarray, their_low: np.ndarray, their_high: np.ndarray) -> tuple[np.ndarray, ...]:
