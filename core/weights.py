@@ -15,7 +15,7 @@ import numpy as np
 
 from .fastenings import screw
 from .frozen import quickly_made
-from .geometry import Vector, vector
+from .geometry import Vector, plus, vector
 from .materials import material
 from .model import Body, Fastener, Fitting, Model, Part, Shape
 from .solids import Mesh, mesh_of, mesh_of_body, meshes_of
@@ -45,18 +45,23 @@ def weight_of_part(part: Part) -> Weight:
 
 def weight_of_fitting(fitting: Fitting) -> Weight:
     """A fitting's mass by its entry, its centre by the volume of its bodies."""
+    return Weight(fitting.mass, fitting.place.point(_middle_of(fitting.bodies)))
+
+
+@lru_cache(maxsize=1024)
+def _middle_of(bodies: tuple[Body, ...]) -> Vector:
+    """The middle of bodies by their volume, in the fitting's frame."""
     volume, middle = 0.0, np.zeros(3)
-    for body in fitting.bodies:
+    for body in bodies:
         size, centre = _bulk_of_body(body)
         volume, middle = volume + size, middle + size * np.asarray(centre)
-    own = vector(*(middle / volume).tolist()) if volume else (0.0, 0.0, 0.0)
-    return Weight(fitting.mass, fitting.place.point(own))
+    return vector(*(middle / volume).tolist()) if volume else (0.0, 0.0, 0.0)
 
 
 def weight_of_fastener(fastener: Fastener) -> Weight:
     """A dowel's or screw's mass, heads and flutes left out."""
-    x, y, z = (a + fastener.length / 2 * d for a, d in zip(fastener.at, fastener.along, strict=True))
-    return Weight(_mass_of_peg(fastener.kind, fastener.name, fastener.diameter, fastener.length), vector(x, y, z))
+    middle = plus(fastener.at, fastener.along, fastener.length / 2)
+    return Weight(_mass_of_peg(fastener.kind, fastener.name, fastener.diameter, fastener.length), middle)
 
 
 @lru_cache(maxsize=1024)
@@ -76,12 +81,12 @@ def weights_of(model: Model) -> dict[str, Weight]:
 
 def together(weights: Iterable[Weight]) -> Weight:
     """Several weights as one; nothing where there are none."""
-    mass, moment = 0.0, [0.0, 0.0, 0.0]
+    mass = a = b = c = 0.0
     for each in weights:
-        mass += each.mass
-        for i in range(3):
-            moment[i] += each.mass * each.centre[i]
-    return Weight(mass, vector(*(m / mass for m in moment))) if mass else NOTHING
+        own, (x, y, z) = each.mass, each.centre
+        mass += own
+        a, b, c = a + own * x, b + own * y, c + own * z
+    return Weight(mass, vector(a / mass, b / mass, c / mass)) if mass else NOTHING
 
 
 def mass_of(model: Model) -> float:

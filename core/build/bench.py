@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
@@ -321,11 +322,14 @@ class Bench:
         )
 
     def _finished(self, part: Part) -> Part:
-        features = self.features[part.key]
-        if not features:
-            return part
-        shape = Shape(size=part.shape.size, section=part.shape.section, features=tuple(features))
+        shape = _shape(part.shape.size, part.shape.section, tuple(self.features[part.key]))
         return dataclasses.replace(part, shape=shape)
+
+
+@lru_cache(maxsize=4096)
+def _shape(size: Vector, section: tuple[tuple[float, float], ...], features: tuple[Feature, ...]) -> Shape:
+    """The shape of a size and features: one and the same as long as it is remembered, so that who looks it up need not compare it."""
+    return Shape(size=size, section=section, features=features)
 
 
 def _shifted(feature: Feature, by: float) -> Feature:

@@ -11,7 +11,7 @@ from ..frozen import quickly_made
 from ..geometry import Vector, dot, length_of, plus
 from ..model import Fastener, Hole, Model, When
 from ..solids.convex import across
-from .convex import Assembled
+from .convex import PLAIN
 from .study import Study, study
 
 SAME_AXIS = 0.01  # mm between two axes that are one (design: mating holes)
@@ -145,8 +145,9 @@ def _unbored(seen: Study, holes: dict[str, list[Rod]]) -> dict[str, list[Rod]]:
             if stop - start > SAME_AXIS:
                 through[way.part].append((each, start, stop))
     found: dict[str, list[Rod]] = {}
+    fasteners = [[each for each, _, _ in pegs] for pegs in through.values()]
+    bored = iter(_bored(fasteners, [holes[key] for key in through]))
     for key, pegs in through.items():
-        bored = _bored([each for each, _, _ in pegs], holes[key])
         found[key] = [
             Rod(
                 key,
@@ -158,21 +159,50 @@ def _unbored(seen: Study, holes: dict[str, list[Rod]]) -> dict[str, list[Rod]]:
                 each.when,
                 each.key,
             )
-            for (each, start, stop), has in zip(pegs, bored, strict=True)
-            if not has
+            for each, start, stop in pegs
+            if not next(bored)
         ]
     return found
 
 
-def _bored(pegs: list[Fastener], holes: list[Rod]) -> list[bool]:
-    """Which fasteners have a hole on their axis."""
-    if not holes:
-        return [False] * len(pegs)
-    at, along = np.array([each.at for each in pegs]), np.array([each.along for each in pegs])
-    step = np.array([rod.at for rod in holes])[None] - at[:, None]
-    off = step - np.einsum("nhi,ni->nh", step, along)[:, :, None] * along[:, None, :]
-    parallel = np.abs(np.abs(along @ np.array([rod.along for rod in holes]).T) - 1) < PARALLEL
-    return (parallel & (np.einsum("nhi,nhi->nh", off, off) <= SAME_AXIS**2)).any(axis=1).tolist()
+def _bored(pegs: list[list[Fastener]], holes: list[list[Rod]]) -> list[bool]:
+    """Which fasteners, part by part one after another, have a hole of that part on their axis."""
+    peg, *_ = on_axis(pegs, holes)
+    return np.bincount(peg, minlength=sum(map(len, pegs))).astype(bool).tolist()
+
+
+def on_axis(pegs: list[list[Fastener]], holes: list[list[Rod]]) -> tuple[np.ndarray, ...]:
+    """The pairs of a fastener and a hole of the same part that stand on one axis, all parts tried at once.
+
+    Their numbers, counted through; and where on the fastener's axis the hole begins and ends, mm from the fastener's head.
+    """
+    every, all_holes = [each for some in pegs for each in some], [rod for some in holes for rod in some]
+    if not (every and all_holes):
+        return (np.zeros(0, int), np.zeros(0, int), np.zeros(0), np.zeros(0))
+    peg, hole = paired([len(some) for some in pegs], [len(some) for some in holes])
+    at, along = np.array([each.at for each in every]), np.array([each.along for each in every])
+    mouths, ways = np.array([rod.at for rod in all_holes]), np.array([rod.along for rod in all_holes])
+    slope = np.einsum("ni,ni->n", along[peg], ways[hole])
+    parallel = np.abs(np.abs(slope) - 1) < PARALLEL
+    peg, hole, slope = peg[parallel], hole[parallel], slope[parallel]
+    step = mouths[hole] - at[peg]
+    mouth = np.einsum("ni,ni->n", step, along[peg])
+    aside = step - mouth[:, None] * along[peg]
+    on = np.einsum("ni,ni->n", aside, aside) <= SAME_AXIS**2
+    bottom = mouth + slope * np.array([rod.length for rod in all_holes])[hole]
+    return peg[on], hole[on], mouth[on], bottom[on]
+
+
+def paired(counts: list[int], others: list[int]) -> tuple[np.ndarray, np.ndarray]:
+    """Every thing of each group with every other thing of the same group, both counted through.
+
+    >>> [numbers.tolist() for numbers in paired([1, 2], [2, 1])]
+    [[0, 0, 1, 2], [0, 1, 2, 2]]
+    """
+    facing = np.repeat(others, counts)
+    begin = np.repeat(np.cumsum(others) - others, counts)
+    thing = np.repeat(np.arange(len(facing)), facing)
+    return thing, np.arange(len(thing)) + np.repeat(begin - (np.cumsum(facing) - facing), facing)
 
 
 def _passages(seen: Study) -> dict[str, list[Passage]]:
@@ -191,26 +221,31 @@ def _passages(seen: Study) -> dict[str, list[Passage]]:
         )
     number, block = np.nonzero(near)
     block = wood[block]
-    enters, leaves = runs(solids, block, at[number], along[number])
-    spans: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
-    reach = [each.length + AHEAD for each in fasteners]
-    for n, owner, start, stop in zip(
-        number.tolist(), solids.owner[block].tolist(), enters.tolist(), leaves.tolist(), strict=True
+    planes = PLAIN[0] if solids.plain[wood].all() else solids.most[0]
+    enters, leaves = runs(solids.normals[block, :planes], solids.offsets[block, :planes], at[number], along[number])
+    reach = np.array([each.length + AHEAD for each in fasteners])
+    run = (leaves - enters > SAME_AXIS) & (leaves > SAME_AXIS) & (enters < reach[number])
+    spans: dict[tuple[int, int], tuple[float, float]] = {}
+    for where, start, stop in zip(
+        zip(number[run].tolist(), solids.owner[block[run]].tolist(), strict=True),
+        enters[run].tolist(),
+        leaves[run].tolist(),
+        strict=True,
     ):
-        if stop - start > SAME_AXIS and stop > SAME_AXIS and start < reach[n]:
-            spans[n, owner].append((start, stop))
-    for (n, owner), pieces in spans.items():
-        way = Passage(solids.keys[owner], min(start for start, _ in pieces), max(stop for _, stop in pieces))
-        found[fasteners[n].key].append(way)
+        known = spans.get(where)
+        spans[where] = (min(start, known[0]), max(stop, known[1])) if known else (start, stop)
+    for (n, owner), (start, stop) in spans.items():
+        found[fasteners[n].key].append(Passage(solids.keys[owner], start, stop))
     for ways in found.values():
-        ways.sort(key=lambda way: (way.enters, way.part))
+        if len(ways) > 1:
+            ways.sort(key=lambda way: (way.enters, way.part))
     return found
 
 
-def runs(solids: Assembled, blocks: np.ndarray, at: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Where lines (from `at` along `along`) go into and out of blocks; out before in where they miss."""
-    slope = np.einsum("nmi,ni->nm", solids.normals[blocks], along)
-    room = solids.offsets[blocks] - np.einsum("nmi,ni->nm", solids.normals[blocks], at)
+def runs(normals: np.ndarray, offsets: np.ndarray, at: np.ndarray, along: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where lines (from `at` along `along`) go into and out of blocks by their planes; out before in where they miss."""
+    slope = np.matmul(normals, along[:, :, None])[:, :, 0]
+    room = offsets - np.matmul(normals, at[:, :, None])[:, :, 0]
     with np.errstate(divide="ignore", invalid="ignore"):
         t = room / slope
     enters = np.where(slope < -PARALLEL, t, -np.inf).max(axis=1)

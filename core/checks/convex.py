@@ -395,6 +395,7 @@ def assembled(model: Model) -> Assembled:
             blocks.append(block)
             owner.append(number)
     corners, normals, offsets = padded(blocks)
+    low, high = _boxes(blocks)
     place = {key: number for number, key in enumerate(keys)}
     family = [*range(len(model.parts)), *(place[fitting.bought_with or fitting.key] for fitting in model.fittings)]
     return Assembled(
@@ -405,8 +406,8 @@ def assembled(model: Model) -> Assembled:
         corners,
         normals,
         offsets,
-        corners.min(axis=1),
-        corners.max(axis=1),
+        low,
+        high,
         np.array([len(block.offsets) <= PLAIN[0] and len(block.corners) <= PLAIN[1] for block in blocks], bool),
         {part.key: part for part in model.parts},
     )
@@ -445,6 +446,15 @@ def padded(blocks: Sequence[Block]) -> tuple[np.ndarray, np.ndarray, np.ndarray]
     plane = _filled(np.array([len(block.offsets) for block in blocks]), PLAIN[0])
     corners, normals = (np.concatenate([getattr(block, name) for block in blocks]) for name in ("corners", "normals"))
     return corners[corner], normals[plane], np.concatenate([block.offsets for block in blocks])[plane]
+
+
+def _boxes(blocks: Sequence[Block]) -> tuple[np.ndarray, np.ndarray]:
+    """The lowest and the highest corner of the box around each block, (n, 3)."""
+    if not blocks:
+        return np.zeros((0, 3)), np.zeros((0, 3))
+    counts = np.array([len(block.corners) for block in blocks])
+    corners, starts = np.concatenate([block.corners for block in blocks]), np.cumsum(counts) - counts
+    return np.minimum.reduceat(corners, starts), np.maximum.reduceat(corners, starts)
 
 
 def _filled(counts: np.ndarray, least: int) -> np.ndarray:

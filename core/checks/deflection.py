@@ -329,13 +329,10 @@ def _stiffness(model: Model, part: Part, span: float, share: float, modulus: Cal
     plain = modulus(board) * second_moment(working, thick)
     best = plain
     for joint in model.joints:
+        if part.key not in (joint.first, joint.second) or joint.kind not in ("glue", "glue and screws"):
+            continue
         rib = study(model).parts.get(joint.second if joint.first == part.key else joint.first)
-        if (
-            part.key in (joint.first, joint.second)
-            and joint.kind in ("glue", "glue and screws")
-            and rib is not None
-            and rib.role == "stiffener"
-        ):
+        if rib is not None and rib.role == "stiffener":
             box = study(model).boxes[rib.key]
             if box[1][0] - box[0][0] >= 0.9 * span:
                 flange = min(working, FLANGE_SHARE * span + float(box[1][1] - box[0][1]))

@@ -12,7 +12,19 @@ from ..model import Cut, CutOut, Fastener, Feature, Hole, Model, Part, Pocket
 from ..outlines import distance_to
 from ..piece import Piece
 from ..solids.convex import across
-from .bores import PARALLEL, SAME_AXIS, Passage, Rod, coaxial, gap_between, gaps_between, passages, rods_of
+from .bores import (
+    PARALLEL,
+    SAME_AXIS,
+    Passage,
+    Rod,
+    coaxial,
+    gap_between,
+    gaps_between,
+    on_axis,
+    paired,
+    passages,
+    rods_of,
+)
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, gathered
 from .study import Study, entry_of, study
 
@@ -78,12 +90,7 @@ def bolts(piece: Piece, model: Model) -> Iterator[Finding]:
 def dowels_fit(piece: Piece, model: Model) -> Iterator[Finding]:
     """A dowel is no longer than its two holes together."""
     dowels = [each for each in model.fasteners if each.kind == "dowel"]
-    depths = np.zeros(len(dowels))
-    for key, rods in rods_of(model).items():
-        mine = [n for n, each in enumerate(dowels) if key in each.parts]
-        holes = [rod for rod in rods if not rod.fastener]
-        if mine and holes:
-            depths[mine] += _depths_around([dowels[n] for n in mine], holes)
+    depths = _depths_around(dowels, rods_of(model))
     for each, depth in zip(dowels, depths.tolist(), strict=True):
         if depth < each.length - TINY:
             yield Finding(
@@ -288,11 +295,15 @@ def _point(seen: Study, each: Fastener, ways: list[Passage]) -> Iterator[Finding
 def _over_lippings(seen: Study, part: Part) -> tuple[float, float]:
     """From edge to edge across a board, in its own frame, what is glued to its edges included."""
     low, high = 0.0, part.size[1]
-    for key, strip in seen.parts.items():
+    for key, strip in seen.shared(_lippings):
         if key.startswith(f"{part.key}/lipping"):
             ends = [part.place.own_point(strip.place.point(corner))[1] for corner in ((0.0, 0.0, 0.0), strip.size)]
             low, high = min(low, *ends), max(high, *ends)
     return low, high
+
+
+def _lippings(seen: Study) -> list[tuple[str, Part]]:
+    return [(key, part) for key, part in seen.parts.items() if "/lipping" in key]
 
 
 def _last(each: Fastener, ways: list[Passage]) -> Passage:
@@ -336,24 +347,20 @@ def _laminated(model: Model) -> set[str]:
     return found
 
 
-def _depths_around(dowels: list[Fastener], holes: list[Rod]) -> np.ndarray:
-    """For each dowel the depth of the holes of one part that stand on its axis and touch it, (n,)."""
-    at, along = np.array([each.at for each in dowels]), np.array([each.along for each in dowels])
-    mouths, ways = np.array([rod.at for rod in holes]), np.array([rod.along for rod in holes])
-    depth = np.array([rod.length for rod in holes])
-    step = mouths[None] - at[:, None]
-    mouth = np.einsum("nhi,ni->nh", step, along)  # along the dowel
-    aside = np.linalg.norm(step - mouth[:, :, None] * along[:, None, :], axis=2)
-    slope = along @ ways.T
-    bottom = mouth + slope * depth
-    length = np.array([each.length for each in dowels])[:, None]
-    own = (
-        (np.abs(np.abs(slope) - 1) < PARALLEL)
-        & (aside <= SAME_AXIS)
-        & (np.maximum(mouth, bottom) > 0)
-        & (np.minimum(mouth, bottom) < length)
-    )
-    return np.where(own, depth, 0.0).sum(axis=1)
+def _depths_around(dowels: list[Fastener], rods: dict[str, list[Rod]]) -> np.ndarray:
+    """For each dowel the depth of the holes of its parts that stand on its axis and touch it, (n,)."""
+    mine: dict[str, list[int]] = {}
+    for n, each in enumerate(dowels):
+        for key in each.parts:
+            mine.setdefault(key, []).append(n)
+    mine = {key: numbers for key, numbers in mine.items() if key in rods}
+    holes = [[rod for rod in rods[key] if not rod.fastener] for key in mine]
+    which, hole, mouth, bottom = on_axis([[dowels[n] for n in numbers] for numbers in mine.values()], holes)
+    dowel = np.array([n for numbers in mine.values() for n in numbers], int)[which]
+    length = np.array([each.length for each in dowels])[dowel]
+    touches = (np.maximum(mouth, bottom) > 0) & (np.minimum(mouth, bottom) < length)
+    deep = np.array([rod.length for some in holes for rod in some])[hole]
+    return np.bincount(dowel, np.where(touches, deep, 0.0), len(dowels))
 
 
 # ---------------------------------------------------------------------------------------------------------------- holes
@@ -362,16 +369,18 @@ def _close(parts: list[list[Rod]]) -> Iterator[tuple[Rod, Rod, float]]:
     rods = [rod for some in parts for rod in some]
     if not rods:
         return
-    starts, ends, radii = (
-        np.array([rod.at for rod in rods]),
-        np.array([rod.end for rod in rods]),
-        np.array([rod.radius for rod in rods]),
-    )
+    starts, ways = np.array([rod.at for rod in rods]), np.array([rod.along for rod in rods])
+    half, radii = np.array([rod.length for rod in rods]) / 2, np.array([rod.radius for rod in rods])
+    middles = starts + half[:, None] * ways
     counts = [len(some) for some in parts]
-    firsts = np.cumsum(counts) - counts
-    pairs = [np.stack(np.triu_indices(count, 1)) + first for count, first in zip(counts, firsts.tolist(), strict=True)]
-    a, b = np.concatenate(pairs, axis=1)
-    near = np.flatnonzero(gaps_between(starts, ends, radii, a, b) < WALL)
+    a, b = paired(counts, counts)
+    twice = a < b
+    a, b = a[twice], b[twice]
+    between = middles[a] - middles[b]
+    reach = (half + radii)[a] + (half + radii)[b] + WALL
+    near = np.einsum("ij,ij->i", between, between) < reach * reach  # of the balls around them
+    a, b = a[near], b[near]
+    near = np.flatnonzero(gaps_between(starts, middles + half[:, None] * ways, radii, a, b) < WALL)
     for i in near.tolist():
         first, second = rods[a[i]], rods[b[i]]
         if coaxial(first, second) and dot(first.along, second.along) > 0:
@@ -436,29 +445,30 @@ def _is_shared(seen: Study, part: Part, rod: Rod) -> bool:
     """Whether a hole is bored in a glued-up assembly, so that a part's own face against its neighbour is no limit."""
     if rod.when.stage != "after glue-up":
         return False
-    return _is_in_neighbour(seen, part, [plus(rod.middle, way, rod.radius + WALL) for way in _around(rod.along)])
+    return _is_in_neighbour(seen, part, np.array(rod.middle) + (rod.radius + WALL) * _around(rod.along))
 
 
 def _is_filled(seen: Study, part: Part, rod: Rod) -> bool:
     """Whether a hole that is bored later ends in, or goes through, the neighbour that was let into a pocket before."""
     if rod.when.stage not in LATER:
         return False
-    return _is_in_neighbour(seen, part, [rod.middle, plus(rod.end, rod.along, rod.radius)])
+    return _is_in_neighbour(seen, part, np.array((rod.middle, plus(rod.end, rod.along, rod.radius))))
 
 
 @lru_cache(maxsize=256)
-def _around(along: Vector) -> tuple[Vector, ...]:
-    """Four directions square to an axis."""
+def _around(along: Vector) -> np.ndarray:
+    """Four directions square to an axis, (4, 3)."""
     u, v = across(along)
-    return tuple(tuple(way.tolist()) for way in (u, v, -u, -v))  # type: ignore[misc]
+    return np.stack((u, v, -u, -v))
 
 
-def _is_in_neighbour(seen: Study, part: Part, points: list[Vector]) -> bool:
-    """Whether one of some points lies in a part that is joined to another."""
-    solids = seen.assembled
-    blocks = [number for key in seen.neighbours[part.key] if key in seen.parts for number in seen.blocks_of[key]]
-    heights = np.matmul(solids.normals[blocks], np.array(points).T)  # (blocks, planes, points)
-    return bool((heights <= solids.offsets[blocks, :, None] + TINY).all(axis=1).any())
+def _is_in_neighbour(seen: Study, part: Part, points: np.ndarray) -> bool:
+    """Whether one of some points, (n, 3), lies in a part that is joined to another."""
+    if part.key not in seen.planes_beside:
+        return False
+    normals, offsets = seen.planes_beside[part.key]
+    heights = np.matmul(normals, points.T)  # (blocks, planes, points)
+    return bool((heights <= offsets[:, :, None] + TINY).all(axis=1).any())
 
 
 def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ import numpy as np
 from ..fittings import FittingEntry, fitting_entry
 from ..model import Fitting, Model, Motion, Part
 from ..weights import Weight, together, weights_of
-from .convex import Assembled, assembled
+from .convex import PLAIN, Assembled, assembled
 
 Reckoned = TypeVar("Reckoned")
 
@@ -80,6 +80,17 @@ class Study:
         for joint in self.model.joints:
             found[joint.first].add(joint.second)
             found[joint.second].add(joint.first)
+        return found
+
+    @cached_property
+    def planes_beside(self) -> dict[str, tuple[np.ndarray, np.ndarray]]:
+        """For each part with any: the planes of the convex solids of all parts that are joined to it, normals (b, m, 3) and offsets (b, m)."""
+        solids, found = self.assembled, {}
+        for key in self.parts:
+            blocks = [n for other in self.neighbours.get(key, ()) if other in self.parts for n in self.blocks_of[other]]
+            if blocks:
+                planes = PLAIN[0] if solids.plain[blocks].all() else solids.most[0]
+                found[key] = solids.normals[blocks, :planes], solids.offsets[blocks, :planes]
         return found
 
     @cached_property

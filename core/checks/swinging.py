@@ -8,7 +8,7 @@ import numpy as np
 
 from ..geometry import Vector
 from ..model import Model, Motion
-from .study import study
+from .study import Study, study
 
 OPEN_ENOUGH = 90.0  # degrees; a door that opens less is in the way; common practice, no source
 
@@ -32,8 +32,21 @@ def rotation(axis: Vector, degrees: float) -> np.ndarray:
 
 def moving_corners(model: Model, motion: Motion, amount: float) -> np.ndarray:
     """The corners, (n, 3), of all that a movement carries, carried so far."""
-    solids = study(model).assembled
-    return carried(solids.corners[solids.of(motion.moves)].reshape(-1, 3), motion, amount)[0]
+    return carried(corners_of(model, motion), motion, amount)[0]
 
 
-__all__ = ["OPEN_ENOUGH", "carried", "moving_corners", "rotation"]
+def corners_of(model: Model, motion: Motion) -> np.ndarray:
+    """The same with everything shut."""
+    return study(model).shared(_corners)[motion.moves]
+
+
+def _corners(seen: Study) -> dict[tuple[str, ...], np.ndarray]:
+    """By what moves together: the corners of its blocks."""
+    blocks, found = seen.assembled.blocks, {}
+    for motion in seen.model.motions:
+        corners = [blocks[number].corners for key in motion.moves for number in seen.blocks_of.get(key, ())]
+        found[motion.moves] = np.concatenate(corners) if corners else np.zeros((0, 3))
+    return found
+
+
+__all__ = ["OPEN_ENOUGH", "carried", "corners_of", "moving_corners", "rotation"]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
+from ..kept import kept
 from ..model import Fastener, Joint, Model
 from .step import Cramps, Diagonal, Push
 
@@ -20,6 +21,7 @@ NARROW = 200.0  # mm of a board's width up to which one cramp holds its end; com
 LEAF_PITCH = 75.0  # mm between cramps along a lamination; common practice, no source
 PEGS = ("dowel", "biscuit")
 BESIDE = 5.0  # mm
+PUSHED_ON = ("dowels", "biscuits", "housing", "mortise and tenon")
 
 Box = tuple[np.ndarray, np.ndarray]
 
@@ -27,15 +29,24 @@ Box = tuple[np.ndarray, np.ndarray]
 def pushes_of(bodies: Sequence[tuple[str, set[str]]], there: set[str], model: Model) -> tuple[Push, ...]:
     """What engages as each body is pushed on to what is there, one after the other."""
     found, standing = [], set(there)
+    pegs, pushed = _pegs(model), _pushed_on(model)
     for key, body in bodies:
-        joints = [joint for joint in model.joints if _between(joint, body, standing)]
-        kinds = [joint for joint in joints if joint.kind in ("dowels", "biscuits", "housing", "mortise and tenon")]
-        pegs = {name for joint in kinds for name in joint.fasteners}
-        count = sum(1 for each in model.fasteners if each.key in pegs and each.kind in PEGS)
-        if kinds:
-            found.append(Push(key, count, len(kinds)))
+        joints = [joint for joint in pushed if _between(joint, body, standing)]
+        if joints:
+            count = len(pegs.intersection(name for joint in joints for name in joint.fasteners))
+            found.append(Push(key, count, len(joints)))
         standing |= body
     return tuple(found)
+
+
+@kept
+def _pegs(model: Model) -> frozenset[str]:
+    return frozenset(each.key for each in model.fasteners if each.kind in PEGS)
+
+
+@kept
+def _pushed_on(model: Model) -> tuple[Joint, ...]:
+    return tuple(joint for joint in model.joints if joint.kind in PUSHED_ON)
 
 
 def cramps_of(joints: Iterable[Joint], boxes: Mapping[str, Box], around: Box) -> Cramps | None:
