@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 import tempfile
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import bpy
 
 from . import document, preview
 from .core.errors import ParameterError
+from .core.stages import Stages
 
 OPEN = {"swing": 100.0, "travel": 250.0}  # degrees and mm
 
 
-def picturing(roots: Sequence[bpy.types.Object], shot: preview.Shot) -> Generator[str, None, dict[str, bytes]]:
+def picturing(roots: Sequence[bpy.types.Object], shot: preview.Shot) -> Stages[dict[str, bytes]]:
     """Render picture after picture, telling which comes next; all of them by the names that the book knows.
 
     Raises what `preview.render` raises, and ParameterError for a piece that was changed meanwhile.

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import bpy
 
-from . import book, document, preview, room, stages
+from . import book, document, preview, room
 from .core import PieceError, read_piece_file
+from .core.stages import carried_out
 
 WORD = "muntin"
 FINE, BAD_INPUT, CANNOT_WRITE = 0, 2, 4  # as core's command line has them
@@ -100,7 +101,7 @@ def _book(words: list[str]) -> int:
         roots = [document.new_piece(bpy.context, each) for each in pieces.values()]
         shot = preview.Shot(draft=given.draft, setting=given.setting)
         with tempfile.TemporaryDirectory(prefix="muntin-") as folder:
-            for name, data in stages.finish(book.picturing(roots, shot)).items():
+            for name, data in carried_out(book.picturing(roots, shot)).items():
                 path = Path(folder) / f"{name}.png"
                 path.parent.mkdir(exist_ok=True)
                 path.write_bytes(data)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,7 @@ import bpy
 
 from . import log, view
 from .core import PieceError
+from .core.stages import Stages, carried_out
 
 PAUSE = 0.02  # seconds in which Blender draws, and hears of Esc
 
@@ -19,22 +20,13 @@ class Work:
     """What is going on: what it is called, its stages, and who takes what comes of it."""
 
     what: str
-    steps: Generator[str, None, Any]
+    steps: Stages[Any]
     done: Callable[[Any], None]
     words: str = ""
 
 
 _going: list[Work] = []
 _trouble: list[str] = []
-
-
-def finish(steps: Generator[str, None, Any]) -> Any:
-    """Do all stages at once; what comes of them."""
-    while True:
-        try:
-            next(steps)
-        except StopIteration as end:
-            return end.value
 
 
 def begin(work: Work) -> None:
@@ -52,7 +44,7 @@ def carry_out(work: Work, watched: bool) -> bool:
     if watched and not bpy.app.background:
         begin(work)
         return False
-    work.done(finish(work.steps))
+    work.done(carried_out(work.steps))
     return True
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -15,11 +15,10 @@ from .piece.job import Job, JobItem
 from .piece.piece import Piece
 from .revisions.marks import Place, marks
 from .revisions.revision import RecordedPiece, Revision
+from .stages import Progress, Stages, carried_out
 from .workshop.company import Company
 from .workshop.files import example_workshop
 from .workshop.workshop import Workshop
-
-Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True)
@@ -80,10 +79,16 @@ def build_job(
 
     Parts keep the marks that they have in the revision `since`. What `company` says stands above what the workshop says of its own.
     """
+    return carried_out(building(job, workshop, since, company), progress)
+
+
+def building(
+    job: Job, workshop: Workshop | None = None, since: Revision | None = None, company: Company | None = None
+) -> Stages[BuiltJob]:
+    """The same piece by piece."""
     built = []
     for item in job.items:
-        if progress:
-            progress(f"building {item.piece.whole.name or item.piece.id}")
+        yield f"building {item.piece.whole.name or item.piece.id}"
         model = _built(item)
         built.append(BuiltPiece(item.piece, model, item.quantity, findings(item.piece, model)))
     allotted = marks([each.model for each in built], _recorded(built, since))

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from .built import BuiltJob, build_job
+from .built import BuiltJob, building
 from .changing import changed
 from .cutting.list import cutting_list
 from .cutting.planned import KEPT, MaterialPlan, job_plans, planning
@@ -17,6 +16,7 @@ from .pages._plan_words import result_words, stock_words
 from .pages._sheets import counted, lists_of, sentence
 from .piece.job import Job
 from .revisions.revision import Revision
+from .stages import Stages
 from .workshop.company import Company
 from .workshop.workshop import Workshop
 
@@ -35,15 +35,14 @@ class PlanLine:
 
 def planning_job(
     job: Job, workshop: Workshop | None = None, since: Revision | None = None, company: Company | None = None
-) -> Generator[str, None, BuiltJob]:
+) -> Stages[BuiltJob]:
     """Build a job and plan its cuts; before each stage its words, at the end the job with its plans kept."""
-    yield "building"
-    built = build_job(job, workshop=workshop, since=since, company=company)
+    built = yield from building(job, workshop, since, company)
     built.kept[KEPT] = yield from planning(built)
     return built
 
 
-def cutting_files(job: BuiltJob) -> Generator[str, None, dict[str, bytes]]:
+def cutting_files(job: BuiltJob) -> Stages[dict[str, bytes]]:
     """The files by name: cutting list as PDF and CSV, the plans as PDF; before each stage its words. Nothing is written.
 
     While there is a stop finding each carries the stamp.

@@ -12,20 +12,20 @@ from pathlib import Path
 
 from . import version
 from .beside import begun
-from .built import BuiltJob, Progress, build_job
+from .built import BuiltJob, build_job
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
 from .buying.buying import rows as buying_rows
 from .changing import saved_state
 from .cutting.angles import angle_settings
 from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
-from .cutting.planned import JobPlans, job_plans
+from .cutting.planned import KEPT, JobPlans, planning
 from .cutting.plans_json import lengths_data, settings_data, surfaces_data
 from .cutting.repeated import repeated_settings
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
 from .exports.dxf import dxf_bytes
-from .exports.files import make_folder, write_all
+from .exports.files import put_in_folder
 from .exports.gltf import glb_bytes
 from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
@@ -40,6 +40,7 @@ from .pages.quotation import quotation_sheets
 from .piece import dumps
 from .piece.job import Job
 from .revisions.revision import REVISION_FILE, Revision, revision_text
+from .stages import Progress, Stages, carried_out
 from .workshop.company import Company
 from .workshop.workshop import Workshop
 
@@ -67,11 +68,7 @@ def write_built(
 
     All files or, when one cannot be written, none. `beside` as in `pack_files`. Raises OutputError.
     """
-    made = pack_files(job, progress, beside) | (dxf_files(job) if dxf else {})
-    files = {Path(folder) / name: data for name, data in made.items()}
-    make_folder(folder)
-    write_all(files)
-    return list(files)
+    return put_in_folder(folder, pack_files(job, progress, beside) | (dxf_files(job) if dxf else {}))
 
 
 def record_date(job: BuiltJob) -> datetime.date:
@@ -87,12 +84,18 @@ def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = F
     no place for it, carry it in their names. With `beside` the chapters that take longest are drawn in a second process,
     where one can be had: not for programs with much of their own in memory or at work.
     """
-    tell = progress or (lambda words: None)
-    plans = job_plans(job, tell)
-    chapters = _chapters(job, tell, beside)
-    tell("writing the pack")
-    files = {
-        "workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack"),
+    return carried_out(packing(job, beside), progress)
+
+
+def packing(job: BuiltJob, beside: bool = False) -> Stages[dict[str, bytes]]:
+    """The same chapter by chapter."""
+    if KEPT not in job.kept:
+        job.kept[KEPT] = yield from planning(job)
+    chapters = yield from _chapters(job, beside)
+    yield "writing the pack"
+    files = {"workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack")}
+    yield "writing lists and plans"
+    files |= {
         "parts_list.csv": list_csv(job, parts_list(job)).encode("utf-8"),
         "cutting_list.csv": list_csv(job, cutting_list(job).entries).encode("utf-8"),
         "cutting_list.pdf": job_pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
@@ -105,7 +108,8 @@ def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = F
         "costing.pdf": job_pdf(job, number_sheets(costing_sheets(job)), "costing"),
         "labels.pdf": job_pdf(job, label_pages(job, usual_grid(job)), "labels"),
     }
-    files |= _plan_files(job, plans, chapters)
+    files |= _plan_files(job, job.kept[KEPT], chapters)
+    yield "writing models and piece files"
     names = _names(job)
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
@@ -119,20 +123,23 @@ def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = F
 LONGEST = ("exploded", "steps")  # together they take about as long as all other chapters and files
 
 
-def _chapters(job: BuiltJob, tell: Progress, beside: bool) -> dict[str, tuple[Sheet, ...]]:
+def _chapters(job: BuiltJob, beside: bool) -> Stages[dict[str, tuple[Sheet, ...]]]:
     """The sheets of every kind of page but the front page, by its word."""
     kinds = {kind.word: kind for kind in page_kinds()[1:]}
 
-    def drawn(words: Iterable[str]) -> dict[str, tuple[Sheet, ...]]:
+    def drawn(words: Iterable[str]) -> Stages[dict[str, tuple[Sheet, ...]]]:
         found = {}
         for word in words:
-            tell(f"drawing: {kinds[word].title}")
+            yield f"drawing: {kinds[word].title}"
             found[word] = tuple(kinds[word].sheets(job))
         return found
 
-    longest = begun(lambda: drawn(LONGEST)) if beside else lambda: drawn(LONGEST)
-    others = drawn(word for word in kinds if word not in LONGEST)
-    found = others | longest()
+    if not beside:
+        return (yield from drawn(kinds))
+    longest = begun(lambda: carried_out(drawn(LONGEST)))
+    found = yield from drawn(word for word in kinds if word not in LONGEST)
+    yield f"drawing: {', '.join(kinds[word].title for word in LONGEST)}"
+    found |= longest()
     return {word: found[word] for word in kinds}
 
 

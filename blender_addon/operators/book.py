@@ -1,7 +1,6 @@
 """The client book: pictures rendered, then the pages written."""
 
 import time
-from collections.abc import Generator
 from pathlib import Path
 
 import bpy
@@ -9,6 +8,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 
 from .. import book, document, outcome, preview, room, stages
 from ..core.exports.files import write_bytes
+from ..core.stages import Stages
 from ..preferences import logo, made_by
 from .base import NamedExport, reporting
 from .papers import OfJob
@@ -45,7 +45,7 @@ class MUNTIN_OT_export_client_book(OfJob, bpy.types.Operator, NamedExport):
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Render one picture after another, then have core write the book; where a person asked for it, Esc stops between them."""
         from ..core.book import book_bytes  # brings the PDF writer with it, which start-up does without
-        from ..core.built import build_job
+        from ..core.built import building
 
         began, path = time.monotonic(), Path(bpy.path.abspath(self.filepath))
         brand = logo(context)  # first: what cannot be read is said before anything is rendered
@@ -61,10 +61,11 @@ class MUNTIN_OT_export_client_book(OfJob, bpy.types.Operator, NamedExport):
             book.picturing(roots, shot) if self.rendered else (),
         )
 
-        def steps() -> Generator[str, None, bytes]:
+        def steps() -> Stages[bytes]:
             pictures = (yield from picturing) or {}
+            built = yield from building(job, **maker)
             yield "writing the pages"
-            return book_bytes(build_job(job, **maker), brand | pictures)
+            return book_bytes(built, brand | pictures)
 
         def write(data: bytes) -> None:
             write_bytes(path, data)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Generator
 from pathlib import Path
 
 import bpy
@@ -12,14 +11,15 @@ from bpy.props import EnumProperty, IntProperty, StringProperty
 from .. import document, made, outcome, plans, stages, view
 from ..core.built import BuiltJob
 from ..core.errors import ParameterError
-from ..core.exports.files import make_folder, write_all, write_text
+from ..core.exports.files import put_in_folder, write_text
 from ..core.piece.job import Job, JobItem
 from ..core.revisions.saving import TICKS
+from ..core.stages import Stages
 from ..preferences import made_by
 from .base import UNDOABLE, NamedExport, OnCurrentPiece, OnPiece, reporting
 
 
-def _planning(root: bpy.types.Object, context: bpy.types.Context) -> Generator[str, None, BuiltJob]:
+def _planning(root: bpy.types.Object, context: bpy.types.Context) -> Stages[BuiltJob]:
     from ..core.cutting_papers import planning_job  # brings the PDF writer with it, which start-up does without
 
     return planning_job(Job("", (JobItem(document.piece(root)),)), since=made.state(root), **made_by(context))
@@ -70,16 +70,13 @@ class MUNTIN_OT_export_cutting_plan(OnCurrentPiece, bpy.types.Operator):
         known = plans.last(root).job if plans.is_current(root) else None
         name, planning = root.name, None if known else _planning(root, context)
 
-        def steps() -> Generator[str, None, dict[str, bytes]]:
+        def steps() -> Stages[dict[str, bytes]]:
             job = known or (yield from planning)
             plans.keep(bpy.data.objects[name], job)
             return (yield from cutting_files(job))
 
         def write(files: dict[str, bytes]) -> None:
-            make_folder(folder)
-            paths = {folder / name: data for name, data in files.items()}
-            write_all(paths)
-            outcome.note("Cutting Plan", list(paths), time.monotonic() - began)
+            outcome.note("Cutting Plan", put_in_folder(folder, files), time.monotonic() - began)
 
         if stages.carry_out(stages.Work("Cutting Plan", steps(), write), getattr(self, "watched", False)):
             self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")

@@ -8,12 +8,13 @@ from pathlib import Path
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
-from .. import document, made, outcome, preview, rendering, room, schemes
+from .. import document, made, outcome, preview, rendering, room, schemes, stages
 from ..core.errors import ParameterError
-from ..core.exports.files import write_bytes, write_text
+from ..core.exports.files import put_in_folder, write_bytes, write_text
 from ..core.handles import choices, handle_ids
 from ..core.piece.job import Job, JobItem
 from ..core.revisions.revision import REVISION_FILE, Revision, read_revision
+from ..core.stages import Stages
 from ..lengths import units_per_mm
 from ..preferences import made_by
 from .base import UNDOABLE, NamedExport, OnCurrentPiece, reporting
@@ -252,30 +253,31 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
     filter_folder: BoolProperty(default=True, options={"HIDDEN"})
 
     def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
-        """Ask for the folder."""
+        """Ask for the folder; then draw while the person goes on looking."""
+        self.watched = True
         context.window_manager.fileselect_add(self)
         return {"RUNNING_MODAL"}
 
     @reporting
     def execute(self, context: bpy.types.Context) -> set[str]:
-        """Have core write the pack; each stage is told as it begins."""
-        from ..core.pack import write_pack  # brings the PDF writer with it, which start-up does without
+        """Have core make the pack chapter by chapter, and write all files or none; where a person asked for it, Esc stops it."""
+        from ..core.built import building
+        from ..core.pack import packing  # brings the PDF writer with it, which start-up does without
 
         began, folder = time.monotonic(), Path(bpy.path.abspath(self.directory))
-        windows = context.window_manager
-        windows.progress_begin(0, 100)
-        try:
-            stages: list[str] = []
+        job, since, maker = self.job(context), self.since(context, folder), made_by(context)
 
-            def told(words: str) -> None:
-                stages.append(words)
-                windows.progress_update(min(99, 4 * len(stages)))
+        def steps() -> Stages[dict[str, bytes]]:
+            built = yield from building(job, since=since, **maker)
+            return (yield from packing(built))
 
-            written = write_pack(self.job(context), folder, told, since=self.since(context, folder), **made_by(context))
-        finally:
-            windows.progress_end()
-        outcome.note("Workshop Pack", written, time.monotonic() - began)
-        self.report({"INFO"}, f"Wrote {len(written)} files into {folder}")
+        def write(files: dict[str, bytes]) -> None:
+            outcome.note("Workshop Pack", put_in_folder(folder, files), time.monotonic() - began)
+
+        if stages.carry_out(stages.Work("Workshop Pack", steps(), write), getattr(self, "watched", False)):
+            self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")
+        else:
+            self.report({"INFO"}, "Planning and drawing; Esc stops it")
         return {"FINISHED"}
 
 

@@ -8,14 +8,15 @@ is named, never left out in silence.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from ..built import BuiltJob, Progress
+from ..built import BuiltJob
 from ..errors import ParameterError
 from ..fittings import fitting_entry
 from ..materials import material
 from ..model import Cut, Fitting
+from ..stages import Progress, Stages, carried_out
 from ..workshop.saws import Saws
 from ..workshop.stock import Offcut, SheetSize, StockLength
 from ..workshop.workshop import Workshop
@@ -112,27 +113,17 @@ class JobPlans:
 
 
 def job_plans(job: BuiltJob, progress: Progress | None = None) -> JobPlans:
-    """The plans of a job, worked out once."""
+    """The plans of a job, every blank of it on the workshop's stock; worked out once."""
     if KEPT not in job.kept:
-        job.kept[KEPT] = planned(job, progress or _quiet)
+        job.kept[KEPT] = carried_out(planning(job), progress)
     return job.kept[KEPT]
-
-
-def planned(job: BuiltJob, tell: Callable[[str], None]) -> JobPlans:
-    """Every blank of a job on the workshop's stock."""
-    steps = planning(job)
-    while True:
-        try:
-            tell(next(steps))
-        except StopIteration as done:
-            return done.value
 
 
 def planning(
     job: BuiltJob,
     progress: Callable[[str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
-) -> Generator[str, None, JobPlans]:
+) -> Stages[JobPlans]:
     """The same material by material: before each its words; whoever waits can stop between them.
 
     Within a material `progress` and `cancelled` are called as by `plan`: what is stopped so has whole plans, less good.
@@ -553,7 +544,3 @@ def sheet_words(made: MaterialPlan, sheet: SheetPlan) -> str:
     if stock.offcut:
         return f"offcut from the rack, {size}" + (f" ({stock.name})" if stock.name != "rack" else "")
     return size if stock.name in ("", size) else f"{size} ({stock.name})" if made.kind != "lengths" else stock.name
-
-
-def _quiet(words: str) -> None:
-    """Tell nobody."""

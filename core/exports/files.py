@@ -56,6 +56,17 @@ def make_folder(path: Path | str) -> Path:
     return folder
 
 
+def put_in_folder(folder: Path, made: Mapping[str, bytes]) -> list[Path]:
+    """Write files by name into a folder, which is made where there is none; all or, when one cannot be written, none.
+
+    Raises OutputError.
+    """
+    files = {Path(folder) / name: data for name, data in made.items()}
+    make_folder(folder)
+    write_all(files)
+    return list(files)
+
+
 # --- helpers
 
 
