@@ -456,7 +456,13 @@ def test_the_company_is_set_once_and_printed_everywhere(root, tmp_path, monkeypa
     seen = []
     really = book.book_bytes
     monkeypatch.setattr(book, "book_bytes", lambda job, given: seen.append((job, given)) or really(job, given))
-    monkeypatch.setattr(pack, "packing", lambda job: seen.append((job, {})) or iter(()))
+
+    def packing(job):
+        seen.append((job, {}))
+        yield "writing"
+        return {"pack.pdf": b""}
+
+    monkeypatch.setattr(pack, "packing", packing)
 
     def printed(command, **words):
         getattr(bpy.ops.muntin, command)(**words)
