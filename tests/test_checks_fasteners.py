@@ -9,6 +9,7 @@ import pytest
 from checks_help import demo, fastener, found, only, refastened, reworked
 
 from core.checks.bores import Rod, gap_between, gaps_between, passages, rods_of
+from core.checks.fasteners import _from_rods
 from core.geometry import DOWN, UP
 from core.model import Cut, CutOut, Hole, Pocket, When
 
@@ -264,3 +265,28 @@ def test_distances_of_rods_against_sampling():
         tried = np.linalg.norm(p[:, None] - q[None], axis=2).min()
         assert found_[i] <= tried + 1e-9
         assert found_[i] == pytest.approx(tried, abs=0.15)
+
+
+@pytest.mark.parametrize("depth, wall", [(10.0, 2.0), (11.0, 1.0), (13.0, -1.0)])
+def test_a_flat_bottom_over_a_housing(depth, wall):
+    """A pin hole straight behind a housing leaves what lies between the two bottoms, not less for its width."""
+    ends = np.array([[[50.0, 50.0, 0.0], [50.0, 50.0, depth]]])
+    housing = Pocket(kind="housing", low=(40.0, 0.0, 12.0), high=(60.0, 100.0, 19.0), purpose="", when=When())
+    seen = float(_from_rods(ends, np.array([2.5]), housing)[0])
+    assert seen == pytest.approx(wall) if wall > 0 else seen < 0
+
+
+def test_walls_of_flat_bottomed_holes_against_sampling():
+    """The wood between a hole and a hollow, against points of the hole's whole surface."""
+    dice = np.random.default_rng(9)
+    ring = np.array([(np.cos(a), np.sin(a)) for a in np.linspace(0, 2 * np.pi, 72, endpoint=False)])
+    for _ in range(40):
+        at, radius, depth = dice.uniform(0, 40, 3), float(dice.uniform(1, 5)), float(dice.uniform(3, 20))
+        low = dice.uniform(0, 40, 3)
+        hollow = Pocket(kind="slot", low=tuple(low), high=tuple(low + dice.uniform(2, 20, 3)), purpose="", when=When())
+        seen = float(_from_rods(np.array([[at, at + np.array((0.0, 0.0, depth))]]), np.array([radius]), hollow)[0])
+        disc = np.vstack([ring * radius * share for share in np.linspace(0, 1, 12)])
+        points = np.array([(*(at[:2] + xy), at[2] + z) for z in np.linspace(0, depth, 24) for xy in disc])
+        out = np.maximum(np.maximum(np.array(hollow.low) - points, points - np.array(hollow.high)), 0)
+        true = float(np.sqrt((out**2).sum(axis=1)).min())
+        assert (seen <= 0.6 and true <= 1.2) or seen == pytest.approx(true, abs=0.6)

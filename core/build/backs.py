@@ -111,10 +111,10 @@ def _check(out: SettingOut, board: Board) -> None:
         )
     if back.kind == "planted_on":
         return
-    if back.kind == "rebate" and board.thickness > back.rebate_depth:
+    if back.kind == "rebate" and board.thickness > -out.back_y:
         raise ParameterError(
             "carcass.back.rebate_depth",
-            f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides",
+            f"{back.rebate_depth:g} mm is less than the back, {board.thickness:g} mm thick; it would stand proud of the sides; take 0, as deep as the back is thick",
         )
     if out.top_through:
         side = min(side, out.side_board.thickness)

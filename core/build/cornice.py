@@ -22,6 +22,7 @@ DRIVER, TOUCHING = (
     12.5,
     0.1,
 )  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+THIN_WALL = 2.0  # mm of wood between a screw and a dowel in the same part; common practice, no source
 SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")
 
@@ -152,7 +153,7 @@ class Hold:
         for key, x, f, room in places:
             size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
-            at = self._free(bench, wanted, size, thick, beneath)
+            at = self._free(bench, key, wanted, size, thick, beneath)
             bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
         for key in (self.front, "cornice/tie", "cornice/block.left", "cornice/block.right"):
             names = tuple(
@@ -175,13 +176,16 @@ class Hold:
             )
         return max(least, min(self.tie_width / 2 + BEHIND_MIDDLE, most))
 
-    def _free(self, bench: Bench, wanted: Vector, size: Screw, thick: float, beneath: list[Box]) -> Vector:
-        """The wanted place or the nearest at its side where no hole of the top, and no upright or bracket `beneath`, is in the way."""
+    def _free(self, bench: Bench, key: str, wanted: Vector, size: Screw, thick: float, beneath: list[Box]) -> Vector:
+        """The wanted place or the nearest at its side where no hole of the top or of what it goes up into, and no upright or bracket
+        `beneath`, is in the way."""
         toward = LEFT if wanted[0] > 0 else RIGHT
         for at in shifted(wanted, toward, SCREW_MOVED, SCREW_STEP):
             driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
-            if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(
-                bench, "carcass/top", at, UP, size.clearance, thick
+            if (
+                not any(near(driver, box, TOUCHING) for box in beneath)
+                and is_free(bench, "carcass/top", at, UP, size.clearance, thick)
+                and is_free(bench, key, plus(at, UP, thick), UP, size.pilot, size.length - thick + 1.0, gap=THIN_WALL)
             ):
                 return at
         return wanted

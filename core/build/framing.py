@@ -137,7 +137,7 @@ def check_fields(face: Face, stile_width: float, rails: Sequence[Rail], muntins:
         if room < least:
             raise ParameterError(
                 "mid_rails",
-                f"{face.key}: between {below.name} rail and {above.name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed",
+                f"{face.key}: between {below.name} rail and {above.name} rail {room:g} mm of field are left; at least {LEAST_FIELD:g} is needed: make the rails {round(least - room, 1):g} mm narrower together{', move the mid rail' if len(rails) > 2 else ''}, or take a plain face",
             )
     field = (between - muntins * muntin_width) / (muntins + 1)
     if field < least:

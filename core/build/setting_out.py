@@ -21,7 +21,7 @@ from ..piece.fronts import Front
 from ..piece.layout import Compartment, Layout
 from ..piece.piece import Piece
 from ..piece.shop import STEP_MM
-from ..units import down_to, nearest
+from ..units import down_to, nearest, up_to
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_INSIDE = 100.0  # mm clear inside a carcass each way; common practice, no source
@@ -155,7 +155,9 @@ class SettingOut:
         """A board of the piece by its id."""
         if id not in self.boards:
             known = ", ".join(self.boards)
-            raise ParameterError(where, f'there is no board "{id}"; the boards of this piece are {known}')
+            raise ParameterError(
+                where, f'there is no board "{id}": add it to the boards of this piece, or take one of them: {known}'
+            )
         return self.boards[id]
 
     def front_f(self, front: Front) -> tuple[float, float]:
@@ -299,7 +301,9 @@ def _back_planes(piece: Piece, boards: dict[str, Board]) -> tuple[float, float]:
     thick = _board(boards, back.board, "carcass.back.board").thickness
     if back.kind == "planted_on":
         return thick, 0.0
-    return 0.0, -back.rebate_depth if back.kind == "rebate" else -round(back.set_in + thick + GROOVE_PLAY, 6)
+    if back.kind == "rebate":
+        return 0.0, -(back.rebate_depth or up_to(thick, STEP_MM[piece.shop.finest_step]))
+    return 0.0, -round(back.set_in + thick + GROOVE_PLAY, 6)
 
 
 def thickness_of(front: Front, path: str, board: Callable[[str, str], Board]) -> float:
@@ -332,7 +336,10 @@ def _boards(piece: Piece) -> dict[str, Board]:
 
 def _board(boards: dict[str, Board], id: str, where: str) -> Board:
     if id not in boards:
-        raise ParameterError(where, f'there is no board "{id}"; the boards of this piece are {", ".join(boards)}')
+        raise ParameterError(
+            where,
+            f'there is no board "{id}": add it to the boards of this piece, or take one of them: {", ".join(boards)}',
+        )
     return boards[id]
 
 

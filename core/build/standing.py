@@ -12,11 +12,12 @@ from ..geometry import BACK, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import AT_FITTING, Board, End, Part
 from ..units import from_middle
 from .bench import Bench
-from .clearance import first_free, shifted
+from .clearance import first_free, shifted, standing_box
 from .hardware import fitting_for, hole_for, screw_through
 
 SCREW = 4.0  # mm thick: what holds blocks and battens to a bottom; common practice, no source
 FOOT_KINDS = ("glide", "levelling foot")
+IN_BLOCK = 8.0  # mm from a screw that gave way to the end of its block; common practice, no source
 FROM_THE_ENDS, SCREWS_APART = 40.0, 250.0  # mm, screws along a batten; common practice, no source
 DOWEL_FROM_EDGE = 20.0  # mm on rails 80 to 110 wide; common practice, no source
 
@@ -84,6 +85,13 @@ def screw_up_fitting(bench: Bench, field: str, key: str, part: str) -> None:
         )
 
 
+def _keeps_in(part: Part, at: Vector, along: Vector) -> bool:
+    """Whether a screw that has given way `along` a block still has wood of it beyond."""
+    low, high = standing_box(part)
+    axis = max(range(3), key=lambda i: abs(along[i]))
+    return low[axis] + IN_BLOCK <= at[axis] <= high[axis] - IN_BLOCK
+
+
 # -------------------------------------------------------------------------------------------------------------------- screws
 def screw_up(
     bench: Bench,
@@ -97,7 +105,7 @@ def screw_up(
 ) -> None:
     """Screw a block or batten up to what it lies under: one screw from each place on its underside.
 
-    Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first. The joint is noted too;
+    Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first, and stays in the block. The joint is noted too;
     `turned`: the part above comes away from the block, not the block from it.
     """
     deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
@@ -105,12 +113,16 @@ def screw_up(
     names = []
     for place in places:
         pilot = pilot_for(size, bench.parts[into].board.material)
-        ahead = [plus(each, UP, deep) for each in shifted(place, along, most)]
+        ahead = [
+            plus(each, UP, deep)
+            for each in shifted(place, along, most)
+            if each == place or _keeps_in(bench.parts[through], each, along)
+        ]
         at = first_free(bench, into, ahead, UP, pilot, size.length - deep + 1.0, gap=2.0)
         if at is None:
             raise ParameterError(
                 field,
-                f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm",
+                f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm: take a board of another thickness there, or another joint of the carcass",
             )
         names.append(bench.screw(through, into, plus(at, UP, -deep), UP, size, deep, "fixing screw"))
     bench.join(f"{into}|{through}", "screws", into, through, vector(0.0, 0.0, -1.0), tuple(names))

@@ -479,7 +479,7 @@ def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding
     own = (ends - np.asarray(part.place.origin)) @ part.place.axes().T
     radii = np.array([rod.radius for rod in holes])
     for pocket in pockets:
-        walls = _to_hollow(own, pocket) - radii
+        walls = _from_rods(own, radii, pocket)
         for n in np.flatnonzero(walls < WALL - TINY).tolist():
             rod, wall = holes[n], float(walls[n])
             if pocket.when.stage == "in the part" and _is_filled(seen, part, rod):
@@ -499,6 +499,22 @@ def _into_pockets(seen: Study, part: Part, holes: list[Rod]) -> Iterator[Finding
                 ),
                 remedy="Move it clear.",
             )
+
+
+def _from_rods(ends: np.ndarray, radii: np.ndarray, pocket: Pocket | CutOut) -> np.ndarray:
+    """The wood between holes with flat bottoms (their ends in the part, (n, 2, 3)) and a hollow, mm; below 0 where they meet."""
+    walls = _to_hollow(ends, pocket) - radii
+    if isinstance(pocket, CutOut):
+        return walls
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    apart = np.maximum(np.asarray(pocket.low) - high, low - np.asarray(pocket.high))  # below 0 where the spans overlap
+    way = (high - low).argmax(axis=1)
+    across = np.delete(np.arange(3)[None].repeat(len(ends), axis=0).ravel(), way + 3 * np.arange(len(ends)))
+    beside = np.take_along_axis(apart, across.reshape(-1, 2), axis=1)
+    sideways = np.hypot(*np.maximum(beside, 0.0).T) - radii
+    ahead = apart[np.arange(len(ends)), way]
+    square = (high - low).sum(axis=1) - (high - low).max(axis=1) < TINY  # along an axis of the part
+    return np.where(square & (ahead > 0), np.hypot(np.maximum(sideways, 0.0), ahead), walls)
 
 
 def _to_hollow(ends: np.ndarray, pocket: Pocket | CutOut) -> np.ndarray:

@@ -33,7 +33,11 @@ class Back:
         9, 4, 30, "Rebate width", "How far the back goes into the sides, from their inner face; of a groove its depth"
     )
     rebate_depth: float = length(
-        6, 2, 30, "Rebate depth", "Back thickness to back thickness + 1, so that pins do not stand proud"
+        0,
+        0,
+        30,
+        "Rebate depth",
+        "0: as deep as the back is thick as measured; up to 1 more, and pins do not stand proud",
     )
     set_in: float = length(
         12,

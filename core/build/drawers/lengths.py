@@ -31,7 +31,8 @@ def check_length(field: str, room: float, entry: FittingEntry) -> FittingEntry:
     long = entry.size("length")
     if long > room - REAR_ROOM:
         raise ParameterError(
-            field, f"a runner {long:g} mm long needs {long + REAR_ROOM:g} mm behind the front; there are {room:g}"
+            field,
+            f"a runner {long:g} mm long needs {long + REAR_ROOM:g} mm behind the front; there are {room:g}: take a shorter one, or leave it empty to have the longest that goes in",
         )
     return entry
 

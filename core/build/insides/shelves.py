@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from ...errors import ParameterError
 from ...fields import count, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry
@@ -20,8 +22,26 @@ FIRST_ABOVE = (
 LAST_BELOW = 150.0
 LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
 COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0, -16.0)  # mm inward, the first that is clear; common practice, no source
+ROWS_RAISED = (0.0, 8.0, -8.0, 16.0)  # mm, where no columns are clear at every height; common practice, no source
 THIN_WALL = 2.0  # mm of wood between a pin hole and any other; common practice, no source
 COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """The holes of a bay's pins: columns behind the carcass front; heights above the bay's floor, and those that shelves stand on."""
+
+    columns: tuple[float, float]
+    middles: list[float]
+    heights: list[float]
+    left_out: list[float]  # where a wall holds something else
+
+    def notes(self) -> tuple[str, ...]:
+        """What the maker should know of the row."""
+        if not self.left_out:
+            return ()
+        where = " and ".join(f"{each:g}" for each in self.left_out)
+        return (f"no pin holes {where} above the floor of its bay, where a wall holds something else",)
 
 
 @parameters
@@ -61,8 +81,9 @@ class Shelves:
                 f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed",
             )
         middles = self._middle_holes(space, board.thickness)
-        columns = self._columns(bench, out, bay, front_f, depth, self._heights(bay, middles), pin)
-        self._bore_rows(bench, out, bay, middles, columns, pin.size("diameter"), pin.size("hole_depth"))
+        rows = self._rows(bench, out, bay, front_f, depth, middles, pin)
+        columns, middles = rows.columns, rows.middles
+        self._bore_rows(bench, out, bay, rows, pin.size("diameter"), pin.size("hole_depth"))
         width = down_to(bay.rect.width - 2 * self.end_gap, out.step)
         x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
         made = []
@@ -71,7 +92,7 @@ class Shelves:
             underside = round(bay.rect.bottom + middle + pin.size("diameter") / 2, 6)
             bench.part(
                 key, "loose shelf", board, width, round(depth, 6), Placement(vector(x, out.y(front_f), underside), RIGHT, BACK),
-                role="loose shelf", finish="inside", face_side="up", face_edge="front", setting="loose shelves", surviving_mark="rear edge", notes=("front arris rounded 1.5",),
+                role="loose shelf", finish="inside", face_side="up", face_edge="front", setting="loose shelves", surviving_mark="rear edge", notes=("front arris rounded 1.5", *rows.notes()),
             )  # fmt: skip
             self._check_room(bench, key)
             made += [key, *self._pins(bench, out, bay, key, middle, columns)]
@@ -102,25 +123,44 @@ class Shelves:
         heights = sorted({middle + PITCH * step for middle in middles for step in range(-half, self.holes - half)})
         return [h for h in heights if FIRST_ABOVE <= h <= bay.rect.height - LAST_BELOW or h in middles]
 
-    def _columns(
+    def _rows(
         self,
         bench: Bench,
         out: SettingOut,
         bay: BayWalls,
         front_f: float,
         depth: float,
-        heights: list[float],
+        middles: list[float],
         pin: FittingEntry,
-    ) -> tuple[float, ...]:
-        """Where the two columns stand, behind the carcass front: moved inward where holes from a wall's other face are in the way."""
-        for moved in COLUMNS_MOVED:
+    ) -> _Rows:
+        """Where the columns and the holes in them stand: moved where a wall holds something, single heights left out where they must.
+
+        Columns that are clear at every height come first; failing that, those clear wherever a shelf stands and at most other
+        heights, the whole row raised or lowered a little. Where nothing is clear the usual place is kept, and the findings say so.
+        """
+        tried = [
+            (raised, moved)
+            for raised in ROWS_RAISED
+            for moved in COLUMNS_MOVED  # columns at their usual height before raised ones
+        ]
+        best: tuple[int, _Rows] | None = None
+        for raised, moved in tried:
             columns = (
                 round(front_f + COLUMN_FROM_EDGE + moved, 6),
                 round(front_f + depth - COLUMN_FROM_EDGE - moved, 6),
             )
-            if all(self._is_clear(bench, out, bay, columns, height, pin) for height in heights):
-                return columns
-        return (round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6))
+            stand = [round(middle + raised, 6) for middle in middles]
+            heights = self._heights(bay, stand)
+            clear = [each for each in heights if self._is_clear(bench, out, bay, columns, each, pin)]
+            rows = _Rows(columns, stand, clear, [each for each in heights if each not in clear])
+            if not rows.left_out:
+                return rows
+            if set(stand) <= set(clear) and (best is None or len(rows.left_out) < best[0]):
+                best = len(rows.left_out), rows
+        if best is not None:
+            return best[1]
+        usual = round(front_f + COLUMN_FROM_EDGE, 6), round(front_f + depth - COLUMN_FROM_EDGE, 6)
+        return _Rows(usual, middles, self._heights(bay, middles), [])
 
     def _is_clear(
         self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry
@@ -134,19 +174,11 @@ class Shelves:
         )
 
     def _bore_rows(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        bay: BayWalls,
-        middles: list[float],
-        columns: tuple[float, ...],
-        diameter: float,
-        deep: float,
+        self, bench: Bench, out: SettingOut, bay: BayWalls, rows: _Rows, diameter: float, deep: float
     ) -> None:
-        heights = self._heights(bay, middles)
         for wall, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
-            for f in columns:
-                for height in heights:
+            for f in rows.columns:
+                for height in rows.heights:
                     bench.bore(
                         wall, vector(x, out.y(f), bay.rect.bottom + height), outward, diameter, deep, "shelf pin"
                     )

@@ -374,7 +374,7 @@ class _Corner:
         )
         bench.join(f"{bracket}|{key}", "glue", bracket, key, off, (), long * b)
         places = [plus(plus(low, along, x), off, in_block) for x in spread(0.0, long, 150.0, 25.0)]
-        screw_up(bench, "block_board", key, "carcass/bottom", places, along, 14.0)
+        screw_up(bench, "block_board", key, "carcass/bottom", places, along, 44.0)
 
 
 def _cross(a: Vector, b: Vector) -> Vector:

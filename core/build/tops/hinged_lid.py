@@ -138,11 +138,11 @@ class HingedLid:
                 "hinge",
                 f'"{self.hinge}" needs a back at least {LEAST_BACK:g} mm thick to hang the lid on, in a rebate as deep; this one is {back:g} mm',
             )
-        behind = out.piece.carcass.back.rebate_depth - back
+        behind = round(-out.back_y - back, 6)
         if behind > BACK_BEHIND:
             raise ParameterError(
                 "hinge",
-                f"the back lies {behind:g} mm in front of the sides' rear edges, out of reach of the hinge; at most {BACK_BEHIND:g} mm: make carcass.back.rebate_depth {back:g}",
+                f"the back lies {behind:g} mm in front of the sides' rear edges, out of reach of the hinge; at most {BACK_BEHIND:g} mm: make carcass.back.rebate_depth 0, as deep as it is thick",
             )
         lies = entry.size("leaf_width") - entry.size("pin_stand")
         if lies > back:
