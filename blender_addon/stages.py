@@ -10,6 +10,7 @@ import bpy
 
 from . import log, view
 from .core import PieceError
+from .core.cutting.turns import Enough
 from .core.stages import Stages, carried_out
 
 PAUSE = 0.02  # seconds in which Blender draws, and hears of Esc
@@ -23,6 +24,12 @@ class Work:
     steps: Stages[Any]
     done: Callable[[Any], None]
     words: str = ""
+    enough: Enough | None = None  # said, some stages end with the best so far
+
+    @property
+    def has_best_so_far(self) -> bool:
+        """Whether what goes on at the moment can end with the best so far."""
+        return self.enough is not None and self.enough.asked and not self.enough.said
 
 
 _going: list[Work] = []
@@ -85,6 +92,16 @@ def stop() -> None:
         _trouble[:] = [f"{work.what}: stopped, nothing was written"]
 
 
+def esc() -> bool:
+    """What Esc does: where the work has a best so far it is to go on with that, else it is left. Whether it goes on."""
+    work = going()
+    if work is None or not work.has_best_so_far:
+        stop()
+        return False
+    work.enough.say()
+    return True
+
+
 def _take(work: Work, found: Any) -> None:
     try:
         work.done(found)
@@ -128,13 +145,16 @@ class MUNTIN_OT_carry_on(bpy.types.Operator):
 
     def modal(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
         """One stage at a time."""
-        if event.type == "ESC":
+        if event.type == "ESC" and event.value == "PRESS":
+            if esc():
+                return {"RUNNING_MODAL"}
             self.cancel(context)
             return {"CANCELLED"}
         if event.type != "TIMER":
             return {"PASS_THROUGH"}
         if going() and step():
-            context.workspace.status_text_set(f"{going().what}: {going().words}   Esc: Stop")
+            esc_does = "Take the Best So Far" if going().has_best_so_far else "Stop"
+            context.workspace.status_text_set(f"{going().what}: {going().words}   Esc: {esc_does}")
             view.redraw()
             return {"RUNNING_MODAL"}
         self.cancel(context)

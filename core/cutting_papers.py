@@ -9,6 +9,7 @@ from .built import BuiltJob, building
 from .changing import changed
 from .cutting.list import cutting_list
 from .cutting.planned import KEPT, MaterialPlan, job_plans, planning
+from .cutting.turns import Enough
 from .drawing.sheet import number_sheets
 from .pack import job_pdf, list_csv
 from .pages import page_kinds
@@ -34,11 +35,16 @@ class PlanLine:
 
 
 def planning_job(
-    job: Job, workshop: Workshop | None = None, since: Revision | None = None, company: Company | None = None
+    job: Job,
+    workshop: Workshop | None = None,
+    since: Revision | None = None,
+    company: Company | None = None,
+    enough: Enough | None = None,
 ) -> Stages[BuiltJob]:
-    """Build a job and plan its cuts; before each stage its words, at the end the job with its plans kept."""
+    """Build a job and plan its cuts; before each stage its words, at the end the job with its plans kept. `enough` as in
+    `planning`."""
     built = yield from building(job, workshop, since, company)
-    built.kept[KEPT] = yield from planning(built)
+    built.kept[KEPT] = yield from planning(built, enough)
     return built
 
 

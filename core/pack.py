@@ -22,6 +22,7 @@ from .cutting.list import CuttingEntry, cutting_list, headings, parts_list, rows
 from .cutting.planned import KEPT, JobPlans, planning
 from .cutting.plans_json import lengths_data, settings_data, surfaces_data
 from .cutting.repeated import repeated_settings
+from .cutting.turns import Enough
 from .drawing.page import Page
 from .drawing.sheet import Sheet, number_sheets
 from .exports.dxf import dxf_bytes
@@ -87,10 +88,10 @@ def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = F
     return carried_out(packing(job, beside), progress)
 
 
-def packing(job: BuiltJob, beside: bool = False) -> Stages[dict[str, bytes]]:
-    """The same chapter by chapter."""
+def packing(job: BuiltJob, beside: bool = False, enough: Enough | None = None) -> Stages[dict[str, bytes]]:
+    """The same chapter by chapter; `enough` as in `planning`."""
     if KEPT not in job.kept:
-        job.kept[KEPT] = yield from planning(job)
+        job.kept[KEPT] = yield from planning(job, enough)
     chapters = yield from _chapters(job, beside)
     yield "writing the pack"
     files = {"workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack")}

@@ -10,6 +10,7 @@ from bpy.props import EnumProperty, IntProperty, StringProperty
 
 from .. import document, made, outcome, plans, stages, view
 from ..core.built import BuiltJob
+from ..core.cutting.turns import Enough
 from ..core.errors import ParameterError
 from ..core.exports.files import put_in_folder, write_text
 from ..core.piece.job import Job, JobItem
@@ -19,14 +20,15 @@ from ..preferences import made_by
 from .base import UNDOABLE, NamedExport, OnCurrentPiece, OnPiece, reporting
 
 
-def _planning(root: bpy.types.Object, context: bpy.types.Context) -> Stages[BuiltJob]:
+def _planning(root: bpy.types.Object, context: bpy.types.Context, enough: Enough) -> Stages[BuiltJob]:
     from ..core.cutting_papers import planning_job  # brings the PDF writer with it, which start-up does without
 
-    return planning_job(Job("", (JobItem(document.piece(root)),)), since=made.state(root), **made_by(context))
+    job = Job("", (JobItem(document.piece(root)),))
+    return planning_job(job, since=made.state(root), enough=enough, **made_by(context))
 
 
 class MUNTIN_OT_plan_cuts(OnCurrentPiece, bpy.types.Operator):
-    """Plan which part is sawn from which sheet or length of the workshop's stock; Esc stops it"""
+    """Plan which part is sawn from which sheet or length of the workshop's stock; Esc takes the best plan so far, Esc again leaves it"""
 
     bl_idname = "muntin.plan_cuts"
     bl_label = "Plan Cuts"
@@ -40,8 +42,9 @@ class MUNTIN_OT_plan_cuts(OnCurrentPiece, bpy.types.Operator):
     def execute(self, context: bpy.types.Context) -> set[str]:
         """Plan, and keep the plan for the panel."""
         root = document.active_root(context)
-        steps, name = _planning(root, context), root.name
-        work = stages.Work("Plan Cuts", steps, lambda job: plans.keep(bpy.data.objects[name], job))
+        enough, name = Enough(), root.name
+        steps = _planning(root, context, enough)
+        work = stages.Work("Plan Cuts", steps, lambda job: plans.keep(bpy.data.objects[name], job), enough=enough)
         stages.carry_out(work, getattr(self, "watched", False))
         return {"FINISHED"}
 
@@ -68,7 +71,8 @@ class MUNTIN_OT_export_cutting_plan(OnCurrentPiece, bpy.types.Operator):
 
         began, folder, root = time.monotonic(), Path(bpy.path.abspath(self.directory)), document.active_root(context)
         known = plans.last(root).job if plans.is_current(root) else None
-        name, planning = root.name, None if known else _planning(root, context)
+        name, enough = root.name, Enough()
+        planning = None if known else _planning(root, context, enough)
 
         def steps() -> Stages[dict[str, bytes]]:
             job = known or (yield from planning)
@@ -78,10 +82,11 @@ class MUNTIN_OT_export_cutting_plan(OnCurrentPiece, bpy.types.Operator):
         def write(files: dict[str, bytes]) -> None:
             outcome.note("Cutting Plan", put_in_folder(folder, files), time.monotonic() - began)
 
-        if stages.carry_out(stages.Work("Cutting Plan", steps(), write), getattr(self, "watched", False)):
+        work = stages.Work("Cutting Plan", steps(), write, enough=enough)
+        if stages.carry_out(work, getattr(self, "watched", False)):
             self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")
         else:
-            self.report({"INFO"}, "Planning and drawing; Esc stops it")
+            self.report({"INFO"}, "Planning and drawing; Esc takes the best plan so far, Esc again leaves it")
         return {"FINISHED"}
 
 

@@ -9,6 +9,7 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
 from .. import document, made, outcome, preview, rendering, room, schemes, stages
+from ..core.cutting.turns import Enough
 from ..core.errors import ParameterError
 from ..core.exports.files import put_in_folder, write_bytes, write_text
 from ..core.handles import choices, handle_ids
@@ -266,15 +267,18 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
 
         began, folder = time.monotonic(), Path(bpy.path.abspath(self.directory))
         job, since, maker = self.job(context), self.since(context, folder), made_by(context)
+        enough = Enough()
 
         def steps() -> Stages[dict[str, bytes]]:
             built = yield from building(job, since=since, **maker)
-            return (yield from packing(built))
+            return (yield from packing(built, enough=enough))
 
         def write(files: dict[str, bytes]) -> None:
             outcome.note("Workshop Pack", put_in_folder(folder, files), time.monotonic() - began)
 
-        if stages.carry_out(stages.Work("Workshop Pack", steps(), write), getattr(self, "watched", False)):
+        if stages.carry_out(
+            stages.Work("Workshop Pack", steps(), write, enough=enough), getattr(self, "watched", False)
+        ):
             self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")
         else:
             self.report({"INFO"}, "Planning and drawing; Esc stops it")

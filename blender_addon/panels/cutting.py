@@ -25,7 +25,8 @@ class MUNTIN_PT_cutting_plan(OfPiece, bpy.types.Panel):
         column.operator("muntin.export_cutting_plan", icon="DOCUMENTS")
         going, planned = stages.going(), plans.last(root)
         if going:
-            say(layout, context, f"{going.what}: {going.words or 'begun'}; Esc stops it", icon="SORTTIME")
+            esc = "takes the best so far" if going.has_best_so_far else "stops it"
+            say(layout, context, f"{going.what}: {going.words or 'begun'}; Esc {esc}", icon="SORTTIME")
             return
         if stages.trouble():
             say(layout, context, stages.trouble(), icon="ERROR", alert=True)

@@ -37,7 +37,8 @@ def plan_mixed(problem: CuttingProblem, whole: Whole, effort: Effort, tell: Call
         used = _filled(whole, runs, sizes, values, effort)
         if used is not None and (best is None or _cost(whole, used) < _cost(whole, best)):
             best = used
-            tell(f"cost {_cost(whole, best)[0]:g}, at least {least_cost:g}")
+            count = f"{len(best)} length{'s' * (len(best) != 1)}"
+            tell(f"{count}, cost {_cost(whole, best)[0]:g}; at least {least_cost:g}")
         if best is not None and (_cost(whole, best)[0] <= least_cost + 1e-9 or effort.is_over()):
             break
     if best is None:

@@ -24,6 +24,7 @@ from .list import CuttingEntry, cutting_list
 from .plan import CuttingPlan, SheetPlan
 from .planning import plan
 from .problem import CuttingProblem, Limits, Stock, Wanted, fits
+from .turns import Enough, by_turns
 
 KEPT = "plans"  # where a job keeps its plans
 WORK = 600_000  # places looked at for one material, a quarter of a second or so
@@ -119,14 +120,11 @@ def job_plans(job: BuiltJob, progress: Progress | None = None) -> JobPlans:
     return job.kept[KEPT]
 
 
-def planning(
-    job: BuiltJob,
-    progress: Callable[[str], None] | None = None,
-    cancelled: Callable[[], bool] | None = None,
-) -> Stages[JobPlans]:
-    """The same material by material: before each its words; whoever waits can stop between them.
+def planning(job: BuiltJob, enough: Enough | None = None) -> Stages[JobPlans]:
+    """The same material by material: before each its words; whoever waits can leave it between them.
 
-    Within a material `progress` and `cancelled` are called as by `plan`: what is stopped so has whole plans, less good.
+    With `enough` there are words within a material too, some times a second, and once that is said, the best plans so far
+    are taken, whole, and those of the materials still to come as they are first found.
     """
     made: list[MaterialPlan] = []
     missing: list[Unplanned] = []
@@ -134,11 +132,30 @@ def planning(
     for group in (*_sheet_groups(job), *_solid_groups(job), *_fitting_groups(job)):
         yield f"planning the cuts in {group.name}"
         work = max(LEAST_WORK, min(WORK, left))
-        found, without = replace(group, work=work, progress=progress, cancelled=cancelled).planned(job.workshop)
+        group = replace(group, work=work)
+        if enough is None:
+            found, without = group.planned(job.workshop)
+        else:
+            found, without = yield from _watched(group, job.workshop, enough)
         left -= sum(each.plan.work for each in found)
         made += found
         missing += without
     return JobPlans(tuple(made), tuple(missing), job.workshop)
+
+
+def _watched(group: _Group, workshop: Workshop, enough: Enough) -> Stages[tuple[list[MaterialPlan], list[Unplanned]]]:
+    """The plans of one material, with words between the turns: how good the best plan is so far."""
+    so_far: list[str] = []
+    turns = by_turns(lambda asked: replace(group, progress=so_far.append, cancelled=asked).planned(workshop), enough)
+    try:
+        while True:
+            try:
+                next(turns)
+            except StopIteration as done:
+                return done.value
+            yield f"planning the cuts in {group.name}" + (f": {so_far[-1]}" if so_far else "")
+    finally:
+        turns.close()
 
 
 # ---------------------------------------------------------------------------------------------------- groups

@@ -274,14 +274,18 @@ def _cheapest(
     tell: Callable[[str], None],
 ) -> list[tuple[Room, tuple]]:
     """The plan with sheets left out or exchanged for cheaper ones, as long as that can be done."""
-    tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
+    tell(_so_far(best, least_cost))
     while _cost(best)[0] > least_cost + 1e-9 and not effort.is_over():
         cheaper = _cheaper(best, whole, limit, effort)
         if cheaper is None:
             break
         best = cheaper
-        tell(f"cost {_cost(best)[0]:g}, at least {least_cost:g}")
+        tell(_so_far(best, least_cost))
     return best
+
+
+def _so_far(used: list[tuple[Room, tuple]], least_cost: float) -> str:
+    return f"{len(used)} sheet{'s' * (len(used) != 1)}, cost {_cost(used)[0]:g}; at least {least_cost:g}"
 
 
 def _cost(used: list[tuple[Room, tuple]]) -> tuple[float, int]:

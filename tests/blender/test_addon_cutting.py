@@ -83,6 +83,38 @@ def test_work_between_events_is_told_and_stopped(root):
     stages.unregister()
 
 
+def test_esc_within_a_material_takes_the_best_plan_so_far(empty_scene):
+    """The first Esc ends the search, not the command: a whole plan, which says in panel and report that it was stopped; a second one leaves it."""
+    stages, cutting, turns = addon("stages"), addon("operators.cutting"), addon("core.cutting.turns")
+    bpy.ops.muntin.add_piece(kind="linen_press")
+    root = bpy.context.object
+    plans, taken, enough = addon("plans"), [], turns.Enough()
+
+    def begin():
+        stages.begin(
+            stages.Work("Plan Cuts", cutting._planning(root, bpy.context, enough), taken.append, enough=enough)
+        )
+
+    begin()
+    while "planning the cuts in MDF 18: 3 sheets, cost" not in stages.going().words:
+        assert stages.step()
+    assert "at least" in stages.going().words and "Esc takes the best so far" in said(bpy.context)
+    assert stages.esc() and "Esc stops it" in said(bpy.context)
+    while stages.step():
+        pass
+    plans.keep(root, taken[0])
+    line = next(each for each in plans.last(root).lines if each.name == "MDF 18")
+    assert " sheets " in line.result and "stopped early" in line.result and "stopped early" in said(bpy.context)
+    taken.clear()
+    enough = turns.Enough()
+    begin()
+    while "planning the cuts in MDF 18:" not in stages.going().words:
+        assert stages.step()
+    assert stages.esc() and not stages.esc()
+    assert stages.going() is None and taken == [] and "nothing was written" in said(bpy.context)
+    stages.unregister()
+
+
 def ticks(root):
     return {each.mark: each.ticks for each in addon("made").marked(root) if any(each.ticks)}
 

@@ -457,7 +457,7 @@ def test_the_company_is_set_once_and_printed_everywhere(root, tmp_path, monkeypa
     really = book.book_bytes
     monkeypatch.setattr(book, "book_bytes", lambda job, given: seen.append((job, given)) or really(job, given))
 
-    def packing(job):
+    def packing(job, enough):
         seen.append((job, {}))
         yield "writing"
         return {"pack.pdf": b""}
