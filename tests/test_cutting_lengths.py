@@ -1,5 +1,7 @@
 """Plans for lengths: everything cut once, and the least possible proven for ordinary jobs."""
 
+import random
+
 import numpy as np
 import pytest
 from cutting_samples import answer, judge, length_jobs, problem_of, published
@@ -7,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.cutting.faults import faults
-from core.cutting.knapsack import best_choice
+from core.cutting.knapsack import best_choice, best_with_each
 from core.cutting.linear import Columns, Program
 from core.cutting.planning import plan
 from core.cutting.problem import read_problem
+from core.cutting.summing import summed
 
 SHORT = 400_000  # work: a fraction of a second
 
@@ -100,6 +103,67 @@ def test_the_best_choice_is_the_best(items, capacity):
     assert chosen @ values == value
     assert chosen @ sizes <= capacity
     assert (chosen <= most).all()
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 30), st.integers(0, 40), st.integers(0, 3)), min_size=1, max_size=4),
+    st.integers(30, 60),
+)
+def test_choices_with_some_item_are_the_best_of_those_that_have_it(items, capacity):
+    """The greatest value is that of the best choice; each choice fits, and none with its dearest item is worth more."""
+    sizes, values, most = (np.array(column, dtype=np.int64) for column in zip(*items, strict=True))
+    best, found = best_with_each(sizes, values.astype(float), most, capacity, 0.0, 100)
+    grids = np.meshgrid(*[np.arange(times + 1) for times in most], indexing="ij")
+    weight, worth = (sum(grid * each for grid, each in zip(grids, column, strict=True)) for column in (sizes, values))
+    fits = weight <= capacity
+    assert best == worth[fits].max()
+    with_each = [worth[fits & (grid > 0)].max(initial=0) for grid in grids]
+    for chosen in found:
+        assert chosen @ sizes <= capacity and (chosen <= most).all()
+        assert chosen @ values in {with_each[at] for at in np.flatnonzero(chosen)}
+    held = sum(found, np.zeros(len(sizes), dtype=np.int64))
+    assert all(
+        held[at] for at in range(len(sizes)) if with_each[at] and values[at] and sizes[at] <= capacity and most[at]
+    )
+
+
+@given(st.lists(st.integers(1, 60), min_size=1, max_size=30), st.integers(0, 200), st.integers(0, 99))
+def test_exact_sums_hold_every_part_once(sizes, spoiled, seed):
+    """Each part stands in one length, none is overfull, and no more stays unfilled than was allowed."""
+    kinds = list(range(len(sizes)))
+    lengths, _ = summed(sizes, kinds, 60, spoiled, random.Random(seed).random)
+    if lengths is not None:
+        filled = [sum(sizes[kind] for kind in each) for each in lengths]
+        assert sorted(kind for each in lengths for kind in each) == kinds
+        assert max(filled) <= 60 and 60 * len(lengths) - sum(filled) <= spoiled
+    assert lengths is not None or summed(sizes, kinds, 60, 60 * len(sizes), random.Random(seed).random)[0] is not None
+
+
+def test_exact_sums_find_what_longest_first_does_not():
+    """6 + 2 + 2 and 4 + 3 + 3 out of 10: nothing is spoiled."""
+    assert summed([6, 4, 3, 2], [0, 1, 2, 2, 3, 3], 10, 0, random.Random(1).random)[0] is not None
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 9999))
+def test_a_program_mended_is_one_solved_anew(seed):
+    """For another demand the optimum is the same, whether it is reached from the old one or from the beginning."""
+    draw = np.random.default_rng(seed)
+    rows = int(draw.integers(2, 7))
+    columns = Columns(rows)
+    basis = [columns.add(each, 1.0) for each in np.eye(rows, dtype=np.int64)]
+    for each in np.eye(rows, dtype=np.int64):
+        columns.add(-each, 0.0)
+    for _ in range(12):
+        columns.add(draw.integers(0, 4, rows), 1.0)
+    program = Program(columns, draw.integers(1, 9, rows), basis)
+    assert program.solve(lambda prices: [], lambda work: True)
+    demand = draw.integers(0, 9, rows)
+    mended, anew = program.with_demand(demand), Program(columns, demand, basis)
+    assert mended.mend(lambda work: True) and mended.solve(lambda prices: [], lambda work: True)
+    assert anew.solve(lambda prices: [], lambda work: True)
+    assert mended.value == pytest.approx(anew.value)
+    assert (mended.used >= -1e-9).all() and mended.prices() @ demand == pytest.approx(mended.value)
 
 
 def test_published_mouldings_reach_the_bound():

@@ -141,8 +141,13 @@ def test_an_interrupted_plan_is_whole():
 def test_a_stop_is_heard_within_half_a_second(dim, moment):
     """Whenever it is asked to stop, a plan of one material comes back whole within half a second of work, and says so."""
     chance = random.Random(2)
-    parts = [[chance.randint(100, 699), chance.randint(100, 499) if dim == 2 else 1, 1] for _ in range(160)]
-    problem = read_problem({"dim": dim, "sheet": [1000, 700 if dim == 2 else 1], "rotation": False, "parts": parts})
+    if dim == 2:
+        parts = [[chance.randint(100, 699), chance.randint(100, 499), 1] for _ in range(160)]
+        problem = read_problem({"sheet": [1000, 700], "rotation": False, "parts": parts})
+    else:  # three to a length and nothing left over, which takes a while to find
+        threes = [(chance.randint(3800, 4900), chance.randint(2500, 2600)) for _ in range(120)]
+        sizes = [size for two in threes for size in (*two, 10_000 - sum(two))]
+        problem = read_problem({"dim": 1, "sheet": [10_000, 1], "parts": [[size, 1, 1] for size in sizes]})
     start = time.process_time()
     found = plan(problem, cancelled=lambda: time.process_time() - start > moment)
     assert found.stopped_early

@@ -1,29 +1,38 @@
 """The plan for lengths: proven least for jobs of ordinary size.
 
 The linear relaxation over all patterns (Gilmore and Gomory 1961) gives the bound; its patterns, taken one after another
-with the relaxation solved again in between, give the plan; a few other orders of taking them are tried when the first misses the bound.
+with the relaxation solved again in between, give the plan; many other orders of taking them are tried when the first misses the bound. Before, and at the end of each, lengths are filled
+by exact sums of what is left: often that is a plan with as few as there can be at once.
 """
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable
+from typing import NamedTuple
 
 import numpy as np
 
 from .improving import Effort, fewer_sheets
-from .knapsack import best_choice
+from .knapsack import best_choice, best_with_each
 from .linear import Columns, Program
 from .mixed import plan_mixed
 from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .sawing import Trims, sawn
+from .summing import summed
 from .trees import ROW, joined, leaf
 from .whole import Whole, in_whole_numbers
 
 LONGEST = 400_000  # steps in one length, beyond which the exact pricing would take too long
 BACK_ON_THE_WAY = 0.85  # how often a dive goes back to somewhere on the way of the last one, not to the top
 AT_ONCE = 2  # patterns found for the same prices
+SHORT_ENOUGH, MOST_AT_ONCE = 2_500, 40  # steps in one length up to which more of them are, and how many
+FILLINGS = 12  # plans of full lengths to begin with
+NEARLY_FULL = 0.02  # of a length that a pattern taken from them may leave unfilled
+FEW_OF_EACH = 6  # parts of one size on average, up to which sums of single parts are tried
+ENDINGS = 3  # ways of cutting all the rest by exact sums that are tried on each step of a dive
 DIVES = 2000  # how often patterns are taken in another order
 NEW_COLUMNS = 2000  # found on the way, beyond which the next dives begin without them
 SEARCH_SHARE = 0.05  # of the work, for putting parts to and fro in the end
@@ -52,6 +61,8 @@ class _Lengths:
         self.sizes = np.array([kind.length for kind in whole.kinds], dtype=np.int64)
         self.demand = np.array([kind.quantity for kind in whole.kinds], dtype=np.int64)
         self.room = whole.rooms[0].length
+        self._sizes, self._chance = self.sizes.tolist(), random.Random(2).random
+        self._few_of_each = int(self.demand.sum()) <= FEW_OF_EACH * len(self.sizes)
         self.least = max(int(-(-(self.sizes @ self.demand) // self.room)), self._halves())
 
     def tree(self, pattern: np.ndarray) -> tuple:
@@ -68,33 +79,46 @@ class _Lengths:
         best = self._longest_first(self.demand)
         if len(best) <= self.least or self.effort.is_over():
             return best
-        root = _Relaxed(self, self.columns_from(best), self.demand)
-        if not root.solve():
+        filled = []
+        for _ in range(FILLINGS if self._few_of_each else 0):
+            found = self._summed(self.demand)
+            if found is None:
+                return best
+            best = min(best, found, key=len)
+            if len(best) <= self.least:
+                return best
+            filled += [each for each in found if self.room - each @ self.sizes <= NEARLY_FULL * self.room]
+        root = self._root([*best, *filled])
+        if not root.solve(0):
             return best
         self._prove(root.program.prices())
         tell(f"{len(best)} lengths, at least {self.least}")
-        chance = random.Random(1).random
-        kept, pool = self.effort.left * SEARCH_SHARE, root.columns.copy()
-        trail: list[tuple] = []
+        chance, kept = random.Random(1).random, self.effort.left * SEARCH_SHARE
+        begun = root.apart()
+        trail: list[_State] = []
         for dive in range(DIVES):
             if len(best) <= self.least or self.effort.left < kept or self.effort.is_over():
                 break
-            if pool.count > root.columns.count + NEW_COLUMNS:
-                pool = root.columns.copy()
+            if begun.program.columns.count > root.program.columns.count + NEW_COLUMNS:
+                begun, trail = root.apart(), []
             # Mostly from somewhere on the way of the dive before, which is cheaper than from the top.
-            start = (
-                trail[int(chance() * len(trail))]
-                if trail and chance() < BACK_ON_THE_WAY
-                else (0, [], self.demand, root)
-            )
-            trail = [state for state in trail if state[0] <= start[0]]
-            found = self._dive(start, trail, pool, len(best), chance if dive else None)
-            if found is not None and len(found) < len(best):
+            from_trail = trail and chance() < BACK_ON_THE_WAY
+            start = trail[int(chance() * len(trail))] if from_trail else _State(0, [], begun)
+            trail = [state for state in trail if state.depth <= start.depth]
+            found = self._dive(start, trail, len(best), chance if dive else None)
+            if found is not None:
                 best = found
                 tell(f"{len(best)} lengths, at least {self.least}")
         if len(best) > self.least and not self.effort.is_over():
             best = self._to_and_fro(best)
         return best
+
+    def _root(self, patterns: list[np.ndarray]) -> _Relaxed:
+        """The relaxation for everything, begun with each size by itself."""
+        columns, one = self.columns_from(patterns), np.eye(len(self.sizes), dtype=np.int64)
+        most = np.minimum(self.room // self.sizes, self.demand)
+        basis = [columns.add(most[at] * one[at], 1.0) for at in range(len(self.sizes))]
+        return _Relaxed(self, self.demand, Program(columns, self.demand, basis))
 
     def columns_from(self, patterns: list[np.ndarray]) -> Columns:
         """Single parts, single sizes as often as they fit, surplus, and these patterns."""
@@ -135,6 +159,15 @@ class _Lengths:
                 patterns[fit][at] += 1
         return patterns
 
+    def _summed(self, left: np.ndarray, most: int | None = None) -> list[np.ndarray] | None:
+        """What is left, length by length by exact sums; None where more than `most` lengths would be needed, or the work ran out."""
+        parts = np.repeat(np.arange(len(left)), left).tolist()
+        spoiled = math.inf if most is None else most * self.room - int(left @ self.sizes)
+        lengths, effort = summed(self._sizes, parts, self.room, spoiled, self._chance)
+        if not self.spend(effort) or lengths is None:
+            return None
+        return [np.bincount(each, minlength=len(left)) for each in lengths]
+
     def spend(self, work: int) -> bool:
         """Count work; whether any is left."""
         self.effort.spend(work)
@@ -145,20 +178,18 @@ class _Lengths:
         exact = np.maximum(np.floor(prices * 1e9), 0).astype(np.int64)
         value, _ = best_choice(self.sizes, exact, self.demand, [self.room])[0]
         if value > 0:
-            self.least = max(self.least, int(-(-int(exact @ self.demand) // int(value))))
+            self._sizes, self._chance = self.sizes.tolist(), random.Random(2).random
+        self._few_of_each = int(self.demand.sum()) <= FEW_OF_EACH * len(self.sizes)
+        self.least = max(self.least, int(-(-int(exact @ self.demand) // int(value))))
 
     def _dive(
-        self, start: tuple, trail: list[tuple], columns: Columns, most: int, chance: Callable[[], float] | None
+        self, start: _State, trail: list[_State], most: int, chance: Callable[[], float] | None
     ) -> list[np.ndarray] | None:
-        """Take patterns for good, one after another; None when fewer than `most` cannot be reached this way.
-
-        States are (depth, patterns taken, parts left, relaxation); those passed are added to the trail.
-        """
-        depth, taken, left, relaxed = start
-        taken = taken.copy()
+        """Take patterns for good, one after another; None when fewer than `most` cannot be reached this way. The states
+        passed are added to the trail."""
+        depth, taken, relaxed = start.depth, start.taken.copy(), start.relaxed
         while True:
-            if len(taken) + np.ceil(relaxed.program.value - 1e-6) >= most:
-                return None
+            left = relaxed.left
             for pattern, times in relaxed.choices(chance):
                 pattern = self._filled_up(np.minimum(pattern, left), left)
                 times = max(1, min(times, int((left[pattern > 0] // pattern[pattern > 0]).min(initial=times))))
@@ -166,14 +197,19 @@ class _Lengths:
                     taken += [pattern] * times
                     left = left - times * pattern
             if not left.any():
-                return taken
-            self.spend(columns.count * len(self.sizes) // 400)
-            relaxed = _Relaxed(self, columns, left)
-            if not relaxed.solve():
+                return taken if len(taken) < most else None
+            enough = most - 1 - len(taken)
+            if int(left @ self.sizes) > enough * self.room:
+                return None
+            for _ in range(ENDINGS if self._few_of_each else 0):
+                found = self._summed(left, enough)
+                if found is not None:
+                    return taken + found
+            relaxed = relaxed.rest(left)
+            if not relaxed.solve(enough):
                 return None
             depth += 1
-            if len(taken) + np.ceil(relaxed.program.value - 1e-6) < most:
-                trail.append((depth, taken.copy(), left, relaxed))
+            trail.append(_State(depth, taken.copy(), relaxed))
 
     def _filled_up(self, pattern: np.ndarray, left: np.ndarray) -> np.ndarray:
         """The pattern with whatever still fits, longest first."""
@@ -207,57 +243,86 @@ class _Lengths:
 
 
 class _Relaxed:
-    """The relaxation for the parts that are left: each pattern may be used a fraction of a time."""
+    """The relaxation for the parts that are left: each pattern may be used a fraction of a time.
 
-    def __init__(self, search: _Lengths, columns: Columns, left: np.ndarray) -> None:
-        self.search, self.columns, self.rows = search, columns, np.flatnonzero(left)
-        self.left = left[self.rows]
-        self.own = columns.among(self.rows, left)
-        self.sizes = search.sizes[self.rows]
-        most = np.minimum(search.room // self.sizes, self.left)
-        one = np.eye(len(self.rows), dtype=np.int64)
-        self.program = Program(
-            self.own, self.left, [self.own.add(most[at] * one[at], 1.0) for at in range(len(self.rows))]
-        )
+    A pattern may hold more of a part than is left; it counts all the same, and is cut down when it is taken.
+    """
 
-    def solve(self) -> bool:
-        """To the optimum, with all patterns there are; False when the work ran out."""
-        return self.program.solve(self._better, self.search.spend)
+    def __init__(self, search: _Lengths, left: np.ndarray, program: Program) -> None:
+        self.search, self.left, self.program, self._enough = search, left, program, 0.0
+        self._too_many = False
+
+    def rest(self, left: np.ndarray) -> _Relaxed:
+        """The same when only this is left."""
+        return _Relaxed(self.search, left, self.program.with_demand(left))
+
+    def apart(self) -> _Relaxed:
+        """The same with columns of its own."""
+        program = self.program.with_demand(self.left)
+        program.columns = program.columns.copy()
+        return _Relaxed(self.search, self.left, program)
+
+    def solve(self, enough: int) -> bool:
+        """To the optimum, or to where so many lengths are enough; False when they are proven not to be, or the work ran out."""
+        self._enough = enough
+        program, spend = self.program, self.search.spend
+        return program.mend(spend) and program.solve(self._better, spend) and not self._too_many
 
     def choices(self, chance: Callable[[], float] | None) -> list[tuple[np.ndarray, int]]:
         """Patterns to take for good: all that are used whole, or else the one used most; with chance, one used nearly as much."""
         program, whole, ranks = self.program, [], []
         for row, column in enumerate(program.basis):
             used = program.used[row]
-            if used > 1e-6 and self.own.costs[column] > 0:
+            if used > 1e-6 and program.columns.costs[column] > 0:
                 if used > 1 - 1e-6:
                     whole.append((int(column), int(used + 1e-6)))
                 ranks.append((used - int(used) + (0.35 * chance() if chance else 0.0), -int(column)))
         picked = whole or [(-max(ranks)[1], 1)]
-        return [(self._full(column), times) for column, times in picked]
-
-    def _full(self, column: int) -> np.ndarray:
-        pattern = np.zeros(len(self.search.sizes), dtype=np.int64)
-        pattern[self.rows] = self.own.table[:, column].astype(np.int64)
-        return pattern
+        return [(program.columns.table[:, column].astype(np.int64), times) for column, times in picked]
 
     def _better(self, prices: np.ndarray) -> list[int]:
-        """The pattern that pays most, and others that pay of the parts it leaves out."""
-        found, prices = [], prices.copy()
-        while len(found) < AT_ONCE:
-            useful = np.flatnonzero(prices > 1e-9)
-            if not len(useful):
+        """Patterns that pay."""
+        if self.program.value <= self._enough + 1e-6:
+            return []
+        useful = np.flatnonzero((prices > 1e-9) & (self.left > 0))
+        sizes, room, most = self.search.sizes[useful], self.search.room, self.left[useful]
+        if room <= SHORT_ENOUGH:
+            self.search.spend(len(useful) * (40 + room // 25))
+            best, found = best_with_each(sizes, prices[useful], most, room, 1 + 1e-7, MOST_AT_ONCE)
+        else:
+            best, found = self._two(sizes, prices[useful], most)
+        if self._enough and np.ceil(float(prices @ self.left) / max(best, 1.0) - 1e-6) > self._enough:
+            self._too_many = True
+            return []
+        added = []
+        for chosen in found:
+            pattern = np.zeros(len(prices), dtype=np.int64)
+            pattern[useful] = chosen
+            added.append(self.program.columns.add(pattern, 1.0))
+        return added
+
+    def _two(self, sizes: np.ndarray, prices: np.ndarray, most: np.ndarray) -> tuple[float, list[np.ndarray]]:
+        """The pattern that pays most, and one that pays of the parts it leaves out."""
+        best, found, prices = 0.0, [], prices.copy()
+        for _ in range(AT_ONCE):
+            there = np.flatnonzero(prices)
+            if not len(there):
                 break
-            self.search.spend(len(useful) * (17 + self.search.room // 70))
-            value, chosen = best_choice(self.sizes[useful], prices[useful], self.left[useful], [self.search.room])[0]
+            self.search.spend(len(there) * (17 + self.search.room // 50))
+            value, chosen = best_choice(sizes[there], prices[there], most[there], [self.search.room])[0]
+            best = max(best, value)
             if value <= 1 + 1e-7:
                 break
-            pattern = np.zeros(len(self.rows), dtype=np.int64)
-            pattern[useful] = chosen
+            pattern = np.zeros(len(sizes), dtype=np.int64)
+            pattern[there] = chosen
             prices[pattern > 0] = 0.0
-            if self.own is not self.columns:
-                full = np.zeros(len(self.search.sizes), dtype=np.int64)
-                full[self.rows] = pattern
-                self.columns.add(full, 1.0)
-            found.append(self.own.add(pattern, 1.0))
-        return found
+            found.append(pattern)
+        return best, found
+
+
+class _State(NamedTuple):
+    """Somewhere on the way of a dive: how deep, the patterns taken for good, the relaxation for what is left."""
+
+    depth: int
+    taken: list[np.ndarray]
+    relaxed: _Relaxed

@@ -51,14 +51,6 @@ class Columns:
         )
         return other
 
-    def among(self, rows: np.ndarray, most: np.ndarray) -> Columns:
-        """The columns that use these rows only, and none more than `most` times, cut down to these rows; surplus columns among them."""
-        fits = (self.table <= most[:, None]).all(axis=0)
-        smaller = Columns(len(rows))
-        smaller._table, smaller._costs = self.table[np.ix_(rows, np.flatnonzero(fits))], self.costs[fits]
-        smaller.count = int(fits.sum())
-        return smaller
-
     @property
     def table(self) -> np.ndarray:
         """rows × columns."""
@@ -85,6 +77,7 @@ class Program:
         if (start == np.diag(np.diag(start))).all():
             self.inverse = np.diag(1 / np.diag(start))
             self.used = self.demand / np.diag(start)
+            self._price()
         else:
             self.refresh()
 
@@ -92,10 +85,54 @@ class Program:
         """Compute the inverse anew."""
         self.inverse = _inverse(self.columns.table[:, self.basis])
         self.used = np.einsum("ij,j->i", self.inverse, self.demand)
+        self._price()
+
+    def _price(self) -> None:
+        self._prices = np.einsum("i,ij->j", self.columns.costs[self.basis], self.inverse)
+        self._scratch = np.empty_like(self.inverse)
 
     def prices(self) -> np.ndarray:
         """What each demand costs at the margin."""
-        return np.einsum("i,ij->j", self.columns.costs[self.basis], self.inverse)
+        return self._prices.copy()
+
+    def with_demand(self, demand: np.ndarray) -> Program:
+        """The same state for another demand; `mend` it before it is solved."""
+        other = Program.__new__(Program)
+        other.columns, other.demand, other.basis = self.columns, demand.astype(float), self.basis.copy()
+        other.pivots, other.inverse, other._prices = self.pivots, self.inverse.copy(), self._prices.copy()
+        other._scratch = np.empty_like(self.inverse)
+        other.used = np.einsum("ij,j->i", other.inverse, other.demand)
+        return other
+
+    def mend(self, spend: Callable[[int], bool]) -> bool:
+        """From an optimum for another demand to that for this one, with the columns there are (dual simplex: Lemke
+        1954); False when the work ran out."""
+        rows, reduced = self.columns.rows, None
+        while self.pivots < MOST_PIVOTS:
+            leave = int(np.argmin(self.used))
+            if self.used[leave] >= -TINY:
+                self.used[self.used < 0.0] = 0.0
+                return True
+            if reduced is None:
+                reduced = self.columns.costs - np.einsum("i,ij->j", self._prices, self.columns.table)
+                np.maximum(reduced, 0.0, out=reduced)
+            row = np.einsum("i,ij->j", self.inverse[leave], self.columns.table)
+            falling = np.flatnonzero(row < -1e-7)
+            if not len(falling) or not spend(110 + rows * (rows + 2 * len(row)) // 500):
+                return False
+            ratios = reduced[falling] / -row[falling]
+            near = falling[ratios <= ratios.min() + TINY]
+            enter = int(near[np.argmin(row[near])])
+            self._pivot(leave, enter, self._change(enter))
+            reduced -= reduced[enter] / row[enter] * row
+            np.maximum(reduced, 0.0, out=reduced)
+        return False
+
+    def _change(self, column: int) -> np.ndarray:
+        """By how much of each basic column one of this column takes the place."""
+        entries = self.columns.table[:, column]
+        there = np.flatnonzero(entries)
+        return np.einsum("ij,j->i", self.inverse[:, there], entries[there])
 
     @property
     def value(self) -> float:
@@ -109,12 +146,12 @@ class Program:
         """
         rows, some, table = self.columns.rows, np.empty(0, dtype=np.int64), None
         while self.pivots < MOST_PIVOTS:
-            prices, looked_at = self.prices(), len(some)
+            prices, looked_at = self._prices, len(some)
             enter = self._best_of(prices, some, table) if len(some) else None
             if enter is None:
                 some, looked_at = self._promising(prices), self.columns.count
                 if not len(some):
-                    some = np.array(better(prices), dtype=np.int64)
+                    some = np.array(better(self.prices()), dtype=np.int64)
                 if not len(some):
                     return True
                 table = np.ascontiguousarray(self.columns.table[:, some])
@@ -137,7 +174,7 @@ class Program:
         return int(some[at]) if reduced[at] < -1e-7 else None
 
     def _enter(self, column: int) -> bool:
-        change = np.einsum("ij,j->i", self.inverse, np.ascontiguousarray(self.columns.table[:, column]))
+        change = self._change(column)
         rising = change > 1e-8
         if not rising.any():
             return False
@@ -156,7 +193,9 @@ class Program:
             return
         pivot_row = self.inverse[leave] / change[leave]
         step = self.used[leave] / change[leave]
-        self.inverse -= np.outer(change, pivot_row)
+        entries = self.columns.table[:, column]
+        self._prices += (self.columns.costs[column] - float(entries @ self._prices)) * pivot_row
+        self.inverse -= np.multiply(change[:, None], pivot_row, out=self._scratch)
         self.inverse[leave] = pivot_row
         self.used -= step * change
         self.used[leave] = step
