@@ -75,7 +75,7 @@ def test_what_goes_back_where():
     for said in (
         "Left door 20 to 24", "underside 408.5 above", "12.3 kg", "170.5 above the", "on top of the carcass", "73.3 kg (two)",
         "spacer block 56.5", "fixed member 28 behind", "lower end 483.5", "middle 1784 above the floor, 278 behind",
-        "hinge recess 75 × 16.5 × 1.25", "Plasterboard alone", "in the rebate", "back of the strip, before gluing",
+        "hinge recess 75 × 16.5 × 1.25", "Plasterboard alone", "In the rebate", "Back of the strip, before gluing",
     ):  # fmt: skip
         assert said in text, said
 
@@ -120,9 +120,12 @@ def test_the_client_signs_for_the_warning():
 
 
 def test_numbers_that_survive_are_named_as_in_the_parts_list():
-    """A stile that is rear at the left and front at the right is neither; hinge and meeting stiles of one number are door stiles."""
+    """A stile that is rear at the left and front at the right is both by its place; hinge and meeting stiles of one number are door stiles."""
     job = built(DEMO)
-    named = {str(entry.mark): entry.name for entry in parts_list(job)}
+    named = {str(entry.mark): entry.named for entry in parts_list(job)}
+    assert named["7"] == "side stile (left rear, right front)"
     page = _Page(job.pieces[0], job.marks_of(0))
-    for mark, name, *_ in page.surviving():
-        assert set(name.lower().split(" / ")) == set(named[mark.string].lower().split(" / ")), mark
+    told = [each.split(" ", 1) for _, said in page.surviving() for each in said.split("; ")]
+    assert len(told) == len(named)
+    for mark, name in told:
+        assert set(name.lower().split(" / ")) == set(named[mark].lower().split(" / ")), mark

@@ -99,7 +99,7 @@ def test_rows_of_dowels_join_by_their_registration_marks():
     """The row of five 8 mm dowels of the carcass, in pieces: joined by its marks it is 40, 152, 264, 376, 488."""
     words = " ".join(texts()[n] for n in numbers("Templates, full size"))
     head = re.search(
-        r"Template (\d+): row of dowels, dowel 8 × 40, piece 1 of 3 Ends: 5 × ⌀8, 30 deep .{,20} For 3 bottom", words
+        r"Template (\d+): row of dowels, dowel 8 × 40, piece 1 of 2 Ends: 5 × ⌀8, 30 deep .{,20} For 3 bottom", words
     )
     sheet_pieces = _pieces_of(int(head[1]))
     assert len(sheet_pieces) > 1

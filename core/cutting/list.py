@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -35,6 +37,12 @@ class CuttingEntry:
     pieces: tuple[str, ...]
     keys: tuple[str, ...]
     mass: float  # kg, of one blank
+    place: str = ""  # of parts that another mark shares its name with: "left rear, right front"
+
+    @property
+    def named(self) -> str:
+        """The name, and the place where that is what tells the mark from another: a mirror image, most often."""
+        return f"{self.name} ({self.place})" if self.place else self.name
 
     @property
     def area(self) -> float:
@@ -72,7 +80,7 @@ def cutting_list(job: BuiltJob) -> CuttingList:
         fresh = _entry(mark, part, built.quantity, built.piece.whole.name)
         known = entries.get(mark)
         entries[mark] = _together(known, fresh) if known else fresh
-    ordered = sorted(entries.values(), key=_saw_order)
+    ordered = sorted(_placed(list(entries.values())), key=_saw_order)
     return CuttingList(tuple(ordered), _totals(ordered))
 
 
@@ -179,6 +187,25 @@ def common_name(first: str, second: str) -> str:
         if shared(first) == shared(second):
             return shared(first)
     return first if second in first.split(" / ") else f"{first} / {second}"
+
+
+PLACES = ("left", "right", "front", "rear")
+
+
+def _placed(entries: Sequence[CuttingEntry]) -> list[CuttingEntry]:
+    """The entries, those of one name with the places of their parts, which their keys say."""
+    names = Counter(entry.name for entry in entries)
+    return [replace(entry, place=places_of(entry.keys)) if names[entry.name] > 1 else entry for entry in entries]
+
+
+def places_of(keys: Sequence[str]) -> str:
+    """Where parts are by their keys, in words.
+
+    >>> places_of(["side.left/stile.rear", "side.right/stile.front"]), places_of(["drawer-top/box/front"])
+    ('left rear, right front', 'front')
+    """
+    words = (dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES) for key in keys)
+    return ", ".join(dict.fromkeys(filter(None, (" ".join(some) for some in words))))
 
 
 def _saw_order(entry: CuttingEntry) -> tuple:

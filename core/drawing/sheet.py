@@ -70,17 +70,21 @@ class SheetSize:
 
 
 # A4 to A2: ISO 216. Letter and tabloid: ANSI/ASME Y14.1. Letter upright has a wider filing margin, so that a
-# title block of 180 mm fills its frame.
+# title block of 180 mm fills its frame. Sheets that are filled from side to side have their title block low.
 SHEETS = {
     sheet.name: sheet
     for sheet in (
         SheetSize("A4", 210, 297),
+        SheetSize("A4 low", 210, 297, low=True),
         SheetSize("A4 landscape", 297, 210, low=True),
         SheetSize("A3", 420, 297, zones=True),
+        SheetSize("A3 low", 420, 297, zones=True, low=True),
         SheetSize("A2", 594, 420, zones=True),
         SheetSize("letter", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH),
+        SheetSize("letter low", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH, low=True),
         SheetSize("letter landscape", 279.4, 215.9, low=True),
         SheetSize("tabloid", 431.8, 279.4, zones=True),
+        SheetSize("tabloid low", 431.8, 279.4, zones=True, low=True),
     )
 }
 
@@ -110,7 +114,12 @@ class Sheet:
     def title_block(self) -> Rect:
         """Where the title block stands: bottom right, in the corner of the frame, or along the foot of a low sheet."""
         width = self.frame.width if self.size.low else min(BLOCK_WIDTH, self.frame.width)
-        return Rect(self.frame.right - width, self.frame.y, width, self.title.height_at(width))
+        return Rect(self.frame.right - width, self.frame.y, width, self._title.height_at(width))
+
+    @property
+    def _title(self) -> TitleBlock:
+        """The title block in the form that the sheet has it in."""
+        return replace(self.title, low=True) if self.size.low else self.title
 
     @property
     def room(self) -> Rect:
@@ -141,7 +150,11 @@ class Sheet:
 
     def page(self, number: int = 1, total: int = 1) -> Page:
         """The finished page, sheet `number` of `total`."""
-        furniture = (*_frame_items(self.size), *self._stamp_items(), *self.title.drawn(self.title_block, number, total))
+        furniture = (
+            *_frame_items(self.size),
+            *self._stamp_items(),
+            *self._title.drawn(self.title_block, number, total),
+        )
         return Page(
             self.size.width,
             self.size.height,
@@ -177,13 +190,16 @@ def flow(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1, gutter: flo
     return tuple(sheets)
 
 
-def fewest(blocks: Sequence[Block], sheet: Sheet) -> tuple[Sheet, ...]:
-    """The blocks on as many sheets as they need, the rows of tables closer together where that saves a sheet."""
-    usual = flow(blocks, sheet)
-    if len(usual) == 1:
-        return usual
-    close = flow([block.closer if isinstance(block, Table) else block for block in blocks], sheet)
-    return close if len(close) < len(usual) else usual
+def fewest(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1) -> tuple[Sheet, ...]:
+    """The blocks on as many sheets as they need; with a low title block, or the rows of tables closer together, where that saves one."""
+    low = replace(sheet, size=SHEETS.get(f"{sheet.size.name} low", sheet.size))
+    close = [block.closer if isinstance(block, Table) else block for block in blocks]
+    best = flow(blocks, sheet, columns=columns)
+    for some, on in ((blocks, low), (close, sheet), (close, low)):
+        if len(best) > 1:
+            found = flow(some, on, columns=columns)
+            best = found if len(found) < len(best) else best
+    return best
 
 
 def number_sheets(sheets: Sequence[Sheet]) -> tuple[Page, ...]:

@@ -55,6 +55,7 @@ class TitleBlock:
     approved_by: str = ""
     views: str = ""
     projection: Projection = ""
+    low: bool = False  # two rows, what is seldom given in a third, where the sheet is no wider than a block
 
     @property
     def height(self) -> float:
@@ -141,7 +142,7 @@ def _height(title: TitleBlock, width: float) -> float:
 
 @lru_cache(maxsize=256)
 def _rows(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
-    rows = _strip(title, width) if width > BLOCK_WIDTH else _block(title)
+    rows = _strip(title, width) if width > BLOCK_WIDTH else _two_rows(title) if title.low else _block(title)
     if title.projection:
         views = _Field("", title.views, width - SYMBOL_WIDTH, (2.5,)), _Field("", "", SYMBOL_WIDTH)
         return (*rows, _TitleRow(views, least=11.0))
@@ -194,10 +195,36 @@ def _strip(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
             _Field("Page", PAGE_PLACE, page, (2.5,)),
         )
     )
-    seldom = ("Number", title.number), ("Drawn by", title.drawn_by), ("Approved by", title.approved_by)
-    if not any(value for _, value in seldom):
-        return (row,)
-    return row, _TitleRow(tuple(_Field(caption, value, width / 3) for caption, value in seldom))
+    return (row, *_seldom(title, width))
+
+
+def _two_rows(title: TitleBlock) -> tuple[_TitleRow, ...]:
+    """The strip in two rows of a block's width."""
+    first = _TitleRow(
+        (
+            _Field("Piece", title.piece, 64, VALUE_HEIGHTS, "bold"),
+            _Field("Sheet", title.sheet, 66, style="bold"),
+            _Field("Client", title.client, 50),
+        )
+    )
+    second = _TitleRow(
+        (
+            _Field("Owner", title.owner, 64),
+            _Field("State", title.state, 33, style="bold"),
+            _Field("Revision", title.revision, 17, style="bold"),
+            _Field("Date", title.date, 25, (2.5,)),
+            _Field("Scale", title.scale, 16, (2.5,)),
+            _Field("Page", PAGE_PLACE, 25),
+        )
+    )
+    return first, second, *_seldom(title, BLOCK_WIDTH)
+
+
+def _seldom(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
+    fields = ("Number", title.number), ("Drawn by", title.drawn_by), ("Approved by", title.approved_by)
+    if not any(value for _, value in fields):
+        return ()
+    return (_TitleRow(tuple(_Field(caption, value, width / 3) for caption, value in fields)),)
 
 
 def _projection_symbol(x: float, y: float, projection: Projection) -> Iterator[Item]:

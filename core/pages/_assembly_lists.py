@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from ..cutting.list import CuttingEntry
+from ..cutting.list import CuttingEntry, places_of
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table, single_group
 from ..model import Assembly, Fastener
 from ._assemblies import Assemblies, Twin, mirrored_key
@@ -91,11 +91,17 @@ def _loose_rows(assemblies: Assemblies, subject: Subject, entries: Entries) -> I
         yield {
             "mark": Cell(str(number), "bold"),
             "mirror": str(assemblies.marks.get(mirrored_key(some[0]), number)),
-            "name": sentence(entry.name),
+            "name": sentence(_named(entry, some)),
             "quantity": str(len(some)),
             "size": triple(entry.finished),
             "material": sentence(entry.material),
         }
+
+
+def _named(entry: CuttingEntry, keys: Sequence[str]) -> str:
+    """The name of a mark and, where another has the same, the place of those parts of it that a sheet shows."""
+    place = places_of(keys) if entry.place else ""
+    return f"{entry.name} ({place})" if place else entry.name
 
 
 def _whole_rows(assemblies: Assemblies, subject: Subject) -> Iterator[dict[str, str | Cell]]:
@@ -108,7 +114,7 @@ def _whole_rows(assemblies: Assemblies, subject: Subject) -> Iterator[dict[str, 
 def _names_of_marks(assemblies: Assemblies, entries: Entries) -> Block:
     """All marks of the piece with their names, in two columns."""
     rows = [
-        (Cell(str(number), "bold"), sentence(entries[number].name), str(count))
+        (Cell(str(number), "bold"), sentence(entries[number].named), str(count))
         for number, count in sorted(Counter(assemblies.marks.values()).items())
     ]
     return SideBySide.of((Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right")), rows)

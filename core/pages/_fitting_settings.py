@@ -55,6 +55,8 @@ class Settings:
             return f"{figures(round(z, 1))} above the floor"
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
+        if kind == "anchor bracket":
+            return f"{figures(round(abs(each.place.origin[0]), 1))} from the middle of the piece, to the middle of the bracket"
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""

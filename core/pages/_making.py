@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ..built import BuiltJob
 from ..cutting.list import LEAST_TILT, sideless
 from ..drawing.dimensions import figures
-from ..model import Cut, Feature, Hole, Part, When
+from ..model import Cut, Feature, Hole, Part, Pocket, When
 from ._sheets import counted, sentence
 
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
@@ -44,9 +44,41 @@ def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
 
 def after_words(parts: Sequence[Part], whens: Sequence[When]) -> str:
     """What is made in some parts when their assembly is together: "taper 11.6° on the back edge; …"."""
-    some = [feature for part in parts for feature in part.shape.features if feature.when in whens]
-    sizes = parts[0].size if parts else ()
-    return "; ".join((*dict.fromkeys((*_cut_words(some), *_pocket_words(some), *_hole_words(some, sizes))),))
+    made = [(part, feature) for part in parts for feature in part.shape.features if feature.when in whens]
+    cuts = [feature for _, feature in made if isinstance(feature, Cut)]
+    pockets = {_where_made(part, each): each for part, each in made if not isinstance(each, (Cut, Hole))}
+    return "; ".join(dict.fromkeys((*_cut_words(cuts), *_pocket_words(pockets.values()), *_bored_words(made))))
+
+
+def _where_made(part: Part, feature: Feature) -> tuple:
+    """What stretches of one hole, or the shares of one recess, in several parts have in common."""
+    place = part.place
+    if isinstance(feature, Hole):
+        along = place.direction(feature.into)
+        axis = max(range(3), key=lambda n: abs(along[n]))
+        at = place.point(feature.at)
+        return feature.when, feature.diameter, feature.purpose, axis, *(round(at[n], 1) for n in range(3) if n != axis)
+    if isinstance(feature, Pocket):
+        ends = place.point(feature.low), place.point(feature.high)
+        return feature.when, feature.kind, feature.purpose, *(round((a + b) / 2) for a, b in zip(*ends, strict=True))
+    return feature, *place.origin
+
+
+def _bored_words(made: Sequence[tuple[Part, Feature]]) -> list[str]:
+    """ "18 holes ⌀8 × 30 (plug 8 × 30 for hinge screw)": a hole through parts that are glued together counts once."""
+    holes: dict[tuple, list[tuple[Part, Hole]]] = {}
+    for part, each in made:
+        if isinstance(each, Hole):
+            holes.setdefault(_where_made(part, each), []).append((part, each))
+    found: Counter[tuple[float, str, str]] = Counter()
+    for some in holes.values():
+        through = all(any(abs(hole.depth - size) < 0.05 for size in part.size) for part, hole in some)
+        deep = "through" if through else f"× {figures(max(hole.depth for _, hole in some))}"
+        found[some[0][1].diameter, deep, some[0][1].purpose] += 1
+    return [
+        f"{counted(count, 'hole')} ⌀{figures(diameter)} {deep} ({purpose})"
+        for (diameter, deep, purpose), count in found.items()
+    ]
 
 
 def saw_words(part: Part) -> str:

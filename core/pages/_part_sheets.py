@@ -98,11 +98,18 @@ def set_back_of(part: Part, model: Model) -> float | None:
 def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
     entries = {entry.mark: entry for entry in parts_list(job)}
     mates = {id(built): _mates(built.model) for built in job.pieces}
-    found, known = [], set()
+    lots: dict[int, list[tuple[BuiltPiece, Part]]] = {}
     for mark, built, part in sorted(job.parts(), key=lambda each: each[0]):
-        if mark not in known and (is_machined(part) or not only_machined):
-            found.append(_part_subject(built, part, entries[mark], mates[id(built)]))
-        known.add(mark)
+        lots.setdefault(mark, []).append((built, part))
+    found = []
+    for mark, lot in lots.items():
+        built, part = lot[0]
+        if is_machined(part) or not only_machined:
+            behind = {
+                set_back_of(each, other.model) for other, each in lot
+            }  # one of equals may stand the other way round
+            set_back = behind.pop() if len(behind) == 1 else None
+            found.append(_part_subject(built, part, entries[mark], mates[id(built)], set_back))
     return found
 
 
@@ -140,11 +147,13 @@ def _seen(subjects: Sequence[Subject]) -> list[Subject]:
     return [replace(each, seen=view) for each, view in zip(subjects, views, strict=True)]
 
 
-def _part_subject(built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dict[tuple, str]) -> Subject:
+def _part_subject(
+    built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dict[tuple, str], set_back: float | None
+) -> Subject:
     own = [feature for feature in part.shape.features if feature.when.stage == STAGES[0]]
     stage = _stage("", own, part, mates, iter(_letters()))
     facts = [f"{' × '.join(figures(value) for value in entry.finished)}, {entry.material}, {entry.quantity} off."]
-    facts += _marks_words(part, built.model)
+    facts += _marks_words(part, set_back)
     if entry.where:
         facts.append(f"Number: {entry.where}.")
     home = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -152,16 +161,16 @@ def _part_subject(built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dic
     notes = ("More is made later: see the sheets “After glue-up and at fitting”.",) if after else ()
     return Subject(
         part=part,
-        title=f"{entry.mark} {sentence(entry.name)}",
+        title=f"{entry.mark} {sentence(entry.named)}",
         facts=" ".join(facts),
         stages=(stage,),
         solids=((bare(part.shape, STAGES[:1]), home),),
-        set_back=set_back_of(part, built.model),
+        set_back=set_back,
         notes=notes,
     )
 
 
-def _marks_words(part: Part, model: Model) -> Iterator[str]:
+def _marks_words(part: Part, set_back: float | None) -> Iterator[str]:
     sides = [
         f"face side: {part.face_side}" * bool(part.face_side),
         f"face edge: {part.face_edge}" * bool(part.face_edge),
@@ -169,7 +178,6 @@ def _marks_words(part: Part, model: Model) -> Iterator[str]:
     words = "; ".join(filter(None, sides))
     if words:
         yield f"{sentence(words)}."
-    set_back = set_back_of(part, model)
     if set_back is not None and abs(set_back) < SAME:
         yield "Distances from the face edge are f, from the carcass front."
     elif set_back is not None:
@@ -319,6 +327,7 @@ def _later_subject(
             if isinstance(each.feature, Hole)
             for place in [each.part.place.point(each.feature.at)]
         }
+        here |= _going_on(now, lead, own_keys)
         some = [_in_frame(each, lead) for each in now]
         stages.append(_stage(_when_words(when, names), _distinct(some), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
@@ -326,11 +335,29 @@ def _later_subject(
     facts = " ".join(
         [
             f"Measured from the {sideless(own.name)}, {' × '.join(figures(v) for v in own.size)}.",
-            *_marks_words(lead, built.model),
+            *_marks_words(lead, set_back_of(lead, built.model)),
         ]
     )
     notes = (f"Drawn with {others}.",) if others else ()
     return Subject(lead, title, facts, tuple(stages), solids, set_back_of(lead, built.model), notes)
+
+
+def _going_on(now: Sequence[_Made], lead: Part, own_keys: set[str]) -> dict[tuple, str]:
+    """For both ends of holes that go on, with the same drill, through a part of another assembly: what that is."""
+    by_axis: dict[tuple, list[_Made]] = {}
+    for each in now:
+        if isinstance(each.feature, Hole):
+            by_axis.setdefault((*_axis(each), each.feature.diameter), []).append(each)
+    found = {}
+    for some in by_axis.values():
+        others = [each for each in some if each.part.key not in own_keys]
+        if others and len(others) < len(some):
+            words = f"on through the {sideless(others[0].part.name)}"
+            for each in some:
+                for depth in (0.0, each.feature.depth):
+                    end = np.array(each.feature.at) + depth * np.array(each.feature.into)
+                    found[mate_key(lead.key, each.part.place.point(tuple(end)))] = words
+    return found
 
 
 def _with_strips(lead: Part, parts: Sequence[Part]) -> Part:

@@ -21,7 +21,14 @@ STATES = {"draft": "Draft", "released": "Released for cutting"}
 # Paper and projection by locale. Third angle where it is usual (from memory, unverified); views are named in words too.
 AMERICAN_PAPER = ("en_US",)
 THIRD_ANGLE = ("en_US", "en_AU")
-_AMERICAN = {"A4": "letter", "A4 landscape": "letter landscape", "A3": "tabloid", "A2": "tabloid"}
+_AMERICAN = {
+    "A4": "letter",
+    "A4 low": "letter low",
+    "A4 landscape": "letter landscape",
+    "A3": "tabloid",
+    "A3 low": "tabloid low",
+    "A2": "tabloid",
+}
 
 
 def blank(

@@ -24,6 +24,7 @@ from ._flow import anchors_on, flow_paths, visible_stretches
 THERE, COMES, EDGE = 0.18, 0.5, 0.25  # mm: what is there; outline and edges of what comes; ISO 128-2, from memory
 GAP = 9.0  # mm on paper between what comes and what it comes to
 BESIDE = 6.0  # mm; boxes that overlap less than this to the side are beside one another
+LEAST_OUTLINE = 1.5  # mm on paper; hidden fittings smaller than this are not drawn
 OUT = 0.75  # of its length: a drawer is drawn so far out of the carcass
 LARGEST = Scale(1, 2)
 RINGS: tuple[tuple[Side, ...], ...] = (SIDES, ("left", "right"), ("top", "bottom"), ("left",), ("top",))
@@ -69,14 +70,17 @@ class StepPicture:
         fixed = [self.boxes[key] for key in self.there]
         own: dict[str, np.ndarray] = {}
         for each in self.step.comes:
-            moving = [key for key in each.moving if key in self.turn]
-            if moving:
-                standing = [*fixed, *(_moved(self.boxes[key], move) for key, move in own.items() if key not in moving)]
+            moving, away = [key for key in each.moving if key in self.turn], np.array(each.away)
+            if not moving:
+                continue
+            if self.parts.intersection(each.keys):
+                moved = [_moved(self.boxes[key], move) for key, move in own.items() if key not in moving]
                 box = _around([_moved(self.boxes[key], own.get(key)) for key in moving])
-                shift = np.array(each.away) * (
-                    _clear(box, np.array(each.away), standing, gap) if self.parts.intersection(each.keys) else gap
-                )
-                own |= {key: own.get(key, 0.0) + shift for key in moving}
+                shift = _clear(box, away, fixed, moved) + gap
+            else:  # a fitting goes with what it comes on to, and a gap farther
+                onto = [float(own[key] @ away) for key in each.onto if key in own and key in self.parts]
+                shift = max(onto, default=0.0) + gap
+            own |= {key: own.get(key, 0.0) + shift * away for key in moving}
         return {**{key: np.zeros(3) for key in self.there}, **own}
 
     @cached_property
@@ -209,10 +213,22 @@ class DrawnStep:
 
     @cached_property
     def unseen(self) -> list[str]:
-        """The parts that come and are numbered, of which others hide everything."""
+        """The parts that come and are numbered, and the fittings that come, of which others hide everything."""
         groups = [[key for key in keys if key in self.picture.turn] for keys in self.numbered.values()]
         places = self._anchors(groups)
-        return [key for some, at in zip(groups, places, strict=True) if some and at is None for key in some]
+        parts = [key for some, at in zip(groups, places, strict=True) if some and at is None for key in some]
+        seen = set(self.lines.solid.tolist())
+        keys = self.picture.keys
+        return parts + [
+            key
+            for number, key in enumerate(keys)
+            if key in self.picture.turn and key not in self.picture.parts and number not in seen and self._is_large(key)
+        ]
+
+    def _is_large(self, key: str) -> bool:
+        """Whether the outline of a thing can be told on paper."""
+        low, high = self.picture.boxes[key]
+        return float((high - low).max()) * self.scale.ratio >= LEAST_OUTLINE
 
     def _anchors(self, groups: Sequence[Sequence[str]]) -> list[np.ndarray | None]:
         """Places on what is seen of groups of parts."""
@@ -282,19 +298,24 @@ def _ring_depth(numbers: Sequence[str], sides: Collection[Side]) -> tuple[float,
     return large.width - inner.width, large.height - inner.height
 
 
-def _clear(box: tuple, away: np.ndarray, standing: Sequence[tuple], gap: float) -> float:
-    """How far a box must go to leave a gap to every box in its way."""
+def _clear(box: tuple, away: np.ndarray, fixed: Sequence[tuple], moved: Sequence[tuple]) -> float:
+    """How far a box must go to be clear of every box in its way; of those that stand fixed so far as it is drawn out at the most."""
     axis = int(np.abs(away).argmax())
     if abs(away[axis]) < 0.5:
         return 0.0
-    across = [i for i in range(3) if i != axis]
+    out = OUT * float(box[1][axis] - box[0][axis]) + BESIDE
+    return max(min(_reach(box, away, axis, fixed), out), _reach(box, away, axis, moved))
+
+
+def _reach(box: tuple, away: np.ndarray, axis: int, standing: Sequence[tuple]) -> float:
+    """How far along an axis a box must go to be past other boxes that lie in its way."""
     if not standing:
-        return gap
+        return 0.0
+    across = [i for i in range(3) if i != axis]
     low, high = (np.array(ends) for ends in zip(*standing, strict=True))
     beside = (box[1][across] <= low[:, across] + BESIDE) | (high[:, across] <= box[0][across] + BESIDE)
     ahead = high[:, axis] - box[0][axis] if away[axis] > 0 else box[1][axis] - low[:, axis]
-    reach = float(np.where(beside.any(axis=1), 0.0, ahead).max())
-    return min(max(reach, 0.0), OUT * float(box[1][axis] - box[0][axis]) + BESIDE) + gap
+    return max(float(np.where(beside.any(axis=1), 0.0, ahead).max()), 0.0)
 
 
 def _moved(box: tuple, by: np.ndarray | None) -> tuple:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 
 from ..built import BuiltPiece
-from ..cutting.list import common_name
+from ..cutting.list import common_name, places_of
 from ..drawing.dimensions import figures
 from ..model import Part, When
 from ..steps import Cramps, Step
@@ -30,6 +30,7 @@ CAUTIONS = {
     "solvents": "Air the room; no flame or spark.",
     "glue stays open": f"More than {MOST_PEGS} engage at one push: a helper, and glue that stays open {SLOW_MINUTES} min or more.",
 }
+UPWARD = 0.9  # of a whole: how much of a screw's way goes up, or of a pin's from back to front
 LIES = {
     (0.0, -1.0, 0.0): ("on its back, front up", "face up"),
     (0.0, 1.0, 0.0): ("on its front, back up", "back up"),
@@ -122,11 +123,21 @@ class StepWords:
         found: dict[int, list[str]] = {}
         for key in keys:
             found.setdefault(self.marks[key], []).append(key)
+        names = {
+            number: reduce(common_name, (sideless(self.parts[key].name) for key in some))
+            for number, some in found.items()
+        }
+        shared = Counter(names.values())
         return ", ".join(
-            f"{number} {reduce(common_name, (sideless(self.parts[key].name) for key in some))}"
-            f"{f' ({len(some)})' if len(some) > 1 else ''}"
+            f"{number} {names[number]}{self.counted_or_placed(some, shared[names[number]] > 1)}"
             for number, some in sorted(found.items())
         )
+
+    def counted_or_placed(self, keys: Sequence[str], shared: bool) -> str:
+        """How many, or where each goes of those whose name another mark shares: " (2)", " (2: left rear, right front)"."""
+        places = places_of(keys) if shared else ""
+        words = ": ".join(filter(None, (str(len(keys)) if len(keys) > 1 else "", places)))
+        return f" ({words})" if words else ""
 
     # -------------------------------------------------------------------------------------------------------------- means
     def holds(self, step: Step) -> str:
@@ -136,8 +147,22 @@ class StepWords:
             return ""
         if all(lot == lots[0] for lot in lots):
             each = " for each" if len(lots) > 1 else ""
-            return f"{sentence(listed(lots[0]))}{each}."
+            return f"{sentence(listed(lots[0]))}{each}{self.driven(step)}."
         return f"{sentence(listed(self.fastened(key for each in step.all for key in each.fasteners)))} in all."
+
+    def driven(self, step: Step) -> str:
+        """Which way the screws of a loose top go, and how the pins of a back are spread."""
+        used = [self.fasteners[key] for key in step.fasteners if not self.is_later(key)]
+        if step.how == "laid in" and used and all(each.kind == "screw" and each.along[2] > UPWARD for each in used):
+            return ", from inside, upward"
+        pins = [each.at for each in used if each.kind == "pin" and abs(each.along[1]) > UPWARD]
+        columns: dict[float, list[float]] = {}
+        for x, _, z in pins:
+            columns.setdefault(round(x, 1), []).append(z)
+        if len(columns) != 2 or min(map(len, columns.values())) < 3:
+            return ""
+        heights = sorted(next(iter(columns.values())))
+        return f"; pins along both sides, about {figures(round((heights[-1] - heights[0]) / (len(heights) - 1)))} apart"
 
     def is_later(self, key: str) -> bool:
         """Whether a screw is driven when the glue has set."""

@@ -36,18 +36,16 @@ def pieces(items: Sequence[Item], width: float, height: float, room: float, name
     if width <= room:
         return [Piece(tuple(items), width, height, 1, 1)]
     items = placed(items, 0.0, FOOT)
-    step = room - OVERLAP
-    count = 1
-    while step * count + OVERLAP < width - 1e-6:
-        count += 1
+    starts = _starts(items, width, room)
     found = []
-    for number in range(count):
-        low, high = number * step, min(number * step + room, width)
+    for number, low in enumerate(starts):
+        high = starts[number + 1] + OVERLAP if number + 1 < len(starts) else width
         shown = [part for item in items for part in _within(item, low, high, number)]
         for joint in (number, number + 1):
-            if 0 < joint < count:
-                shown += _registration(joint * step + OVERLAP / 2, f"{name}{joint}")
-        found.append(Piece(placed(shown, -low, 0.0), high - low, height + FOOT, number + 1, count))
+            if 0 < joint < len(starts):
+                shown += _registration(starts[joint] + OVERLAP / 2, f"{name}{joint}")
+        tall = max(each.bounds().top for each in shown)  # what stands high may all be in another piece
+        found.append(Piece(placed(shown, -low, 0.0), high - low, tall, number + 1, len(starts)))
     return found
 
 
@@ -61,6 +59,18 @@ def bar(x: float, y: float) -> tuple[Item, ...]:
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers
+def _starts(items: Sequence[Item], width: float, room: float) -> list[float]:
+    """Where the pieces begin: each as long as there is room for, or so much shorter that its ends cut through no hole."""
+    small = [(around.x, around.right) for item in items if (around := item.bounds()).width <= WHOLE]
+    starts = [0.0]
+    while starts[-1] + room < width - 1e-6:
+        high = starts[-1] + room
+        ends = (high - back for back in range(int(OVERLAP)))
+        clear = (end for end in ends if not any(a < x < b for a, b in small for x in (end, end - OVERLAP)))
+        starts.append(next(clear, high) - OVERLAP)
+    return starts
+
+
 def _registration(middle: float, words: str) -> Iterator[Item]:
     """Two crosses in circles under an overlap, with the number of the joint."""
     for x in (middle - BESIDE, middle + BESIDE):

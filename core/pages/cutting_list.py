@@ -95,7 +95,7 @@ def _row(entry: CuttingEntry, part: Part, locale: Locale) -> tuple[str | Cell, .
     cut, finished = (_written(size, locale) for size in (entry.cut, entry.finished))
     other = "" if finished == cut else " × ".join(finished[: 3 if finished[2] != cut[2] else 2])
     words = locale.text("; ".join(filter(None, (saw_words(part), entry.notes))))
-    head = ("", Cell(str(entry.mark), "bold"), sentence(entry.name), str(entry.quantity))
+    head = ("", Cell(str(entry.mark), "bold"), sentence(entry.named), str(entry.quantity))
     return (*head, *cut, other, grain_word(part), words)
 
 

@@ -10,19 +10,20 @@ from ..drawing.blocks import Block, Laid
 from ..drawing.dimensions import figures
 from ..drawing.page import Item, Rect, RoomError, placed
 from ..drawing.scales import SCALES, Scale
-from ..drawing.sheet import AIR, Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
+from ..drawing.sheet import Cell, Column, Group, Heading, Paragraph, Sheet, Table, flow
 from ..model import Cut, CutOut, Pocket
 from ._machining import Row, places_words, pocket_limits
-from ._packing import GUTTER, packed
+from ._packing import packed
 from ._part_sheets import BEYOND_WORDS, Stage, Subject, later_subjects, part_subjects
 from ._part_views import PartFigure, least_size, open_side, part_figure
 from ._settings import setting_blocks
 from ._sheets import blank, sentence
 
-PAPER = "A3"
+PAPER = "A3 low"
+GUTTER = 7.0  # mm between plans on a sheet
 LARGEST, SMALLEST = Scale(1, 2), Scale(1, 10)
 APART = 4.0  # mm between drawing and table
-NARROWEST = 183.0  # mm of a table of holes
+NARROWEST = 166.0  # mm of a table of holes
 LONG = 620.0  # mm; a longer part takes the whole width of a sheet, so that its holes can be told apart
 WORDS = (
     "Everything is measured from the black corner: foot end and face edge; each view stands beside the edge it shows. "
@@ -55,20 +56,21 @@ ENTRY = DrillingPlans()
 
 
 # ------------------------------------------------------------------------------------------------------------- blocks
-NARROW_SHARES = (37.0, 33.0)  # mm of the columns for places along and across, in a narrow table
-WIDE_SHARES = (120.0, 90.0)  # the same in a table as wide as the sheet
+NARROW_SHARES = (33.0, 29.0, 19.5)  # mm of the columns for places along, across and through, in a narrow table
+WIDE = 340.0  # mm; a table that has so much room takes wide columns
+WIDE_SHARES = (120.0, 90.0, 27.0)  # the same in a table as wide as the sheet
 
 
 def _columns(width: float) -> tuple[Column, ...]:
-    along, across = WIDE_SHARES if width > 300 else NARROW_SHARES
+    along, across, through = WIDE_SHARES if width > WIDE else NARROW_SHARES
     return (
         Column("Row", 10, "middle"),
-        Column("Side", 19),
-        Column("Drill", 19, "right"),
-        Column("Depth", 16, "right"),
+        Column("Side", 19.5),
+        Column("Drill", 17, "right"),
+        Column("Depth", 15, "right"),
         Column("From foot end", along),
         Column("From face edge", across),
-        Column("From face side", 17),
+        Column("From face side", through),
         Column("For"),
     )
 
@@ -85,42 +87,34 @@ class _Plan:
     rest: Block | None = None  # of a table too long for its sheet
 
 
-@dataclass(frozen=True, slots=True)
-class _Room:
-    """The paper of a sheet above the title block, and how much farther down it goes left of the block."""
+def _plan(subject: Subject, room: Rect) -> _Plan:
+    """The subject at the largest scale at which it leaves room for another on the sheet, else at the largest that fits at all.
 
-    room: Rect
-    beside: float  # mm of width left of the title block
-    below: float  # mm farther down there
-
-
-def _plan(subject: Subject, sheet: _Room) -> _Plan:
-    """The subject at the largest scale at which drawing and table fit half a sheet's width, for a short part, or all of it."""
-    half = (sheet.room.width - GUTTER) / 2
-    whole = [(sheet.room.width, way) for way in ("below", "corner", "right")]
-    ways = [[(half, "below")], whole] if max(subject.part.size[:2]) <= LONG else [whole]
-    for some in ways:
-        for scale in SCALES[SCALES.index(LARGEST) : SCALES.index(SMALLEST) + 1]:
-            for width, way in some:
-                found = _laid_out(subject, scale, width, sheet, way)
-                if found is not None and found.rest is None:
-                    return found
+    A short part takes half a sheet's width where it can, a longer one all of it.
+    """
+    half = (room.width - GUTTER) / 2
+    over = [(room.width, "below"), (room.width, "right")]
+    ways = [[(half, "below")], over] if max(subject.part.size[:2]) <= LONG else [over]
+    for height in ((room.height - GUTTER) / 2, room.height):
+        for some in ways:
+            for scale in SCALES[SCALES.index(LARGEST) : SCALES.index(SMALLEST) + 1]:
+                found = [_laid_out(subject, scale, width, height, way) for width, way in some]
+                whole_ones = [each for each in found if each is not None and each.rest is None]
+                if whole_ones:
+                    return min(whole_ones, key=lambda each: each.height)
     for scale in SCALES[SCALES.index(LARGEST) :]:
-        found = _laid_out(subject, scale, sheet.room.width, sheet, "below")
+        found = _laid_out(subject, scale, room.width, room.height, "below")
         if found is not None:
             return found
-    raise RoomError(f"{subject.title} is too large for a drilling plan on {PAPER} at any scale")
+    raise RoomError(f"{subject.title} is too large for a drilling plan on A3 at any scale")
 
 
-def _laid_out(subject: Subject, scale: Scale, width: float, sheet: _Room, way: str) -> _Plan | None:
-    """Heading and drawing, and the table below them, in the corner beside the title block, or at the right.
-
-    None where it does not fit.
-    """
+def _laid_out(subject: Subject, scale: Scale, width: float, height: float, way: str) -> _Plan | None:
+    """Heading and drawing, and the table below them or at the right; None where it does not fit."""
     made = subject.part, subject.seen, subject.rows, subject.pockets, scale.ratio, len(subject.solids) > 1
     least = least_size(*made)
     most = width - (GUTTER + NARROWEST if way == "right" else 0.0)
-    if least[0] > most or least[1] > sheet.room.height:
+    if least[0] > most or least[1] > height:
         return None
     figure = part_figure(*made)
     if figure.rect.width > most + 1e-6:
@@ -128,20 +122,19 @@ def _laid_out(subject: Subject, scale: Scale, width: float, sheet: _Room, way: s
     heading = _heading(subject, scale, width)
     drawn = _standing(figure, -heading.height, width if way != "right" else figure.rect.width)
     under = drawn.rect.y
-    if under < -sheet.room.height:
+    if under < -height:
         return None
-    x, top, wide, foot = {
-        "below": (0.0, under - APART, width, -sheet.room.height),
-        "corner": (0.0, under - APART, sheet.beside, -sheet.room.height - sheet.below),
-        "right": (figure.rect.width + GUTTER, -heading.height, NARROWEST, -sheet.room.height),
-    }[way]
+    x, top, wide = (
+        (0.0, under - APART, width)
+        if way == "below"
+        else (figure.rect.width + GUTTER, -heading.height, width - figure.rect.width - GUTTER)
+    )
     table = _table(subject, wide)
     if table is None:
         return _Plan(subject, scale, (*heading.items, *drawn.items), width, -under)
-    laid = table.laid(x, top, wide, top - foot) or Laid((), 0.0, table)
-    height = sheet.room.height if way == "corner" else max(-under, laid.height - top)
+    laid = table.laid(x, top, wide, top + height) or Laid((), 0.0, table)
     items = (*heading.items, *drawn.items, *laid.items)
-    return _Plan(subject, scale, items, width, min(height, sheet.room.height), laid.rest)
+    return _Plan(subject, scale, items, width, min(max(-under, laid.height - top), height), laid.rest)
 
 
 def _heading(subject: Subject, scale: Scale, width: float) -> Laid:
@@ -263,10 +256,9 @@ def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str
         return ()
     empty = blank(job, title, paper=PAPER, scale="as said", views=WORDS)
     room = empty.room
-    beside = empty.title_block.x - 2 * AIR - room.x
-    plans = [_plan(subject, _Room(room, beside, room.y - empty.frame.y - AIR)) for subject in subjects]
+    plans = [_plan(subject, room) for subject in subjects]
     found: list[Sheet] = []
-    for number, placed_plans in enumerate(packed(plans, room)):
+    for number, placed_plans in enumerate(packed(plans, room, GUTTER)):
         items = tuple(item for plan, x, top in placed_plans for item in placed(plan.items, x, top))
         scales = {str(plan.scale) for plan, _, _ in placed_plans}
         sheet = blank(

@@ -8,7 +8,7 @@ from functools import reduce
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
-from ..cutting.list import common_name
+from ..cutting.list import common_name, places_of
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..model import Fitting, Model, Part
@@ -48,10 +48,8 @@ GOES_BACK = (
     Column("Mass", 20, "right"),
 )
 NUMBERS = (
-    Column("Mark", 13, "right"),
-    Column("Name"),
-    Column("Quantity", 18, "right"),
-    Column("Where its number is found after painting", 70),
+    Column("Where the number is found after painting", 62),
+    Column("Marks and names"),
 )
 SETTINGS = (Column("Fitting"), Column("Quantity", 18, "right"), Column("Setting", 108))
 SITE = (Column("Kind of wall", 42), Column("Fixing"))
@@ -219,15 +217,18 @@ class _Page:
 
     # ------------------------------------------------------------------------------------------------------------------ marks
     def surviving(self) -> Iterator[tuple[str | Cell, ...]]:
-        """Every mark with the place where its number stands when all is painted; alike ones together."""
+        """Every mark under the place where its number stands when all is painted."""
         found: dict[int, list[Part]] = {}
         for key, part in self.parts.items():
             found.setdefault(self.marks[key], []).append(part)
+        names = {number: reduce(common_name, (part.name for part in some)) for number, some in found.items()}
+        named = Counter(names.values())
+        by_place: dict[str, list[str]] = {}
         for number, some in sorted(found.items()):
             places = listed(list(dict.fromkeys(part.surviving_mark for part in some if part.surviving_mark)))
-            yield (
-                Cell(str(number), "bold"),
-                sentence(reduce(common_name, (part.name for part in some))),
-                str(len(some)),
-                places or "on a label, kept with it",
-            )
+            name = names[number]
+            if named[name] > 1 and (where := places_of([part.key for part in some])):
+                name += f" ({where})"
+            by_place.setdefault(places or "on a label, kept with it", []).append(f"{number} {name}")
+        for place, said in by_place.items():
+            yield Cell(sentence(place), "bold"), "; ".join(said)

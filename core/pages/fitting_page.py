@@ -9,12 +9,13 @@ from ..checks.cautions import cautions_for
 from ..drawing import text
 from ..drawing.blocks import Figure
 from ..drawing.dimensions import figures
-from ..drawing.page import MIDDLE, NARROW, WIDE, Area, Item, Rect, Stroke, Text, box
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.page import MIDDLE, NARROW, WIDE, Area, Item, Rect, Stroke, Text, bounds, box, placed
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ._fronts import BEVEL_FROM, FILM, Closed, Leaf, closed_openings
 from ._sheets import blank, listed, sentence, titled
 
-DRAWN = (150.0, 72.0)  # mm of paper for the figure of an opening at the most
+DRAWN = (82.0, 52.0)  # mm of paper for the figure of an opening at the most
+BESIDE = 19.0  # mm on each side of an opening for the lines to write on
 ARROW = (6.0, 1.1)  # mm: length and half width of a plane-here arrow
 
 
@@ -46,7 +47,7 @@ def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     closed = closed_openings(built)
     if not closed:
         return ()
-    return flow(list(_blocks(built, closed)), blank(job, titled(job, built, title), built=built, paper="A4"))
+    return fewest(list(_blocks(built, closed)), blank(job, titled(job, built, title), built=built, paper="A4"))
 
 
 def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
@@ -75,10 +76,10 @@ def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
             yield Paragraph(caution.text, style="bold", after=1.5)
     yield Gap(2)
     yield Paragraph(
-        "Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.", after=1.5
+        "The openings from the front, not to scale. Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.",
     )
-    for each in closed:
-        yield _figure(each)
+    for first in range(0, len(closed), 2):
+        yield _beside(closed[first : first + 2])
 
 
 def _is_painted(built: BuiltPiece) -> bool:
@@ -147,10 +148,10 @@ def _wants_bevel(each: Closed, leaf: Leaf) -> bool:
 
 
 # -------------------------------------------------------------------------------------------------------------- figure
-def _figure(each: Closed) -> Figure:
+def _figure(each: Closed) -> tuple[Item, ...]:
     """The opening seen from the front, its leaves, blanks for the gaps, arrows where the plane goes; not to scale."""
     opening = each.opening
-    scale = min((DRAWN[0] - 60.0) / opening.width, (DRAWN[1] - 24.0) / opening.height)
+    scale = min((DRAWN[0] - 2 * BESIDE) / opening.width, (DRAWN[1] - 24.0) / opening.height)
     wide, high = opening.width * scale, max(opening.height * scale, 14.0)
     items: list[Item] = [box(Rect(0.0, 0.0, wide, high), WIDE)]
     shrink = 2.5  # mm on paper that every gap is shown as
@@ -166,9 +167,17 @@ def _figure(each: Closed) -> Figure:
     for y in (high + 5.0, -5.0):
         for share in (0.25, 0.75):
             items += _write_in(wide * share, y, "middle")
-    items.append(
-        Text(wide / 2, high + 12.0, 3.5, f"{sentence(opening.name)}, from the front (not to scale)", "middle", "bold")
-    )
+    items.append(Text(wide / 2, high + 10.0, 2.5, sentence(opening.name), "middle", "bold"))
+    return tuple(items)
+
+
+def _beside(some: Sequence[Closed]) -> Figure:
+    """Openings beside one another, each in the middle of its share of the width, their tops on one level."""
+    items: list[Item] = []
+    for number, each in enumerate(some):
+        drawn = _figure(each)
+        around = bounds(drawn)
+        items += placed(drawn, number * (DRAWN[0] + 4.0) - around.centre[0], -around.top)
     return Figure(tuple(items), "middle", 5.0)
 
 

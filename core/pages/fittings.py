@@ -54,13 +54,18 @@ FASTENINGS = (
     Column("With spare", 14, "right"),
 )
 
+BOUGHT_WITH_CARE = ("tipping", "glass")  # what to mind as early as here; the fitting page has the rest
+
 ENTRY = FittingsPages()
 
 
 # ----------------------------------------------------------------------------------------------------------- fittings
 def _caution_blocks(job: BuiltJob) -> Iterator[Block]:
     mind = dict.fromkeys(
-        each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "fitting")
+        each.text
+        for built in job.pieces
+        for each in cautions_for(built.piece, built.model, "fitting")
+        if each.about in BOUGHT_WITH_CARE
     )
     yield from (Paragraph(words, after=2.0) for words in mind)
 

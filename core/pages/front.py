@@ -209,7 +209,7 @@ def _boards(job: BuiltJob) -> Iterator[Block]:
         )
         yield Gap(2)
         yield Paragraph(
-            "Everything follows from these. Read the calliper at four places 50 in from the edges and write the mean "
+            "Everything follows from these. Read the calliper at four places 50 mm in from the edges and write the mean "
             "under Today; "
             "where it differs by more than 0.2, change the piece before cutting.",
             after=4,

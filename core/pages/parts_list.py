@@ -58,7 +58,7 @@ def _row(entry: CuttingEntry, parts: Sequence[Part], making: str, locale: Locale
     where = f"Number: {entry.where}." if entry.where else ""
     return (
         Cell(str(entry.mark), "bold"),
-        sentence(entry.name),
+        sentence(entry.named),
         str(entry.quantity),
         locale.triple(entry.finished),
         sentence(parts[0].board.material.name),

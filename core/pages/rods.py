@@ -57,13 +57,13 @@ ENTRY = Rods()
 
 
 def _sheets(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
-    sheet = blank(job, titled(job, built, title), built=built, paper="A4")
+    sheet = blank(job, titled(job, built, title), built=built, paper="A3 low")
     words = (
         "Strike these on three straight laths, square across, with a knife or a hard pencil, and mark the parts from "
         f"them. {ROD_RULES} What is measured on the bench is written on the rod. A negative depth stands in front of "
         "the carcass."
     )
-    return fewest([Paragraph(words), *_blocks(built.model)], sheet)
+    return fewest([Paragraph(words), *_blocks(built.model)], sheet, columns=2)
 
 
 # ---------------------------------------------------------------------------------------------------------- full size
@@ -79,10 +79,10 @@ class _Strip:
 def _full_size(job: BuiltJob, built: BuiltPiece) -> Iterator[Sheet]:
     """The rods as strips to lay on the work, in pieces."""
     title = titled(job, built, "Rods, full size")
-    given = dict(built=built, paper="A4 landscape", scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
+    given = dict(built=built, paper="A3 low", scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
     room = blank(job, title, **given).room
     below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
-    longest = min(LONGEST, (below.height - STRIP_GUTTER) / 2 - BESIDES)  # so that two strips stand on a sheet
+    longest = min(LONGEST, (below.height - 2 * STRIP_GUTTER) / 3 - BESIDES)  # so that three strips stand on a sheet
     strips = []
     for rod, heading, axis, words in RODS:
         if stations := built.model.rods.get(rod, ()):

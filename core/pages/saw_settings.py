@@ -115,7 +115,7 @@ def _angle_row(each: AngleSetting) -> tuple[str | Cell, ...]:
         sentence(each.lies),
         sentence(each.falls),
         sentence(each.check),
-        "; ".join(map(_served, each.serves)),
+        "; ".join(_served(each.serves)),
     )
 
 
@@ -124,16 +124,21 @@ def degrees(value: float) -> str:
     return f"{value:.1f}°" if value else ""
 
 
-def _served(each: Served) -> str:
-    count = f", {each.quantity} of them" if each.quantity > 1 else ""
-    ends = (
-        "both ends"
-        if {"head end", "foot end"} <= set(each.places)
-        else "both edges"
-        if {"face edge", "back edge"} <= set(each.places)
-        else " and ".join(each.places)
-    )
-    return f"{each.mark} {sideless(each.name)}{count}: {ends}"
+def _served(serves: Sequence[Served]) -> Iterator[str]:
+    """The parts that a setting serves, those cut in the same places together: "back edge: 7 side stile (2), 9 …"."""
+    found: dict[str, list[str]] = {}
+    for each in serves:
+        count = f" ({each.quantity})" if each.quantity > 1 else ""
+        found.setdefault(_places(each), []).append(f"{each.mark} {sideless(each.name)}{count}")
+    for places, some in found.items():
+        yield f"{places}: {', '.join(some)}"
+
+
+def _places(each: Served) -> str:
+    places = set(each.places)
+    if {"head end", "foot end"} <= places:
+        return "both ends"
+    return "both edges" if {"face edge", "back edge"} <= places else " and ".join(each.places)
 
 
 def _names(marks: Sequence[str], names: dict[str, str]) -> str:

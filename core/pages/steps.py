@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 
 from ..built import BuiltJob, BuiltPiece
 from ..drawing.blocks import Heading, Laid, Paragraph
 from ..drawing.page import NARROW, Item, Lines, Rect, placed
-from ..drawing.sheet import AIR, Sheet
+from ..drawing.sheet import Sheet
 from ..meshes import model_meshes
 from ..solids.mesh import Mesh
 from ..steps import Step, steps
@@ -19,13 +20,16 @@ from ._step_pictures import DrawnStep, StepPicture
 from ._step_words import StepWords
 from ._views import opened
 
-PAPER = "A3"
+PAPER = "A3 low"
 WORDS_WIDTH = 54.0  # mm of the sentences beside a picture at the least
 GUTTER = 8.0  # mm between columns and between steps
 PICTURE_GAP = 4.0  # mm between a picture and its sentences
 LETTERING = 2.5
 FINE = 1 / 20  # a scale below this asks for a wider picture
-HIGH = 128.0  # mm; a picture no higher than this leaves room for another step in its column
+HEIGHTS = (
+    112.0,
+    128.0,
+)  # mm; pictures no higher than these leave room for another step, or most others, in their column
 
 
 class StepSheets:
@@ -58,10 +62,10 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Iterator[Sheet]:
 
 
 def _columns(sheet: Sheet) -> tuple[Rect, Rect]:
-    """Two columns: at the left over the whole height, at the right above the title block."""
-    room, foot = sheet.room, sheet.frame.y + AIR
+    """Two columns."""
+    room = sheet.room
     width = (room.width - GUTTER) / 2
-    return Rect(room.x, foot, width, room.top - foot), Rect(room.right - width, room.y, width, room.height)
+    return Rect(room.x, room.y, width, room.height), Rect(room.right - width, room.y, width, room.height)
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,9 +137,13 @@ class _Cells:
 
     def cells(self) -> Iterator[_Cell]:
         """One for each step."""
+        shown: set[str] = set()
         for number, step in enumerate(steps(self.built.piece, self.built.model), start=1):
             drawn = self.drawn(step) if step.comes else None
             detail = detail_of(self.built.model, self.meshes, step)
+            if detail and detail.label in shown:  # a dowel that stands out so far is shown once
+                detail = None
+            shown |= {detail.label} if detail else set()
             yield _Cell(number, self.words.title(step), drawn, tuple(self.words.sentences(step)), self.width, detail)
 
     def drawn(self, step: Step) -> DrawnStep:
@@ -143,8 +151,8 @@ class _Cells:
         picture = StepPicture(self.built.model, self.standing(step), step, tuple(self.there(step)))
         numbered = self.numbered(step)
         found: DrawnStep | None = None
-        for width in (self.width - WORDS_WIDTH - PICTURE_GAP, self.width):
-            scale, sides = picture.fitting(Rect(0.0, 0.0, width, HIGH), list(numbered))
+        for height, width in product(HEIGHTS, (self.width - WORDS_WIDTH - PICTURE_GAP, self.width)):
+            scale, sides = picture.fitting(Rect(0.0, 0.0, width, height), list(numbered))
             if found is None or scale.ratio > found.scale.ratio:
                 found = DrawnStep(picture, scale, sides, numbered)
             if found.scale.ratio >= FINE:

@@ -17,7 +17,7 @@ from ._sheets import blank, sentence
 from ._tiles import FULL_SIZE_WORDS, Piece, bar, pieces
 from ._views import INNER, OUTLINE
 
-PAPER = "A4 landscape"
+PAPER = "A3 low"
 ROUND = 6.0  # mm of paper round a pattern
 CROSS = 4.0  # mm that the centre lines of a hole reach beyond its edge
 GUTTER = 4.0  # mm between templates
