@@ -93,20 +93,34 @@ def packing(job: BuiltJob, beside: bool = False, enough: Enough | None = None) -
     if KEPT not in job.kept:
         job.kept[KEPT] = yield from planning(job, enough)
     chapters = yield from _chapters(job, beside)
+    apart = begun(lambda: carried_out(_drawn_apart(job, chapters))) if beside else None
     yield "writing the pack"
     files = {"workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack")}
-    yield "writing lists and plans"
+    yield "writing lists"
     files |= {
         "parts_list.csv": list_csv(job, parts_list(job)).encode("utf-8"),
         "cutting_list.csv": list_csv(job, cutting_list(job).entries).encode("utf-8"),
         "cutting_list.pdf": job_pdf(job, number_sheets(chapters["cutting_list"]), "cutting list"),
         "exploded.pdf": job_pdf(job, number_sheets(chapters["exploded"]), "exploded sheets"),
-        "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
         "findings.json": findings_text(job).encode("utf-8"),
         "buying_list.csv": buying_csv(job).encode("utf-8"),
         "buying_list.json": buying_text(job).encode("utf-8"),
         "quotation.pdf": job_pdf(job, number_sheets(quotation_sheets(job)), "quotation"),
         "costing.pdf": job_pdf(job, number_sheets(costing_sheets(job)), "costing"),
+    }
+    files |= apart() if apart else (yield from _drawn_apart(job, chapters))
+    warning = "DO_NOT_CUT_" if job.stops else ""
+    files[f"{warning}{REVISION_FILE}"] = revision_text(saved_state(job)).encode("utf-8")
+    for built, name in zip(job.pieces, _names(job), strict=True):
+        files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
+    return files
+
+
+def _drawn_apart(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]]) -> Stages[dict[str, bytes]]:
+    """The drawings, labels, plans and models that are files of their own: about as much work as the documents."""
+    yield "writing labels and plans"
+    files = {
+        "general_arrangement.svg": svg_text(chapters["arrangement"][0].page()).encode("utf-8"),
         "labels.pdf": job_pdf(job, label_pages(job, usual_grid(job)), "labels"),
     }
     files |= _plan_files(job, job.kept[KEPT], chapters)
@@ -114,10 +128,6 @@ def packing(job: BuiltJob, beside: bool = False, enough: Enough | None = None) -
     names = _names(job)
     for index, name in enumerate(names):
         files["model.glb" if len(names) == 1 else f"{name}_model.glb"] = _glb(job, index)
-    warning = "DO_NOT_CUT_" if job.stops else ""
-    files[f"{warning}{REVISION_FILE}"] = revision_text(saved_state(job)).encode("utf-8")
-    for built, name in zip(job.pieces, names, strict=True):
-        files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
     return files
 
 

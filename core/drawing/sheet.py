@@ -46,6 +46,7 @@ FILING_MARGIN = 20.0  # mm at the left; ISO 5457
 FIELD = 50.0  # mm; zones are this long, measured from the middle of the sheet; ISO 5457:1999, from memory
 BAND = 5.0  # mm; depth of the zone border outside the frame; ISO 5457, from memory
 AIR = 5.0  # mm between frame or title block and what is drawn
+CLOSER = 0.35  # of their height, more than tables lose when their rows close up
 STAMP_HEIGHTS = (7.0, 5.0, 3.5)  # mm of lettering, the largest that fits
 
 
@@ -192,14 +193,23 @@ def flow(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1, gutter: flo
 
 def fewest(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1) -> tuple[Sheet, ...]:
     """The blocks on as many sheets as they need; with a low title block, or the rows of tables closer together, where that saves one."""
+    best = flow(blocks, sheet, columns=columns)
+    if len(best) == 1:
+        return best
     low = replace(sheet, size=SHEETS.get(f"{sheet.size.name} low", sheet.size))
     close = [block.closer if isinstance(block, Table) else block for block in blocks]
-    best = flow(blocks, sheet, columns=columns)
-    for some, on in ((blocks, low), (close, sheet), (close, low)):
-        if len(best) > 1:
+    more, room = low.room.height - sheet.room.height, sheet.room.height
+    for some, on, gain in ((blocks, low, more), (close, sheet, CLOSER * room), (close, low, CLOSER * room + more)):
+        before = len(best) - 1
+        if before and gain and _used(best[-1]) <= gain * (before + 1) * columns:
             found = flow(some, on, columns=columns)
             best = found if len(found) < len(best) else best
     return best
+
+
+def _used(sheet: Sheet) -> float:
+    """How far down what stands on a sheet reaches, mm."""
+    return sheet.room.top - min((item.bounds().y for item in sheet.items), default=sheet.room.top)
 
 
 def number_sheets(sheets: Sequence[Sheet]) -> tuple[Page, ...]:

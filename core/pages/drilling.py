@@ -95,11 +95,18 @@ def _plan(subject: Subject, room: Rect) -> _Plan:
     half = (room.width - GUTTER) / 2
     over = [(room.width, "below"), (room.width, "right")]
     ways = [[(half, "below")], over] if max(subject.part.size[:2]) <= LONG else [over]
+    laid: dict[tuple[Scale, float, str], _Plan | None] = {}
     for height in ((room.height - GUTTER) / 2, room.height):
         for some in ways:
             for scale in SCALES[SCALES.index(LARGEST) : SCALES.index(SMALLEST) + 1]:
-                found = [_laid_out(subject, scale, width, height, way) for width, way in some]
-                whole_ones = [each for each in found if each is not None and each.rest is None]
+                whole_ones = []
+                for width, way in some:
+                    key = scale, width, way
+                    if key not in laid:
+                        laid[key] = _laid_out(subject, scale, width, room.height, way)
+                    found = laid[key]
+                    if found is not None and found.rest is None and found.height <= height:
+                        whole_ones.append(found)
                 if whole_ones:
                     return min(whole_ones, key=lambda each: each.height)
     for scale in SCALES[SCALES.index(LARGEST) :]:
