@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ..built import BuiltJob
@@ -193,19 +192,42 @@ PLACES = ("left", "right", "front", "rear")
 
 
 def _placed(entries: Sequence[CuttingEntry]) -> list[CuttingEntry]:
-    """The entries, those of one name with the places of their parts, which their keys say."""
-    names = Counter(entry.name for entry in entries)
-    return [replace(entry, place=places_of(entry.keys)) if names[entry.name] > 1 else entry for entry in entries]
+    """The entries, those of one name with what tells the places of their parts apart."""
+    places = told_by_place({entry.mark: (entry.name, entry.keys) for entry in entries})
+    return [replace(entry, place=places[entry.mark]) for entry in entries]
 
 
-def places_of(keys: Sequence[str]) -> str:
-    """Where parts are by their keys, in words.
+def told_by_place(named: Mapping[int, tuple[str, Sequence[str]]]) -> dict[int, str]:
+    """For marks with their names and the keys of their parts: where those are, of marks that share a name."""
+    lots: dict[str, dict[int, Sequence[str]]] = {}
+    for mark, (name, keys) in named.items():
+        lots.setdefault(name, {})[mark] = keys
+    return {mark: place for name, some in lots.items() for mark, place in places_of(some, name).items()}
 
-    >>> places_of(["side.left/stile.rear", "side.right/stile.front"]), places_of(["drawer-top/box/front"])
-    ('left rear, right front', 'front')
+
+def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
+    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to.
+
+    Nothing for a name that only one mark has, or where neither tells.
+
+    >>> places_of({7: ["side.left/stile.rear", "side.right/stile.front"], 8: ["side.left/stile.front"]}, "side stile")
+    {7: 'left rear, right front', 8: 'left front'}
+    >>> places_of({28: ["drawer-top/box/front"], 36: ["drawer-low/box/front"]}, "drawer box front")
+    {28: 'drawer top', 36: 'drawer low'}
     """
-    words = (dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES) for key in keys)
-    return ", ".join(dict.fromkeys(filter(None, (" ".join(some) for some in words))))
+    if len(lots) < 2:
+        return dict.fromkeys(lots, "")
+    said = re.split(r"\W+", name)
+    for words in (lambda key: _side_words(key, said), lambda key: key.split("/")[0].replace("-", " ").split(".")[0]):
+        found = {mark: ", ".join(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()}
+        if all(found.values()) and len(set(found.values())) == len(found):
+            return found
+    return dict.fromkeys(lots, "")
+
+
+def _side_words(key: str, said: Sequence[str]) -> str:
+    words = dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES and word not in said)
+    return " ".join(words)
 
 
 def _saw_order(entry: CuttingEntry) -> tuple:

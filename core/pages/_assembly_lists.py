@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from ..cutting.list import CuttingEntry, places_of
+from ..cutting.list import CuttingEntry, told_by_place
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table, single_group
 from ..model import Assembly, Fastener
 from ._assemblies import Assemblies, Twin, mirrored_key
@@ -86,22 +86,17 @@ def _loose_rows(assemblies: Assemblies, subject: Subject, entries: Entries) -> I
     keys: dict[int, list[str]] = {}
     for part in subject.loose_parts:
         keys.setdefault(assemblies.marks[part.key], []).append(part.key)
+    places = told_by_place({number: (entries[number].name, some) for number, some in keys.items()})
     for number, some in sorted(keys.items()):
         entry = entries[number]
         yield {
             "mark": Cell(str(number), "bold"),
             "mirror": str(assemblies.marks.get(mirrored_key(some[0]), number)),
-            "name": sentence(_named(entry, some)),
+            "name": sentence(f"{entry.name} ({places[number]})" if places[number] else entry.name),
             "quantity": str(len(some)),
             "size": triple(entry.finished),
             "material": sentence(entry.material),
         }
-
-
-def _named(entry: CuttingEntry, keys: Sequence[str]) -> str:
-    """The name of a mark and, where another has the same, the place of those parts of it that a sheet shows."""
-    place = places_of(keys) if entry.place else ""
-    return f"{entry.name} ({place})" if place else entry.name
 
 
 def _whole_rows(assemblies: Assemblies, subject: Subject) -> Iterator[dict[str, str | Cell]]:

@@ -56,7 +56,8 @@ class Settings:
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
         if kind == "anchor bracket":
-            return f"{figures(round(abs(each.place.origin[0]), 1))} from the middle of the piece, to the middle of the bracket"
+            aside = round(abs(each.place.origin[0]), 1)
+            return f"its middle {figures(aside)} from that of the piece" if aside else "in the middle of the piece"
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""

@@ -25,7 +25,7 @@ NAME_HEIGHT, LETTER = 2.5, 2.5  # mm
 CROSS = 1.0  # mm that the centre lines of a hole reach beyond its edge, or its centre where it is smaller
 DATUM_MARK = 2.6  # mm; legs of the filled corner
 FACE_MARK = 6.0  # mm that a face mark is high
-FACE_MARK_AT = 0.35  # of the length; where on the face edge it stands
+FACE_MARK_AT = (0.35, 0.4, 0.45, 0.3, 0.5, 0.55, 0.6, 0.25, 0.65)  # of the length; where on the face edge it may stand
 APART = 3.0  # mm between views
 MOST_CORNERS = 16  # of an outline that are measured
 LEAST_ROUND = 14.0  # mm that a view's dimensions and name need, at least
@@ -224,7 +224,8 @@ class _Figure:
         items += self.letters(rows, spots, name, box)
         items += self.dimensions(rows, name, box)
         if name in ("face", "back"):
-            items += self.datum(name)
+            taken = [item.bounds() for item in items if isinstance(item, (Circle, Text))]
+            items += self.datum(name, [each.grown(CROSS / 2) for each in taken])
         return _named(items, box, self.title(name))
 
     def spots(self, row: Row, name: str) -> list[tuple[float, float]]:
@@ -347,15 +348,21 @@ class _Figure:
         out = (points < -0.05).any(axis=1) | (points[:, 0] > length + 0.05) | (points[:, 1] > width + 0.05)
         return points[out]
 
-    def datum(self, name: str) -> list[Item]:
-        """The filled corner from which everything is measured, and the marks that a joiner pencils on face and edge."""
+    def datum(self, name: str, taken: Sequence[Rect]) -> list[Item]:
+        """The filled corner from which everything is measured, and the marks that a joiner pencils on face and edge.
+
+        The marks stand where they hide no hole and no letter.
+        """
         x, y = self.spot((0.0, 0.0, 0.0), name)
         length, width = (value * self.scale for value in self.part.size[:2])
         up = 1.0 if y < width / 2 else -1.0
         corner = Area(((x, y), (x + DATUM_MARK, y), (x, y + up * DATUM_MARK)))
         if name != "face" or width < 2 * FACE_MARK or length < 4 * FACE_MARK:
             return [corner]
-        return [corner, *_face_mark(length * FACE_MARK_AT, y, up)]
+        low = min(y, y + up * FACE_MARK)
+        places = [Rect(length * share - FACE_MARK / 4, low, FACE_MARK / 2, FACE_MARK) for share in FACE_MARK_AT]
+        free = (place for place in places if not any(place.overlaps(each) for each in taken))
+        return [corner, *_face_mark(next(free, places[0]).centre[0], y, up)]
 
     def title(self, name: str) -> str:
         """What a view is called."""

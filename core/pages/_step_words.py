@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 
 from ..built import BuiltPiece
-from ..cutting.list import common_name, places_of
+from ..cutting.list import common_name, told_by_place
 from ..drawing.dimensions import figures
 from ..model import Part, When
 from ..steps import Cramps, Step
@@ -127,17 +127,11 @@ class StepWords:
             number: reduce(common_name, (sideless(self.parts[key].name) for key in some))
             for number, some in found.items()
         }
-        shared = Counter(names.values())
+        places = told_by_place({number: (names[number], some) for number, some in found.items()})
         return ", ".join(
-            f"{number} {names[number]}{self.counted_or_placed(some, shared[names[number]] > 1)}"
+            f"{number} {names[number]}{_in_brackets(len(some), places[number])}"
             for number, some in sorted(found.items())
         )
-
-    def counted_or_placed(self, keys: Sequence[str], shared: bool) -> str:
-        """How many, or where each goes of those whose name another mark shares: " (2)", " (2: left rear, right front)"."""
-        places = places_of(keys) if shared else ""
-        words = ": ".join(filter(None, (str(len(keys)) if len(keys) > 1 else "", places)))
-        return f" ({words})" if words else ""
 
     # -------------------------------------------------------------------------------------------------------------- means
     def holds(self, step: Step) -> str:
@@ -327,6 +321,12 @@ def drawn_together(lot: Sequence[str]) -> list[str]:
         key = (words[: match.start()], words[match.end() :]) if match else (words, "")
         found.setdefault(key, []).append(match.group() if match else "")
     return [f"{before}{' / '.join(numbers)}{after}" for (before, after), numbers in found.items()]
+
+
+def _in_brackets(count: int, place: str) -> str:
+    """How many, and where each goes of those whose name another mark shares: " (2)", " (2: left rear, right front)"."""
+    words = ": ".join(filter(None, (str(count) if count > 1 else "", place)))
+    return f" ({words})" if words else ""
 
 
 def _low_of(part: Part) -> float:

@@ -8,7 +8,7 @@ from functools import reduce
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
-from ..cutting.list import common_name, places_of
+from ..cutting.list import common_name, told_by_place
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..model import Fitting, Model, Part
@@ -222,13 +222,11 @@ class _Page:
         for key, part in self.parts.items():
             found.setdefault(self.marks[key], []).append(part)
         names = {number: reduce(common_name, (part.name for part in some)) for number, some in found.items()}
-        named = Counter(names.values())
+        where = told_by_place({number: (names[number], [part.key for part in some]) for number, some in found.items()})
         by_place: dict[str, list[str]] = {}
         for number, some in sorted(found.items()):
             places = listed(list(dict.fromkeys(part.surviving_mark for part in some if part.surviving_mark)))
-            name = names[number]
-            if named[name] > 1 and (where := places_of([part.key for part in some])):
-                name += f" ({where})"
+            name = f"{names[number]} ({where[number]})" if where[number] else names[number]
             by_place.setdefault(places or "on a label, kept with it", []).append(f"{number} {name}")
         for place, said in by_place.items():
             yield Cell(sentence(place), "bold"), "; ".join(said)
