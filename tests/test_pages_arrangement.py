@@ -19,6 +19,7 @@ from core.pages._main_sizes import (
     opening_widths,
     side_frame_chain,
     width_chains,
+    widths_at,
 )
 from core.pages._views import boxes_of, opened, without
 from core.pages.arrangement import ENTRY, _rows
@@ -45,6 +46,15 @@ def test_chains_close():
     assert height_chains(MODEL)[0] == (0.0, 150.0, 170.5, 385.5, 408.5, 1851.5, 1872.0, 1900.0)
     assert width_chains(MODEL)[0] == (-549.0, -519.5, -1.5, 1.5, 519.5, 549.0)
     assert opening_widths(MODEL) == [(-549.0, -522.0, -9.0, 9.0, 522.0, 549.0)]
+    assert widths_at(MODEL, 292.0) == (
+        -549.0,
+        -522.0,
+        -509.0,
+        509.0,
+        522.0,
+        549.0,
+    )  # no upright there: the drawer's box
+    assert widths_at(MODEL, 1200.0) == (-549.0, -522.0, -9.0, 9.0, 522.0, 549.0)
     assert opening_heights(MODEL)[0] == (0.0, 150.0, 168.0, 388.0, 406.0, 1854.0, 1872.0, 1900.0)
     assert side_frame_chain(MODEL) == (0.0, 150.0, 230.0, 960.0, 1040.0, 1780.0, 1872.0)
     assert feet(MODEL, 0) == pytest.approx((-549, -516, 516, 549)) and feet(MODEL, 1) == pytest.approx(

@@ -41,6 +41,8 @@ class Settings:
                 else f"middle {figures(z)} above the floor"
             )
             return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
+        if "hinge" in kind and not self.upright(each):
+            return "all screws in when the lid lies true"
         if "hinge" in kind:
             low = z - entry.sizes.get("length", 0.0) / 2
             depth = next(
@@ -61,6 +63,14 @@ class Settings:
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""
+
+    def upright(self, each: Fitting) -> bool:
+        """Whether what a hinge belongs to swings about an upright axis: a door, not a lid."""
+        return all(
+            motion.axis[2]
+            for motion in self.model.motions
+            if motion.kind == "swing" and set(each.parts) & set(motion.moves)
+        )
 
     def on_the_door(self, each: Fitting, edge: float) -> str:
         """Where a hinge sits on its door, whose lower edge is so high above the floor; empty for a member of one."""

@@ -20,6 +20,7 @@ FOOT_GAP = 20.0  # mm between what counts as two feet
 FRONT_PANEL = "front panel"
 FRONT_ROLES = (FRONT_PANEL, "stile", "rail", "lipping")  # what a front's edges are on
 RAIL_KIND = "hanging rail"
+DRAWER_BOX = "drawer box"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,23 +135,27 @@ def side_frame_chain(model: Model) -> tuple[float, ...]:
 # ------------------------------------------------------------------------------------------------------------- inside
 def opening_widths(model: Model) -> list[tuple[float, ...]]:
     """Across the carcass over the boards between the compartments: the fullest chain."""
+    middles = [(bay.low[Z] + bay.high[Z]) / 2 for bay in model.bays]
+    return _fullest([merged(_edges_across(model, z)) for z in middles])[:1]
+
+
+def widths_at(model: Model, z: float) -> tuple[float, ...]:
+    """Across the carcass at a height over what is cut there: its boards, and the sides of drawer boxes between them."""
+    boxes = boxes_of(model)
+    drawers: dict[str, list[float]] = {}
+    for part in model.parts:
+        low, high = boxes[part.key]
+        if part.role == DRAWER_BOX and low[Z] < z < high[Z]:
+            drawers.setdefault(part.key.split("/")[0], []).extend((float(low[X]), float(high[X])))
+    sides = (end for edges in drawers.values() for end in (min(edges), max(edges)))
+    return merged([*_edges_across(model, z), *sides])
+
+
+def _edges_across(model: Model, z: float) -> list[float]:
+    """The outsides of the carcass, and the sides of the compartments at a height."""
     low, high = carcass_box(model)
-    chains = [
-        merged(
-            [
-                low[X],
-                *(
-                    edge
-                    for other in model.bays
-                    if other.low[Z] < z < other.high[Z]
-                    for edge in (other.low[X], other.high[X])
-                ),
-                high[X],
-            ]
-        )
-        for z in ((bay.low[Z] + bay.high[Z]) / 2 for bay in model.bays)
-    ]
-    return _fullest(chains)[:1]
+    bays = [bay for bay in model.bays if bay.low[Z] < z < bay.high[Z]]
+    return [low[X], *(edge for bay in bays for edge in (bay.low[X], bay.high[X])), high[X]]
 
 
 def opening_heights(model: Model) -> list[tuple[float, ...]]:

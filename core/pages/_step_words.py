@@ -49,6 +49,7 @@ class StepWords:
         self.fasteners = {each.key: each for each in model.fasteners}
         self.assemblies = {each.key: each for each in model.assemblies}
         self.known = Settings(model)
+        self.lids = {each.key for each in model.motions if each.kind == "swing" and not each.axis[2]}
 
     def title(self, step: Step) -> str:
         """What is done in a step, without the side where both are done alike."""
@@ -110,7 +111,7 @@ class StepWords:
             fitting = self.fittings[key]
             if "hinge" in self.known.kind(fitting) and step.assembly:
                 edge = min(_low_of(self.parts[part]) for each in step.all for part in each.there if part in self.parts)
-                words = self.known.on_the_door(fitting, edge)
+                words = "" if step.assembly in self.lids else self.known.on_the_door(fitting, edge)
             else:
                 words = self.known.setting(fitting)
             if words:

@@ -41,6 +41,7 @@ from ._main_sizes import (
     opening_widths,
     side_frame_chain,
     width_chains,
+    widths_at,
 )
 from ._packing import packed
 from ._sections import (
@@ -281,9 +282,9 @@ def _upright_section_rows(model: Model, scale: float) -> Mapping[Side, Sequence[
 
 
 def _plan_section_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRow]]:
-    width = model.overall[0]
+    across = widths_at(model, plan_level(model))
     return {
-        "above": _rows([*opening_widths(model), (-width / 2, width / 2)], scale),
+        "above": _rows([across, (across[0], across[-1])], scale),
         "right": _rows([depth_chain(model)], scale),
     }
 
