@@ -115,10 +115,13 @@ def rail_sag(piece: Piece, model: Model) -> Iterator[Finding]:
                 limit=longest,
                 source=PRACTICE,
                 text=(
-                    f"The {study(model).called(fitting.key)} is {figure(span)} mm long; above {figure(longest)} mm it"
-                    " wants a bracket in the middle."
+                    f"The {study(model).called(fitting.key)} is {figure(span)} mm long between its supports; above"
+                    f" {figure(longest)} mm it wants a bracket in the middle."
                 ),
-                remedy="Add a bracket, or divide the bay.",
+                remedy=(
+                    "Hang it as far below a board as the centre bracket is long, and the bracket goes in by itself, or"
+                    " divide the bay."
+                ),
             )
         elif sag > span / RAIL_MOST:
             yield Finding(
@@ -208,9 +211,10 @@ def fixed_shelves(piece: Piece, model: Model) -> Iterator[Sag]:
 
 
 def rails(model: Model) -> list[tuple[Fitting, float, float]]:
-    """Each hanging rail: the fitting, its length, and its sag when full."""
+    """Each hanging rail: the fitting, its length between two supports, and its sag there when full, as if it ended at both."""
     found = []
-    for fitting, span in hanging_rails(model):
+    for fitting, long in hanging_rails(model):
+        span = long / max(1, sum(fitting.key in (each.first, each.second) for each in model.joints) - 1)
         sizes = entry_of(fitting).sizes
         moment = tube_second_moment(sizes["diameter"], sizes.get("wall", sizes["diameter"] / 2))
         found.append((fitting, span, spread_sag(STEEL * moment, span, RAIL_LOAD * span / 1000 * GRAVITY)))
