@@ -1,5 +1,6 @@
 """Plans for sheets: everything cut once, from edge to edge, and never more sheets than needed."""
 
+import dataclasses
 import json
 import os
 import random
@@ -166,6 +167,31 @@ def test_a_callback_may_stop_by_raising():
     for found in (plan(problem, progress=stop), plan(problem, cancelled=stop)):
         assert found.stopped_early
         assert faults(found) == []
+
+
+def test_the_work_at_the_saw_is_eased_at_no_cost():
+    """Over jobs of a workshop: as many sheets as without, fewer settings, turns and cuts in pieces too large for one person."""
+    totals = {True: [0, 0, 0, 0], False: [0, 0, 0, 0]}
+    for instance in published("workshop")[:8]:
+        problem = dataclasses.replace(problem_of(instance), largest_piece=1.85)
+        for eased, sums in totals.items():
+            found = plan(problem, work=60_000, eased=eased)
+            assert faults(found) == []
+            totals[eased] = [
+                a + b
+                for a, b in zip(sums, (len(found.sheets), found.labour[0], found.labour[2], found.heavy), strict=True)
+            ]
+    as_found, eased = totals[False], totals[True]
+    assert eased[0] == as_found[0]
+    assert all(eased[at] < as_found[at] for at in (1, 2, 3))
+
+
+def test_cuts_in_pieces_too_large_for_one_person_are_counted():
+    """Two shelves out of a sheet of 3 m²: first the offcut comes off, then what is left, of 2.4 m², is halved."""
+    for limit, heavy in ((2.0, 2), (2.5, 1), (3.1, 0), (None, 0)):
+        keys = {} if limit is None else {"largest_piece": limit}
+        found = _planned(sheet=[2500, 1200], trim=0, rotation=False, parts=[[1000, 1200, 2]], **keys)
+        assert (found.heavy, found.labour[1]) == (heavy, 2)
 
 
 def test_settings_are_shared():

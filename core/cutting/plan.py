@@ -170,6 +170,14 @@ class CuttingPlan:
             sum(sheet.turns for sheet in self.sheets),
         )
 
+    @cached_property
+    def heavy(self) -> int:
+        """How many cuts are made in pieces larger than one person handles, trimming them included."""
+        limit = self.problem.largest_piece
+        if limit is None:
+            return 0
+        return sum(1 for sheet in self.sheets for cut in sheet.cuts if sheet.pieces[cut.of].area > limit * 1e6)
+
     @property
     def rank(self) -> tuple:
         """What plans are compared by: cuts that no saw takes, cost, use of the rack, labour, the largest offcut

@@ -28,18 +28,20 @@ def plan(
     seconds: float | None = None,
     progress: Callable[[str], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
+    eased: bool = True,
 ) -> CuttingPlan:
     """Which part is cut from which sheet, and how: the cheapest plan found, whole even when it was stopped early.
 
     `work` bounds the search in steps, so the same problem gets the same plan on any machine; `seconds` is a guard only,
     and a plan that it (or a callback) ended says so. `progress` is told each step forward in one short sentence;
-    `cancelled` is asked some times a second and says whether to stop. Either may raise StopPlanning instead.
+    `cancelled` is asked some times a second and says whether to stop. Either may raise StopPlanning instead. Not `eased`, the
+    sheets are sawn as they were found, so that it can be seen what easing the work at the saw is worth.
     """
     checked(problem)
     outside = _Outside(progress, cancelled, seconds)
     if problem.lengths_only:
         return plan_lengths(problem, Effort(work or LENGTHS_WORK, outside.stopped), outside.tell)
-    return plan_sheets(problem, Effort(work or SHEETS_WORK, outside.stopped), outside.tell)
+    return plan_sheets(problem, Effort(work or SHEETS_WORK, outside.stopped), outside.tell, eased)
 
 
 class _Outside:

@@ -35,8 +35,10 @@ STRIPS = ((False, False), (False, True))
 STRIPS_EASIER = ((False, False), (True, False))
 
 
-def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], None]) -> CuttingPlan:
-    """The best plan found for rectangles on sheets."""
+def plan_sheets(
+    problem: CuttingProblem, effort: Effort, tell: Callable[[str], None], eased: bool = True
+) -> CuttingPlan:
+    """The best plan found for rectangles on sheets; not `eased`, the first found of those that cost as little."""
     whole = in_whole_numbers(problem)
     limit = NO_LIMIT if problem.stages is None else problem.stages
     if len(whole.rooms) == 1 and whole.rooms[0].count is None:
@@ -47,15 +49,14 @@ def plan_sheets(problem: CuttingProblem, effort: Effort, tell: Callable[[str], N
     else:
         least, least_cost = cost_bound(whole)
         offers = _several_sizes(whole, least_cost, limit, effort, tell)
-    bench = _Layouts(problem, whole, limit, effort.stopped_early)
-    plans = [
-        bench.plan(used, least, least_cost, effort) for used in offers[: 1 if effort.stopped_early else MOST_OFFERS]
-    ]
+    hurry = effort.stopped_early or not eased
+    bench = _Layouts(problem, whole, limit, hurry)
+    plans = [bench.plan(used, least, least_cost, effort) for used in offers[: 1 if hurry else MOST_OFFERS]]
     best = min(plans, key=lambda plan: plan.rank)
     short = _within_the_track(problem, whole)
     if any(sheet.impossible for sheet in best.sheets) and short is not None:
         offers = _several_sizes(short, least_cost, limit, effort, tell)[:MOST_OFFERS]
-        bench = _Layouts(problem, short, limit, effort.stopped_early)
+        bench = _Layouts(problem, short, limit, effort.stopped_early or not eased)
         best = min(
             (best, *(bench.plan(used, least, least_cost, effort) for used in offers)), key=lambda plan: plan.rank
         )
