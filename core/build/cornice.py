@@ -45,11 +45,12 @@ class Hold:
     returns: dict[str, str]  # by side
     seat: float
     into_front: float
+    rear: float = 0.0  # how far before the back the tie's rear edge lies
 
     def check(self) -> None:
         """ParameterError where the corner blocks find no room."""
         deep, inside = round(-self.behind_front, 6), 2 * self.inner
-        room = min(deep - self.tie_width, inside / 2)
+        room = min(deep - self.rear - self.tie_width, inside / 2)
         if self.block > room - BLOCKS_APART:
             raise ParameterError(
                 "block", f"corner blocks of {self.block:g} mm find no room in a cornice {inside:g} mm wide and {deep:g} mm deep inside; use at most {room - BLOCKS_APART:g} mm"
@@ -64,7 +65,7 @@ class Hold:
     def _tie(self, bench: Bench) -> None:
         board, inner, top = self.board, self.inner, self.out.outer.top
         long = round(2 * inner, 6)
-        place = Placement(vector(-inner, -self.tie_width, top), RIGHT, BACK)
+        place = Placement(vector(-inner, -self.rear - self.tie_width, top), RIGHT, BACK)
         bench.part(
             "cornice/tie",
             "cornice back tie",
@@ -86,7 +87,7 @@ class Hold:
                 bench.dowel(
                     self.returns[side],
                     "cornice/tie",
-                    vector(x, -self.tie_width + place_, top + board.thickness / 2),
+                    vector(x, -self.rear - self.tie_width + place_, top + board.thickness / 2),
                     into,
                     size,
                     "dowel",
@@ -167,14 +168,14 @@ class Hold:
         """How far before the back the screws into the tie stand: clear of the top's edge and, with the driver, of rails beneath."""
         least = SCREW_TO_EDGE - standing_box(bench.parts["carcass/top"])[1][1]
         rails = [-standing_box(part)[0][1] for part in bench.parts.values() if part.role == "anchor rail"]
-        least = max(least, *(face + DRIVER for face in rails)) if rails else least
-        most = self.tie_width - SCREW_TO_EDGE
+        least = max(least, self.rear + SCREW_TO_EDGE, *(face + DRIVER for face in rails))
+        most = self.rear + self.tie_width - SCREW_TO_EDGE
         if most < least:
             raise ParameterError(
                 "tie_width",
-                f"{self.tie_width:g} mm leaves the screws from inside no wood before what stands under the top at the back; use at least {least + SCREW_TO_EDGE:g} mm",
+                f"{self.tie_width:g} mm leaves the screws from inside no wood before what stands under the top at the back; use at least {least + SCREW_TO_EDGE - self.rear:g} mm",
             )
-        return max(least, min(self.tie_width / 2 + BEHIND_MIDDLE, most))
+        return max(least, min(self.rear + self.tie_width / 2 + BEHIND_MIDDLE, most))
 
     def _free(self, bench: Bench, key: str, wanted: Vector, size: Screw, thick: float, beneath: list[Box]) -> Vector:
         """The wanted place or the nearest at its side where no hole of the top or of what it goes up into, and no upright or bracket

@@ -16,6 +16,8 @@ from ..profiles import PROFILE_LABELS, PROFILES, own
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
+TAIL = 5.0  # mm of a returned end left square at its short point; common practice, no source
+LEAST_RETURN = 60.0  # mm of a return that runs straight; common practice, no source
 LIP_ROOM = 3.0  # the lip ends at least gap + 3 above the doors' upper edge; common practice, no source
 
 
@@ -49,6 +51,13 @@ class LooseCornice:
     tie_board: str = ident("softwood-28", "Tie and blocks", "What the back tie and the corner blocks are cut from")
     tie_width: float = length(60, 30, 120, "Back tie width", "Front to back")
     block: float = length(100, 50, 200, "Corner blocks", "Length of the two sides that are glued")
+    stops_short: float = length(
+        0,
+        0,
+        600,
+        "Returns stop short",
+        "Of the back, where their ends stay in the open: each is mitred and returned into itself; 0: they run to the back",
+    )
 
     def overhang(self) -> Overhang:
         """The lip and its clearance at the sides and the front."""
@@ -69,10 +78,14 @@ class LooseCornice:
             under = lies_on(bench, side, f"cornice/return.{side}")
             if under:
                 bench.join(f"{under}|cornice/return.{side}", "loose", under, f"cornice/return.{side}", UP)
+        if self.stops_short:
+            for side in ("left", "right"):
+                self._returned_end(bench, out, side, board)
         inward = {"left": LEFT, "right": RIGHT}
         members: list[tuple[str, Vector, int]] = [("cornice/front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
         members += [(f"cornice/return.{side}", inward[side], 1) for side in ("left", "right")]
         members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
+        members += [(f"cornice/end.{side}", BACK, 2) for side in ("left", "right") if self.stops_short]
         bench.assemble(
             "cornice",
             "cornice",
@@ -109,6 +122,12 @@ class LooseCornice:
             raise ParameterError(
                 "tie_board",
                 f"{tie:g} mm stands above the moulding, which rises {rise:g} mm over the carcass; use a thinner board",
+            )
+        straight = round(-self._front_y(out) - self.stops_short - 2 * self.member_width - self.tie_width, 6)
+        if self.stops_short and straight < LEAST_RETURN:
+            raise ParameterError(
+                "stops_short",
+                f"{self.stops_short:g} mm leaves the returns {straight:g} mm between their mitres and the tie; use at most {max(0.0, self.stops_short + straight - LEAST_RETURN):g} mm",
             )
         self._hold(out, out.board(self.tie_board, "top.tie_board")).check()
 
@@ -160,14 +179,14 @@ class LooseCornice:
         )
         mitre(bench, "cornice/front", (-1.0, 1.0), vector(-half, front, low), "foot end")
         mitre(bench, "cornice/front", (1.0, 1.0), vector(half, front, low), "head end")
-        long = -front
+        long, rear = round(-front - self.stops_short, 6), -self.stops_short
         # x runs so that y points inward and z up: from the rear forward at the left, from the front backward at the right
         self._return(
             bench,
             "left",
             board,
             long,
-            Placement(vector(-half, 0.0, low), FRONT, RIGHT),
+            Placement(vector(-half, rear, low), FRONT, RIGHT),
             vector(-half, front, low),
             common,
         )
@@ -203,11 +222,56 @@ class LooseCornice:
             self.member_width,
             place,
             setting="cornice",
-            notes=("long point; cut long, trim at the rear",),
+            notes=("long point to long point" if self.stops_short else "long point; cut long, trim at the rear",),
             **{**common, "face_edge": "outer edge"},
         )
         inward = 1.0 if side == "left" else -1.0
         mitre(bench, key, (inward, -1.0), corner, "head end" if side == "left" else "foot end")
+
+    def _returned_end(self, bench: Bench, out: SettingOut, side: str, board: Board) -> None:
+        """Mitre a return's rear end and glue on the small piece that turns the moulding back into itself, over the carcass.
+
+        Its lip ends where the carcass begins. The long point is a member's width and a little more (rule book: no less than that).
+        """
+        half, low, rear = self._half(out), self._low(out), -self.stops_short
+        sign = -1.0 if side == "left" else 1.0
+        key, member, long = f"cornice/end.{side}", f"cornice/return.{side}", round(self.member_width + TAIL, 6)
+        corner = vector(sign * half, rear, low)
+        # seen from behind it runs as the front does from before: y points forward, z up
+        place = Placement(corner if side == "right" else vector(-half + long, rear, low), LEFT, FRONT)
+        bench.part(
+            key,
+            f"cornice returned end, {side}",
+            board,
+            long,
+            self.member_width,
+            place,
+            role="moulding",
+            finish="top",
+            grain="length",
+            section=self._section(board),
+            face_side="up",
+            face_edge="outer edge",
+            surviving_mark="on the seat, underneath",
+            setting="cornice",
+            notes=(
+                "sawn off the end of a longer length: hands stay clear of the blade",
+                "glued, not pinned; held by tape while the glue sets",
+            ),
+        )
+        mitre(bench, key, (sign, -1.0), corner, "foot end" if side == "right" else "head end")
+        mitre(bench, member, (-sign, 1.0), corner, "foot end" if side == "left" else "head end")
+        if self.lip_drop:
+            inner = sign * (half - self.lip)
+            bench.take_out(
+                key,
+                "notch",
+                vector(inner, rear + 1.0, low - 1.0),
+                vector(inner - sign * (long + 1.0), rear - self.member_width - 1.0, low + self.lip_drop),
+                f"lip cut away over the carcass, {self.lip_drop:g} high",
+            )
+        bench.join(f"{member}|{key}", "glue", member, key, BACK, (), self.member_width * 1.414 * board.thickness)
+        bench.join(f"carcass/top|{key}", "loose", "carcass/top", key, UP)
 
     def _hold(self, out: SettingOut, tie: Board) -> Hold:
         seat = (self.member_width - self.lip - self.clearance) / 2  # middle of the front seat, behind the carcass front
@@ -215,6 +279,7 @@ class LooseCornice:
             out=out, board=tie, inner=self._half(out) - self.member_width, behind_front=self._front_y(out) + self.member_width, tie_width=self.tie_width, block=self.block,
             front="cornice/front", returns={side: f"cornice/return.{side}" for side in ("left", "right")}, seat=seat + 3.0,
             into_front=out.board(self.board, "top.board").thickness - self.lip_drop,
+            rear=self.stops_short + self.member_width if self.stops_short else 0.0,
         )  # fmt: skip
 
 
