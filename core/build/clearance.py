@@ -28,8 +28,8 @@ def box_of(feature: Feature) -> Box | None:
 
 def fastener_box(fastener: Fastener, place: Placement) -> Box:
     """The box around a fastener in the frame of a part that stands at `place`."""
-    end = plus(fastener.at, fastener.along, fastener.length)
-    return _round(place.own_point(fastener.at), place.own_point(end), fastener.diameter / 2)
+    start, along = place.own_point(fastener.at), place.own_direction(fastener.along)
+    return _round(start, plus(start, along, fastener.length), fastener.diameter / 2)
 
 
 def moved(box: Box, start: Placement, to: Placement) -> Box:
@@ -48,7 +48,7 @@ def near(box: Box, other: Box, gap: float = 0.0) -> bool:
 def standing_box(part: Part) -> Box:
     """The box around a part in the piece; of one that leans, around all its corners."""
     place = part.place
-    if all(each in SQUARE for each in (*place.x, *place.y)):
+    if SQUARE.issuperset(place.x) and SQUARE.issuperset(place.y):
         (a, b, c), (d, e, f) = place.point((0.0, 0.0, 0.0)), place.point(part.size)
         return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
     long, wide, thick = part.size

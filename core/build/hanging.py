@@ -17,7 +17,7 @@ from ..geometry import BACK, LEFT, RIGHT, Placement, Vector, negative, vector
 from ..model import AT_FITTING, Body, Fitting, Part, When
 from ..piece.fronts import Front
 from .bench import Bench
-from .clearance import Box, is_free, near, standing_box
+from .clearance import SQUARE, Box, is_free, near, standing_box
 from .hardware import screw_on
 from .setting_out import SettingOut
 
@@ -372,10 +372,28 @@ def _own_box(body: Body) -> Box:
 
 def stands_free(bench: Bench, bodies: tuple[Body, ...], place: Placement, but: set[str], gap: float = 0.5) -> bool:
     """Whether bodies find room among all parts and fittings on the bench, some parts left out."""
-    mine = [body_box(body, place) for body in bodies]
-    theirs = [box for key in bench.parts if key not in but for box in boxes_on(bench, key)]
-    theirs += [box for key in bench.fittings for box in boxes_on(bench, key)]
-    return not any(near(one, other, gap) for one in mine for other in theirs)
+    mine, around = [body_box(body, place) for body in bodies], _box_about(bodies, place)
+    beside = [key for key in bench.parts if key not in but and near(around, boxes_on(bench, key)[0], gap)]
+    beside += [
+        key for key, each in bench.fittings.items() if near(around, _box_about(each.bodies, each.place), gap)
+    ]  # few are, and only they are looked at body by body
+    return not any(near(one, other, gap) for key in beside for other in boxes_on(bench, key) for one in mine)
+
+
+def _box_about(bodies: tuple[Body, ...], place: Placement) -> Box:
+    """The box around all bodies of a fitting where it stands, square to the piece; of one that leans, around all its corners."""
+    low, high = _own_box_about(bodies)
+    if SQUARE.issuperset(place.x) and SQUARE.issuperset(place.y):
+        (a, b, c), (d, e, f) = place.point(low), place.point(high)
+        return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
+    corners = [place.point((x, y, z)) for x in (low[0], high[0]) for y in (low[1], high[1]) for z in (low[2], high[2])]
+    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
+
+
+@lru_cache(maxsize=4096)
+def _own_box_about(bodies: tuple[Body, ...]) -> Box:
+    ends = [_own_box(body) for body in bodies]
+    return tuple(map(min, zip(*(low for low, _ in ends)))), tuple(map(max, zip(*(high for _, high in ends))))  # type: ignore[return-value]
 
 
 def boxes_on(bench: Bench, key: str) -> tuple[Box, ...]:

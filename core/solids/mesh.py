@@ -122,7 +122,17 @@ def is_closed(mesh: Mesh) -> bool:
 
 def placed(mesh: Mesh, placement: Placement) -> Mesh:
     """The mesh where its part stands in the piece."""
-    return replace(mesh, vertices=placement.points(mesh.vertices), normals=mesh.normals @ placement.axes())
+    axes = placement.axes()
+    return Mesh(
+        vertices=mesh.vertices @ axes + np.asarray(placement.origin),
+        corners=mesh.corners,
+        starts=mesh.starts,
+        face_of=mesh.face_of,
+        normals=mesh.normals @ axes,
+        edges=mesh.edges,
+        edge_faces=mesh.edge_faces,
+        marked=mesh.marked,
+    )
 
 
 def _sides(mesh: Mesh) -> np.ndarray:
