@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import bpy
@@ -86,7 +87,12 @@ class Recipe:
     @property
     def words(self) -> str:
         """The recipe as one line, to compare with what a material was made from."""
-        return f"{VERSION} {self}"
+        return _words(self)
+
+
+@lru_cache(maxsize=256)
+def _words(recipe: Recipe) -> str:
+    return f"{VERSION} {recipe}"
 
 
 class Palette:
@@ -158,6 +164,7 @@ class Palette:
         return made
 
 
+@lru_cache(maxsize=256)
 def coat_recipe(coat: Coat, timber: str, across: bool = False) -> Recipe:
     """The recipe of a coat on a timber or board; paint hides the grain."""
     roughness = 0.82 - 0.62 * coat.sheen / 100

@@ -80,7 +80,7 @@ def own_objects(root: bpy.types.Object) -> dict[str, bpy.types.Object]:
 def put(shown: bpy.types.Object, place: Matrix) -> None:
     """Place an object relative to its root, if it is not there."""
     there = shown.matrix_basis
-    if any(max(row) > STILL or min(row) < -STILL for row in there - place):
+    if there != place and any(max(row) > STILL or min(row) < -STILL for row in there - place):
         shown.matrix_basis = place
 
 
@@ -158,6 +158,8 @@ class Walls:
         """
         overlap = (points.min(axis=0) < self.high - TOUCHING) & (points.max(axis=0) > self.low + TOUCHING)
         near = overlap.all(axis=1)
+        if not near.any():
+            return np.zeros(len(normals), bool), None
         axis = self.axis[near]
         a_point = np.empty_like(normals)
         a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]

@@ -222,7 +222,9 @@ class Bench:
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip
         for part in parts:
-            self.held_in.setdefault(part, []).append(made)
+            if part not in self.held_in:
+                self.held_in[part] = []
+            self.held_in[part].append(made)
         return key
 
     def fasteners_in(self, key: str) -> list[Fastener]:

@@ -255,7 +255,9 @@ def _rods(bench: Bench, out: SettingOut) -> dict[str, tuple[float, ...]]:
     heights, widths, depths = set(), set(), set()
     for part in bench.parts.values():
         place, (u, v, w) = part.place, part.size
-        far = [o + (u * a + v * b + w * c) for o, a, b, c in zip(place.origin, place.x, place.y, place.z)]
+        (a, b, c), (d, e, f), (g, h, i) = place.x, place.y, place.z
+        o, p, q = place.origin
+        far = o + (u * a + v * d + w * g), p + (u * b + v * e + w * h), q + (u * c + v * f + w * i)
         for x, y, z in (place.origin, far):
             heights.add(round(z, 1) + 0.0)
             widths.add(round(abs(x), 1))

@@ -61,11 +61,14 @@ def is_free(
 ) -> bool:
     """Whether a hole, given in the piece, lies within a part and leaves wood between it and all that the part has already."""
     part = bench.parts[key]
-    own = _round(part.place.own_point(at), part.place.own_point(plus(at, into, depth)), diameter / 2)
-    across = [i for i, d in enumerate(part.place.own_direction(into)) if abs(d) < 0.5]
-    if any(own[0][i] < gap or own[1][i] > part.size[i] - gap for i in across):
+    start, along = part.place.own_point(at), part.place.own_direction(into)
+    own = _round(start, plus(start, along, depth), diameter / 2)
+    for low, high, size, d in zip(*own, part.shape.size, along):
+        if -0.5 < d < 0.5 and (low < gap or high > size - gap):
+            return False
+    for _ in nearest(own, taken(bench, part), gap):
         return False
-    return next(nearest(own, taken(bench, part), gap), None) is None
+    return True
 
 
 def nearest(box: Box, others: Iterable[Box], gap: float = 0.0) -> Iterator[Box]:
@@ -101,14 +104,17 @@ def shifted(at: Vector, along: Vector, most: float, step: float = 1.0) -> Iterat
 
 def taken(bench: Bench, part: Part) -> Sequence[Box]:
     """The boxes of all holes and pockets of a part, and of the fasteners in it, in its frame."""
-    known = bench.boxes.setdefault(part.key, Boxes())
+    known = bench.boxes.get(part.key)
     features, fasteners = bench.features[part.key], bench.fasteners_in(part.key)
-    if known.features is not features or known.place != part.place:  # the part was made longer since
+    if known is None or known.features is not features or known.place != part.place:  # the part was made longer since
         known = bench.boxes[part.key] = Boxes(features=features, place=part.place)
         known.found += [moved(box, _PIECE, part.place) for box in bench.reserved.get(part.key, ())]
-    known.found += [box for feature in features[known.seen :] if (box := box_of(feature))]
-    known.found += [fastener_box(fastener, part.place) for fastener in fasteners[known.held :]]
-    known.seen, known.held = len(features), len(fasteners)
+    if known.seen < len(features):
+        known.found += [box for feature in features[known.seen :] if (box := box_of(feature))]
+        known.seen = len(features)
+    if known.held < len(fasteners):
+        known.found += [fastener_box(fastener, part.place) for fastener in fasteners[known.held :]]
+        known.held = len(fasteners)
     return known.found
 
 

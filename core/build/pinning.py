@@ -98,7 +98,10 @@ def _count(span: float, centred: bool) -> int:
 def _clear(place: float, inward: float, most: float, no_pin: Sequence[Span]) -> float | None:
     for step in range(int(most)):
         for there in (place + inward * step, place - inward * step):
-            if not any(low + HAIR < there < high - HAIR for low, high in no_pin):
+            for low, high in no_pin:
+                if low + HAIR < there < high - HAIR:
+                    break
+            else:
                 return there
     return None
 
