@@ -564,15 +564,22 @@ def _later_cuts(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, 
 
 def _clear_of(features: list[Feature], own: np.ndarray, radii: np.ndarray) -> list[np.ndarray]:
     """How far pins (their two ends in the part, (n, 2, 3)) keep from the cut of each feature, mm."""
-    holes = [each for each in features if isinstance(each, Hole)]
+    holes, cuts = ([each for each in features if isinstance(each, kind)] for kind in (Hole, Cut))
     of_holes = iter(_clear_of_holes(holes, own, radii)) if holes else iter(())
-    return [next(of_holes) if isinstance(each, Hole) else _clear_of_one(each, own, radii) for each in features]
+    of_cuts = iter(_clear_of_cuts(cuts, own, radii)) if cuts else iter(())
+    found = []
+    for each in features:
+        ready = {Hole: of_holes, Cut: of_cuts}.get(type(each))
+        found.append(next(ready) if ready else _to_hollow(own, each) - radii)  # type: ignore[arg-type]
+    return found
 
 
-def _clear_of_one(feature: Cut | Pocket | CutOut, own: np.ndarray, radii: np.ndarray) -> np.ndarray:
-    if isinstance(feature, Cut):
-        return ((np.asarray(feature.point) - own) @ np.asarray(feature.normal)).min(axis=1) - radii
-    return _to_hollow(own, feature) - radii
+def _clear_of_cuts(cuts: list[Cut], own: np.ndarray, radii: np.ndarray) -> np.ndarray:
+    """The same of all cuts at once, (cuts, n)."""
+    normals = np.array([each.normal for each in cuts])
+    offsets = np.einsum("ci,ci->c", normals, np.array([each.point for each in cuts]))
+    heights = own @ normals.T  # (n, 2, cuts)
+    return offsets[:, None] - np.maximum(heights[:, 0], heights[:, 1]).T - radii
 
 
 def _clear_of_holes(holes: list[Hole], own: np.ndarray, radii: np.ndarray) -> np.ndarray:
@@ -592,9 +599,9 @@ def _pin_edges(seen: Study, part: Part, pins: list[Fastener], own: np.ndarray, r
         return
     across_strip = own[:, :, :2]
     clear = np.minimum(across_strip, np.asarray(part.size)[:2] - across_strip).min(axis=(1, 2)) - radii
-    for cut in part.shape.features:
-        if isinstance(cut, Cut) and cut.when.stage == "in the part":
-            clear = np.minimum(clear, _clear_of_one(cut, own, radii))
+    cuts = [cut for cut in part.shape.features if isinstance(cut, Cut) and cut.when.stage == "in the part"]
+    if cuts:
+        clear = np.minimum(clear, _clear_of_cuts(cuts, own, radii).min(axis=0))
     for n in np.flatnonzero(clear < PIN_TO_EDGE - TINY).tolist():
         yield Finding(
             check="pin near an edge",
