@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import json
 import sys
+import weakref
 from contextlib import suppress
 from dataclasses import replace
 from functools import _lru_cache_wrapper
@@ -17,6 +19,7 @@ from hypothesis import strategies as st
 from strategies import piece_data, relented
 
 from core import build, solids
+from core.checks import findings
 from core.errors import ParameterError
 from core.grips import grips, moved
 from core.meshes import model_meshes
@@ -40,6 +43,13 @@ def said(piece: Piece) -> str:
         for name in ("vertices", "corners", "starts", "face_of", "normals", "edges", "edge_faces", "marked"):
             seen.update(getattr(mesh, name).tobytes())
     return seen.hexdigest()
+
+
+def found(piece: Piece) -> list[str]:
+    """All findings of a piece, none where it is refused."""
+    with suppress(ParameterError):
+        return [repr(each) for each in findings(piece, build(piece))]
+    return []
 
 
 def emptied() -> None:
@@ -70,7 +80,7 @@ def test_a_row_of_changes_builds_as_the_last_of_them_alone(changes):
 @given(piece_data(), st.lists(st.tuples(st.integers(0, 99), st.sampled_from(STEPS)), min_size=1, max_size=3))
 @settings(deadline=None, max_examples=12, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 def test_any_piece_after_any_small_changes_builds_as_with_nothing_remembered(data, changes):
-    """A random piece, dragged by one of its grips and another: every frame byte for byte as when core knows nothing."""
+    """A random piece, dragged by one of its grips and another: every frame and its findings byte for byte as when core knows nothing."""
     piece = made_at_last(data)
     if piece is None:
         return
@@ -80,10 +90,10 @@ def test_any_piece_after_any_small_changes_builds_as_with_nothing_remembered(dat
             some = grips(frames[-1], build(frames[-1]).overall)
             grip = some[which % len(some)]
             frames.append(moved(frames[-1], grip.key, grip.size + by))
-    after = [said(frame) for frame in frames]
-    for frame, said_then in zip(frames[::-1], after[::-1], strict=True):
+    after = [(said(frame), found(frame)) for frame in frames]
+    for frame, then in zip(frames[::-1], after[::-1], strict=True):
         emptied()
-        assert said(frame) == said_then
+        assert (said(frame), found(frame)) == then
 
 
 def made_at_last(data: dict[str, Any]) -> Piece | None:
@@ -98,6 +108,29 @@ def made_at_last(data: dict[str, Any]) -> Piece | None:
             if data is None:
                 return None
     return None
+
+
+def test_what_a_build_makes_is_searched_for_garbage_later():
+    """A build leaves Python's search for garbage as it found it, and what was thrown away before it is still found."""
+
+    class Ring:
+        pass
+
+    ring = Ring()
+    ring.itself = ring
+    gone = weakref.ref(ring)
+    del ring
+    assert gc.isenabled()
+    build(DEMO)
+    assert gc.isenabled() and not gc.get_freeze_count()
+    gc.collect()
+    assert gone() is None
+    gc.disable()
+    try:
+        build(DEMO)
+        assert not gc.isenabled()
+    finally:
+        gc.enable()
 
 
 def test_the_hash_of_a_shape_is_that_of_its_value():

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from checks_help import changed, demo, found, moved, only
 
-from core.checks.motion import carried, clashes, rotation
+from core.checks.motion import _Ways, carried, clashes, rotation
 from core.checks.tipping import turned
 
 
@@ -107,3 +108,23 @@ def test_turning_is_by_the_right_hand():
     there, turn = carried(points, motion, 37.0)
     assert np.allclose(there[1] - there[0], (points[1] - points[0]) @ turn)
     assert np.allclose([turned(tuple(point), motion, 37.0) for point in points], there, atol=1e-5)
+
+
+@pytest.mark.parametrize("kind", ["swing", "travel"])
+def test_a_step_holds_all_that_is_carried_through_it(kind):
+    """Wherever within a step points are carried, they lie in the step's box and within its hull, by every direction tried."""
+    model = demo()[1]
+    motion = replace(next(each for each in model.motions if each.kind == kind), reach=170.0)
+    steps = [0.0, 2.5, 18.0, 61.0, 90.0, 135.0, 170.0]
+    low = np.random.default_rng(1).uniform(-900, 900, (20, 3))
+    high = low + np.random.default_rng(2).uniform(1, 300, (20, 3))
+    ways = _Ways.of(motion, steps)
+    corners = np.stack([np.where(pick, high, low) for pick in np.ndindex(2, 2, 2)], axis=1)
+    least, most = ways.boxes(low, high)
+    looks = np.random.default_rng(3).normal(size=(50, 3))
+    for step, (a, b) in enumerate(pairwise(steps)):
+        farthest = (looks @ ways.hulls(step, corners)).max(axis=2)  # (20, 50)
+        for amount in np.linspace(a, b, 9):
+            there, _ = carried(corners, motion, amount)
+            assert (there.min(axis=1) > least[step] - 1e-6).all() and (there.max(axis=1) < most[step] + 1e-6).all()
+            assert ((there @ looks.T).max(axis=1) < farthest + 1e-6).all()
