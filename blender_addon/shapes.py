@@ -51,9 +51,23 @@ def drawn_part(mesh: Mesh, scale: float, slots: bytes = b"", behind: bytes = b""
     )
 
 
-@lru_cache(maxsize=1024)
 def drawn_fitting(bodies: tuple[Body, ...], scale: float) -> Drawn:
     """All bodies of a fitting in one mesh; the material slots are its substances in order of appearance."""
+    known = _fittings.get((id(bodies), scale))  # the library gives the same bodies each time, and they are dear to hash
+    if known is None or known[0] is not bodies:
+        while len(_fittings) >= REMEMBERED:
+            _fittings.pop(next(iter(_fittings)))
+        known = _fittings[id(bodies), scale] = bodies, _drawn_bodies(bodies, scale)
+    return known[1]
+
+
+_fittings: dict[
+    tuple[int, float], tuple[tuple[Body, ...], Drawn]
+] = {}  # the bodies are held, so that no others get their number
+
+
+@lru_cache(maxsize=1024)
+def _drawn_bodies(bodies: tuple[Body, ...], scale: float) -> Drawn:
     substances = list(dict.fromkeys(body.substance for body in bodies))
     meshes = [mesh_of_body(body) for body in bodies]
     of_body = [

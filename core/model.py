@@ -83,6 +83,9 @@ class Hole:
     when: When = IN_THE_PART
     kind: Literal["hole"] = "hole"
 
+    def __hash__(self) -> int:  # by what tells holes apart; so for all features, which are looked up by the thousand
+        return hash((self.at, self.diameter, self.depth))
+
 
 @quickly_made
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +100,9 @@ class Pocket:
     high: Vector
     purpose: str
     when: When = IN_THE_PART
+
+    def __hash__(self) -> int:
+        return hash((self.low, self.high))
 
 
 @quickly_made
@@ -115,6 +121,9 @@ class Cut:
     where: End
     purpose: str = ""
     when: When = IN_THE_PART
+
+    def __hash__(self) -> int:
+        return hash((self.point, self.normal))
 
     @property
     def mitre(self) -> float:
@@ -146,6 +155,9 @@ class CutOut:
     purpose: str
     rises: tuple[float, ...] = ()
     when: When = IN_THE_PART
+
+    def __hash__(self) -> int:
+        return hash((self.axis, self.outline, self.start, self.end))
 
 
 Feature = Hole | Pocket | Cut | CutOut
