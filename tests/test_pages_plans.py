@@ -162,7 +162,7 @@ def test_lengths_are_drawn_to_scale():
     page = drawn("lengths_plan")[0]
     words = words_of(page)
     assert "long point 1150, 2 mitres" in words and "stop at 1170" in words and "trim the marked end by 10" in words
-    scale = 1 / int(re.search(r"Drawn 1:(\d+)", words).group(1))
+    scale = 1 / int(re.search(r"\(1:(\d+)\)", words).group(1))
     sizes = [(round(each[2] / scale), each[4] > 0.4) for each in frames(page)]
     assert (2400, False) in sizes and (1170, True) in sizes and sizes.count((570, True)) >= 2
 

@@ -13,6 +13,8 @@ from . import text
 from .page import Anchor, Item, RoomError, Text, bounds, placed
 from .text import Style
 
+CLOSER = 0.6  # of the white below a block is left where that saves a sheet
+
 
 @dataclass(frozen=True, slots=True)
 class Laid:
@@ -39,6 +41,11 @@ class Paragraph:
     style: Style = "regular"
     after: float = 3.0
 
+    @property
+    def closer(self) -> Paragraph:
+        """The same with less white below it."""
+        return replace(self, after=CLOSER * self.after)
+
     def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
         """As many lines as fit."""
         lines = text.wrap(self.string, width, self.height, self.style)
@@ -63,6 +70,11 @@ class Heading:
     height: float = 3.5
     after: float = 3.0
     room: float = 25.0
+
+    @property
+    def closer(self) -> Heading:
+        """The same with less white below it."""
+        return replace(self, after=CLOSER * self.after)
 
     def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
         """The whole heading, if there is room for it and for the beginning of what follows."""
@@ -94,6 +106,11 @@ class Gap:
     """White space, dropped at the end of a sheet."""
 
     height: float
+
+    @property
+    def closer(self) -> Gap:
+        """The same, less high."""
+        return Gap(CLOSER * self.height)
 
     def laid(self, x: float, top: float, width: float, height: float) -> Laid:
         """Nothing, in this height."""

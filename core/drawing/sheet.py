@@ -197,7 +197,7 @@ def fewest(blocks: Sequence[Block], sheet: Sheet, *, columns: int = 1) -> tuple[
     if len(best) == 1:
         return best
     low = replace(sheet, size=SHEETS.get(f"{sheet.size.name} low", sheet.size))
-    close = [block.closer if isinstance(block, Table) else block for block in blocks]
+    close = [getattr(block, "closer", block) for block in blocks]
     more, room = low.room.height - sheet.room.height, sheet.room.height
     for some, on, gain in ((blocks, low, more), (close, sheet, CLOSER * room), (close, low, CLOSER * room + more)):
         before = len(best) - 1

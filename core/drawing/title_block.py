@@ -29,7 +29,7 @@ STRIP_FIELDS = (
     12.0,
     20.0,
 )  # mm; of a low block: client to page; piece and sheet share the rest
-PIECE_SHARE = 0.37
+PIECE_SHARES = (0.37, 0.5, 0.62)  # of what piece and sheet share, the first at which neither is higher than it need be
 SYMBOL_WIDTH = 26.0  # mm kept for the projection symbol
 PAGE_PLACE = "@page"  # stands for "n of m", known last
 
@@ -182,10 +182,16 @@ def _strip(title: TitleBlock, width: float) -> tuple[_TitleRow, ...]:
     """All in one row; names and numbers that are seldom given in a second, where they are."""
     client, owner, state, revision, date, scale, page = STRIP_FIELDS
     names = width - sum(STRIP_FIELDS)
+    pairs = (
+        (
+            _Field("Piece", title.piece, share * names, VALUE_HEIGHTS, "bold"),
+            _Field("Sheet", title.sheet, (1 - share) * names, style="bold"),
+        )
+        for share in PIECE_SHARES
+    )
     row = _TitleRow(
         (
-            _Field("Piece", title.piece, PIECE_SHARE * names, VALUE_HEIGHTS, "bold"),
-            _Field("Sheet", title.sheet, (1 - PIECE_SHARE) * names, style="bold"),
+            *min(pairs, key=lambda pair: max(each.height for each in pair)),
             _Field("Client", title.client, client),
             _Field("Owner", title.owner, owner),
             _Field("State", title.state, state, style="bold"),

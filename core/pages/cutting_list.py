@@ -32,7 +32,7 @@ class CuttingListPages:
             _group(material, whole, parts, locale)
             for material in dict.fromkeys(entry.material for entry in whole.entries)
         ]
-        table = Table(COLUMNS, tuple(groups), bracket_width=34)
+        table = Table(COLUMNS, tuple(groups), bracket_width=28)
         sheet = blank(job, self.title, paper="A4 landscape", views="In saw order, material by material.", locale=locale)
         mind = dict.fromkeys(
             each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
@@ -45,7 +45,7 @@ class CuttingListPages:
 COLUMNS = (
     Column("Cut", 10),
     Column("Mark", 12, "right"),
-    Column("Name", 44),
+    Column("Name", 40),
     Column("Quantity", 18, "right"),
     Column("Cut length", 16, "right"),
     Column("Cut width", 15, "right"),

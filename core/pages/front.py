@@ -27,8 +27,8 @@ from ..drawing.sheet import (
     Scale,
     Sheet,
     Table,
+    fewest,
     fitting_scale,
-    flow,
     single_group,
 )
 from ..drawing.views import View
@@ -95,7 +95,7 @@ class Front:
         first = sheet.with_items((*heading, *picture, *items, *boards))
         found, rules = [*_findings(job)], [*_faces(job), *_cautions(job)]
         onward = [*rest, *more, *(found if job.stops else ()), *rules, *(() if job.stops else found)]
-        return (first, *flow(onward, blank(job, self.title, bookmark="")))
+        return (first, *fewest(onward, blank(job, self.title, bookmark="")))
 
 
 ENTRY = Front()

@@ -9,16 +9,16 @@ from ..built import BuiltJob
 from ..cutting.plan import KEEP, PART, SCRAP, TRIM, Cut, Piece, SheetPlan
 from ..cutting.planned import JobPlans, MaterialPlan, job_plans
 from ..drawing import text
-from ..drawing.blocks import Block, Figure, Gap, Heading, Paragraph
+from ..drawing.blocks import Block, Figure, Heading, Paragraph
 from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, Text, box
-from ..drawing.sheet import SCALES, Scale, Sheet, flow
+from ..drawing.sheet import SCALES, Scale, Sheet, fewest
 from ..locales import Locale
 from ._plan_words import IN_MM, about_words, plan_views, result_words, stock_words, taken_words, unplanned_blocks
 from ._sawing import alike
 from ._sheets import blank, counted, listed, lists_of, sentence
 
 LARGEST = Scale(1, 5)
-HEIGHT = 8.0  # mm of a length on paper; its section is not drawn to scale
+HEIGHT = 7.0  # mm of a length on paper; its section is not drawn to scale
 LETTERING = 2.5
 HOW_TO_READ = (
     "Each length lies as drawn, its marked end at the left; lengths are to scale, sections are not. The number at "
@@ -57,7 +57,7 @@ class LengthsPlanPages:
             views=plan_views("Lengths to the scale that is said, sections not to scale.", locale),
             locale=locale,
         )
-        return flow(list(_blocks(plans, sheet.room.width, locale)), sheet)
+        return fewest(list(_blocks(plans, sheet.room.width, locale)), sheet)
 
 
 ENTRY = LengthsPlanPages()
@@ -83,12 +83,12 @@ def _blocks(plans: JobPlans, room: float, locale: Locale) -> Iterator[Block]:
 def length_blocks(made: MaterialPlan, room: float, locale: Locale = IN_MM) -> Iterator[Block]:
     """The lengths of one material, each drawn, with its order of cuts beneath."""
     scale = length_scale(made, room)
-    yield Heading(f"{sentence(made.name)}: {result_words(made, locale)}", room=32.0)
-    yield Paragraph(" ".join((f"Drawn {scale}.", *made.notes)))
+    yield Heading(f"{sentence(made.name)}: {result_words(made, locale)} ({scale})", room=20.0)
+    notes = made.notes
     for numbers, sheet in alike(made.plan.sheets):
         yield Figure(length_figure(made, sheet, scale.ratio, locale), after=2.0)
-        yield Paragraph(order_words(made, sheet, numbers, locale), after=5.0)
-    yield Gap(2)
+        yield Paragraph(" ".join((*notes, order_words(made, sheet, numbers, locale))), after=5.0)
+        notes = ()
 
 
 def length_figure(made: MaterialPlan, sheet: SheetPlan, scale: float, locale: Locale = IN_MM) -> tuple[Item, ...]:
@@ -173,7 +173,9 @@ def order_words(made: MaterialPlan, sheet: SheetPlan, numbers: Sequence[int], lo
         ),
         "",
     )
-    return f"{which}. {steps or whole}{left}."
+    if len(made.plan.sheets) == 1 and not made.plan.stock_of(sheet).offcut:
+        which = ""  # the heading has said all there is to say of it
+    return f"{which}{'. ' if which else ''}{sentence(steps or whole)}{left}."
 
 
 def _last_rest(sheet: SheetPlan) -> int | None:

@@ -47,8 +47,8 @@ ANGLES = (
     Column("Tilt", 13, "right"),
     Column("Swing", 14, "right"),
     Column("The part lies", 60),
-    Column("Falls off", 34),
-    Column("Test piece", 52),
+    Column("Falls off", 30),
+    Column("Test piece", 45),
     Column("Serves"),
 )
 DISTANCES = (
