@@ -14,7 +14,8 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ._fronts import BEVEL_FROM, FILM, Closed, Leaf, closed_openings
 from ._sheets import blank, listed, sentence, titled
 
-DRAWN = (82.0, 52.0)  # mm of paper for the figure of an opening at the most
+DRAWN = (82.0, 58.0)  # mm of paper for the figure of an opening at the most
+LEAF = 20.0  # mm that a front is wide in it at the least
 BESIDE = 19.0  # mm on each side of an opening for the lines to write on
 ARROW = (6.0, 1.1)  # mm: length and half width of a plane-here arrow
 
@@ -152,7 +153,11 @@ def _figure(each: Closed) -> tuple[Item, ...]:
     """The opening seen from the front, its leaves, blanks for the gaps, arrows where the plane goes; not to scale."""
     opening = each.opening
     scale = min((DRAWN[0] - 2 * BESIDE) / opening.width, (DRAWN[1] - 24.0) / opening.height)
-    wide, high = opening.width * scale, max(opening.height * scale, 14.0)
+    most = DRAWN[0] - 2 * BESIDE
+    wide = min(
+        max(opening.width * scale, LEAF * len(each.leaves)), most
+    )  # it is not to scale: there is room for arrows
+    high = max(opening.height * scale, 14.0)
     items: list[Item] = [box(Rect(0.0, 0.0, wide, high), WIDE)]
     shrink = 2.5  # mm on paper that every gap is shown as
     count = len(each.leaves)
@@ -205,7 +210,8 @@ def _arrows(rect: Rect, leaf: Leaf) -> Iterator[Item]:
     yield from _arrow((beside, rect.y + long), (beside, rect.y + 0.6))
     for left in (True, False):
         edge = rect.x + 0.6 if left else rect.right - 0.6
-        inner = edge + ARROW[0] if left else edge - ARROW[0]
+        inward = min(ARROW[0], rect.width / 4)
+        inner = edge + inward if left else edge - inward
         if door and left == leaf.hangs_left:
             yield Stroke(
                 ((edge + (0.8 if left else -0.8), rect.y + 2.0), (edge + (0.8 if left else -0.8), rect.top - 2.0)), WIDE
