@@ -109,7 +109,7 @@ def _whole_rows(assemblies: Assemblies, subject: Subject) -> Iterator[dict[str, 
 def _names_of_marks(assemblies: Assemblies, entries: Entries) -> Block:
     """All marks of the piece with their names, in two columns."""
     rows = [
-        (Cell(str(number), "bold"), sentence(entries[number].named), str(count))
+        (Cell(str(number), "bold"), sentence(entries[number].name), str(count))
         for number, count in sorted(Counter(assemblies.marks.values()).items())
     ]
     return SideBySide.of((Column("Mark", 13, "right"), Column("Name"), Column("Quantity", 18, "right")), rows)
