@@ -27,6 +27,8 @@ PASSES = 18  # of plans by the value of their parts
 # Shares of the work that is left, at most: for plans by value; for a first proof and one sheet fewer at once; for proving that fewer will not do; for plans of
 # strips chosen together, each; and, with several sizes, for plans that buy one size only.
 VALUED_SHARE, QUICK_SHARE, PROOF_SHARE, STRIPS_SHARE, ONE_SIZE_SHARE = 0.2, 0.02, 0.1, 0.25, 0.4
+# Some of the emptiest sheets put into one fewer: of the work that is left, for each attempt, and how full they may then be on average.
+EMPTIEST_SHARE, EMPTIEST_WORK, NOT_TOO_FULL = 0.25, 700_000, 0.94
 NEARLY = 0.4  # of a sheet above one fewer, by the fraction, from which the search may still find the last of it
 TRIM_BOTH, TRIM_NEITHER = Trims(True, True), Trims(False, False)
 TRIMS = (TRIM_BOTH, Trims(False, True), Trims(True, False), TRIM_NEITHER, Trims(False, False, late=True))
@@ -163,6 +165,8 @@ class _OneSize:
         if self.parts >= MANY_OF_EACH * len(self.kinds):
             self._of_strips()
         tell(f"{self._fewest()} sheets, at least {self.least}")
+        if self._to_save():
+            self._emptiest_together(tell)
         self._one_fewer(1.0, tell)
         fewest = self._fewest()
         different = {tuple(map(repr, sheets)): sheets for sheets in self.found if len(sheets) == fewest}
@@ -219,6 +223,31 @@ class _OneSize:
             self.effort.take(share)
             if sheets:
                 self.found.append(sheets)
+
+    def _emptiest_together(self, tell: Callable[[str], None]) -> None:
+        """A few of the emptiest sheets into one fewer, the full ones left alone: where most sheets are full, the last ones have room."""
+        share, tried = self._share(EMPTIEST_SHARE), set()
+        while self._fewest() > self.least and not share.is_over():
+            offers = []
+            for number, sheets in enumerate(self.found):
+                if len(sheets) == self._fewest():
+                    ranked = sorted(sheets, key=lambda tree: tree[AREA])
+                    for count in range(2, len(ranked)):
+                        filled = sum(tree[AREA] for tree in ranked[:count]) / (count - 1) / self.room.area
+                        if filled <= NOT_TOO_FULL and (number, count) not in tried:
+                            offers.append((filled, count, number, ranked))
+            if not offers:
+                break
+            _, count, number, ranked = min(offers, key=lambda offer: offer[:3])
+            tried.add((number, count))
+            kept, part = ranked[1:count], share.part(EMPTIEST_WORK)
+            search = Search(kept, [self.room] * len(kept), kinds_in(ranked[0]), self.kinds, self.limit)
+            fuller = search.run(part)
+            share.take(part)
+            if fuller is not None:
+                self.found.append([*fuller, *ranked[count:]])
+                tell(f"{self._fewest()} sheets, at least {self.least}")
+        self.effort.take(share)
 
     def _one_fewer(self, share: float, tell: Callable[[str], None] | None = None) -> None:
         """From the plan that is nearest to one sheet fewer, for this share of the work at most."""
