@@ -118,7 +118,7 @@ class _Lengths:
         columns, one = self.columns_from(patterns), np.eye(len(self.sizes), dtype=np.int64)
         most = np.minimum(self.room // self.sizes, self.demand)
         basis = [columns.add(most[at] * one[at], 1.0) for at in range(len(self.sizes))]
-        return _Relaxed(self, self.demand, Program(columns, self.demand, basis))
+        return _Relaxed(self, self.demand, Program(columns, self.demand, basis, carried=True))
 
     def columns_from(self, patterns: list[np.ndarray]) -> Columns:
         """Single parts, single sizes as often as they fit, surplus, and these patterns."""
@@ -308,7 +308,7 @@ class _Relaxed:
             there = np.flatnonzero(prices)
             if not len(there):
                 break
-            self.search.spend(len(there) * (17 + self.search.room // 50))
+            self.search.spend(len(there) * (17 + self.search.room // 40))
             value, chosen = best_choice(sizes[there], prices[there], most[there], [self.search.room])[0]
             best = max(best, value)
             if value <= 1 + 1e-7:

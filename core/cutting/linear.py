@@ -63,13 +63,14 @@ class Columns:
 
 
 class Program:
-    """One state: which columns are in the basis, and how often each is used.
+    """One state: which columns are in the basis, and how often each is used. Prices are computed for each pivot anew, or
+    `carried` on from one to the next, which takes less time where there are many rows.
 
     Products are summed by einsum: one thread, whatever library numpy was built with, which at these sizes is faster as well.
     """
 
-    def __init__(self, columns: Columns, demand: np.ndarray, basis: list[int]) -> None:
-        self.columns = columns
+    def __init__(self, columns: Columns, demand: np.ndarray, basis: list[int], carried: bool = False) -> None:
+        self.columns, self._carried = columns, carried
         self.demand = demand.astype(float)
         self.basis = np.array(basis)
         self.pivots = 0
@@ -88,17 +89,21 @@ class Program:
         self._price()
 
     def _price(self) -> None:
-        self._prices = np.einsum("i,ij->j", self.columns.costs[self.basis], self.inverse)
+        self._prices = self._priced()
         self._scratch = np.empty_like(self.inverse)
+
+    def _priced(self) -> np.ndarray:
+        return np.einsum("i,ij->j", self.columns.costs[self.basis], self.inverse)
 
     def prices(self) -> np.ndarray:
         """What each demand costs at the margin."""
-        return self._prices.copy()
+        return self._prices.copy() if self._carried else self._priced()
 
     def with_demand(self, demand: np.ndarray) -> Program:
         """The same state for another demand; `mend` it before it is solved."""
         other = Program.__new__(Program)
         other.columns, other.demand, other.basis = self.columns, demand.astype(float), self.basis.copy()
+        other._carried = self._carried
         other.pivots, other.inverse, other._prices = self.pivots, self.inverse.copy(), self._prices.copy()
         other._scratch = np.empty_like(self.inverse)
         other.used = np.einsum("ij,j->i", other.inverse, other.demand)
@@ -114,7 +119,7 @@ class Program:
                 self.used[self.used < 0.0] = 0.0
                 return True
             if reduced is None:
-                reduced = self.columns.costs - np.einsum("i,ij->j", self._prices, self.columns.table)
+                reduced = self.columns.costs - np.einsum("i,ij->j", self.prices(), self.columns.table)
                 np.maximum(reduced, 0.0, out=reduced)
             row = np.einsum("i,ij->j", self.inverse[leave], self.columns.table)
             falling = np.flatnonzero(row < -1e-7)
@@ -146,12 +151,12 @@ class Program:
         """
         rows, some, table = self.columns.rows, np.empty(0, dtype=np.int64), None
         while self.pivots < MOST_PIVOTS:
-            prices, looked_at = self._prices, len(some)
+            prices, looked_at = self.prices(), len(some)
             enter = self._best_of(prices, some, table) if len(some) else None
             if enter is None:
                 some, looked_at = self._promising(prices), self.columns.count
                 if not len(some):
-                    some = np.array(better(self.prices()), dtype=np.int64)
+                    some = np.array(better(prices.copy()), dtype=np.int64)
                 if not len(some):
                     return True
                 table = np.ascontiguousarray(self.columns.table[:, some])
@@ -193,8 +198,9 @@ class Program:
             return
         pivot_row = self.inverse[leave] / change[leave]
         step = self.used[leave] / change[leave]
-        entries = self.columns.table[:, column]
-        self._prices += (self.columns.costs[column] - float(entries @ self._prices)) * pivot_row
+        if self._carried:
+            entries = self.columns.table[:, column]
+            self._prices += (self.columns.costs[column] - float(entries @ self._prices)) * pivot_row
         self.inverse -= np.multiply(change[:, None], pivot_row, out=self._scratch)
         self.inverse[leave] = pivot_row
         self.used -= step * change
