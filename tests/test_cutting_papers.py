@@ -32,7 +32,9 @@ def test_stage_by_stage_comes_what_comes_at_once():
     built, told = drained(planning_job(job()))
     plans = job_plans(built)
     assert plans == job_plans(build_job(job()))
-    assert told[0].startswith("building ") and len(told) > len({(each.material, each.thickness) for each in plans.sheets})
+    assert told[0].startswith("building ") and len(told) > len(
+        {(each.material, each.thickness) for each in plans.sheets}
+    )
     files, told = drained(cutting_files(built))
     assert sorted(files) == ["cutting_list.csv", "cutting_list.pdf", "cutting_plan.pdf", "lengths_plan.pdf"]
     assert all(each.startswith("drawing: ") for each in told) and all(files.values())
