@@ -102,7 +102,10 @@ def groups(draw: st.DrawFn, group: type, fixed: Mapping[str, Any] | None = None,
     for field in fields_of(group):
         if fixed and field.name in fixed:
             made[field.name] = fixed[field.name]
-        elif draw(st.integers(1, change)) == 1 or field.kind in ("group", "variant"):
+        elif draw(st.integers(1, (change + 1) // 2 if field.kind == "choice" else change)) == 1 or field.kind in (
+            "group",
+            "variant",
+        ):
             made[field.name] = draw(_value(field))
     return made
 
@@ -193,6 +196,9 @@ def _compartment(
     divided = draw(st.sampled_from(_divisions(width, height, deep)))
     inner = closed and divided == "none" and 80 < height < 420 and draw(st.booleans())  # a drawer behind the door
     front = draw(_inner_drawers(id, len(fronts))) if inner else None
+    if not (closed or inner) and 300 < width < 1000 and height > 300 and draw(st.integers(1, 6)) == 1:
+        draw(_bank(nodes, fronts, node, height))
+        return
     front = front if closed else draw(_fronts(id, width, height, len(fronts), divided == "none"))
     if front:
         fronts.append(front)
@@ -207,6 +213,24 @@ def _compartment(
     for place, (given, about) in enumerate(draw(_sizes(clear - 18 * (number - 1), number))):
         inner = (about, height, depth) if divided == "columns" else (width, about, depth)
         _compartment(draw, nodes, fronts, id, place, inner, given, closed or bool(front))
+
+
+@st.composite
+def _bank(draw: st.DrawFn, nodes: list[Plain], fronts: list[Plain], node: Plain, height: float) -> None:
+    """A bank of drawers in a compartment, with boards, rails or nothing between them."""
+    node |= {"divided": "rows", "between": draw(st.sampled_from(("rail", "rail", "nothing", "board")))}
+    node["heights"] = draw(st.sampled_from(("sizes", "equal", "ratio", "step")))
+    number = draw(st.integers(2, max(2, min(5, int(height / 160)))))
+    lay, panel = draw(st.sampled_from(("inset", "inset", "full"))), {"style": "plain"}
+    runs_on = {"style": draw(st.sampled_from(sorted(entries("build.runners"))))}
+    drawer = draw(groups(Drawer, {"runner": "", "runs_on": runs_on, "behind_door": False}, change=16))
+    alike = draw(
+        groups(Front, {"kind": "drawer", "drawer": drawer, "lay": lay, "panel": panel, "handle": ""}, change=16)
+    )
+    for order in range(number):
+        id = f"c{len(nodes)}"
+        nodes.append({"id": id, "parent": node["id"], "order": order, "size": {"share": 1}})
+        fronts.append({**alike, "id": f"f{len(fronts)}", "closes": [id]})
 
 
 def _divisions(width: float, height: float, deep: bool) -> list[str]:
@@ -237,10 +261,14 @@ def _sizes(draw: st.DrawFn, clear: float, number: int) -> list[tuple[Plain, floa
 def _contents(draw: st.DrawFn, width: float, height: float, drawer: bool) -> list[Plain]:
     known = entries("build.insides")
     suits = [] if drawer else ["shelves"] * (height > 350) + ["rail"] * (height > 700 and width > 250)
-    others = [word for word in sorted(known) if word not in suits]
     words = draw(st.lists(st.sampled_from(suits), min_size=1, max_size=2, unique=True)) if suits else []
-    if draw(st.integers(1, 4)) == 1:
-        words = draw(st.lists(st.sampled_from([*others, *known]), max_size=2))
+    if draw(st.integers(1, 3)) == 1:
+        rarer = ["cable_opening", "vents", *["fixed_shelf"] * (height > 300)]
+        rarer += ["hooks"] * (height > 600) + ["shoe_rack"] * (height > 300 and width > 250)
+        rarer += ["rail_front_to_back"] * (height > 500 and width > 480) + ["mirror"] * (height > 500)
+        words = draw(
+            st.lists(st.sampled_from(["cable_opening", "vents"] if drawer else [*rarer, *sorted(known)]), max_size=2)
+        )
     most = max(1, int(height / 250))
     return [
         draw(groups(known[word], {"quantity": draw(st.integers(1, most))} if word == "shelves" else None))
@@ -282,7 +310,16 @@ def _inner_drawers(draw: st.DrawFn, id: str, number: int) -> Plain:
     """A drawer in a compartment that a door closes."""
     fixed = {"runner": draw(st.sampled_from(FITTINGS["runner"])), "behind_door": draw(st.integers(1, 8)) > 1}
     return draw(
-        groups(Front, {"id": f"f{number}", "kind": "drawer", "closes": [id], "drawer": draw(groups(Drawer, fixed))})
+        groups(
+            Front,
+            {
+                "id": f"f{number}",
+                "kind": "drawer",
+                "closes": [id],
+                "lay": draw(st.sampled_from(("inset",) * 9 + ("full",))),
+                "drawer": draw(groups(Drawer, fixed)),
+            },
+        )
     )
 
 
@@ -303,9 +340,11 @@ def piece_data(draw: st.DrawFn) -> Plain:
         fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
     if draw(st.integers(1, 6)) == 1:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
-    if depth > 300 and draw(st.integers(1, 6)) == 1:
+    if depth > 300 and (draw(st.integers(1, 8)) == 1 or fixed["support"]["style"] == "stile_posts"):
         draw(_framed(fixed))
-    for front in fronts:
+    if draw(st.integers(1, 20)) == 1:
+        draw(_chest(fixed))
+    for front in fixed["fronts"]:
         if draw(st.integers(1, 6)) == 1:
             style = draw(st.sampled_from(("plain", "plain", "planted_frame")))
             front |= {"panel": {"style": style}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
@@ -314,13 +353,27 @@ def piece_data(draw: st.DrawFn) -> Plain:
 
 
 @st.composite
+def _chest(draw: st.DrawFn, piece: Plain) -> None:
+    """A chest under a lid: one compartment, a thick back in a rebate, nothing to open in front."""
+    piece["layout"], piece["fronts"], piece["site"] = [{"id": "all", "holds": []}], [], {}
+    if piece["support"]["style"] == "stile_posts":
+        piece["support"] = {"style": "glides"}
+    piece["whole"] = {**piece["whole"], "height": draw(_between(380, 700)), "width": draw(_between(600, 1300))}
+    piece["carcass"] |= {"back": {"board": "mdf-18", "rebate_depth": 0}, "runs_through": "sides", "sides": "board"}
+    if piece["support"]["style"] != "stile_legs":
+        piece["carcass"]["side_panel"] = {"style": draw(st.sampled_from(("plain", "plain", "planted_frame")))}
+    piece["top"] = draw(groups(entries("build.tops")["hinged_lid"], change=12))
+
+
+@st.composite
 def _framed(draw: st.DrawFn, piece: Plain) -> None:
     """Sides that are frames themselves, mostly without what would hang on their panels; stiles wide enough for screws."""
     panel = draw(st.sampled_from(("frame_and_panel", "frame_and_panel", "glazed")))
     wide = {"stile_width": draw(_between(80, 140)), "mid_rails": draw(st.sampled_from(([], [], [600], [500, 1000])))}
     piece["carcass"] |= {"sides": "frame", "side_panel": draw(groups(entries("build.panels")[panel], wide, change=12))}
-    if piece["support"]["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
-        piece["support"] = {"style": draw(st.sampled_from(("glides", "stile_posts")))}
+    if draw(st.booleans()) or (piece["support"]["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1):
+        style = draw(st.sampled_from(("glides", "stile_posts", "stile_posts")))
+        piece["support"] = draw(groups(entries("build.supports")[style], change=12))
     if draw(st.integers(1, 8)) > 1:
         piece["fronts"][:] = [front for front in piece["fronts"] if front["kind"] != "drawer"]
         for node in piece["layout"]:
@@ -331,7 +384,9 @@ def _framed(draw: st.DrawFn, piece: Plain) -> None:
 def _stand(draw: st.DrawFn, boards: list[Plain]) -> Plain:
     """Support, side panels and back that mostly suit one another: legs of the stiles need a planted frame, a back its rebate."""
     support = draw(groups(entries("build.supports")[draw(st.sampled_from(sorted(entries("build.supports"))))]))
-    carcass = draw(groups(type(Piece().carcass)))
+    carcass = draw(groups(type(Piece().carcass), {} if draw(st.integers(1, 12)) == 1 else {"sides": "board"}))
+    if carcass.get("side_panel", {}).get("style") == "glazed" and draw(st.integers(1, 8)) > 1:
+        carcass["side_panel"] = {"style": "plain"}
     if support["style"] == "stile_legs" and draw(st.integers(1, 8)) > 1:
         carcass["side_panel"] = draw(groups(entries("build.panels")["planted_frame"], change=5))
     if draw(st.integers(1, 8)) > 1:
@@ -377,7 +432,8 @@ def relented(data: Plain, field: str) -> Plain | None:
 def _emptied(changed: Plain, steps: list[Any]) -> Plain | None:
     node = changed["layout"][steps[1]] if len(steps) > 1 else {}
     if len(steps) > 2 and steps[2] == "holds" and node.get("holds"):
-        node["holds"] = []
+        number = steps[3] if len(steps) > 3 else len(node["holds"]) - 1
+        node["holds"] = [each for i, each in enumerate(node["holds"]) if i != number]
         return changed
     if steps[-1] in ("heights", "step", "ratio") and node.pop("heights", "sizes") != "sizes":
         return changed
