@@ -342,7 +342,7 @@ def piece_data(draw: st.DrawFn) -> Plain:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
     if depth > 300 and (draw(st.integers(1, 8)) == 1 or fixed["support"]["style"] == "stile_posts"):
         draw(_framed(fixed))
-    if draw(st.integers(1, 20)) == 1:
+    if draw(st.integers(1, 24)) == 11:  # neither end: those are drawn more often
         draw(_chest(fixed))
     for front in fixed["fronts"]:
         if draw(st.integers(1, 6)) == 1:
