@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from ..geometry import Placement, Vector, plus
+from ..geometry import Placement, Vector, plus, vector
 from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
 from .bench import Bench, Box, Boxes
@@ -69,6 +69,17 @@ def is_free(
     for _ in nearest(own, taken(bench, part), gap):
         return False
     return True
+
+
+def own_box(part: Part, corner: Vector, opposite: Vector) -> Box:
+    """The box between two opposite corners, given in the piece, in the part's own frame."""
+    own = part.place.own_point(corner), part.place.own_point(opposite)
+    return vector(*map(min, *own)), vector(*map(max, *own))
+
+
+def is_whole(bench: Bench, part: Part, corner: Vector, opposite: Vector) -> bool:
+    """Whether nothing is cut out of a part, or driven into it, between two opposite corners given in the piece."""
+    return not any(nearest(own_box(part, corner, opposite), taken(bench, part)))
 
 
 def nearest(box: Box, others: Iterable[Box], gap: float = 0.0) -> Iterator[Box]:

@@ -11,7 +11,7 @@ from ..piece.fronts import Front
 from ..units import nearest
 from .bench import Bench
 from .carcass import walls_of
-from .clearance import is_free, standing_box
+from .clearance import is_free, is_whole, standing_box
 from .contents import check_room
 from .hanging import WALL_LEFT, WALL_PLUG_DEPTH, Leaf
 from .hardware import fitting_for, plug_screws, screw_on
@@ -205,12 +205,17 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
         place.point((middle - across / 2, -1.0, -along / 2)),
         place.point((middle + across / 2, thick, along / 2)),
     )
-    low, high = standing_box(bench.parts[key_of_back])
+    part = bench.parts[key_of_back]
+    low, high = standing_box(part)
     if not (low[2] <= min(corner[2], opposite[2]) and max(corner[2], opposite[2]) <= high[2]):
-        name = bench.parts[key_of_back].name
         raise ParameterError(
             f"{out.path(front)}.hanging.catch",
-            f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {name} ({low[2]:g} to {high[2]:g} mm); leave it empty',
+            f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, does not meet the {part.name} ({low[2]:g} to {high[2]:g} mm); leave it empty',
+        )
+    if not is_whole(bench, part, corner, opposite):
+        raise ParameterError(
+            f"{out.path(front)}.hanging.catch",
+            f'the strike of "{front.hanging.catch}", {under - middle:g} mm above the floor, meets what is cut out of the {part.name} there; a wider rail, or leave it empty',
         )
     bench.take_out(key_of_back, "recess", corner, opposite, f"strike {along:g} × {across:g} × {thick:g}", AT_FITTING)
     thick = bench.parts[holder].board.thickness  # of a strip too: it lies with its thickness up and down
