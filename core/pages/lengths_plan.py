@@ -25,10 +25,11 @@ HOW_TO_READ = (
     "each cut is its place in the order "
     "of sawing; the stop is set to the length that comes off. A mitred piece is sawn square to its long point and {more} "
     "more for each mitre, then mitred: "
-    "the front first, tried on the carcass, the returns long and trimmed at the rear. Cut the longest first; try a "
+    "the front first, tried on the carcass, then the returns, long where they are trimmed at the rear. Cut the longest first; try a "
     "mitre in the scrap."
 )
 ALLOWED = 10.0  # mm more for each mitre, as the plan reckons
+SHORT = 150.0  # mm, too short to hold beside a blade; common practice, no source
 
 
 def how_to_read(locale: Locale = IN_MM) -> str:
@@ -75,6 +76,11 @@ def _blocks(plans: JobPlans, room: float, locale: Locale) -> Iterator[Block]:
     yield Paragraph(
         f"{how_to_read(locale)} Reckoned with: kerf {locale.thickness(saws.kerf)}, end trim {locale.length(saws.end_trim)}."
     )
+    if any(each.mitres and each.length < SHORT for made in plans.lengths for each in made.blanks):
+        yield Paragraph(
+            f"Mitred pieces shorter than {locale.length(SHORT)}: mitre the end of what is left of the length, then saw the "
+            "piece off; hands stay clear of the blade."
+        )
     for made in plans.lengths:
         yield from length_blocks(made, room, locale)
     yield from unplanned_blocks([each for each in plans.unplanned if each.blank.width <= 1])
