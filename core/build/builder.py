@@ -164,9 +164,11 @@ def _whole(
     """The carcass with what is screwed to it, then what is laid in, the drawers, the doors with their hinges, the top; on site the strips."""
     assembled = {assembly.key for assembly in bench.assemblies}
     tubes = [key for made in insides.values() for key in made if key.endswith("/tube")]
-    hung_up = [
-        key for key in bench.fittings for tube in tubes if key.startswith(f"{tube.removesuffix('tube')}socket.")
-    ]  # go in on its ends
+    rails = [tube.removesuffix("tube") for tube in tubes]
+    on_rails = [
+        f"{rail}{what}" for rail in rails if f"{rail}socket.left" in bench.fittings for what in ("socket.", "bracket")
+    ]
+    hung_up = [key for key in bench.fittings if key.startswith(tuple(on_rails))]  # go in on the rail
     laid_in = [
         key for made in insides.values() for key in made if key in bench.parts or key in assembled or key in tubes
     ]

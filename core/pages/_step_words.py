@@ -196,8 +196,8 @@ class StepWords:
             return ""
         if cramps.pitch:
             each = " for each" if step.others else ""
-            return f"{sentence(counted(cramps.count, 'cramp'))}{each}, {figures(cramps.pitch)} apart, {cramps.minutes} min at 20 °C."
-        return f"{self.cramps(cramps)}; {cramps.minutes} min at 20 °C, no load for {BEFORE_LOAD_HOURS} h."
+            return f"{sentence(counted(cramps.count, 'cramp'))}{each}, {figures(cramps.pitch)} apart, {cramps.minutes} min at 20\u00a0°C."
+        return f"{self.cramps(cramps)}; {cramps.minutes} min at 20\u00a0°C, no load for {BEFORE_LOAD_HOURS} h."
 
     def cramps(self, cramps: Cramps) -> str:
         """Number, length and place."""

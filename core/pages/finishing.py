@@ -179,7 +179,7 @@ def _figures_said(built: BuiltPiece) -> Iterator[Block]:
     used = [coating(id) for id in ("sealer", "undercoat", "paint", "clear", "oil")]
     unsure = [each.name for each in used if not each.verified]
     yield Paragraph(
-        f"Put on with: {way.name}; {way.loss * 100:.0f} % lost on the way ({way.source}). Rates and hours are for 20 °C; "
+        f"Put on with: {way.name}; {way.loss * 100:.0f} % lost on the way ({way.source}). Rates and hours are for 20\u00a0°C; "
         f"unverified: {', '.join(unsure)}, and what edges drink. Tins differ: the tin's own figures come first."
     )
 

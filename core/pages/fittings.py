@@ -20,7 +20,9 @@ from ._sheets import blank, counted, listed, lists_of, sentence
 __all__ = ["ENTRY", "FittingsPages", "with_spare"]
 
 LEAST_BIT, SMALL_BIT = 3.25, 5.25  # mm of screw up to which a driver no. 1, no. 2 turns it; ISO 4757, from memory
-OPEN_TIME = "5 to 10 minutes at 20 °C from the first glue to the last cramp, 45 minutes in cramps, a day before load"
+OPEN_TIME = (
+    "5 to 10 minutes at 20\u00a0°C from the first glue to the last cramp, 45 minutes in cramps, a day before load"
+)
 BARE = "Glue does not hold on paint, dust or wax."
 
 

@@ -16,6 +16,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, p
 from ...model import Board
 from ...outlines import arc_of
 from ..bench import Bench
+from ..clearance import standing_box
 from ..protocols import BoardById
 from ..setting_out import SettingOut
 from ..standing import dowel_heights, least_thickness, screw_up, spread
@@ -202,15 +203,16 @@ class _Corner:
             )
             bench.join(f"{side_key}|{other}", "dowels", side_key, other, self.across, names, spec.height * t)
         for key in (side_key, other):
-            bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN) if self._lies_under_bottom(
-                bench, key
-            ) else None
+            if self._lies_under_bottom(bench, key):
+                bench.join(f"carcass/bottom|{key}", "loose", "carcass/bottom", key, DOWN)
 
     def _lies_under_bottom(self, bench: Bench, key: str) -> bool:
-        """Whether a bracket reaches under the bottom, not only under the side panel or a lipping as thick as itself."""
+        """Whether a bracket reaches under the bottom, not only under the side panel, a lipping as thick as itself, or the back."""
+        if key.endswith(".rear"):
+            return standing_box(bench.parts[key])[0][1] < standing_box(bench.parts["carcass/bottom"])[1][1]
         lipping = self.out.piece.carcass.lipping.board
         lipped = self.out.board(lipping, "carcass.lipping.board").thickness if lipping else 0.0
-        return key.endswith(".rear") or (key.endswith(".front") and lipped < self.board.thickness)
+        return key.endswith(".front") and lipped < self.board.thickness
 
     def _bracket(
         self, bench: Bench, key: str, name: str, start: Vector, along: Vector, thick: Vector, begun: float, foot: float
