@@ -23,6 +23,7 @@ from reportlab.pdfgen.canvas import Canvas  # noqa: E402
 
 from core import pack  # noqa: E402
 from core.built import BuiltJob, build_job  # noqa: E402
+from core.cutting.planned import job_plans  # noqa: E402
 from core.drawing.page import Lines, Page, Text  # noqa: E402
 from core.pages import page_kinds  # noqa: E402
 from core.piece.files import read_piece_file  # noqa: E402
@@ -70,7 +71,7 @@ def main() -> None:
     pack.pack_files(build_job(Job("warm", (JobItem(read_piece_file(WARM)),))))
     job = timed("building and findings", lambda: build_job(Job("pack", tuple(map(JobItem, pieces)))))
     assert isinstance(job, BuiltJob)
-    timed("cutting plans", lambda: pack.job_plans(job))
+    timed("cutting plans", lambda: job_plans(job))
     chapters = {kind.word: timed(kind.title, lambda kind=kind: tuple(kind.sheets(job))) for kind in page_kinds()[1:]}
     pages = timed("front page, contents, numbers", lambda: pack.workshop_pack(job, chapters))
     timed(f"{len(pages)} pages as one PDF", lambda: pack.job_pdf(job, pages, "pack"))
