@@ -1,17 +1,21 @@
 """Templates and rods at full size: what a rule laid on the paper reads is what the model has."""
 
+import io
 import json
 import re
 from itertools import pairwise
 
 import numpy as np
+import pdfplumber
 import pytest
 from examples import DEMO, EXAMPLES, example_text
 from packs import MM, built, pages, texts
 
 from core.built import build_job
 from core.drawing.page import Circle, Lines, Text
+from core.drawing.sheet import number_sheets
 from core.model import Hole
+from core.pack import job_pdf
 from core.pages import page_kinds
 from core.pages._clusters import clusters, places_said
 from core.pages._tiles import OVERLAP, pieces
@@ -244,3 +248,29 @@ def test_a_recess_through_two_layers_is_whole_on_its_template():
     assert [
         _made_words(each).endswith("The recess runs on 7.5 into what is glued to the back side.") for each in found
     ] == [True]
+
+
+@pytest.mark.parametrize(
+    ("locale", "paper", "size"),
+    [
+        ("en_GB", "A4", (297, 210)),
+        ("en_GB", "A2", (594, 420)),
+        ("en_US", "A4", (279.4, 215.9)),
+        ("en_US", "A2", (558.8, 431.8)),
+    ],
+)
+def test_full_size_is_printed_on_the_paper_there_is(locale, paper, size):
+    """Rods and templates keep to the sheets that the workshop can print; on larger ones they are in fewer pieces, on each they are at full size."""
+    data = json.loads(example_text(DEMO))
+    data["shop"] = {**data.get("shop", {}), "locale": locale, "full_size_on": paper}
+    job = build_job(Job("", (JobItem(loads(json.dumps(data))),)))
+    kinds = {kind.word: kind for kind in page_kinds()}
+    templates = list(kinds["templates"].sheets(job))
+    sheets = [each for each in (*kinds["rods"].sheets(job), *templates) if each.title.scale == "1:1"]
+    assert {(each.size.width, each.size.height) for each in sheets} == {size}
+    assert (len(templates) > 4) == (paper == "A4")
+    document = pdfplumber.open(io.BytesIO(job_pdf(job, number_sheets(templates), "templates")))
+    found = [circles(page) for page in document.pages]
+    for fitting, key, count in FITTED[:3]:
+        wanted = drilled_for(job.pieces[0].model, fitting, job.pieces[0].model.part(key))
+        assert len(wanted) == count and any(fits(each, wanted) for each in found)

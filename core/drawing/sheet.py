@@ -70,7 +70,7 @@ class SheetSize:
         return Rect(self.filing, MARGIN, self.width - self.filing - MARGIN, self.height - 2 * MARGIN)
 
 
-# A4 to A2: ISO 216. Letter and tabloid: ANSI/ASME Y14.1. Letter upright has a wider filing margin, so that a
+# A4 to A2: ISO 216. Letter, tabloid and 17 × 22 in: ANSI/ASME Y14.1. Letter upright has a wider filing margin, so that a
 # title block of 180 mm fills its frame. Sheets that are filled from side to side have their title block low.
 SHEETS = {
     sheet.name: sheet
@@ -80,12 +80,13 @@ SHEETS = {
         SheetSize("A4 landscape", 297, 210, low=True),
         SheetSize("A3", 420, 297, zones=True),
         SheetSize("A3 low", 420, 297, zones=True, low=True),
-        SheetSize("A2", 594, 420, zones=True),
+        SheetSize("A2 low", 594, 420, zones=True, low=True),
         SheetSize("letter", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH),
         SheetSize("letter low", 215.9, 279.4, filing=215.9 - MARGIN - BLOCK_WIDTH, low=True),
         SheetSize("letter landscape", 279.4, 215.9, low=True),
         SheetSize("tabloid", 431.8, 279.4, zones=True),
         SheetSize("tabloid low", 431.8, 279.4, zones=True, low=True),
+        SheetSize("17 × 22 in low", 558.8, 431.8, zones=True, low=True),
     )
 }
 

@@ -27,8 +27,9 @@ _AMERICAN = {
     "A4 landscape": "letter landscape",
     "A3": "tabloid",
     "A3 low": "tabloid low",
-    "A2": "tabloid",
+    "A2 low": "17 × 22 in low",
 }
+FULL_SIZE_PAPER = {"A4": "A4 landscape", "A3": "A3 low", "A2": "A2 low"}
 
 
 def blank(
@@ -102,6 +103,11 @@ def lists_of(job: BuiltJob) -> Locale:
 def sheet_size(paper: str, locale: str) -> SheetSize:
     """The sheet of an ISO name, or the one that stands for it where that paper is not sold."""
     return SHEETS[_AMERICAN[paper] if locale in AMERICAN_PAPER else paper]
+
+
+def full_size_paper(job: BuiltJob) -> str:
+    """The sheets that rods and templates are printed on at full size, as the workshop of the first piece says."""
+    return FULL_SIZE_PAPER[job.pieces[0].piece.shop.full_size_on]
 
 
 def projection(locale: str) -> Projection:

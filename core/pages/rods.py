@@ -15,7 +15,7 @@ from ..drawing.sheet import FULL_SIZE, Cell, Column, Gap, Heading, Paragraph, Sh
 from ..drawing.text import width as width_of
 from ..model import Model
 from ._packing import packed
-from ._sheets import ROD_RULES, blank, sentence, titled
+from ._sheets import ROD_RULES, blank, full_size_paper, sentence, titled
 from ._tiles import FULL_SIZE_WORDS, bar, pieces
 from ._views import boxes_of
 
@@ -79,10 +79,11 @@ class _Strip:
 def _full_size(job: BuiltJob, built: BuiltPiece) -> Iterator[Sheet]:
     """The rods as strips to lay on the work, in pieces."""
     title = titled(job, built, "Rods, full size")
-    given = dict(built=built, paper="A3 low", scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
+    given = dict(built=built, paper=full_size_paper(job), scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
     room = blank(job, title, **given).room
     below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
-    longest = min(LONGEST, (below.height - 2 * STRIP_GUTTER) / 3 - BESIDES)  # so that three strips stand on a sheet
+    number = round(below.height / (LONGEST + BESIDES + STRIP_GUTTER))  # of strips above each other on a sheet
+    longest = min(LONGEST, (below.height - (number - 1) * STRIP_GUTTER) / number - BESIDES)
     strips = []
     for rod, heading, axis, words in RODS:
         if stations := built.model.rods.get(rod, ()):

@@ -13,11 +13,10 @@ from ..drawing.running import running
 from ..drawing.sheet import FULL_SIZE, Sheet
 from ._clusters import Cluster, Found, clusters, places_said
 from ._packing import packed
-from ._sheets import blank, sentence
+from ._sheets import blank, full_size_paper, sentence
 from ._tiles import FULL_SIZE_WORDS, Piece, bar, pieces
 from ._views import INNER, OUTLINE
 
-PAPER = "A3 low"
 ROUND = 6.0  # mm of paper round a pattern
 CROSS = 4.0  # mm that the centre lines of a hole reach beyond its edge
 GUTTER = 4.0  # mm between templates
@@ -35,7 +34,8 @@ class Templates:
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
         """As many sheets as the patterns need; none for a job that has none."""
-        empty = blank(job, self.title, paper=PAPER, scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
+        paper = full_size_paper(job)
+        empty = blank(job, self.title, paper=paper, scale=str(FULL_SIZE), views=FULL_SIZE_WORDS)
         room = empty.room
         below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
         plates = [
@@ -47,7 +47,7 @@ class Templates:
             mine = blank(
                 job,
                 self.title,
-                paper=PAPER,
+                paper=paper,
                 scale=str(FULL_SIZE),
                 views=FULL_SIZE_WORDS,
                 bookmark=self.title if number == 0 else "",

@@ -8,6 +8,7 @@ FINEST = {"0.1 mm": "0.1 mm", "1/64 in": "1/64 in"}
 STEPS = {"0.1 mm": "0.1 mm", "0.5 mm": "0.5 mm", "1 mm": "1 mm", "1/32 in": "1/32 in", "1/64 in": "1/64 in"}
 LOCALES = {"en_GB": "British", "en_AU": "Australian", "en_US": "American", "de_DE": "German", "fr_FR": "French"}
 LENGTHS = {"mm": "Millimetres", "1/16 in": "Inches, to 1/16", "1/32 in": "Inches, to 1/32"}
+PRINTED = {"A4": "A4 (letter)", "A3": "A3 (tabloid)", "A2": "A2 (17 × 22 in)"}
 STEP_MM = {"0.1 mm": 0.1, "0.5 mm": 0.5, "1 mm": 1.0, "1/32 in": 25.4 / 32, "1/64 in": 25.4 / 64}
 
 
@@ -40,4 +41,10 @@ class Shop:
         LENGTHS,
         "Lists give lengths in",
         "Inches are reduced fractions, rounded to the nearest; drawings, rods and templates stay in mm",
+    )
+    full_size_on: str = choice(
+        "A3",
+        PRINTED,
+        "Full size printed on",
+        "Paper for rods and templates, the largest that is printed at 100 %; the larger, the fewer pieces to join",
     )
