@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -70,6 +71,14 @@ def test_any_piece_that_can_be_built_can_be_put_together(data):
     model = built_at_last(data)
     if model is not None:
         assert faults(model) == [], json.dumps(data)
+
+
+@pytest.mark.parametrize("name", ["hinge_plate_behind_a_stiffener", "rail_comes_in_past_its_centre_brackets"])
+def test_what_once_could_not_be_put_together_can_be(name):
+    """Random pieces whose parts once ran into others on their way."""
+    path = Path(__file__).parent / "references" / "found" / f"{name}.json"
+    model = built_at_last(json.loads(path.read_text(encoding="utf-8")))
+    assert model is not None and faults(model) == []
 
 
 def built_at_last(data: dict) -> Model | None:

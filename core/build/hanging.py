@@ -370,9 +370,16 @@ def _own_box(body: Body) -> Box:
     return vector(*low), vector(*high)
 
 
-def stands_free(bench: Bench, bodies: tuple[Body, ...], place: Placement, but: set[str], gap: float = 0.5) -> bool:
-    """Whether bodies find room among all parts and fittings on the bench, some parts left out."""
+def stands_free(
+    bench: Bench, bodies: tuple[Body, ...], place: Placement, but: set[str], gap: float = 0.5, from_front: bool = False
+) -> bool:
+    """Whether bodies find room among all parts and fittings on the bench, some parts left out.
+
+    `from_front`: and each body comes there from where the foremost begins.
+    """
     mine, around = [body_box(body, place) for body in bodies], _box_about(bodies, place)
+    if from_front:
+        mine = [(vector(low[0], around[0][1], low[2]), high) for low, high in mine]
     beside = [key for key in bench.parts if key not in but and near(around, boxes_on(bench, key)[0], gap)]
     beside += [
         key for key, each in bench.fittings.items() if near(around, _box_about(each.bodies, each.place), gap)

@@ -101,7 +101,7 @@ class CupHinge:
                 )
 
     def _is_free(self, bench: Bench, leaf: Leaf, entry: FittingEntry, place: Placement) -> bool:
-        """Whether cup and screws hit nothing bored already, and cup, arm and plate nothing that stands there."""
+        """Whether cup and screws hit nothing bored already, and cup, arm and plate nothing that stands there or in their way."""
         for hole in entry.holes_for():
             if not is_free(
                 bench,
@@ -123,7 +123,7 @@ class CupHinge:
             )
             if not is_free(bench, part, mouth, along, 3.5, min(15.0, bench.parts[part].board.thickness - 3.0), 2.0):
                 return False
-        return stands_free(bench, entry.bodies_for(), place, {leaf.wall, *leaf.parts})
+        return stands_free(bench, entry.bodies_for(), place, {leaf.wall, *leaf.parts}, from_front=True)
 
 
 ENTRY = CupHinge
