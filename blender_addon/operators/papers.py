@@ -281,7 +281,7 @@ class MUNTIN_OT_export_workshop_pack(OfJob, bpy.types.Operator):
         ):
             self.report({"INFO"}, f"Wrote {len(outcome.last().names)} files into {folder}")
         else:
-            self.report({"INFO"}, "Planning and drawing; Esc stops it")
+            self.report({"INFO"}, "Planning and drawing; Esc takes the best plan so far, later it stops the pack")
         return {"FINISHED"}
 
 
