@@ -41,8 +41,10 @@ def planning_job(
     company: Company | None = None,
     enough: Enough | None = None,
 ) -> Stages[BuiltJob]:
-    """Build a job and plan its cuts; before each stage its words, at the end the job with its plans kept. `enough` as in
-    `planning`."""
+    """Build a job and plan its cuts; before each stage its words, at the end the job with its plans kept.
+
+    `enough` as in `planning`.
+    """
     built = yield from building(job, workshop, since, company)
     built.kept[KEPT] = yield from planning(built, enough)
     return built

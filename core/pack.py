@@ -12,7 +12,7 @@ from pathlib import Path
 
 from . import version
 from .beside import begun
-from .built import BuiltJob, build_job
+from .built import BuiltJob
 from .buying.buying import HEADINGS as BUYING_HEADINGS
 from .buying.buying import buying_list, plain
 from .buying.buying import rows as buying_rows
@@ -39,27 +39,12 @@ from .pages.front import ContentsLine
 from .pages.labels import label_pages, usual_grid
 from .pages.quotation import quotation_sheets
 from .piece import dumps
-from .piece.job import Job
-from .revisions.revision import REVISION_FILE, Revision, revision_text
+from .revisions.revision import REVISION_FILE, revision_text
 from .stages import Progress, Stages, carried_out
-from .workshop.company import Company
-from .workshop.workshop import Workshop
 
 UNDATED = datetime.date(
     2000, 1, 1
 )  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
-
-
-def write_pack(
-    job: Job,
-    folder: Path,
-    progress: Progress | None = None,
-    workshop: Workshop | None = None,
-    company: Company | None = None,
-    since: Revision | None = None,
-) -> list[Path]:
-    """Build a job and write its pack into a folder; the files written, in the order of `pack_files`."""
-    return write_built(build_job(job, progress, workshop, since, company), folder, progress)
 
 
 def write_built(

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 
 from core.built import build_job
 from core.errors import OutputError
-from core.pack import UNDATED, pack_files, record_date, write_built, write_pack
+from core.pack import UNDATED, pack_files, record_date, write_built
 from core.pages.front import MOST_LINES
 from core.piece import dumps
 from core.piece.job import Job, JobItem
@@ -86,7 +86,9 @@ def test_all_or_nothing(tmp_path):
 def test_the_same_job_gives_the_same_bytes(tmp_path):
     """Built anew and written anew, with the help of a second process or without, every file is the same to the last byte."""
     job = Job("again", (JobItem(example_piece("starter bedside_cabinet")),))
-    written = write_pack(job, tmp_path / "a"), write_built(build_job(job), tmp_path / "b", beside=True)
+    written = [
+        write_built(build_job(job), tmp_path / name, beside=beside) for name, beside in (("a", False), ("b", True))
+    ]
     first, second = ({path.name: path.read_bytes() for path in paths} for paths in written)
     assert first == second
 
@@ -229,5 +231,6 @@ def test_the_piece_file_is_the_one_that_was_built():
 def test_progress_is_told(tmp_path):
     """Each stage is told before it begins."""
     told: list[str] = []
-    write_pack(Job("x", (JobItem(example_piece(SMALL)),)), Path(tmp_path), told.append)
-    assert len(told) >= 3 and told[0].startswith("building")
+    job = build_job(Job("x", (JobItem(example_piece(SMALL)),)), told.append)
+    write_built(job, Path(tmp_path), told.append)
+    assert len(told) >= 3 and told[0].startswith("building") and any(each.startswith("drawing") for each in told)

@@ -16,7 +16,7 @@ from ..errors import ParameterError
 from ..fittings import fitting_entry
 from ..materials import material
 from ..model import Cut, Fitting
-from ..stages import Progress, Stages, carried_out
+from ..stages import Stages, carried_out
 from ..workshop.saws import Saws
 from ..workshop.stock import Offcut, SheetSize, StockLength
 from ..workshop.workshop import Workshop
@@ -113,10 +113,10 @@ class JobPlans:
         return tuple(each for each in self.plans if each.kind == "lengths")
 
 
-def job_plans(job: BuiltJob, progress: Progress | None = None) -> JobPlans:
+def job_plans(job: BuiltJob) -> JobPlans:
     """The plans of a job, every blank of it on the workshop's stock; worked out once."""
     if KEPT not in job.kept:
-        job.kept[KEPT] = carried_out(planning(job), progress)
+        job.kept[KEPT] = carried_out(planning(job))
     return job.kept[KEPT]
 
 
