@@ -26,6 +26,7 @@ BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board
 RAIL_END = 12.0  # mm between a screw and the end of an anchor rail; common practice, no source
 BELOW_RAIL = 10.0  # mm left free under an anchor rail or a stiffener; common practice, no source
 RAIL_SCREWS_APART = 25.0  # mm at the least between screws into the edge of an anchor rail; common practice, no source
+SAME_PLACE = 0.05  # mm within which two places are one: half of the finest step that a place is rounded to
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 MARK_ON = "rear edge, in the rebate"
 
@@ -480,7 +481,7 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
         for x in _anchor_screw_places(bench, rect):
             at = vector(x, rear - out.side_board.thickness / 2, out.outer.top)
             if out.framed_sides:  # whose dowels stand nearer to the back than those of a board
-                most = rect.width / 3 if abs(x) > 0.05 else 0.0  # one in the very middle favours no side
+                most = rect.width / 3 if abs(x) > SAME_PLACE else 0.0  # one in the very middle favours no side
                 tried = shifted(at, LEFT if x > 0 else RIGHT, most, 4.0)
                 at = first_free(bench, "carcass/top", tried, DOWN, size.clearance, thick, 2.0)
             if at is None:
@@ -535,11 +536,11 @@ def _clear_of(in_the_way: Sequence[float], x: float, rail: Rect) -> float | None
     """
 
     def clear(place: float) -> bool:
-        return all(abs(each - place) >= BESIDE_SCREW - 0.05 for each in in_the_way)
+        return all(abs(each - place) >= BESIDE_SCREW - SAME_PLACE for each in in_the_way)
 
     if clear(x):
         return x
-    if abs(x) < 0.05:
+    if abs(x) < SAME_PLACE:
         return None
     outward = math.copysign(BESIDE_SCREW, x)
     nearest_first = sorted(

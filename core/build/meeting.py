@@ -126,19 +126,19 @@ def _rebate(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
         near, far, ends = min(low[1], high[1]), max(low[1], high[1]), sorted((low[0], high[0]))
         if near < y[1] - 1e-6 and y[0] + 1e-6 < far and ends[0] < max(x, inner) and min(x, inner) < ends[1]:
             corners = vector(x, y[0], leaf.bottom - 1), vector(inner, y[1], leaf.bottom + leaf.high + 1)
-            _keep_from_mortises(bench, part, *corners, f"{path}.rebate")
+            _keep_from_mortises(bench, part, corners, spec.rebate, f"{path}.rebate")
             bench.take_out(part, "rebate", *corners, purpose, When("after glue-up", leaf.key))
 
 
-def _keep_from_mortises(bench: Bench, stile: str, corner: Vector, opposite: Vector, path: str) -> None:
-    """Refuse a rebate, between two opposite corners, that would lay open the tenons in a meeting stile."""
+def _keep_from_mortises(bench: Bench, stile: str, corners: tuple[Vector, Vector], wide: float, path: str) -> None:
+    """Refuse a rebate so wide, between two opposite corners, that would lay open the tenons in a meeting stile."""
     part = bench.parts[stile]
-    rebate = own_box(part, corner, opposite)
+    rebate = own_box(part, *corners)
     for each in bench.features[stile]:
         if isinstance(each, Pocket) and each.kind == "mortise" and any(nearest(rebate, [(each.low, each.high)])):
             raise ParameterError(
                 path,
-                f"{abs(opposite[0] - corner[0]) - 1:g} mm reaches the tenons in a meeting stile {part.size[1]:g} mm wide; a narrower rebate, a wider stile, or square meeting edges",
+                f"{wide:g} mm reaches the tenons in a meeting stile {part.size[1]:g} mm wide; a narrower rebate, a wider stile, or square meeting edges",
             )
 
 

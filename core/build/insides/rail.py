@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ...errors import ParameterError
+from ...fastenings import screw
 from ...fields import choice, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
@@ -20,7 +21,7 @@ ENDS = {"left": "The left, seen from the front", "right": "The right, seen from 
 AROUND = 10.0  # mm about a tube for its sockets; common practice, no source
 LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
 MORE_BRACKETS = 2  # tried where the places for fewer are taken
-SCREW, LEFT_ABOVE = 3.5, 2.0  # mm: a bracket's screw, and the wood left beyond its hole
+WOOD_LEFT = 2.0  # mm, at least, beyond and beside the hole of a bracket's screw; common practice, no source
 
 
 @parameters
@@ -136,10 +137,10 @@ def _from_ends(number: int, count: int) -> str:
 def _finds_room(bench: Bench, board: str, entry: FittingEntry, place: Placement) -> bool:
     """Whether a bracket's screws find wood in the board above, and nothing stands where it goes."""
     thick = bench.parts[board].board.thickness
-    for screw in entry.screws_for():
-        along = place.direction(screw.along)
-        at = vector(*place.point(screw.at)[:2], place.origin[2])
-        if not is_free(bench, board, at, along, SCREW, thick - LEFT_ABOVE, gap=2.0):
+    for each in entry.screws_for():
+        at = vector(*place.point(each.at)[:2], place.origin[2])
+        wide, along = screw(each.screw).diameter, place.direction(each.along)
+        if not is_free(bench, board, at, along, wide, thick - WOOD_LEFT, gap=WOOD_LEFT):
             return False
     boxes = [body_box(body, place) for body in entry.bodies_for()]
     return not any(near(box, standing_box(part), -0.01) for box in boxes for part in bench.parts.values())

@@ -27,6 +27,7 @@ OUTLINES = {
 }  # fmt: skip
 LEAST_SLOPE = 20.0  # mm between pad and end; common practice, no source
 LEAST_BLOCK = 40.0  # mm of glue block along a bracket; common practice, no source
+SCREW_MOVED = 44.0  # mm, at most, that a screw gives way along its block to a dowel above; common practice, no source
 BETWEEN_FEET = 10.0  # mm from each of two feet to the middle between them
 SHORT_OF_END = 10.0  # mm that a block ends before its bracket does; common practice, no source
 BOTTOM_LAP = 12.0  # mm from a screw to the edge of the bottom; European MDF industry guide (mdf-info.eu)
@@ -376,7 +377,7 @@ class _Corner:
         )
         bench.join(f"{bracket}|{key}", "glue", bracket, key, off, (), long * b)
         places = [plus(plus(low, along, x), off, in_block) for x in spread(0.0, long, 150.0, 25.0)]
-        screw_up(bench, "block_board", key, "carcass/bottom", places, along, 44.0)
+        screw_up(bench, "block_board", key, "carcass/bottom", places, along, SCREW_MOVED)
 
 
 def _cross(a: Vector, b: Vector) -> Vector:
