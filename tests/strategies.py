@@ -392,7 +392,9 @@ def _stand(draw: st.DrawFn, boards: list[Plain]) -> Plain:
     if draw(st.integers(1, 8)) > 1:
         thickness = next(board["thickness"] for board in boards if board["id"] == "mdf-6")
         kind = draw(st.sampled_from(("rebate", "rebate", "groove", "planted_on")))
-        carcass["back"] = {"kind": kind, "rebate_depth": thickness + draw(st.sampled_from((0, 0, 0.5, 1)))}
+        parts = draw(st.sampled_from(("by_sheet", "by_sheet", "one", "bays")))
+        deep = thickness + draw(st.sampled_from((0, 0, 0.5, 1)))
+        carcass["back"] = {"kind": kind, "rebate_depth": deep, "in_parts": parts}
     return {"support": support, "carcass": carcass}
 
 

@@ -26,8 +26,8 @@ from core.starters import starter_kinds, starter_text
 Plain = dict[str, Any]
 Choice = tuple[str, Callable[[Plain], None]]
 
-# what a choice may bring that the maker has to decide: a sheet too small, a drawer too wide, a cup hinge on a thick door
-THE_MAKERS = {"larger than the sheet", "drawer width", "movement"}
+# what a choice may bring that the maker has to decide: a drawer too wide for its runners
+THE_MAKERS = {"drawer width"}
 WAY_OUT = re.compile(
     r"\b(take|takes|choose|use|put|make|makes|leave|add|let|stand|at least|at most|is for|move|turn|give|cannot|needs|wants|clears)\b"
 )

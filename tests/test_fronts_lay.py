@@ -6,9 +6,9 @@ import pytest
 from pieces import built, data, found, keeps_every_rule, refused
 from test_build_properties import mirror_image_is_built
 
+from core.build.hinging.cup import axis_before
 from core.build.laying import lap_over
-from core.checks.neighbours import least_reveal
-from core.fittings import fitting_entry
+from core.fittings import fitting_entry, least_reveal
 
 TWO = [
     {"id": "all", "divided": "columns"},
@@ -159,14 +159,38 @@ def test_the_least_reveal_is_the_maker_s(thickness, gap):
     assert least_reveal(thickness) == gap
 
 
-@pytest.mark.parametrize(("thickness", "gap"), [(22, 1.6), (24, 2.4), (28, 3.7), (30, 5.4)])
-def test_the_one_axis_of_a_concealed_hinge_keeps_to_the_maker_s_table(thickness, gap):
-    """Swung about the one axis that stands for the linkage, the hinge edge comes out as far as the table says or up to 4 mm more, cup 3."""
-    entry = fitting_entry("hinge-cup-35-full")
-    beside = entry.size("axis_beside") - entry.size("cup") / 2  # from the cup's edge outward
-    across, ahead = 3.0 - beside, thickness - entry.size("axis_before")
-    out = (across**2 + ahead**2) ** 0.5 - across
-    assert gap - 0.1 <= out <= gap + 4
+@pytest.mark.parametrize("from_edge", [3.0, 5.0, 7.0])
+@pytest.mark.parametrize(("thickness", "gap"), [(21, 1.4), (22, 1.6), (24, 2.4), (28, 3.7), (30, 5.4)])
+def test_the_one_axis_of_a_concealed_hinge_keeps_to_the_maker_s_table(thickness, gap, from_edge):
+    """Swung about the one axis that stands for the linkage, the hinge edge comes out beyond the shut door as far as the table says."""
+    entry = fitting_entry("hinge-cup-35-inset")
+    inside = from_edge + entry.size("cup") / 2 - entry.size("axis_beside")
+    ahead = thickness - axis_before(entry, thickness, from_edge)
+    assert (inside**2 + ahead**2) ** 0.5 - inside == pytest.approx(gap)
+
+
+@pytest.mark.parametrize(("planted", "gap"), [("mdf-6", 2.5), ("mdf-9", 3.5)])
+def test_a_thick_inset_door_on_concealed_hinges_takes_the_gap_that_it_needs(planted, gap):
+    """A door of 18 and 6 has 2.5 as asked (2.4 by the table), one of 18 and 9 takes 3.5 (3.38); both swing free."""
+    doors = door(
+        "d",
+        "all",
+        hanging={"hinge": "hinge-cup-35-inset"},
+        handle="",
+        panel={"style": "planted_frame", "board": planted},
+    )
+    made = built(whole={"width": 500}, fronts=[doors])
+    left = edges(made, "carcass/side.left")[1]
+    assert round(edges(made, "d/leaf.left/panel")[0] - left, 3) == gap
+    assert [each.text for each in found(made) if each.check in ("movement", "reveal at the hinge")] == []
+
+
+def test_a_door_too_thick_for_an_inset_concealed_hinge_is_refused_with_figures():
+    """36 thick wants 11.1 beside it and the hinge leaves 4.5: the message says both and what to take instead."""
+    boards = [{**each, "thickness": 18} if each["id"] == "mdf-9" else each for each in data()["boards"]]
+    doors = door("d", "all", hanging={"hinge": "hinge-cup-35-inset"}, panel={"style": "planted_frame"})
+    said = refused("fronts[0].hanging.hinge", boards=boards, fronts=[doors])
+    assert "11.5 mm" in said and "4.5 mm" in said and "butt hinges" in said
 
 
 def test_a_thick_overlay_door_wants_a_wider_reveal():

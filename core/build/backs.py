@@ -5,18 +5,22 @@ It lies against the rear edges of top, bottom, shelves and uprights, and is scre
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..errors import ParameterError
 from ..geometry import BACK, DOWN, FRONT, LEFT, UP, Placement, vector
 from ..model import Board
 from ..units import from_middle
+from .back_parts import Seam, check_seams, clear_of_seams, regions_of
 from .bench import Bench
 from .hardware import screw_through
-from .setting_out import SettingOut
+from .setting_out import Rect, SettingOut
 
 PIN = (1.4, 25.0)  # diameter, length; common practice, no source
 SCREW = (3.0, 19.0)  # diameter, hold; common practice, no source
 SCREW_PITCH, PIN_PITCH = 150.0, 100.0  # common practice, no source
 FROM_CORNER = 40.0  # mm; common practice, no source
+SCREW_FROM_SEAM, PIN_FROM_SEAM = 15.0, 10.0  # mm from where two parts of the back meet; common practice, no source
 LEAST_WALL, LEAST_LAP = (
     5.0,
     3.0,
@@ -72,6 +76,10 @@ def build_back(bench: Bench, out: SettingOut) -> None:
         face_edge="right edge",
         surviving_mark="rear face",
     )
+    low = place.origin[2]
+    _, seams = regions_of(out, Rect(-wide / 2, wide / 2, low, round(low + high, 6)))
+    check_seams(out, seams)
+    parted = {seam.board: seam for seam in seams}
     no_screws_above = out.open_top or let_in_above
     lines = [] if no_screws_above else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
     lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
@@ -83,10 +91,13 @@ def build_back(bench: Bench, out: SettingOut) -> None:
             else (divider.key, "across", (rect.bottom + rect.top) / 2)
         )
     for key, way, at in lines:
-        _screwed(bench, out, key, way, at, board)
+        if key in parted:
+            _seamed(bench, out, parted[key], seams)
+        else:
+            _screwed(bench, out, key, way, at, board, seams)
     for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
         if back.kind == "planted_on":
-            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.wall_board.thickness / 2, board)
+            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.wall_board.thickness / 2, board, seams)
         elif back.kind == "groove":
             bench.join(
                 f"carcass/side.{side}|carcass/back",
@@ -96,11 +107,11 @@ def build_back(bench: Bench, out: SettingOut) -> None:
                 DOWN if out.top_through else UP,
             )
         else:
-            _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness)
+            _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness, seams)
     if let_in_above and back.kind == "groove":
         bench.join("carcass/top|carcass/back", "groove", "carcass/top", "carcass/back", DOWN)
     elif let_in_above:
-        _pinned_above(bench, out, out.back_y + board.thickness)
+        _pinned_above(bench, out, out.back_y + board.thickness, seams)
 
 
 def _check(out: SettingOut, board: Board) -> None:
@@ -130,23 +141,53 @@ def _check(out: SettingOut, board: Board) -> None:
         )
 
 
-def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board: Board) -> None:
+def _crossing(seams: Sequence[Seam], way: str, at: float) -> list[float]:
+    """Where joints of the back cross a line that runs "across" at a height or "up" at an x."""
+    kind = "upright" if way == "across" else "shelf"
+    return [seam.at for seam in seams if seam.kind == kind and seam.span[0] - 1.0 < at < seam.span[1] + 1.0]
+
+
+def _seamed(bench: Bench, out: SettingOut, seam: Seam, seams: Sequence[Seam]) -> None:
+    """Two rows of pins into the board on which two parts of the back meet, each in the middle of what lies on it; glue with them."""
+    part, (diameter, long) = bench.parts[seam.board], PIN
+    upright, surface = (
+        seam.kind == "upright",
+        out.back_y + out.board(out.piece.carcass.back.board, "carcass.back.board").thickness,
+    )
+    start, quarter = part.place.origin[2 if upright else 0], out.side_board.thickness / 4
+    names = []
+    for off in (-quarter, quarter):
+        at = seam.at + off
+        places = [start + each for each in _spread(part.size[0], PIN_PITCH, FROM_CORNER)]
+        for place in clear_of_seams(places, _crossing(seams, "up" if upright else "across", at), PIN_FROM_SEAM):
+            where = vector(at, surface, place) if upright else vector(place, surface, at)
+            parts = ("carcass/back", seam.board)
+            names.append(
+                bench.fasten("pin", f"pin {diameter:g} × {long:g}", diameter, long, where, FRONT, parts, "back pin")
+            )
+    area = part.size[0] * out.side_board.thickness
+    bench.join(f"{seam.board}|carcass/back", "rebate", seam.board, "carcass/back", BACK, tuple(names), area)
+
+
+def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board: Board, seams: Sequence[Seam]) -> None:
     part = bench.parts[key]
     place, long, surface = part.place, part.size[0], out.back_y + board.thickness
     start = place.origin[0] if way == "across" else place.origin[2]
     size = screw_through("carcass.back.board", SCREW[0], board.thickness, SCREW[1])
     names = []
-    for along in _spread(long, SCREW_PITCH, FROM_CORNER + 30.0):
-        head = vector(start + along, surface, at) if way == "across" else vector(at, surface, start + along)
+    places = [start + along for along in _spread(long, SCREW_PITCH, FROM_CORNER + 30.0)]
+    for place_ in clear_of_seams(places, _crossing(seams, way, at), SCREW_FROM_SEAM):
+        head = vector(place_, surface, at) if way == "across" else vector(at, surface, place_)
         names.append(bench.screw("carcass/back", key, head, FRONT, size, board.thickness, "back screw"))
     bench.join(f"{key}|carcass/back", "screws", key, "carcass/back", BACK, tuple(names))
 
 
-def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) -> None:
+def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float, seams: Sequence[Seam]) -> None:
     diameter, long = PIN
     names = []
-    for along in _spread(out.side_height, PIN_PITCH, FROM_CORNER):
-        at = vector(x, surface, out.outer.bottom + along)
+    places = [out.outer.bottom + along for along in _spread(out.side_height, PIN_PITCH, FROM_CORNER)]
+    for z in clear_of_seams(places, _crossing(seams, "up", x), PIN_FROM_SEAM):
+        at = vector(x, surface, z)
         names.append(
             bench.fasten(
                 "pin",
@@ -170,14 +211,15 @@ def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float) 
     )
 
 
-def _pinned_above(bench: Bench, out: SettingOut, surface: float) -> None:
+def _pinned_above(bench: Bench, out: SettingOut, surface: float, seams: Sequence[Seam]) -> None:
     """Pins through the back into the rebate of a top that runs through."""
     (diameter, long), wide = PIN, out.inner.width
     z = out.side_top + out.piece.carcass.back.rebate_width / 2
     what, parts = f"pin {diameter:g} × {long:g}", ("carcass/back", "carcass/top")
+    places = [along - wide / 2 for along in _spread(wide, PIN_PITCH, FROM_CORNER, even=True)]
     names = tuple(
-        bench.fasten("pin", what, diameter, long, vector(along - wide / 2, surface, z), FRONT, parts, "back pin")
-        for along in _spread(wide, PIN_PITCH, FROM_CORNER, even=True)
+        bench.fasten("pin", what, diameter, long, vector(x, surface, z), FRONT, parts, "back pin")
+        for x in clear_of_seams(places, _crossing(seams, "across", z), PIN_FROM_SEAM)
     )
     area = wide * out.piece.carcass.back.rebate_width
     bench.join("carcass/top|carcass/back", "rebate", "carcass/top", "carcass/back", BACK, names, area)

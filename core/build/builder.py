@@ -9,6 +9,7 @@ from ..geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..model import Bay, Model, Part
 from ..piece.piece import Piece
 from .alcove import fit_between_walls, keep_clear_of_skirting
+from .back_parts import part_back
 from .bench import Bench
 from .blanks import saw_over
 from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
@@ -70,6 +71,7 @@ def _built(piece: Piece) -> Model:
     strips = fit_between_walls(bench, out)
     keep_clear_of_skirting(bench, out)
     pin_strips(bench)
+    part_back(bench, out)
     order_carcass(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top, strips)
     part_sides(bench, out)

@@ -53,7 +53,7 @@ def build_doors(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     designed = _as_designed(out, front, opening)
     rod_high = height_of(out, designed, laps)
     hinges = {hand: _hinge(out, front, hand, rod_high, laps.at(hand)) for hand in hands}
-    laps = _beside_hinges(front, laps, hinges)
+    laps = _beside_hinges(front, laps, hinges, front_thickness(out, front))
     between = between_leaves(front) if front.kind == "pair" else 0.0
     whole, wide = _leaves(out, front, opening, laps, between, len(hands))
     rod, rod_wide = _leaves(out, front, designed, laps, between, len(hands))
@@ -100,11 +100,11 @@ def _leaves(
     return rectangle(out, front, opening, laps), down_to(width / count, out.step)
 
 
-def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry]) -> Laps:
+def _beside_hinges(front: Front, laps: Laps, hinges: dict[str, FittingEntry], thick: float) -> Laps:
     """The gaps of an inset front as its hinges make them."""
     if front.lay != "inset":
         return laps
-    made = {hand: -_kind(entry).gap(entry, front.gaps.side) for hand, entry in hinges.items()}
+    made = {hand: -_kind(entry).gap(entry, front.gaps.side, thick) for hand, entry in hinges.items()}
     return Laps(made.get("left", laps.left), made.get("right", laps.right), laps.bottom, laps.top)
 
 
@@ -370,6 +370,8 @@ def _named_hinge(path: str, front: Front, thick: float, lap: float) -> FittingEn
             path,
             f'"{entry.id}" is a {entry.kind} and hangs {kind.label}; "{front.id}" is {front.lay} overlay and wants a concealed hinge: leave it empty to have the right one',
         )
+    if front.lay == "inset":
+        lap = -kind.gap(entry, front.gaps.side, thick)
     why = kind.suits(entry, thick, lap)
     if why:
         raise ParameterError(path, f'"{entry.id}" does not suit "{front.id}": {why}')

@@ -129,8 +129,8 @@ class HingeKind(Protocol):
     def suits(self, entry: FittingEntry, thick: float, lap: float) -> str:
         """Why an entry does not hang a door so thick that laps its wall so far (below 0: keeps a gap); empty where it does."""
 
-    def gap(self, entry: FittingEntry, asked: float) -> float:
-        """The gap at the hinge edge of an inset door, where so much is asked for."""
+    def gap(self, entry: FittingEntry, asked: float, thick: float) -> float:
+        """The gap at the hinge edge of an inset door so thick, where so much is asked for."""
 
     def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
         """Put the hinges on, with their holes, recesses and plugs."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Vector
+from .back_parts import back_parts
 from .bench import Bench
 from .carcass import ANCHOR_RAIL
 from .setting_out import DividingBoard, SettingOut
@@ -40,7 +41,13 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     members += [(key, BACK, 2 + later) for key in runners]
     members += [(key, BACK if runners else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     slid = DOWN if out.top_through else UP  # out of its grooves: from below where the top lies over them
-    members += [("carcass/back", slid if out.piece.carcass.back.kind == "groove" else BACK, 4 + later)]
+    backs = back_parts(bench)
+    if out.piece.carcass.back.kind == "groove":  # what is slid in first goes in deepest
+        heights = sorted({part.place.origin[2] for part in backs}, reverse=out.top_through)
+        members += [(part.key, slid, 4 + later + heights.index(part.place.origin[2])) for part in backs]
+        later += len(heights) - 1
+    else:
+        members += [(part.key, BACK, 4 + later) for part in backs]
     members += [(key, DOWN, 5 + later) for key in support]
     bench.assemble("carcass", "carcass", members, notes=("diagonals equal within 1 before and after the back goes in",))
 

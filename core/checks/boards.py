@@ -73,7 +73,12 @@ def larger_than_the_sheet(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"{sentence(study(model).called(part.key))} is {figure(length)} × {figure(width)} mm; a sheet is"
                     f" {figure(SHEET[0])} × {figure(SHEET[1])} mm."
                 ),
-                remedy="Divide the piece, or find a larger sheet.",
+                remedy=(
+                    "Put an upright or a fixed shelf where two parts of the back can meet, within"
+                    f" {figure(SHEET[1] - 20)} mm, and take it in parts; or find a larger sheet."
+                    if part.role == "back"
+                    else "Divide the piece, or find a larger sheet."
+                ),
             )
         elif kind == "solid" and length > LONGEST_LENGTH:
             yield Finding(

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ..fittings import least_reveal
 from ..model import Model, Motion
 from ..piece import Piece
 from .finding import Finding, figure
@@ -16,14 +17,6 @@ from .reading import fronts, is_overlay
 from .study import bought, entry_of, kind_of, study
 from .swinging import OPEN_ENOUGH, carried
 
-REVEALS = (
-    (21.0, 1.4),
-    (22.0, 1.6),
-    (24.0, 2.4),
-    (28.0, 3.7),
-    (30.0, 5.4),
-    (36.0, 11.1),
-)  # mm thick, gap: a hinge maker's table, read
 STOPS = 2  # that an inset door wants at its closing side; common practice, no source
 REACH = 20.0  # mm behind and beside a door's closing edge where something stops it
 NEIGHBOURS = 30.0  # mm; fronts farther apart are not one beside the other
@@ -79,23 +72,6 @@ def reveal_at_cups(piece: Piece, model: Model) -> Iterator[Finding]:
                     ),
                     remedy="Widen the gap there, or make the door thinner; make a trial fit.",
                 )
-
-
-def least_reveal(thickness: float) -> float:
-    """The gap that a door so thick needs beside its edge at a concealed hinge, mm; as for 21 mm where it is thinner.
-
-    Source: a hinge maker's table for one hinge, the cup 3 from the edge (reference: concealed hinges); between its rows in line.
-
-    >>> least_reveal(22), round(least_reveal(26), 2), least_reveal(18)
-    (1.6, 3.05, 1.4)
-    """
-    if thickness <= REVEALS[0][0]:
-        return REVEALS[0][1]
-    for (a, p), (b, q) in itertools.pairwise(REVEALS):
-        if thickness <= b:
-            return p + (q - p) * (thickness - a) / (b - a)
-    (a, p), (b, q) = REVEALS[-2:]
-    return q + (q - p) / (b - a) * (thickness - b)
 
 
 def room_to_lift_off(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -220,4 +196,4 @@ def _at_hinges(model: Model, motion: Motion, one: Motion, other: Motion, hinged_
     return bool(edge)
 
 
-__all__ = ["CHECKS", "least_reveal"]
+__all__ = ["CHECKS"]

@@ -35,7 +35,11 @@ class Gaps:
     """Gaps around an inset front before painting, and between fronts; each painted face takes 0.1 to 0.15 of them."""
 
     side: float = length(
-        2.5, 1, 6, "Gap at the sides", "Hinge side of a door, both sides of a drawer front; of inset fronts"
+        2.5,
+        1,
+        6,
+        "Gap at the sides",
+        "Hinge side of a door, both sides of a drawer front; of inset fronts. Piano hinges and thick doors on concealed hinges take what they need",
     )
     top: float = length(2.5, 1, 6, "Gap at the top", "Closes as a heavy door drops")
     bottom: float = length(2.5, 1, 6, "Gap at the bottom", "Opens as a heavy door drops")

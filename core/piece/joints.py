@@ -11,6 +11,13 @@ BACKS = {
 }
 
 
+BACK_PARTS = {
+    "by_sheet": "In one where a sheet gives it, else in parts that meet on uprights and fixed shelves",
+    "one": "In one, whatever its size",
+    "bays": "A part for each bay, meeting on every upright and fixed shelf",
+}
+
+
 THROUGH = {
     "sides": "The sides run through, the top stands between them",
     "top": "The top runs through, over the sides",
@@ -47,6 +54,7 @@ class Back:
         "Of a groove, from the rear edges: what the sides run on behind the back can be scribed to a wall",
     )
     clearance: float = length(1, 0, 5, "Clearance", "Left free at each edge of the back")
+    in_parts: str = choice("by_sheet", BACK_PARTS, "In parts", "Whether it is made in more than one part")
 
 
 @parameters

@@ -161,7 +161,11 @@ class Order:
 
     def turned(self, before: Member, member: Member) -> bool:
         """Whether what comes next comes to the other face: the back, or what stands under the carcass."""
-        return member.key == "carcass/back" or before.key == "carcass/back"
+        return self.is_back(member.key) != self.is_back(before.key)
+
+    def is_back(self, key: str) -> bool:
+        """Whether it is the back, or a part of it."""
+        return key in self.parts and self.parts[key].role == "back"
 
     def held(self, body: set[str], standing: set[str]) -> str:
         """How a body is held to what is there; empty for what is only caught between others."""
@@ -304,7 +308,7 @@ class Order:
         boards = set(standing)
         if assembly.key == CARCASS:
             sides = {key for hand in ("left", "right") for key in self.side_of(hand)}
-            squared = (sides | {"carcass/back"}).intersection(key for each in comes for key in each.keys)
+            squared = {key for each in comes for key in each.keys if key in sides or self.is_back(key)}
             if not squared or not sides <= boards:
                 return ()
             over = self.around(sorted(sides))

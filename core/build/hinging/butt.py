@@ -19,7 +19,7 @@ class ButtHinge:
         """Its leaf must go into the door's edge."""
         return leaf_suits(entry, thick)
 
-    def gap(self, entry: FittingEntry, asked: float) -> float:
+    def gap(self, entry: FittingEntry, asked: float, thick: float) -> float:
         """As asked: the recesses make it."""
         return asked
 

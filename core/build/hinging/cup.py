@@ -6,10 +6,13 @@ cup distance, as makers print it); the cup's distance is chosen so that the lap 
 
 from __future__ import annotations
 
+import math
+
 from ...errors import ParameterError
-from ...fittings import FittingEntry
+from ...fittings import FittingEntry, least_reveal
 from ...geometry import BACK, LEFT, RIGHT, Placement, vector
 from ...model import When
+from ...units import up_to
 from ..bench import Bench
 from ..clearance import is_free
 from ..hanging import SWING, Hung, Leaf, check_count, giving_way, places_along, stands_free
@@ -25,6 +28,8 @@ BESIDE_CUP = 3.0  # mm of a stile left between a cup and its groove; common prac
 FROM_END = (
     80.0  # mm from a door's end to the middle of its outer hinges at most; a maker's catalogue, read in an excerpt
 )
+THIN = 20.0  # mm; up to that thick a door needs no more than any gap: the table of reveals begins above
+GAP_STEP = 0.5  # mm to which the gap that a thick door needs is rounded up
 PLATE = 50.0  # mm along the edge that a hinge takes with its plate
 
 
@@ -38,6 +43,8 @@ class CupHinge:
     def suits(self, entry: FittingEntry, thick: float, lap: float) -> str:
         """The crank must go with the lap, and the cup into the door."""
         least, most = (entry.size("overlay") - entry.size("cup_from_edge") + each for each in CUP_FROM_EDGE)
+        if lap < least - 1e-6 and -lap <= up_to(least_reveal(thick), GAP_STEP) + 1e-6:
+            return f"a door {thick:g} mm thick needs {-lap:g} mm beside its hinge edge to come round, and it leaves at most {-least:g} mm; take a thinner door or butt hinges"
         if not least - 1e-6 <= lap <= most + 1e-6:
             return (
                 f"it is for a lap of {least:g} to {most:g} mm at the hinge edge (below 0: a gap); here it is {lap:g} mm"
@@ -49,9 +56,9 @@ class CupHinge:
             else ""
         )
 
-    def gap(self, entry: FittingEntry, asked: float) -> float:
-        """As asked."""
-        return asked
+    def gap(self, entry: FittingEntry, asked: float, thick: float) -> float:
+        """As asked, or as much as a door so thick needs to come round its edge."""
+        return max(asked, up_to(least_reveal(thick), GAP_STEP)) if thick > THIN else asked
 
     def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
         """Cups bored, plates screwed on the wall; each moved along where a shelf or another hinge is in its way."""
@@ -78,7 +85,8 @@ class CupHinge:
             screw_on(bench, hinge, {"door": leaf.behind}, blame=leaf.blamed())
             screw_on(bench, hinge, {"carcass": leaf.wall})
             made.append(hinge)
-        axis = bench.fittings[made[0]].place.point((-entry.size("axis_before"), entry.size("axis_beside"), 0.0))
+        before = axis_before(entry, leaf.thick, from_edge)
+        axis = bench.fittings[made[0]].place.point((-before, entry.size("axis_beside"), 0.0))
         return Hung(tuple(made), tuple(made), vector(axis[0], axis[1], 0.0), min(SWING, entry.size("opening")))
 
     def _place(self, leaf: Leaf, x: float, z: float) -> Placement:
@@ -124,6 +132,22 @@ class CupHinge:
             if not is_free(bench, part, mouth, along, 3.5, min(15.0, bench.parts[part].board.thickness - 3.0), 2.0):
                 return False
         return stands_free(bench, entry.bodies_for(), place, {leaf.wall, *leaf.parts}, from_front=True)
+
+
+def axis_before(entry: FittingEntry, thick: float, from_edge: float) -> float:
+    """How far before the back of a door the one axis stands that its linkage is reckoned as, the cup so far from its edge.
+
+    A thin door swings about the hinge's own axis. The linkage lets a thicker one glide forward: its axis stands so far before
+    that the edge comes out beyond the shut door by the least reveal of the maker's table, no more and no less.
+
+    >>> from ..fittings import fitting_entry
+    >>> [round(axis_before(fitting_entry("hinge-cup-35-inset"), thick, 3.0), 2) for thick in (18, 22, 28)]
+    [19.0, 19.01, 22.66]
+    """
+    if thick <= THIN:
+        return entry.size("axis_before")
+    inside = from_edge + entry.size("cup") / 2 - entry.size("axis_beside")  # from the door's edge to the axis
+    return round(thick - math.sqrt(least_reveal(thick) * (least_reveal(thick) + 2 * inside)), 6)
 
 
 ENTRY = CupHinge

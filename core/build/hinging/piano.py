@@ -30,7 +30,7 @@ class PianoHinge:
             else ""
         )
 
-    def gap(self, entry: FittingEntry, asked: float) -> float:
+    def gap(self, entry: FittingEntry, asked: float, thick: float) -> float:
         """The closed hinge: it is not let in."""
         return entry.size("closed_thickness")
 
