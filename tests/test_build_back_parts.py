@@ -6,9 +6,12 @@ import json
 
 import numpy as np
 import pytest
-from pieces import built, data, found, keeps_every_rule, refused
+from pieces import built, data, found, keeps_every_rule
 
 from core.build import build
+from core.build.back_parts import Seam, check_seams
+from core.build.setting_out import set_out
+from core.errors import ParameterError
 from core.piece import loads
 from core.starters import starter_text
 
@@ -102,12 +105,10 @@ def test_a_back_that_meets_nothing_is_told_with_the_way_out():
 
 
 def test_boards_too_thin_to_meet_on_are_refused():
-    """Of a board 10 thick with 5 between them 2.5 are left to each part."""
+    """Of a board 10 thick with 5 between them 2.5 are left to each part, and 3 are needed."""
     boards = [{**each, "thickness": 10} if each["id"] == "mdf-18" else each for each in data()["boards"]]
-    back = {"in_parts": "bays", "clearance": 5, "kind": "planted_on"}
-    assert "2.5 mm" in refused(
-        "carcass.back.in_parts",
-        boards=boards,
-        layout=COLUMNS,
-        carcass={"back": back, "joint": {"style": "screws", "heads": "seen"}},
-    )
+    carcass = {"back": {"in_parts": "bays", "clearance": 5}}
+    out = set_out(loads(json.dumps(data(boards=boards, layout=COLUMNS, carcass=carcass))))
+    with pytest.raises(ParameterError, match=r"2\.5 mm .* at least 3 mm") as error:
+        check_seams(out, [Seam("carcass/upright.a+b", "upright", 0.0, (0.0, 900.0))])
+    assert error.value.field == "carcass.back.in_parts"
