@@ -55,7 +55,8 @@ def vector(x: float, y: float, z: float) -> Vector:
 
 def plus(a: Vector, b: Vector, times: float = 1.0) -> Vector:
     """a + times·b."""
-    return vector(a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
+    (x, y, z), (u, v, w) = a, b
+    return vector(x + times * u, y + times * v, z + times * w)
 
 
 def dot(a: Vector, b: Vector) -> float:

@@ -115,11 +115,13 @@ def _bulk(mesh: Mesh) -> tuple[float, Vector]:
     corner.
     """
     first = np.repeat(mesh.starts[:-1], np.diff(mesh.starts))
-    corner = np.arange(len(mesh.corners))
-    fan = np.flatnonzero((corner > first) & (corner + 1 < np.repeat(mesh.starts[1:], np.diff(mesh.starts))))
-    points = mesh.vertices[mesh.corners] - mesh.vertices[0]
-    a, b, c = points[first[fan]], points[fan], points[fan + 1]
-    sixfold = np.einsum("ij,ij->i", a, np.cross(b, c))
+    fan = (
+        np.flatnonzero((first[1:-1] == first[:-2]) & (first[1:-1] == first[2:])) + 1
+    )  # neither first nor last of theirs
+    points = (mesh.vertices - mesh.vertices[0])[mesh.corners].T
+    a, b, c = points[:, first[fan]], points[:, fan], points[:, fan + 1]
+    (ax, ay, az), (bx, by, bz), (cx, cy, cz) = a, b, c
+    sixfold = ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx)
     volume = float(sixfold.sum()) / 6
-    centre = (sixfold[:, None] * (a + b + c)).sum(axis=0) / (24 * volume) + mesh.vertices[0]
+    centre = (a + b + c) @ sixfold / (24 * volume) + mesh.vertices[0]
     return volume, vector(*centre.tolist())

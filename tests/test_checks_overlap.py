@@ -12,7 +12,7 @@ import pytest
 from checks_help import changed, demo, found, moved, only
 
 from core.checks.contact import joint_gaps
-from core.checks.convex import bar_blocks, body_blocks, shared_volume, whole_block
+from core.checks.convex import bar_blocks, body_blocks, placed_blocks, shared_volume, whole_block
 from core.checks.overlap import overlaps
 from core.checks.study import study
 from core.geometry import BACK, DOWN, LEFT, RIGHT, UP, Placement
@@ -191,7 +191,9 @@ def test_any_two_shapes_share_what_the_judge_says(number):
     ]
     for first in bar_blocks(_whole(pair[0][0])):
         for second in bar_blocks(_whole(pair[1][0])):
-            total += shared_volume(first.placed(pair[0][1]), second.placed(pair[1][1]), cutters)[0]
+            total += shared_volume(
+                *placed_blocks((first,), pair[0][1]), *placed_blocks((second,), pair[1][1]), cutters
+            )[0]
     assert total == pytest.approx(expected, rel=1e-6, abs=1e-2)
 
 

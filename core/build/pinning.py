@@ -15,7 +15,7 @@ from ..geometry import negative, plus
 from ..model import Cut, Joint, Part
 from ..units import from_middle
 from .bench import Bench
-from .clearance import moved, nearest, taken
+from .clearance import moved, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
@@ -116,11 +116,13 @@ def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]
         if isinstance(feature, Cut):
             yield from _beyond(feature, middle, depth, strip.size[0])
     zone = ((-AFAR, middle - needed, depth[0] - needed), (AFAR, middle + needed, depth[1] + needed))
-    for part in (strip, board):
-        there = moved(zone, strip.place, part.place)
-        for box in nearest(there, taken(bench, part)):
-            low, high = moved(box, part.place, strip.place)
-            yield low[0] - needed, high[0] + needed
+    for low, high in taken(bench, strip).near(zone):
+        yield low[0] - needed, high[0] + needed
+    start, way = board.place.own_point(strip.place.origin), board.place.own_direction(strip.place.x)
+    axis = max(range(3), key=lambda i: abs(way[i]))  # of the board, that the strip lies along
+    for box in taken(bench, board).near(moved(zone, strip.place, board.place)):
+        ends = [(corner[axis] - start[axis]) * way[axis] for corner in box]
+        yield min(ends) - needed, max(ends) + needed
 
 
 def _beyond(cut: Cut, middle: float, depth: Span, long: float) -> Iterator[Span]:

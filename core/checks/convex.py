@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ..frozen import quickly_made
 from ..geometry import Placement, Vector
 from ..model import Body, Cut, CutOut, Hole, Model, Part, Pocket, Shape
 from ..solids import polygons
@@ -25,6 +26,7 @@ LEAST = 1.0  # mm³; less is the rounding of coordinates
 CRUMB = 1e-3  # mm³; less is not worth cutting further
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, eq=False)
 class Block:
     """A convex solid: its corners, the planes it lies within, and its faces as loops of corners."""
@@ -33,12 +35,6 @@ class Block:
     normals: np.ndarray  # (m, 3) outward unit
     offsets: np.ndarray  # (m,)
     faces: tuple[tuple[int, ...], ...]  # counter-clockwise from outside
-
-    def placed(self, place: Placement) -> Block:
-        """The block of a part's frame where the part stands."""
-        axes, origin = place.axes(), np.asarray(place.origin)
-        normals = self.normals @ axes
-        return Block(self.corners @ axes + origin, normals, self.offsets + normals @ origin, self.faces)
 
     def moved(self, corners: np.ndarray, turn: np.ndarray) -> Block:
         """The block with its corners carried elsewhere by a movement whose rotation (rows: images of the axes) is
@@ -91,9 +87,12 @@ def shared(a: Block, b: Block) -> Block | None:
     """What two blocks share."""
     if len(a.offsets) > len(b.offsets):
         a, b = b, a
+    heights = a.normals @ b.corners.T - a.offsets[:, None]
+    if (heights.min(axis=1) >= -SAME).any():
+        return None
     found: Block | None = b
-    for normal, offset in zip(a.normals, a.offsets, strict=True):
-        found = found.clipped(normal, float(offset))
+    for i in np.flatnonzero(heights.max(axis=1) > SAME):
+        found = found.clipped(a.normals[i], float(a.offsets[i]))
         if found is None:
             return None
     return found
@@ -199,10 +198,19 @@ def _round(rim: dict[int, int], cut: set[int]) -> tuple[int, ...]:
 @lru_cache(maxsize=4096)
 def bar_blocks(shape: Shape) -> tuple[Block, ...]:
     """The bar of a shape within its cuts, in the part's frame; pockets and holes not taken out."""
-    bars = _profiled(shape.section, shape.size[0]) if shape.section else [whole_block((0.0, 0.0, 0.0), shape.size)]
-    for cut in (feature for feature in shape.features if isinstance(feature, Cut)):
-        normal = np.asarray(cut.normal) / np.linalg.norm(cut.normal)
-        offset = float(normal @ np.asarray(cut.point))
+    cuts = tuple((each.normal, each.point) for each in shape.features if isinstance(each, Cut))
+    return _bar_within(shape.size, shape.section, cuts)
+
+
+@lru_cache(maxsize=4096)
+def _bar_within(
+    size: Vector, section: tuple[tuple[float, float], ...], cuts: tuple[tuple[Vector, Vector], ...]
+) -> tuple[Block, ...]:
+    """A bar within planes (normal, point); remembered apart from pockets and holes, which change more often."""
+    bars = _profiled(section, size[0]) if section else [whole_block((0.0, 0.0, 0.0), size)]
+    for away, point in cuts:
+        normal = np.asarray(away) / np.linalg.norm(away)
+        offset = float(normal @ np.asarray(point))
         halves = [bar.clipped(normal, offset) for bar in bars]
         bars = [
             (
@@ -415,12 +423,24 @@ def assembled(model: Model) -> Assembled:
 
 @lru_cache(maxsize=4096)
 def _placed_bar(shape: Shape, place: Placement) -> tuple[Block, ...]:
-    return tuple(block.placed(place) for block in bar_blocks(shape))
+    return placed_blocks(bar_blocks(shape), place)
 
 
 @lru_cache(maxsize=4096)
 def _placed_bodies(bodies: tuple[Body, ...], place: Placement) -> tuple[Block, ...]:
-    return tuple(block.placed(place) for body in bodies for block in body_blocks(body))
+    return placed_blocks([block for body in bodies for block in body_blocks(body)], place)
+
+
+def placed_blocks(blocks: Iterable[Block], place: Placement) -> tuple[Block, ...]:
+    """Blocks of a part's frame where the part stands."""
+    axes, origin = place.axes(), np.asarray(place.origin)
+    turned = [(block, block.normals @ axes) for block in blocks]
+    return tuple(
+        [
+            Block(block.corners @ axes + origin, normals, block.offsets + normals @ origin, block.faces)
+            for block, normals in turned
+        ]
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -518,6 +538,7 @@ __all__ = [
     "body_blocks",
     "near_pairs",
     "padded",
+    "placed_blocks",
     "separation",
     "shared",
     "shared_volume",

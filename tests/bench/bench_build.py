@@ -117,7 +117,10 @@ def growth(piece: Piece) -> None:
         stages: dict[str, list[float]] = {}
         for count in MANY:
             emptied()
-            findings(piece, meshed(piece))  # the library's entries are read
+            other = replace(piece, whole=replace(piece.whole, width=piece.whole.width - NARROWER))
+            findings(
+                other, meshed(other)
+            )  # the library's entries are read, and nothing is known of the pieces measured
             solids.forget()
             models: list[Model] = []
             for name, work in _stages(pieces[:count], models):

@@ -27,6 +27,7 @@ from core.checks import checks, findings  # noqa: E402
 from core.checks.motion import movement  # noqa: E402
 from core.checks.overlap import overlap  # noqa: E402
 from core.grips import moved  # noqa: E402
+from core.meshes import part_meshes  # noqa: E402
 
 ROUNDS = 15
 
@@ -61,6 +62,7 @@ def main() -> None:
         key, size = "width", frames[-1].whole.width
         frames.append(moved(frames[-1], key, size + 0.5))
         fresh[0] = build(frames[-1])
+        part_meshes(fresh[0])  # the drag has drawn them
 
     still = [check for check in checks() if check is not movement]
     print(f"all findings, nothing remembered  {median(lambda: findings(piece, fresh[0]), unheard):8.1f} ms")
