@@ -11,7 +11,7 @@ from examples import DEMO
 from hypothesis import given
 from hypothesis import strategies as st
 from packs import built, pair
-from test_buying_surfaces import corner
+from test_coverage import corner
 
 import core.buying.coatings
 import core.buying.packs
@@ -19,7 +19,7 @@ from core.buying.coatings import coating, coatings, library, litres, method
 from core.buying.driving import STRAIGHT, free_ways
 from core.buying.packs import Pack, cheapest
 from core.buying.quantities import quantities, with_spare
-from core.buying.surfaces import coverage
+from core.coverage import coverage
 from core.materials import LIBRARY
 from core.model import Bay
 from core.piece.finish import COATINGS, METHODS

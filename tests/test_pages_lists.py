@@ -62,6 +62,17 @@ def test_totals_of_the_cutting_list():
     )
 
 
+def test_the_cutting_list_says_what_shows_and_what_is_sealed():
+    """By eye on the demo piece: a fixed shelf shows its front only; a door panel all round; the back's edges lie in rebates; birch is not sealed."""
+    said = {row[2]: row[-1] for row in rows_of("Cutting list") if len(row) > 6}
+    assert said["Fixed shelf"] == "Seal face edge"
+    assert said["Door panel"] == "Seal all round"
+    assert said["Loose shelf"] == "front arris rounded 1.5. Seal face edge; unseen back edge, both ends"
+    assert said["Back"] == "Seal foot end; unseen both edges, head end"
+    assert said["Drawer box back"] == "Shows: back edge"
+    assert said["Drawer bottom"] == ""
+
+
 def test_what_is_cut_at_one_setting_stands_together():
     """Parts of one setting follow one another, none is lost, and a bracket says so."""
     entries = cutting_list(built(DEMO)).of_material("MDF 18")

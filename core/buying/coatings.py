@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from ..coverage import INSIDE, KINDS, Coverage, Kind
 from ..errors import ParameterError
 from ..materials import LIBRARY, closest, read_library
 from ..piece.finish import GROUPS, Coat, Finish
-from .surfaces import INSIDE, KINDS, Coverage, Kind
 
 BEFORE_GLUE_UP = (
     INSIDE,

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ..built import BuiltJob, BuiltPiece
+from ..coverage import Coverage, coverages
 from ..fittings import fitting_entry
 from ..model import Model
 from ..piece.finish import Coat
 from .coatings import GroupFinish, coating, finishes, library
-from .surfaces import Coverage, coverage
 
 SPARE = (
     0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
@@ -108,7 +108,7 @@ def with_spare(needed: int) -> int:
 
 # ------------------------------------------------------------------------------------------------------------- helpers
 def _quantities(job: BuiltJob) -> Quantities:
-    covers = tuple(coverage(built.model) for built in job.pieces)
+    covers = coverages(job)
     made = tuple(finishes(built.piece.finish, cover) for built, cover in zip(job.pieces, covers, strict=True))
     return Quantities(
         fittings=tuple(_fittings(job)),

@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ..built import BuiltJob
+from ..built import BuiltJob, BuiltPiece
+from ..coverage import EDGES, Coverage, coverages
 from ..locales import INCH, MM_PER_INCH, Locale
-from ..model import Cut, CutOut, Hole, Part, Pocket
+from ..model import Cut, CutOut, End, Hole, Part, Pocket
 
 LEAST_TILT = 0.05  # degrees that are worth setting
 GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
@@ -36,6 +37,8 @@ class CuttingEntry:
     pieces: tuple[str, ...]
     keys: tuple[str, ...]
     mass: float  # kg, of one blank
+    shown: tuple[End, ...] = ()  # edges and ends that show
+    sealed: tuple[End, ...] = ()  # and those that are sealed before they are painted
     place: str = ""  # of parts that another mark shares its name with: "left rear, right front"
 
     @property
@@ -75,8 +78,11 @@ class CuttingList:
 def cutting_list(job: BuiltJob) -> CuttingList:
     """Every part of a job once, by material (thickest sheets first, then solid wood), widest and longest first."""
     entries: dict[int, CuttingEntry] = {}
+    open_edges = [_open_edges(built, cover) for built, cover in zip(job.pieces, coverages(job), strict=True)]
+    of_piece = {id(built): edges for built, edges in zip(job.pieces, open_edges, strict=True)}
     for mark, built, part in job.parts():
-        fresh = _entry(mark, part, built.quantity, built.piece.whole.name)
+        shown, sealed = of_piece[id(built)].get(part.key, ((), ()))
+        fresh = replace(_entry(mark, part, built.quantity, built.piece.whole.name), shown=shown, sealed=sealed)
         known = entries.get(mark)
         entries[mark] = _together(known, fresh) if known else fresh
     ordered = sorted(_placed(list(entries.values())), key=_saw_order)
@@ -90,7 +96,7 @@ def parts_list(job: BuiltJob) -> tuple[CuttingEntry, ...]:
 
 HEADINGS = (
     "mark", "name", "quantity", "cut length", "cut width", "thick", "finished length", "finished width", "material", "grain", "edges and ends",
-    "one setting", "surviving mark", "notes", "piece",
+    "shows", "sealed", "one setting", "surviving mark", "notes", "piece",
 )  # fmt: skip
 
 
@@ -113,7 +119,8 @@ def rows(entries: Sequence[CuttingEntry], locale: Locale | None = None) -> list[
     return [
         [
             each.mark, each.name, each.quantity, length(each.cut[0]), length(each.cut[1]), thick(each.cut[2]), length(each.finished[0]),
-            length(each.finished[1]), each.material, each.grain, each.edges, each.setting, each.where, each.notes, "; ".join(each.pieces),
+            length(each.finished[1]), each.material, each.grain, each.edges,
+            ends_in_words(each.shown), ends_in_words(each.sealed), each.setting, each.where, each.notes, "; ".join(each.pieces),
         ]
         for each in entries
     ]  # fmt: skip
@@ -170,6 +177,18 @@ def _entry(mark: int, part: Part, quantity: int, piece: str) -> CuttingEntry:
     )  # fmt: skip
 
 
+def _open_edges(built: BuiltPiece, cover: Coverage) -> dict[str, tuple[tuple[End, ...], tuple[End, ...]]]:
+    """By part: the edges that show, and those that are sealed because the board drinks there and is painted."""
+    scheme = built.piece.finish.scheme()
+    painted = {part.key for part in built.model.parts if scheme.coat(part.finish).coating == "paint"}
+    found: dict[str, tuple[tuple[End, ...], tuple[End, ...]]] = {}
+    for each in cover.edges:
+        shown, sealed = found.get(each.part, ((), ()))
+        seal = each.weak and each.part in painted
+        found[each.part] = shown + (each.edge,) * each.shows, sealed + (each.edge,) * seal
+    return found
+
+
 def _together(known: CuttingEntry, fresh: CuttingEntry) -> CuttingEntry:
     return replace(
         known,
@@ -177,7 +196,25 @@ def _together(known: CuttingEntry, fresh: CuttingEntry) -> CuttingEntry:
         quantity=known.quantity + fresh.quantity,
         pieces=tuple(dict.fromkeys(known.pieces + fresh.pieces)),
         keys=known.keys + fresh.keys,
+        shown=_either(known.shown, fresh.shown),
+        sealed=_either(known.sealed, fresh.sealed),
     )
+
+
+def _either(some: tuple[End, ...], others: tuple[End, ...]) -> tuple[End, ...]:
+    return tuple(each for each in EDGES if each in some or each in others)
+
+
+def ends_in_words(some: Sequence[End]) -> str:
+    """Edges and ends in few words.
+
+    >>> ends_in_words(("face edge", "head end", "foot end")), ends_in_words(EDGES)
+    ('face edge, both ends', 'all round')
+    """
+    if len(some) == len(EDGES):
+        return "all round"
+    edges, ends = [each for each in some if "edge" in each], [each for each in some if "end" in each]
+    return ", ".join((*(["both edges"] if len(edges) == 2 else edges), *(["both ends"] if len(ends) == 2 else ends)))
 
 
 def common_name(first: str, second: str) -> str:

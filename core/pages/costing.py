@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
 from ..buying.costing import Costing, Operation, costing
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..workshop.prices import Prices
 from ._buying import example_words, missing_words
@@ -35,7 +35,7 @@ def costing_sheets(job: BuiltJob) -> Sequence[Sheet]:
         Gap(5),
         *_verdict(made, locale),
     ]
-    return flow(blocks, blank(job, TITLE, paper="A4", locale=locale))
+    return fewest(blocks, blank(job, TITLE, paper="A4", locale=locale))
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers

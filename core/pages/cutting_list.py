@@ -7,7 +7,7 @@ from itertools import groupby
 
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
-from ..cutting.list import CuttingEntry, CuttingList, cutting_list, sideless
+from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_words, sideless
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
@@ -38,7 +38,14 @@ class CuttingListPages:
             each.text for built in job.pieces for each in cautions_for(built.piece, built.model, "sawing")
         )
         return fewest(
-            [Paragraph(" ".join((CALLIPER, *mind))), table, Gap(5), Heading("Totals"), _totals(whole, locale)], sheet
+            [
+                Paragraph(" ".join((CALLIPER, *mind))),
+                table,
+                Gap(5),
+                Heading("Totals"),
+                _totals(whole, locale),
+            ],
+            sheet,
         )
 
 
@@ -52,7 +59,7 @@ COLUMNS = (
     Column("Thick", 13, "right"),
     Column("Finished, if other", 22, "right"),
     Column("Grain", 14),
-    Column("Edges and ends at the saw"),
+    Column("Edges and ends"),
 )
 ENTRY = CuttingListPages()
 
@@ -96,7 +103,21 @@ def _row(entry: CuttingEntry, part: Part, locale: Locale) -> tuple[str | Cell, .
     other = "" if finished == cut else " × ".join(finished[: 3 if finished[2] != cut[2] else 2])
     words = locale.text("; ".join(filter(None, (saw_words(part), entry.notes))))
     head = ("", Cell(str(entry.mark), "bold"), sentence(entry.named), str(entry.quantity))
-    return (*head, *cut, other, grain_word(part), words)
+    said = (words, _sealed_words(entry), _shown_words(entry))
+    return (*head, *cut, other, grain_word(part), ". ".join(filter(None, said)))
+
+
+def _sealed_words(entry: CuttingEntry) -> str:
+    """What is sealed before it is painted: "seal face edge; unseen back edge, both ends"."""
+    seen, unseen = (tuple(each for each in entry.sealed if (each in entry.shown) == shows) for shows in (True, False))
+    said = (ends_in_words(seen), f"unseen {ends_in_words(unseen)}" if unseen else "")
+    return "Seal " + "; ".join(filter(None, said)) if entry.sealed else ""
+
+
+def _shown_words(entry: CuttingEntry) -> str:
+    """What shows without being sealed: "shows face edge"."""
+    shown = tuple(each for each in entry.shown if each not in entry.sealed)
+    return f"Shows: {ends_in_words(shown)}" if shown else ""
 
 
 def _written(size: Sequence[float], locale: Locale) -> tuple[str, str, str]:

@@ -9,8 +9,8 @@ from itertools import groupby
 from ..built import BuiltJob, BuiltPiece
 from ..buying.coatings import GroupFinish, Step, coating, library, method
 from ..buying.quantities import quantities
-from ..buying.surfaces import INSIDE, Band, Coverage
 from ..checks.cautions import cautions_for
+from ..coverage import INSIDE, Band, Coverage
 from ..drawing.blocks import Laid
 from ..drawing.page import MIDDLE, NARROW, Area, Item, Rect, Stroke, Text, box
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group

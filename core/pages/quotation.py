@@ -12,7 +12,7 @@ from ..buying.costing import Costing, costing, validity
 from ..checks.reading import anchors
 from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Stroke, Text
-from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
+from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..piece.finish import COATINGS, GROUPS, Coat
 from ._buying import example_words
@@ -38,7 +38,7 @@ def quotation_sheets(job: BuiltJob) -> Sequence[Sheet]:
         *_signing(job, made, locale),
     ]
     sheet = blank(job, TITLE, paper="A4", locale=locale)
-    return flow(blocks, replace(sheet, title=replace(sheet.title, views="")))
+    return fewest(blocks, replace(sheet, title=replace(sheet.title, views="")))
 
 
 # ------------------------------------------------------------------------------------------------------------- opening
@@ -62,7 +62,7 @@ def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
 
 # -------------------------------------------------------------------------------------------------------------- pieces
 def _pieces(job: BuiltJob, locale: Locale) -> Table:
-    columns = (Column("Quantity", 18, "right"), Column("Piece", 48), Column(f"Size ({SIZES})", 44), Column("Made so"))
+    columns = (Column("Quantity", 18, "right"), Column("Piece", 38), Column(f"Size ({SIZES})", 41), Column("Made so"))
     rows = [
         (
             str(built.quantity),

@@ -15,15 +15,17 @@ from typing import Literal
 
 import numpy as np
 
-from ..geometry import Placement
-from ..model import Bay, Hole, Model, Part, Pocket, Shape
-from ..solids import Mesh, face_areas, meshes_of, placed
-from ..solids.mesh import flattened
-from ..solids.polygons import triangles
+from .built import BuiltJob
+from .geometry import Placement
+from .model import Bay, End, Hole, Model, Part, Pocket, Shape
+from .solids import Mesh, face_areas, meshes_of, placed
+from .solids.mesh import flattened
+from .solids.polygons import triangles
 
 Kind = Literal["face", "edge", "bevel", "end of leg", "rear"]
 KINDS: tuple[Kind, ...] = ("face", "edge", "bevel", "end of leg", "rear")
 
+HIDDEN = 1.5  # mm before an edge in which nobody sees it: a back's or a bottom's play in its groove; ours
 CLOSED = 0.35  # mm between two faces that touch: the play of a tongue in its groove; common practice, no source
 NEAR_BAY = 1.0  # mm between a wall and the side of the compartment that it bounds
 LEG_END = 60.0  # mm above the floor; what looks down below it drinks what the floor is mopped with
@@ -32,6 +34,9 @@ COATED = ("sheet", "solid")  # kinds of material; glass and metal are not coated
 INSIDE, OUTSIDE = "inside", "carcass"
 UNPAINTED = ("recess", "slot", "mortise")  # pockets that something fills
 SLIVER = 1.0  # mm²; what is smaller is rounding
+OPEN = 0.5  # share of an edge that must be open for the edge to count as open; ours
+TO_THE_WALL = 0.7  # how far toward the rear an edge looks that nobody sees; ours
+EDGES: tuple[End, ...] = ("face edge", "back edge", "head end", "foot end")
 
 Flat = tuple[tuple[float, float], ...]  # a convex polygon in the plane of a face
 
@@ -62,15 +67,29 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenEdge:
+    """An edge or end of a part (one of `EDGES`) more than half of which nothing covers.
+
+    `shows` unless it looks to the wall or the floor, or into something nearly touching; `weak` where its board wants it sealed, were it painted.
+    """
+
+    part: str
+    edge: End
+    shows: bool
+    weak: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Coverage:
     """All surfaces of a model and the bands that stay bare because something is glued or laid there.
 
-    `inside_faces` are the sides of parts of the carcass that look into a compartment.
+    `inside_faces` are the sides of parts of the carcass that look into a compartment, `edges` what is open of edges and ends.
     """
 
     surfaces: tuple[Surface, ...]
     bands: tuple[Band, ...]
     inside_faces: frozenset[tuple[str, str]] = frozenset()
+    edges: tuple[OpenEdge, ...] = ()
 
     def area(self, group: str | None = None, kind: Kind | None = None) -> float:
         """The area in m² of a group and kind; of all where none is named."""
@@ -92,22 +111,32 @@ class Coverage:
         return sum(each.area for each in self.surfaces if each.weak and (each.group, each.kind) == (group, kind)) / 1e6
 
 
+def coverages(job: BuiltJob) -> tuple[Coverage, ...]:
+    """The coverage of each piece of a job, worked out once."""
+    if "coverages" not in job.kept:
+        job.kept["coverages"] = tuple(coverage(built.model) for built in job.pieces)
+    return job.kept["coverages"]
+
+
 def coverage(model: Model) -> Coverage:
     """Which faces of a model's parts are open, and where they are covered."""
     parts = [part for part in model.parts if part.board.material.kind in COATED]
     whole = _faces(parts)
-    touching = list(_touching(whole, CLOSED))
     covered: dict[int, list[Flat]] = {}
+    hidden: dict[int, float] = {}
     bands = []
-    for one, other in touching:
+    for one, other in _touching(whole, HIDDEN):
         pieces = list(_common(whole.pieces(one), whole.frame(one, whole.pieces_there[other])))
-        if sum(map(_area, pieces)) > SLIVER:
+        area = sum(map(_area, pieces))
+        hidden[one] = hidden.get(one, 0.0) + area
+        if area > SLIVER and abs(whole.offsets[one] + whole.offsets[other]) <= CLOSED:
             covered.setdefault(one, []).extend(pieces)
             bands += _band(parts, whole, one, other, pieces)
     inside = _inside(model, parts, whole, covered)
     looking_in = ((parts[whole.owner[one]], whole.normals[one]) for one in inside)
     faces = frozenset((part.key, side) for part, normal in looking_in if (side := _side(part, normal)))
-    return Coverage(tuple(_surfaces(parts, whole, covered, inside)), tuple(_joined(bands)), faces)
+    surfaces, edges = _surfaces(parts, whole, covered, inside), _open_edges(parts, whole, covered, hidden)
+    return Coverage(tuple(surfaces), tuple(_joined(bands)), faces, tuple(edges))
 
 
 # ------------------------------------------------------------------------------------------------------------- faces
@@ -282,6 +311,38 @@ def _surfaces(
         part = parts[owner]
         weak = part.board.material.weak_edge and kind in ("edge", "bevel")
         yield Surface(part.key, group, kind, area, weak or kind == "end of leg")
+
+
+def _open_edges(
+    parts: Sequence[Part], faces: _Faces, covered: dict[int, list[Flat]], hidden: dict[int, float]
+) -> Iterator[OpenEdge]:
+    """The edges and ends that are open, part by part in the order of `EDGES`."""
+    whole, bare, seen = (dict.fromkeys(((n, edge) for n in range(len(parts)) for edge in EDGES), 0.0) for _ in range(3))
+    axes = [part.place.axes().tolist() for part in parts]
+    for number, owner in enumerate(faces.owner.tolist()):
+        normal, area = faces.normals[number].tolist(), float(faces.areas[number])
+        edge = _edge(parts[owner], axes[owner], normal)
+        if edge:
+            whole[owner, edge] += area
+            bare[owner, edge] += area - sum(map(_area, covered.get(number, ())))
+            on_floor = normal[2] < -SQUARE and float(faces.high[number][2]) < LEG_END
+            if normal[1] < TO_THE_WALL and not on_floor:
+                seen[owner, edge] += area - hidden.get(number, 0.0)
+    for at in whole:
+        least = max(OPEN * whole[at], SLIVER)
+        if bare[at] > least:
+            part = parts[at[0]]
+            yield OpenEdge(part.key, at[1], seen[at] > least, part.board.material.weak_edge)
+
+
+def _edge(part: Part, axes: Sequence[Sequence[float]], normal: Sequence[float]) -> End | None:
+    """Which edge or end of a part looks this way; None where it is one of its sides."""
+    x, y, z = (sum(a * b for a, b in zip(axis, normal, strict=True)) for axis in axes)
+    if abs(z) > max(abs(x), abs(y)):
+        return None
+    if abs(x) > abs(y):
+        return "head end" if x > 0 else "foot end"
+    return "back edge" if (y > 0) != part.face_edge_high else "face edge"
 
 
 def _inside(model: Model, parts: Sequence[Part], faces: _Faces, covered: dict[int, list[Flat]]) -> dict[int, float]:

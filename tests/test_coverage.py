@@ -8,7 +8,7 @@ import pytest
 from examples import DEMO, EXAMPLES, example_piece
 
 from core.build import build
-from core.buying.surfaces import COATED, KINDS, _painted_over, coverage
+from core.coverage import COATED, KINDS, _painted_over, coverage
 from core.geometry import BACK, RIGHT, UP, Placement
 from core.materials import material
 from core.model import Bay, Board, Model, Part, Shape
@@ -102,3 +102,21 @@ def test_nothing_is_negative_and_every_kind_is_known():
     for name in EXAMPLES:
         for each in coverage(build(example_piece(name))).surfaces:
             assert each.area > 0 and each.kind in KINDS
+
+
+def test_edges_that_are_open_and_those_that_show():
+    """Of a board standing on another its foot end is covered; what looks to the wall is open and does not show, as does the floor's."""
+    edges = {(each.part, each.edge): each.shows for each in coverage(corner()).edges}
+    assert edges == {
+        ("lying", "face edge"): True, ("lying", "back edge"): False, ("lying", "head end"): True, ("lying", "foot end"): True,
+        ("standing", "face edge"): True, ("standing", "back edge"): False, ("standing", "head end"): True,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(("gap", "shows"), [(1.0, False), (2.0, True)])
+def test_an_edge_in_a_gap_of_a_millimetre_is_open_and_does_not_show(gap, shows):
+    """A back lies with play in its rebates: its edges are sealed, and nobody sees them; in a gap of 2 mm they are seen."""
+    left = board("left", 400.0, 200.0, Placement((0.0, 0.0, 100.0), RIGHT, BACK))
+    right = board("right", 400.0, 200.0, Placement((400.0 + gap, 0.0, 100.0), RIGHT, BACK))
+    edges = {(each.part, each.edge): each.shows for each in coverage(Model(name="gap", parts=(left, right))).edges}
+    assert (edges["left", "head end"], edges["right", "foot end"]) == (shows, shows)
