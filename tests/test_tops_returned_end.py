@@ -7,11 +7,13 @@ import json
 import manifold3d
 import numpy as np
 import pytest
+from pieces import keeps_every_rule, refused
 from test_build_properties import solid_of
 
 from core import build
 from core.checks import findings
 from core.errors import ParameterError
+from core.mechanics import compound_mitre
 from core.model import Cut, Model
 from core.piece import Piece, loads
 from core.solids import meshes_of, placed
@@ -97,3 +99,40 @@ def test_too_short_a_return_is_refused():
     """The refusal says how far it may stop short."""
     with pytest.raises(ParameterError, match=r"stops_short: 600 mm .* use at most \d+ mm"):
         cupboard(600)
+
+
+# --------------------------------------------------------------------------------------------------------------- sprung
+@pytest.mark.parametrize("face", ["flat", "hollow"])
+@pytest.mark.parametrize("spring", [38, 45])
+def test_a_sprung_return_turns_its_corner_at_the_compound_angle(spring, face):
+    """Both mitres of a returned end are the table's for 90°, the moulding turns the corner as its own mirror image, nothing runs into another."""
+    top = {"style": "sprung_cornice", "spring": spring, "face": face, "stops_short": 60}
+    made = keeps_every_rule(whole={"width": 900, "height": 1200, "depth": 450}, top=top)
+    rear = max(made.boxes[f"cornice/{key}"][1][1] for key in ("end.left", "end.right"))
+    assert rear == pytest.approx(-60)
+    for side, sign in (("left", -1.0), ("right", 1.0)):
+        member, end = made.model.part(f"cornice/return.{side}"), made.model.part(f"cornice/end.{side}")
+        assert end.size[0] > end.board.thickness  # rule book J7: no shorter than the moulding is thick
+        mitres = [
+            each
+            for part in (member, end)
+            for each in part.shape.features
+            if isinstance(each, Cut) and each.kind == "mitre"
+        ]
+        assert len(mitres) == 3
+        for each in mitres:
+            assert (each.mitre, each.bevel) == pytest.approx(compound_mitre(spring, 90), abs=1e-4)
+        both = solid(made.model, member.key, end.key)
+        low, high = np.array(both.bounding_box()[:3]), np.array(both.bounding_box()[3:])
+        x, y, reach = (low[0] if side == "left" else high[0]), high[1], end.size[0]
+        at = (x if side == "left" else x - reach, y - reach, low[2])
+        corner = both ^ manifold3d.Manifold.cube((reach, reach, float(high[2] - low[2]))).translate(at)
+        turn = [[0, sign, 0, x - sign * y], [sign, 0, 0, y - sign * x], [0, 0, 1, 0]]
+        other = corner.transform(np.array(turn, float))
+        assert corner.volume() > 1000 and (corner - other).volume() < 5 and (other - corner).volume() < 5
+
+
+def test_too_short_a_sprung_return_is_refused():
+    """The refusal says how far it may stop short."""
+    said = refused("top.stops_short", top={"style": "sprung_cornice", "stops_short": 500})
+    assert "use at most" in said

@@ -32,6 +32,11 @@ from .stops import STRIP
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
 ANCHOR = "bracket-anchor-60"
+ONE_BRACKET, BRACKETS_APART = (
+    500.0,
+    400.0,
+)  # mm of a rail that one bracket holds; between two at least (findings: wall anchor)
+BRACKET_FROM_END = 100.0  # mm from a rail's end to the middle of a bracket; common practice, no source
 ANCHOR_STEP = 5.0  # mm by which it gives way to what stands there
 BUILDERS = {"drawer": build_drawer, "fixed": build_fixed}
 HUNG_WITH_THE_DOOR = ("butt hinge", "piano hinge")  # screwed to the door first, then with it to the carcass
@@ -130,20 +135,29 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
     )
     made = []
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
-        key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}"
-        bench.fit(key, fitting_entry(ANCHOR), _anchor_place(bench, out, rail), ("carcass/top", rail.key))
-        screw_on(bench, key, {"piece": "carcass/top"})
-        made.append(key)
+        for where, along in _along_rail(rail, alone=len(rails) == 1):
+            key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}{where}"
+            bench.fit(key, fitting_entry(ANCHOR), _anchor_place(bench, out, rail, along), ("carcass/top", rail.key))
+            screw_on(bench, key, {"piece": "carcass/top"})
+            made.append(key)
     return made
 
 
-def _anchor_place(bench: Bench, out: SettingOut, rail: Part) -> Placement:
-    """Upside down in the corner of top and rail, where nothing stands, nearest to the rail's middle: x to the left, y toward the wall, z down."""
+def _along_rail(rail: Part, alone: bool) -> list[tuple[str, float]]:
+    """Where brackets stand along an anchor rail, from its middle: one there; two near the ends of a long one that is the only one."""
+    if not alone or rail.size[0] < ONE_BRACKET:
+        return [("", 0.0)]
+    reach = round(max(rail.size[0] / 2 - BRACKET_FROM_END, BRACKETS_APART / 2), 1)
+    return [(".left", -reach), (".right", reach)]
+
+
+def _anchor_place(bench: Bench, out: SettingOut, rail: Part, along: float) -> Placement:
+    """Upside down in the corner of top and rail, where nothing stands, nearest to a place along the rail: x to the left, y toward the wall, z down."""
     entry = fitting_entry(ANCHOR)
-    thick, most = entry.size("thickness"), (rail.size[0] - entry.size("width")) / 2
+    thick, most = entry.size("thickness"), (rail.size[0] - entry.size("width")) / 2 - abs(along)
     front_y = rail.place.origin[1] - rail.board.thickness
-    middle = vector(rail.place.origin[0] + rail.size[0] / 2, front_y - thick, out.inner.top - thick)
-    for at in shifted(middle, LEFT if middle[0] > 0 else RIGHT, most, ANCHOR_STEP):
+    wanted = vector(rail.place.origin[0] + rail.size[0] / 2 + along, front_y - thick, out.inner.top - thick)
+    for at in shifted(wanted, LEFT if wanted[0] > 0 else RIGHT, most, ANCHOR_STEP):
         place = Placement(at, LEFT, BACK)
         if stands_free(bench, entry.bodies_for(), place, {"carcass/top", rail.key}, -0.01):
             return place

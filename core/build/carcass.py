@@ -28,6 +28,7 @@ BELOW_RAIL = 10.0  # mm left free under an anchor rail or a stiffener; common pr
 RAIL_SCREWS_APART = 25.0  # mm at the least between screws into the edge of an anchor rail; common practice, no source
 SAME_PLACE = 0.05  # mm within which two places are one: half of the finest step that a place is rounded to
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
+TOP_STIFFENER = "carcass/stiffener.top."  # how the keys of those under the top begin
 MARK_ON = "rear edge, in the rebate"
 
 
@@ -354,7 +355,6 @@ def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> N
     for divider in out.dividers:
         below = divider.before[0]
         if divider.kind == "shelf" and out.rects[below].width > spec.over_length and not out.layout.parts(below):
-            behind = set_backs.get(f"bay.{below}", 0.0)
             rect = out.rects[below]
             if rect.height < spec.shelf_depth + BELOW_RAIL:
                 raise ParameterError(
@@ -371,9 +371,11 @@ def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> N
                 rect.right,
                 rect.top,
                 spec.shelf_depth,
-                behind or spec.bottom_set_back,
+                _stiffener_f(out, below, set_backs),
                 "glue",
             )
+    if spec.under_top and not out.open_top:
+        _stiffen_top(bench, out, set_backs)
     span = out.piece.support.clear_under(out)
     if span and out.inner.width > spec.over_length and out.outer.bottom > spec.bottom_depth + 20:
         key = "carcass/stiffener.bottom"
@@ -390,6 +392,46 @@ def _stiffeners(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> N
             spec.bottom_set_back,
             "glue and screws",
         )
+
+
+def _stiffener_f(out: SettingOut, id: str, set_backs: dict[str, float]) -> float:
+    """How far behind the carcass front a stiffener above a compartment stands: behind an inset front, flush under an overlay one."""
+    overlaid = any(each.lay != "inset" and out.closed_by(each).holds(out.rects[id]) for each in out.piece.fronts)
+    return set_backs.get(f"bay.{id}", 0.0) or (0.0 if overlaid else out.piece.carcass.stiffeners.bottom_set_back)
+
+
+def _stiffen_top(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
+    """A stiffener under the top over each bay that is longer than boards go without; not where a front closes the bay beside it too."""
+    spec = out.piece.carcass.stiffeners
+    for leaf in out.layout.leaves():
+        rect = out.rects[leaf.id]
+        if rect.top != out.inner.top or rect.width <= spec.over_length or _shares_a_front(out, rect):
+            continue
+        least = max(spec.shelf_depth, spec.anchor_rail_width) + BELOW_RAIL
+        if rect.height < least:
+            raise ParameterError(
+                "carcass.stiffeners.under_top",
+                f'a stiffener {spec.shelf_depth:g} mm deep finds no room in "{leaf.id}", {rect.height:g} mm high; at least {least:g} mm is needed: turn it off, or make the stiffener less deep',
+            )
+        _stiffener(
+            bench,
+            out,
+            f"{TOP_STIFFENER}{leaf.id}",
+            "stiffener under top",
+            "carcass/top",
+            rect.left,
+            rect.right,
+            rect.top,
+            spec.shelf_depth,
+            _stiffener_f(out, leaf.id, set_backs),
+            "glue",
+        )
+
+
+def _shares_a_front(out: SettingOut, rect: Rect) -> bool:
+    """Whether a front reaches from a bay over its neighbour."""
+    closed = [out.closed_by(front) for front in out.piece.fronts]
+    return any(each.holds(rect) and each.width > rect.width for each in closed)
 
 
 def _stiffener(

@@ -10,6 +10,7 @@ from ..fastenings import Screw, dowel_for
 from ..geometry import BACK, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import Board, Fitting, When
 from .bench import Bench
+from .carcass import TOP_STIFFENER
 from .clearance import Box, is_free, near, shifted, standing_box
 from .hardware import screw_through
 from .setting_out import SettingOut
@@ -149,13 +150,27 @@ class Hold:
             (f"cornice/block.{side}", sign * (inner - third), block_f, tie)
             for side, sign in (("left", -1.0), ("right", 1.0))
         ]
-        beneath = [standing_box(part) for part in bench.parts.values() if part.role == "upright"]
+        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(TOP_STIFFENER)]
+        beneath = [*stiffeners, *(standing_box(part) for part in bench.parts.values() if part.role == "upright")]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
+        missed = []
         for key, x, f, room in places:
             size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
             at = self._free(bench, key, wanted, size, thick, beneath)
-            bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
+            if at is None:
+                missed.append((key, wanted, size))
+            else:
+                bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
+        held = {each.parts[1] for each in bench.fasteners.values() if each.purpose == "cornice screw"}
+        for key, wanted, size in missed:
+            if key not in held and stiffeners:
+                raise ParameterError(
+                    "top.style",
+                    f"the stiffener under the top is in the way of the screws up into the moulding, {self.seat:g} mm behind the carcass front; take it away (carcass.stiffeners.under_top): the moulding stiffens the top",
+                )
+            if key not in held:  # without any it would be loose: told by the findings
+                bench.screw("carcass/top", key, wanted, UP, size, thick, "cornice screw", ON_SITE)
         for key in (self.front, "cornice/tie", "cornice/block.left", "cornice/block.right"):
             names = tuple(
                 name
@@ -177,7 +192,9 @@ class Hold:
             )
         return max(least, min(self.rear + self.tie_width / 2 + BEHIND_MIDDLE, most))
 
-    def _free(self, bench: Bench, key: str, wanted: Vector, size: Screw, thick: float, beneath: list[Box]) -> Vector:
+    def _free(
+        self, bench: Bench, key: str, wanted: Vector, size: Screw, thick: float, beneath: list[Box]
+    ) -> Vector | None:
         """The wanted place or the nearest at its side where no hole of the top or of what it goes up into, and no upright or bracket
         `beneath`, is in the way."""
         toward = LEFT if wanted[0] > 0 else RIGHT
@@ -189,7 +206,7 @@ class Hold:
                 and is_free(bench, key, plus(at, UP, thick), UP, size.pilot, size.length - thick + 1.0, gap=THIN_WALL)
             ):
                 return at
-        return wanted
+        return None
 
 
 def mitre(bench: Bench, key: str, away: tuple[float, float], corner: Vector, where: str) -> None:

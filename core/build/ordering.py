@@ -12,12 +12,13 @@ from collections.abc import Callable, Iterator
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Vector
 from .back_parts import back_parts
 from .bench import Bench
-from .carcass import ANCHOR_RAIL
+from .carcass import ANCHOR_RAIL, TOP_STIFFENER
 from .setting_out import DividingBoard, SettingOut
 
 STAY: Vector = (0.0, 0.0, 0.0)
 WOODEN_RUNNERS = (
     "/runners.left",
+    "/runners.middle",
     "/runners.right",
 )  # assemblies that go in before the back, past the rails in front of them
 WAYS = {"columns": (LEFT, RIGHT), "rows": (DOWN, UP)}  # in which the boards of a stack come away from its middle
@@ -30,10 +31,11 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     """Note the frames within the carcass, its sides, and the carcass itself, in the order of building."""
     for side in ("left", "right"):
         _side(bench, side)
-    bodies = _Stacking(bench, out).whole()
+    stacking = _Stacking(bench, out)
+    bodies = stacking.whole()
     members = [(key, STAY, 0) for key in bodies]
     members += [("side.left", LEFT, 1), ("side.right", RIGHT, 1)]
-    members += [("carcass/top", UP, 2)] if out.top_through else []
+    members += [(stacking.stiffened_top(), UP, 2)] if out.top_through else []
     later = 1 if out.top_through else 0
     members += [("carcass/stiffener.bottom", DOWN, 2 + later)] if "carcass/stiffener.bottom" in bench.parts else []
     framed = {member.key for assembly in bench.assemblies for member in assembly.members}
@@ -85,7 +87,7 @@ class _Stacking:
         root = self.out.layout.root
         inner = self.levels(root.id) if root.divided == "rows" else [self.within(root.id)]
         above = ("carcass/front",) if self.out.top_through else ("carcass/front", "carcass/top")  # that goes on last
-        upper = [key for key in above if key in self.bench.parts]
+        upper = [self.stiffened_top() if key == "carcass/top" else key for key in above if key in self.bench.parts]
         return self.stacked([["carcass/bottom"], *inner, upper], "rows", "frame")
 
     def within(self, id: str) -> Bodies:
@@ -114,6 +116,14 @@ class _Stacking:
         if divider.kind != "shelf" or stiffener not in self.bench.parts:
             return divider.key
         return self.frame(f"{divider.key}/stiffened", "stiffened shelf", [(divider.key, STAY, 0), (stiffener, DOWN, 1)])
+
+    def stiffened_top(self) -> str:
+        """The top, with the stiffeners that are glued under it first."""
+        under = [key for key in self.bench.parts if key.startswith(TOP_STIFFENER)]
+        if not under:
+            return "carcass/top"
+        members = [("carcass/top", STAY, 0), *((key, DOWN, 1) for key in under)]
+        return self.frame("carcass/top/stiffened", "stiffened top", members)
 
     def stacked(self, levels: Levels, divided: str, word: str) -> Bodies:
         """The bodies of a stack, those that meet made up to one frame."""

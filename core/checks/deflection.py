@@ -400,7 +400,11 @@ def _sagging(model: Model, sag: Sag, check: str) -> Iterator[Finding]:
                 f"Loaded for years with {figure(sag.load)} kg {name} sags {figure(sag.later, 2)} mm over"
                 f" {figure(sag.span)}; the limit is {figure(sag.span / MOST, 2)} mm."
             ),
-            remedy="Make it thicker or shorter, lip it with hardwood on edge, or say that it holds less.",
+            remedy=(
+                "Have a stiffener under the top too, make it thicker or shorter, or say that it holds less."
+                if sag.part.key == "carcass/top"
+                else "Make it thicker or shorter, lip it with hardwood on edge, or say that it holds less."
+            ),
         )
     elif sag.now > sag.span / SEEN:
         yield Finding(

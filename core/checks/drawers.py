@@ -34,6 +34,7 @@ AT_ONCE = 3  # drawers for clothes that need no interlock; common practice, no s
 OPENS = 90.0  # degrees at which a drawer behind a door must clear it
 LEAST_OPENS = 60  # degrees; a door that opens less opens nothing
 RUNNERS = ("drawer runner", "under-mounted runner")
+CENTRE_GUIDE = "centre guide"  # the role of the strip under a wide drawer
 BOX_ROLES = ("drawer box", "drawer bottom", "drawer muntin")
 HANDLE_KINDS = ("pull", "knob", "handle")
 TINY = 1e-6  # mm; the last digit decides nothing
@@ -76,9 +77,12 @@ def ratio(piece: Piece, model: Model) -> Iterator[Finding]:
                     f" runners {figure(length)} mm long, {figure(share, 2)} times; above {figure(MOST_RATIO)} it racks"
                     " and jams."
                 ),
-                remedy="Make two drawers.",
+                remedy=(
+                    f"Make two drawers side by side, or a box at most {figure(MOST_RATIO * length, 0)} mm wide; a"
+                    " shaft or a centre guide does not help so wide a box."
+                ),
             )
-        elif share > PLAIN_RATIO:
+        elif share > PLAIN_RATIO and not _is_guided(model, drawer):
             yield Finding(
                 check="drawer width",
                 severity="warn",
@@ -300,7 +304,8 @@ def drawers(model: Model) -> Iterator[DrawerBuilt]:
 def clearances(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
     """What is clear above and below a drawer's box, to the nearest part that stands still over or under it, mm."""
     seen, moving = study(model), set(drawer.motion.moves)
-    still = [box for key, box in seen.boxes.items() if key not in moving]
+    guides = {key for key, part in seen.parts.items() if part.role == CENTRE_GUIDE}  # between cheeks of its own
+    still = [box for key, box in seen.boxes.items() if key not in moving and key not in guides]
     across = [box for box in still if all(box[0][i] < drawer.high[i] and drawer.low[i] < box[1][i] for i in (0, 1))]
     middle = (drawer.low[2] + drawer.high[2]) / 2
     above = min((float(box[0][2]) for box in across if box[0][2] > middle), default=float("inf"))
@@ -353,6 +358,11 @@ def _beside(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
     left = max((float(box[1][0]) for box in across if box[1][0] < middle), default=drawer.low[0])
     right = min((float(box[0][0]) for box in across if box[0][0] > middle), default=drawer.high[0])
     return drawer.low[0] - left, right - drawer.high[0]
+
+
+def _is_guided(model: Model, drawer: DrawerBuilt) -> bool:
+    """Whether a centre guide steers it."""
+    return f"{drawer.motion.key}/centre_guide" in study(model).parts
 
 
 def _runner_length(drawer: DrawerBuilt) -> float:

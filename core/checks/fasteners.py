@@ -41,6 +41,7 @@ WEAK_FACE, WEAK_CORNER = (
 MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
 DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel radius"
 TINY = 0.01  # mm
+SET_OUT = 0.2  # mm to which holes are set out; common practice, no source
 ALONG = 17  # places along a hole or pin that are tried against a pocket
 LATER = ("after glue-up", "at fitting", "on site")
 THROUGH_WORDS = (
@@ -200,7 +201,7 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
         sides = [min(own[i] - spans[i][0], spans[i][1] - own[i]) for i in (0, 1) if abs(along[i]) < 0.7]
         limit = WEAK_FACE if in_face else WEAK_CORNER
         least = min(sides)
-        if least < limit - TINY:
+        if least < limit - SET_OUT:
             yield Finding(
                 check="screw in a weak edge",
                 severity="warn",

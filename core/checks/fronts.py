@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from ..mechanics import hinge_pull, hinges_wanted, lead_edge_need
 from ..model import Model, Motion, Opening
 from ..piece import Piece
+from ..piece.layout import Layout
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
 from .hung import CLEAR_AFTER_PAINT, doors, film_of, hinges
 from .reading import closing_bevel, fronts, gaps
@@ -20,6 +21,25 @@ WIDEST_DOOR = 600.0  # mm; common practice, no source
 SLIMMEST = 4.0  # height over width; common practice, no source
 HEAVIEST_ON_BUTTS = 15.0  # kg in plugged weak board; common practice, no source
 FINGERS = (5.0, 12.0)  # mm: no gap between these at a hinge; RoSPA, read (a toy rule)
+
+
+def no_way_in(piece: Piece, model: Model) -> Iterator[Finding]:
+    """What a fixed panel closes for good is told; a piece of which nothing can be reached, warned of."""
+    closed = {id: front.id for front in piece.fronts if front.kind == "fixed" for id in front.closes}
+    leaves = Layout(piece.layout).leaves()
+    shut = [leaf.id for leaf in leaves if leaf.id in closed]
+    if not shut or piece.top.opens_up:
+        return
+    yield Finding(
+        check="no way in",
+        severity="warn" if len(shut) == len(leaves) else "note",
+        keys=tuple(key for id in shut if (key := f"{closed[id]}/panel/panel") in study(model).parts),
+        value=float(len(shut)),
+        limit=0.0,
+        unit="compartments",
+        text=f"Fixed panels close {len(shut)} of {len(leaves)} compartments for good: {', '.join(shut)}.",
+        remedy="Make the panel a door or a drawer front, unless a sink, a pipe or a flue stands behind it.",
+    )
 
 
 def gaps_for_paint(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -251,7 +271,7 @@ def finger_gap(piece: Piece, model: Model) -> Iterator[Finding]:
                 )
 
 
-CHECKS = (gaps_for_paint, lead_edge, door_size, hinge_count, moulding_lip, finger_gap)
+CHECKS = (no_way_in, gaps_for_paint, lead_edge, door_size, hinge_count, moulding_lip, finger_gap)
 
 
 # -------------------------------------------------------------------------------------------------------------- figures

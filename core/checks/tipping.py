@@ -101,7 +101,7 @@ def tipping(piece: Piece, model: Model) -> Iterator[Finding]:
         (
             f" ({OPEN_EMPTY}, on a level floor {figure(state.moment, 0)} N·m keep it standing)"
             for state in found
-            if state.words == OPEN_EMPTY
+            if state.words == OPEN_EMPTY and state.moment > 0
         ),
         "",
     )

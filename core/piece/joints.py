@@ -66,6 +66,11 @@ class Stiffeners:
         800, 300, 4000, "From length", "Fixed horizontals longer than this get a stiffener at the front edge"
     )
     shelf_depth: float = length(60, 20, 150, "Depth under a shelf", "On edge behind the front that it spans")
+    under_top: bool = flag(
+        False,
+        "Under the top too",
+        "Where a bay under it is longer; a flat top or a moulding screwed on stiffens it too",
+    )
     bottom_depth: float = length(40, 20, 150, "Depth under the bottom", "On edge between the legs")
     bottom_set_back: float = length(10, 0, 100, "Set back under the bottom", "From the carcass front")
     anchor_rail_width: float = length(

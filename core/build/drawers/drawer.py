@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...geometry import BACK, FRONT, LEFT, RIGHT, Vector, vector
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, Vector, vector
 from ...model import Motion, Opening
 from ...piece.fronts import Front
 from ..bench import Bench
@@ -86,7 +86,7 @@ def _assemble(bench: Bench, place: DrawerPlace, box: Box, handles: list[str], hu
     if not box.integral:
         members.append((f"{place.front.id}/front", FRONT, 1))
     members += [(handle, FRONT, 2) for handle in handles]
-    members += [(key, STAY, 0) for key in hung.moves]
+    members += [(key, DOWN, 1) if key in bench.parts else (key, STAY, 0) for key in hung.moves]
     bench.assemble(place.front.id, "drawer", members, how="screwed")
 
 

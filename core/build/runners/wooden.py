@@ -15,6 +15,7 @@ from ...mechanics import movement
 from ...units import down_to
 from ..bench import Bench
 from ..contents import screw_to_wall
+from ..drawers.centre_guide import lay_centre_guide
 from ..drawers.values import Box, DrawerPlace, Fit, Hung, LaidFront
 from ..moving import SEASON, moves, moves_along
 from ..rows import row_places
@@ -52,6 +53,11 @@ class Wooden:
     )
     guide: float = length(0, 0, 40, "Guides", "How thick a strip beside each side of the box; 0: the walls guide it")
     set_in: float = length(0.5, 0, 3, "Front set in", "How far behind the carcass the stops bring the front")
+    centre_guide: bool = flag(
+        False,
+        "Centre guide",
+        "A strip under the middle of a wide box, between two cheeks on its bottom: it keeps it from racking",
+    )
     kickers: bool = flag(True, "Kickers", "Strips above the sides, where nothing else keeps the box from tipping")
 
     def face(self) -> float:
@@ -103,7 +109,11 @@ class Wooden:
             bench.assemble(key, f"wooden runner, {side}", members, how="screwed", notes=(WAXED,))
             bench.join(f"{runner}|{box.side(side)}", "loose", runner, box.side(side), UP)
             fixed.append(key)
-        return Hung(fixed=tuple(fixed), travel=float(math.floor(box.fit.depth * (1 - STAYS_IN))))
+        moves = ()
+        if self.centre_guide:
+            fixed.append(f"{place.front.id}/runners.middle")
+            moves = lay_centre_guide(bench, out, place, box, self.board, self.play)
+        return Hung(moves=moves, fixed=tuple(fixed), travel=float(math.floor(box.fit.depth * (1 - STAYS_IN))))
 
     # ------------------------------------------------------------------------------------------------------------ one side
     def _side(

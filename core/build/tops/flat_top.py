@@ -15,6 +15,7 @@ from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, v
 from ...mechanics import movement
 from ...model import AT_FITTING, Board, Fitting
 from ..bench import Bench
+from ..carcass import TOP_STIFFENER
 from ..clearance import Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
@@ -193,7 +194,8 @@ class FlatTop:
             [standing_box(part) for part in bench.parts.values() if part.role == role]
             for role in ("anchor rail", "upright")
         )
-        beneath = [*rails, *uprights]
+        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(TOP_STIFFENER)]
+        beneath = [*rails, *uprights, *stiffeners]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
         names: list[str] = []

@@ -34,6 +34,7 @@ HOLLOW, OGEE = (
 QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
 MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
 LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
+LEAST_RETURN = 40.0  # mm of a return between its corner and the tie; common practice, no source
 CUT_STEP = 0.1  # mm
 CORNER = 90.0  # degrees between the front and a side
 
@@ -57,6 +58,13 @@ class SprungCornice:
     seat: float = length(50, 40, 120, "Seat", "Width of the backing on the carcass top")
     tie_width: float = length(60, 30, 120, "Back tie width", "Front to back")
     block: float = length(100, 50, 200, "Corner blocks", "Length of the two sides that are glued")
+    stops_short: float = length(
+        0,
+        0,
+        600,
+        "Returns stop short",
+        "Of the back, where their ends stay in the open: each is mitred and returned into itself; 0: they run to the back",
+    )
 
     def overhang(self) -> Overhang:
         """How far the moulding's upper arris leans out over the front and the sides."""
@@ -71,6 +79,7 @@ class SprungCornice:
         """Moulding, backing, tie and blocks, and the screws that hold it down."""
         board, backing = out.board(self.board, "top.board"), out.board(self.backing_board, "top.backing_board")
         self._check(board, backing)
+        self._check_ends(out, board)
         hold = self._hold(out, board, backing)
         hold.check()
         for side in _SIDES:
@@ -78,6 +87,9 @@ class SprungCornice:
             self._backing(bench, out, side, board, backing)
         for side in ("left", "right"):
             self._corners(bench, out, side, board, backing)
+        if self.stops_short:
+            for side in ("left", "right"):
+                self._returned_end(bench, out, side, board)
         hold.lay(bench)
         members: list[tuple[str, Vector, int]] = [
             ("cornice/backing.front", (0.0, 0.0, 0.0), 0),
@@ -86,6 +98,7 @@ class SprungCornice:
         members += [(f"cornice/backing.{side}", _SIDES[side].out, 1) for side in ("left", "right")]
         members += [("cornice/block.left", DOWN, 1), ("cornice/block.right", DOWN, 1)]
         members += [("cornice/front", FRONT, 2), ("cornice/return.left", LEFT, 3), ("cornice/return.right", RIGHT, 3)]
+        members += [(f"cornice/end.{side}", BACK, 4) for side in ("left", "right") if self.stops_short]
         notes = (
             "moulding cut upside down and backwards, or flat at the compound angle",
             "size the end grain of each mitre with glue first",
@@ -132,6 +145,27 @@ class SprungCornice:
                 f'"{self.face}" on a moulding {face + 2 * FLAT:.1f} mm wide goes {taken:.1f} mm deep, too much for a board {board.thickness:g} mm thick; use a board of at least {taken / MOST_TAKEN:.1f} mm, or a flat face',
             )
 
+    def _check_ends(self, out: SettingOut, board: Board) -> None:
+        """Returns that stop short leave something straight between their mitres and the tie."""
+        straight = round(-out.y(self._behind(board)) - self._rear(board) - self.tie_width, 6)
+        if self.stops_short and straight < LEAST_RETURN:
+            raise ParameterError(
+                "stops_short",
+                f"{self.stops_short:g} mm leaves the returns {max(straight, 0):g} mm between their corners and the tie, and {LEAST_RETURN:g} mm are needed; use at most {max(0.0, self.stops_short + straight - LEAST_RETURN):g} mm",
+            )
+
+    def _beyond(self) -> float:
+        """How far the moulding's upper arris leans out beyond the carcass."""
+        return round(self._leaning(self.height) - self.set_in, 6)
+
+    def _turns_at(self) -> float:
+        """The y at which a return that stops short turns the corner, as the front does at the carcass front."""
+        return round(-self.stops_short - self._beyond(), 6)
+
+    def _rear(self, board: Board) -> float:
+        """How far before the back the backing ends: where the moulding of the returned end stands on the carcass."""
+        return round(self._in(board) - self._turns_at(), 6) if self.stops_short else 0.0
+
     def _depth(self) -> float:
         """How deep the face's shaping goes."""
         chord = self._flat_width() - 2 * FLAT
@@ -147,16 +181,46 @@ class SprungCornice:
         back = self.set_in + self._through(
             board
         )  # of the moulding's back at its foot, in from the carcass's outer face
-        beyond = self._leaning(self.height) - self.set_in
-        foot, long = _stretch(out, side, beyond)
+        foot, long = _stretch(out, side, self._beyond(), self.stops_short)
         origin = plus(plus(foot, run.out, -back), UP, out.outer.top)
-        wide = round(self._flat_width() + self._edge(board), 6)
         setting, _ = compound_mitre(self.spring, CORNER)
+        wide = round(self._flat_width() + self._edge(board), 6)
         bench.part(
             key, "cornice front" if side == "front" else f"cornice return, {side}", board, long, wide, Placement(origin, run.along, up), role="moulding", finish="top",  # type: ignore[arg-type]
             grain="length", face_side="outside", face_edge="lower edge", surviving_mark="on the back", setting="cornice",
-            notes=(("long point to long point" if side == "front" else "long point; cut long, trim at the rear"), f"flat on the saw: mitre {setting:.1f}°, blade {compound_mitre(self.spring, CORNER)[1]:.1f}°; sprung against its fence, upside down and backwards: mitre {CORNER / 2:g}°, blade upright"),
+            notes=(("long point; cut long, trim at the rear" if side != "front" and not self.stops_short else "long point to long point"), f"flat on the saw: mitre {setting:.1f}°, blade {compound_mitre(self.spring, CORNER)[1]:.1f}°; sprung against its fence, upside down and backwards: mitre {CORNER / 2:g}°, blade upright"),
         )  # fmt: skip
+        self._make_level(bench, key)
+        self._shape_face(bench, key, board, long)
+
+    def _returned_end(self, bench: Bench, out: SettingOut, side: str, board: Board) -> None:
+        """Mitre a return's rear end at the compound angle and glue on the small piece that turns the moulding back into itself.
+
+        Its inner end is sawn square in line with the return's back, over the carcass; it is longer than the moulding is thick.
+        """
+        sign, lean, inside = -1.0 if side == "left" else 1.0, math.radians(self.spring), self._in(board)
+        key, member = f"cornice/end.{side}", f"cornice/return.{side}"
+        up = tuple(math.cos(lean) * u + math.sin(lean) * o for u, o in zip(UP, BACK))
+        long, turns = round(self._beyond() + inside, 6), self._turns_at()
+        foot = (
+            out.half + self._beyond() if side == "right" else -out.half + inside
+        )  # seen from behind it runs to the left
+        mitred, blade = compound_mitre(self.spring, CORNER)
+        bench.part(
+            key, f"cornice returned end, {side}", board, long, round(self._flat_width() + self._edge(board), 6), Placement(vector(foot, turns - inside, out.outer.top), LEFT, up), role="moulding", finish="top",  # type: ignore[arg-type]
+            grain="length", face_side="outside", face_edge="lower edge", surviving_mark="on the back", setting="cornice",
+            notes=(f"sawn off the end of a longer length: hands stay clear of the blade; mitre {mitred:.1f}°, blade {blade:.1f}°", "glued, not pinned; held by tape while the glue sets"),
+        )  # fmt: skip
+        self._make_level(bench, key)
+        self._shape_face(bench, key, board, long)
+        corner = vector(sign * out.half, turns, out.outer.top)
+        mitre(bench, key, (sign, -1.0), corner, "foot end" if side == "right" else "head end")
+        mitre(bench, member, (-sign, 1.0), corner, "foot end" if side == "left" else "head end")
+        bench.join(f"{member}|{key}", "glue", member, key, BACK, (), self._flat_width() * board.thickness)
+
+    def _make_level(self, bench: Bench, key: str) -> None:
+        """Bevel both edges of a length, so that it stands and ends level."""
+        lean = math.radians(self.spring)
         cos, sin = math.cos(lean), math.sin(lean)
         bench.saw_own(
             key, "bevel", (0.0, 0.0, 0.0), (0.0, -cos, sin), self.spring, "face edge", "stands level on the carcass top"
@@ -170,7 +234,6 @@ class SprungCornice:
             "back edge",
             "level on top",
         )
-        self._shape_face(bench, key, board, long)
 
     def _shape_face(self, bench: Bench, key: str, board: Board, long: float) -> None:
         if self.face == "flat":
@@ -208,7 +271,7 @@ class SprungCornice:
         """A length of backing, its outer edge sawn at the spring angle."""
         run, thick = _SIDES[side], backing.thickness
         key, lean = _backing_key(side), self._leaning(thick)
-        foot, long = _stretch(out, side, -self._in(board) + lean)
+        foot, long = _stretch(out, side, -self._in(board) + lean, self._rear(board))
         origin = plus(plus(foot, run.out, lean - self._in(board)), UP, out.outer.top)
         wide = round(self._behind(board) - self._in(board) + lean, 6)
         bench.part(
@@ -253,6 +316,7 @@ class SprungCornice:
         return Hold(
             out=out, board=backing, inner=round(out.half - behind, 6), behind_front=out.y(behind), tie_width=self.tie_width, block=self.block, front="cornice/backing.front",
             returns={side: f"cornice/backing.{side}" for side in ("left", "right")}, seat=self._in(board) + self.seat / 2, into_front=backing.thickness,
+            rear=self._rear(board),
         )  # fmt: skip
 
 
@@ -275,14 +339,14 @@ def _backing_key(side: str) -> str:
     return f"cornice/backing.{side}"
 
 
-def _stretch(out: SettingOut, side: str, beyond: float) -> tuple[Vector, float]:
-    """Where a length begins on the carcass's outer face (height 0), and how long it is, reaching `beyond` the corners."""
+def _stretch(out: SettingOut, side: str, beyond: float, rear: float) -> tuple[Vector, float]:
+    """Where a length begins on the carcass's outer face (height 0), and how long it is: `beyond` the corners, `rear` short of the back."""
     half, front = out.half, out.y(0.0)
     if side == "front":
         return vector(-half - beyond, front, 0.0), round(2 * (half + beyond), 6)
     if side == "left":
-        return vector(-half, 0.0, 0.0), round(beyond - front, 6)
-    return vector(half, front - beyond, 0.0), round(beyond - front, 6)
+        return vector(-half, -rear, 0.0), round(beyond - front - rear, 6)
+    return vector(half, front - beyond, 0.0), round(beyond - front - rear, 6)
 
 
 ENTRY = SprungCornice
