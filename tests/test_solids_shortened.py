@@ -6,12 +6,14 @@ from dataclasses import replace
 from unittest import mock
 
 import numpy as np
+import pytest
 from examples import DEMO, example_piece
 from hypothesis import given, settings
-from test_solids_properties import shapes
+from test_solids import mirrored
+from test_solids_properties import judged, shapes
 
 from core import build, solids
-from core.model import Shape
+from core.model import Cut, CutOut, Hole, Pocket, Shape
 from core.solids import making
 from core.solids import shortened as shortening
 
@@ -31,12 +33,28 @@ def at_full_length(shape: Shape) -> solids.Mesh:
 @given(shapes())
 @EXAMPLES
 def test_a_body_solved_shortened_is_the_body_solved_as_it_is(shape: Shape) -> None:
-    """Same corners within rounding, same polygons, faces and edges in the same order."""
+    """Same polygons and faces, the same edges between them, and every corner in its place within rounding."""
     whole, short = at_full_length(shape), solids.mesh_of(shape)
-    for name in ("corners", "starts", "face_of", "edges", "edge_faces", "marked"):
+    for name in ("corners", "starts", "face_of"):
         assert np.array_equal(getattr(whole, name), getattr(short, name)), name
-    assert np.allclose(whole.vertices, short.vertices, rtol=0, atol=SAME)
+    assert edges(whole) == edges(short)
+    assert np.allclose(whole.vertices[turns(whole)], short.vertices[turns(whole)], rtol=0, atol=SAME)
     assert np.allclose(whole.normals, short.normals, rtol=0, atol=SAME)
+
+
+def edges(mesh: solids.Mesh) -> set[tuple[int, ...]]:
+    """The edges with the faces at either hand and whether they are marked, in no order."""
+    return set(map(tuple, np.column_stack((mesh.edges, mesh.edge_faces, mesh.marked)).tolist()))
+
+
+def turns(mesh: solids.Mesh) -> np.ndarray:
+    """The corners at which some polygon turns: where something but touches a straight edge, its place there says nothing."""
+    found = np.zeros(len(mesh.vertices), bool)
+    for start, end in zip(mesh.starts[:-1], mesh.starts[1:], strict=True):
+        loop = mesh.vertices[mesh.corners[start:end]]
+        bend = np.cross(loop - np.roll(loop, 1, axis=0), np.roll(loop, -1, axis=0) - loop)
+        found[mesh.corners[start:end][np.linalg.norm(bend, axis=1) > SAME]] = True
+    return found
 
 
 def test_a_longer_part_is_not_solved_again() -> None:
@@ -50,3 +68,31 @@ def test_a_longer_part_is_not_solved_again() -> None:
         for name, size in sizes.items():
             larger = replace(piece, whole=replace(piece.whole, **{name: size}))
             solids.meshes_of(part.shape for part in build(larger).parts)
+
+
+def test_a_left_and_a_right_hand_are_solved_once() -> None:
+    """Of a board with a recess, holes in it and a chamfer, and its mirror image, one is solved; each has its own mesh all the same."""
+    features = (
+        Pocket(kind="recess", low=(100.0, -1.0, 10.0), high=(180.0, 20.0, 19.0), purpose=""),
+        *(Hole(at=(120.0 + 20 * n, 8.0, 10.0), into=(0.0, 0.0, -1.0), diameter=12.0, depth=6.0 + n, purpose="") for n in range(2)),
+        CutOut(kind="cut-out", axis=2, outline=((300.0, -1.0), (360.0, -1.0), (330.0, 30.0)), start=-1.0, end=19.0, purpose="", rises=(0.0, 8.0, 0.0)),
+        Cut(kind="chamfer", point=(400.0, 80.0, 9.0), normal=(0.6, 0.8, 0.0), angle=45.0, where="head end"),
+    )  # fmt: skip
+    left = Shape(size=(400.0, 90.0, 18.0), features=features)
+    right = mirrored(left)
+    right = replace(right, features=right.features[::-1])
+    solids.forget()
+    first = solids.mesh_of(left)
+    with mock.patch.object(making, "_bodies", side_effect=AssertionError("a body was solved again")):
+        second = solids.mesh_of(right)
+    for shape, mesh in ((left, first), (right, second)):
+        assert solids.is_closed(mesh)
+        assert solids.volume(mesh) == pytest.approx(judged(shape).volume(), rel=1e-9)
+        assert mesh.vertices.min(axis=0).tolist() == [0.0, 0.0, 0.0]
+    image = second.vertices * (1.0, -1.0, 1.0) + (0.0, 90.0, 0.0)
+    assert np.allclose(np.sort(image, axis=0), np.sort(first.vertices, axis=0), rtol=0, atol=SAME)
+    solids.forget()
+    alone = solids.mesh_of(right)
+    assert all(
+        np.array_equal(getattr(alone, name), getattr(second, name)) for name in ("vertices", "corners", "normals")
+    )

@@ -77,9 +77,13 @@ class _Touch:
         middle = stretches.middle[stretch]
         touch = ((middle >= solids.low[solid] - slack) & (middle <= solids.high[solid] + slack)).all(axis=1)
         stretch, solid, middle = stretch[touch], solid[touch], middle[touch]
-        height = np.einsum("pmi,pi->pm", solids.normals[solid], middle) - solids.offsets[solid]
-        inside = height.max(axis=1) <= slack
-        stretch, solid, held = stretch[inside], solid[inside], height[inside] >= -slack
+        inside, held = np.empty(len(solid), bool), np.zeros((len(solid), solids.normals.shape[1]), bool)
+        for rows, breadth in solids.by_breadth(solid):
+            of = solid[rows]
+            height = np.einsum("pmi,pi->pm", solids.normals[of, :breadth], middle[rows]) - solids.offsets[of, :breadth]
+            inside[rows] = height.max(axis=1) <= slack
+            held[rows, :breadth] = height >= -slack
+        stretch, solid, held = stretch[inside], solid[inside], held[inside]
         wooded, drowned = np.zeros((2, len(everyone)), bool)
         wooded[stretch[solids.wood[solid]]] = True
         drowned[stretch[~solids.wood[solid] & ~held.any(axis=1)]] = True

@@ -17,6 +17,7 @@ from .bores import Bores, bores_of
 from .convex import Convex, bar_pieces, cut_out_cutters, hole_cutter, pocket_cutter
 from .faces import Faces, gathered
 from .general import outlines_of
+from .handed import handed, reflected
 from .hosts import Hosts, Mouths
 from .levelling import levelled
 from .mesh import EMPTY, Mesh, mesh_of_polygons
@@ -85,12 +86,16 @@ def _add_bodies(
 ) -> None:
     if not which:
         return
-    short = [shortened(shapes[i], holes[i]) for i in which]
-    solved = _solved_of(short)
-    left = [n for n, body in enumerate(solved) if len(body.normals)]
+    hands = [handed(shapes[i], holes[i]) for i in which]
+    short = [shortened(shape, own) for shape, own, _ in hands]
+    found = [
+        reflected(body, each.shifts, shape.size[1]) if is_image else (body, each.shifts)
+        for body, each, (shape, _, is_image) in zip(_solved_of(short), short, hands, strict=True)
+    ]
+    left = [n for n, (body, _) in enumerate(found) if len(body.normals)]
     if not left:
         return
-    bodies = side_by_side([solved[n] for n in left], [short[n].shifts for n in left])
+    bodies = side_by_side([found[n][0] for n in left], [found[n][1] for n in left])
     jobs = np.asarray(which)[left]
     first = pool.add_vertices(bodies.vertices, jobs[bodies.job_of_vertex])
     first_face = pool.add_faces(bodies.normals, jobs[bodies.job_of_face])

@@ -30,6 +30,8 @@ Value = tuple  # nested tuples of numbers
 # that is no sum of roots, if it has one
 _Span = tuple[float, float, float | None]
 _Spans = list[list[_Span]]  # of each axis
+# where a cut crosses the blank: axis, from, to, a coordinate if it is square to the axis; nothing for other features
+_Crossings = Sequence[tuple[int, float, float, float | None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,17 +72,19 @@ def shortened(shape: Shape, holes: Sequence[Hole]) -> Shortened:
     """The body of a shape, cut by the given ones of its holes, shortened along all three axes."""
     features = [each for each in shape.features if type(each) is not Hole]
     features += holes
+    crossed = [_crossed(each, shape) if type(each) is Cut else () for each in features]
     spans: _Spans = [[(0.0, 0.0, 0.0), (end, end, end)] for end in shape.size]
     if shape.section:
         for k in (1, 2):
             places = [point[k - 1] for point in shape.section]
             spans[k].append((min(0.0, *places), max(shape.size[k], *places), 0.0))
-    for feature in features:
-        _SPANS[type(feature)](feature, shape, spans)
+    for feature, crossings in zip(features, crossed):
+        _SPANS[type(feature)](feature, crossings, spans)
     (x, parted_x), (y, parted_y), (z, parted_z) = (_axis(each) for each in spans)
     axes = (x, y, z)
     size = tuple([axis.moved(end) for axis, end in zip(axes, shape.size)])
-    key = (size, shape.section, *[_VALUES[type(feature)](feature, axes, shape) for feature in features])
+    values = [_VALUES[type(each)](each, axes, crossings) for each, crossings in zip(features, crossed)]
+    key = (size, shape.section, *sorted(values))  # in whatever order they were made
     return Shortened(key, (parted_x, parted_y, parted_z), (x.shifts, y.shifts, z.shifts))
 
 
@@ -126,12 +130,12 @@ _begin = itemgetter(0, 1)
 
 
 # ---------------------------------------------------------------------------------------------------------------- features
-def _spans_of_pocket(pocket: Pocket, _shape: Shape, spans: _Spans) -> None:
+def _spans_of_pocket(pocket: Pocket, _crossings: _Crossings, spans: _Spans) -> None:
     for of_axis, a, b in zip(spans, pocket.low, pocket.high):
         of_axis += ((a, a, a), (b, b, b))
 
 
-def _spans_of_hole(hole: Hole, _shape: Shape, spans: _Spans) -> None:
+def _spans_of_hole(hole: Hole, _crossings: _Crossings, spans: _Spans) -> None:
     radius = hole.diameter / 2 / math.cos(math.pi / facets(hole.diameter))
     square, floor = _floor(hole)
     for of_axis, start, end in zip(spans, hole.at, floor):
@@ -148,12 +152,12 @@ def _floor(hole: Hole) -> tuple[bool, list[float]]:
     return sum(d != 0 for d in hole.into) == 1, floor
 
 
-def _spans_of_cut(cut: Cut, shape: Shape, spans: _Spans) -> None:
-    for k, low, high, anchor in _crossed(cut, shape):
+def _spans_of_cut(_cut: Cut, crossings: _Crossings, spans: _Spans) -> None:
+    for k, low, high, anchor in crossings:
         spans[k].append((low, high, anchor))
 
 
-def _crossed(cut: Cut, shape: Shape) -> list[tuple[int, float, float, float | None]]:
+def _crossed(cut: Cut, shape: Shape) -> _Crossings:
     """Where the plane crosses the blank: the axes that it leans to, from and to, a coordinate if it is square to an axis."""
     normal, point = _normal(cut), cut.point
     leaning = [k for k in (0, 1, 2) if normal[k]]
@@ -172,7 +176,7 @@ def _crossed(cut: Cut, shape: Shape) -> list[tuple[int, float, float, float | No
     return found
 
 
-def _spans_of_cut_out(cut_out: CutOut, _shape: Shape, spans: _Spans) -> None:
+def _spans_of_cut_out(cut_out: CutOut, _crossings: _Crossings, spans: _Spans) -> None:
     along, first, second = (spans[(cut_out.axis + step) % 3] for step in range(3))
     along += ((cut_out.start,) * 3, (cut_out.end,) * 3)
     corners = cut_out.outline
@@ -199,12 +203,12 @@ _SPANS = {Pocket: _spans_of_pocket, Hole: _spans_of_hole, Cut: _spans_of_cut, Cu
 
 
 # ------------------------------------------------------------------------------------------------------------------ values
-def _value_of_pocket(pocket: Pocket, axes: Sequence[_Axis], _shape: Shape) -> Value:
+def _value_of_pocket(pocket: Pocket, axes: Sequence[_Axis], _crossings: _Crossings) -> Value:
     low, high = (tuple([axis.moved(at) for axis, at in zip(axes, end)]) for end in (pocket.low, pocket.high))
     return ("pocket", low, high)
 
 
-def _value_of_hole(hole: Hole, axes: Sequence[_Axis], _shape: Shape) -> Value:
+def _value_of_hole(hole: Hole, axes: Sequence[_Axis], _crossings: _Crossings) -> Value:
     at = tuple([axis.moved(place) for axis, place in zip(axes, hole.at)])
     square, floor = _floor(hole)
     if not square:
@@ -213,15 +217,15 @@ def _value_of_hole(hole: Hole, axes: Sequence[_Axis], _shape: Shape) -> Value:
     return ("hole", at, hole.into, hole.diameter, round(abs(axes[k].moved(floor[k]) - at[k]), 9))
 
 
-def _value_of_cut(cut: Cut, axes: Sequence[_Axis], shape: Shape) -> Value:
+def _value_of_cut(cut: Cut, axes: Sequence[_Axis], crossings: _Crossings) -> Value:
     """The plane, moved as the stretches that it crosses are; where it runs on along an axis, its place there says nothing."""
     point = [0.0, 0.0, 0.0]
-    for k, low, high, _ in _crossed(cut, shape):
+    for k, low, high, _ in crossings:
         point[k] = round(cut.point[k] - axes[k].shift((low + high) / 2), 9)
     return ("cut", _normal(cut), tuple(point))
 
 
-def _value_of_cut_out(cut_out: CutOut, axes: Sequence[_Axis], _shape: Shape) -> Value:
+def _value_of_cut_out(cut_out: CutOut, axes: Sequence[_Axis], _crossings: _Crossings) -> Value:
     k = cut_out.axis
     u, v = axes[(k + 1) % 3], axes[(k + 2) % 3]
     outline = tuple([(u.moved(a), v.moved(b)) for a, b in cut_out.outline])

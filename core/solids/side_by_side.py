@@ -5,12 +5,14 @@ The solids of one part make up a job; jobs never meet, they only share the array
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from .convex import Convex
+
+FEW = 8  # planes: boxes with a cut or two; rounds have many more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,6 +21,7 @@ class Solids:
 
     normals: np.ndarray  # (k, m, 3)
     offsets: np.ndarray  # (k, m)
+    count: np.ndarray  # (k,) how many planes are its own
     plane: np.ndarray  # (k, m) number of the plane, whichever way it looks
     surface: np.ndarray  # (k, m)
     seam: np.ndarray  # (k, m) bool: it touches a piece of the same whole there
@@ -30,6 +33,14 @@ class Solids:
     meets: np.ndarray  # (p, 3): solid and two of its planes that meet in an edge
     plane_normal: np.ndarray  # (planes, 3) unit normal of each distinct plane
     plane_job: np.ndarray  # (planes,)
+
+    def by_breadth(self, which: np.ndarray) -> Iterator[tuple[np.ndarray, int]]:
+        """The places in `which` of solids of few planes, then of many, and the breadth at which they are padded: no round makes boxes dear."""
+        few, most = self.count[which] <= FEW, self.normals.shape[1]
+        for chosen, breadth in ((few, min(FEW, most)), (~few, most)):
+            rows = np.flatnonzero(chosen)
+            if len(rows):
+                yield rows, breadth
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,6 +102,7 @@ def side_by_side(jobs: Sequence[Sequence[Convex]], tolerance: float) -> Solids:
     return Solids(
         normals=normals,
         offsets=offsets,
+        count=count,
         plane=plane,
         surface=surface,
         seam=seam,

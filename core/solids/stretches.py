@@ -107,15 +107,19 @@ def _within(
     solids: Solids, which: np.ndarray, origin: np.ndarray, direction: np.ndarray, tolerance: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """The stretch of each line inside one closed solid, as (from, to); from > to where it misses."""
-    normals = solids.normals[which]
-    height = np.einsum("lmi,li->lm", normals, origin) - solids.offsets[which]
-    slope = np.einsum("lmi,li->lm", normals, direction)
-    level = np.abs(slope) < PARALLEL
-    t = -height / np.where(level, 1.0, slope)
-    start = np.where(~level & (slope < 0), t, -np.inf).max(axis=1)
-    end = np.where(~level & (slope > 0), t, np.inf).min(axis=1)
-    outside = (level & (height > tolerance)).any(axis=1)
-    start[outside], end[outside] = np.inf, -np.inf
+    start, end = np.empty((2, len(which)))
+    for rows, breadth in solids.by_breadth(which):
+        of = which[rows]
+        normals = solids.normals[of, :breadth]
+        height = np.einsum("lmi,li->lm", normals, origin[rows]) - solids.offsets[of, :breadth]
+        slope = np.einsum("lmi,li->lm", normals, direction[rows])
+        level = np.abs(slope) < PARALLEL
+        t = -height / np.where(level, 1.0, slope)
+        into = np.where(slope <= -PARALLEL, t, -np.inf).max(axis=1)
+        out = np.where(slope >= PARALLEL, t, np.inf).min(axis=1)
+        outside = (level & (height > tolerance)).any(axis=1)
+        into[outside], out[outside] = np.inf, -np.inf
+        start[rows], end[rows] = into, out
     return start, end
 
 
