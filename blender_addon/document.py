@@ -17,6 +17,7 @@ import bpy
 
 from . import editor, log, scene
 from .core import Piece, PieceError, build, dumps, loads
+from .core.build import shaping
 from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
@@ -143,7 +144,12 @@ def _remembered(text: str, made: Piece) -> Piece:
 
 @lru_cache(maxsize=8)
 def _model(text: str) -> Model:
-    return build(_piece(text))
+    return _built(shaping(_piece(text)))
+
+
+@lru_cache(maxsize=8)
+def _built(made: Piece) -> Model:
+    return build(made)
 
 
 @lru_cache(maxsize=8)

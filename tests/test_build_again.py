@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 from strategies import piece_data, relented
 
 from core import build, solids
+from core.build import shaping
 from core.checks import findings
 from core.errors import ParameterError
 from core.grips import grips, moved
@@ -94,6 +95,21 @@ def test_any_piece_after_any_small_changes_builds_as_with_nothing_remembered(dat
     for frame, then in zip(frames[::-1], after[::-1], strict=True):
         emptied()
         assert (said(frame), found(frame)) == then
+
+
+@given(piece_data(), piece_data())
+@settings(deadline=None, max_examples=12, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+def test_what_shapes_no_model_changes_none(data, other):
+    """With the finishes and the record of any other piece a piece is built the same, and is one in what shapes it."""
+    piece = made_at_last(data)
+    if piece is None:
+        return
+    with suppress(ParameterError):
+        other = loads(json.dumps(other))
+        changed = replace(piece, finish=other.finish, record=other.record, retired=("gone",))
+        assert said(changed) == said(piece)
+        assert shaping(changed) == shaping(piece)
+    assert said(shaping(piece)) == said(piece)
 
 
 def made_at_last(data: dict[str, Any]) -> Piece | None:

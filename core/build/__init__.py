@@ -1,5 +1,5 @@
 """From the parameters of a piece to its model."""
 
-from .builder import build
+from .builder import build, shaping
 
-__all__ = ["build"]
+__all__ = ["build", "shaping"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..errors import ParameterError, within
 from ..fittings import fitting_entry
 from ..frozen import undisturbed
@@ -46,6 +48,17 @@ def build(piece: Piece) -> Model:
     """The model of a piece; ParameterError where it cannot be made."""
     with undisturbed():
         return _built(piece)
+
+
+def shaping(piece: Piece) -> Piece:
+    """The piece as far as its model is made from it: whoever remembers models by this builds none anew for another colour.
+
+    Finishes, the record of the job and ids that are not used any more shape nothing.
+    """
+    return replace(piece, finish=_PLAIN.finish, record=_PLAIN.record, retired=())
+
+
+_PLAIN = Piece()
 
 
 def _built(piece: Piece) -> Model:

@@ -80,6 +80,10 @@ def main() -> None:
         document.drag_to(root, grips.moved(document.piece(root), "width", width))
         bpy.context.view_layer.update()
 
+    def coloured(width: float) -> None:
+        root.muntin.piece.finish.schemes[0].coats[0].colour = (width % 97 / 97, 0.5, 0.5)
+        bpy.context.view_layer.update()
+
     def built(width: float) -> None:
         solids.meshes_of(part.shape for part in core.build(grips.moved(document.piece(root), "width", width)).parts)
 
@@ -93,6 +97,7 @@ def main() -> None:
     print(f"  width typed, to updated scene             {measured(typed, widths)}")
     print(f"  width dragged, to updated scene           {measured(dragged, widths)}")
     print(f"    of which core: model and changed meshes {measured(built, widths)}")
+    print(f"  colour picked, to updated scene           {measured(coloured, widths)}")
     to_and_fro = itertools.cycle((next(widths), next(widths)))
     for width in itertools.islice(to_and_fro, 2):
         dragged(width)

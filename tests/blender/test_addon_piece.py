@@ -223,7 +223,9 @@ def test_a_duplicate_is_a_piece_of_its_own(root):
     assert other["muntin_piece"] == root["muntin_piece"]
     root.muntin.piece.whole.width = 1.3
     assert other["muntin_piece"] != root["muntin_piece"]
-    assert len(objects(other)) == len(objects(root))
+    for each in (root, other):
+        model = addon("document").model(each)
+        assert len(objects(each)) == len(model.parts) + len(model.fittings)
     assert np.allclose(extent(root)[0], 1300, atol=0.01) and np.allclose(extent(other)[0], 1150, atol=0.01)
     other.muntin.piece.whole.width = 1.2
     assert np.allclose(extent(root)[0], 1300, atol=0.01) and np.allclose(extent(other)[0], 1200, atol=0.01)
@@ -250,6 +252,20 @@ def test_one_edit_builds_once(root, monkeypatch):
         piece.whole.width, piece.whole.height, piece.whole.depth = 1.2, 1.8, 0.58
     assert len(shown) == 1
     assert np.allclose(extent(root), (1200, 580, 1800), atol=0.01)
+
+
+def test_another_colour_builds_nothing(root, monkeypatch):
+    """A colour picked changes the text and the material, and no model is built for it; a size builds one."""
+    built = []
+    build = addon("document").build
+    monkeypatch.setattr(addon("document"), "build", lambda piece: built.append(1) or build(piece))
+    root.muntin.piece.whole.width = 1.1617
+    assert len(built) == 1
+    before = root["muntin_text"]
+    root.muntin.piece.finish.schemes[0].coats[0].colour = (0.2, 0.4, 0.6)
+    assert root["muntin_text"] != before and len(built) == 1
+    root.muntin.piece.whole.width = 1.1619
+    assert len(built) == 2
 
 
 def test_a_linked_piece_is_read_only(root, tmp_path):
