@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from ..errors import ParameterError
 from ..geometry import Placement, vector
-from ..model import Fastener, Feature, Hole, Joint, Part, Pocket
+from ..model import Part
 from .bench import Bench
-from .clearance import TOUCH, Box, near, standing_box
+from .clearance import standing_box
+from .parting import part_up
 from .setting_out import DividingBoard, Rect, SettingOut
 
 BACK = "carcass/back"
@@ -137,17 +138,7 @@ def part_back(bench: Bench, out: SettingOut) -> None:
     parts = {
         part.key: part for part in (_part(whole, each, rect, out.piece.carcass.back.clearance / 2) for each in regions)
     }
-    bench.parts = {
-        key: part
-        for old, there in bench.parts.items()
-        for key, part in (parts.items() if old == BACK else [(old, there)])
-    }
-    for part in parts.values():
-        bench.features[part.key] = [moved for each in bench.features[BACK] for moved in _in(each, whole, part)]
-    del bench.features[BACK]
-    _hold(bench, parts)
-    _fix(bench, parts)
-    bench.joints[:] = [made for joint in bench.joints for made in _joined(bench, joint, parts, whole)]
+    part_up(bench, BACK, parts, (0, 2))
 
 
 def back_parts(bench: Bench) -> list[Part]:
@@ -185,84 +176,6 @@ def _called(mine: Rect, rect: Rect) -> str:
     return " ".join(words)
 
 
-def _in(feature: Feature, whole: Part, part: Part) -> Iterator[Feature]:
-    """What of the whole back's features is made in one part, in its frame."""
-    assert isinstance(feature, Hole | Pocket)
-    if isinstance(feature, Hole):
-        at = part.place.own_point(whole.place.point(feature.at))
-        if all(-1e-6 <= at[i] <= part.size[i] + 1e-6 for i in (0, 1)):
-            yield replace(feature, at=at)
-        return
-    low, high = (part.place.own_point(whole.place.point(each)) for each in (feature.low, feature.high))
-    if near((low, high), ((0.0, 0.0, 0.0), part.size), -1e-6):
-        yield replace(feature, low=low, high=high)
-
-
-def _hold(bench: Bench, parts: dict[str, Part]) -> None:
-    """Tell each fastener which part of the back it goes through."""
-    for key, fastener in bench.fasteners.items():
-        if BACK in fastener.parts:
-            mine = _behind(parts, fastener.at)
-            bench.fasteners[key] = replace(
-                fastener, parts=tuple(mine if each == BACK else each for each in fastener.parts)
-            )
-    held: dict[str, list[Fastener]] = {}
-    for fastener in bench.fasteners.values():
-        for each in fastener.parts:
-            held.setdefault(each, []).append(fastener)
-    bench.held_in = held
-
-
-def _fix(bench: Bench, parts: dict[str, Part]) -> None:
-    """Tell each fitting which part of the back it is fixed to."""
-    for key, fitting in bench.fittings.items():
-        if BACK in fitting.parts:
-            mine = _behind(parts, fitting.place.origin)
-            bench.fittings[key] = replace(
-                fitting, parts=tuple(mine if each == BACK else each for each in fitting.parts)
-            )
-
-
-def _behind(parts: dict[str, Part], at: tuple[float, float, float]) -> str:
-    """The part of the back that a place lies in front of or behind; the nearest, for one on a joint."""
-
-    def away(part: Part) -> float:
-        low, high = standing_box(part)
-        return max(max(low[i] - at[i], at[i] - high[i]) for i in (0, 2))
-
-    return min(parts, key=lambda key: (round(away(parts[key]), 6), key))
-
-
-def _joined(bench: Bench, joint: Joint, parts: dict[str, Part], whole: Part) -> Iterator[Joint]:
-    """A joint of the whole back as those of the parts that what is joined lies against."""
-    if BACK not in (joint.first, joint.second):
-        yield joint
-        return
-    other = joint.second if joint.first == BACK else joint.first
-    if other in bench.fittings:
-        fitting = bench.fittings[other]
-        mine = _behind(parts, fitting.place.origin)
-        yield _renamed(joint, mine, joint.fasteners, 1.0)
-        return
-    box = standing_box(bench.parts[other])
-    areas = {
-        key: _common(box, standing_box(part)) for key, part in parts.items() if near(box, standing_box(part), TOUCH)
-    }
-    every = sum(areas.values()) or 1.0
-    for key, area in areas.items():
-        names = tuple(name for name in joint.fasteners if key in bench.fasteners[name].parts)
-        if names or not joint.fasteners:
-            yield _renamed(joint, key, names, area / every)
-
-
-def _renamed(joint: Joint, key: str, names: tuple[str, ...], share: float) -> Joint:
-    first, second = (key if each == BACK else each for each in (joint.first, joint.second))
-    renamed = "|".join(key if each == BACK else each for each in joint.key.split("|"))
-    return replace(
-        joint, key=renamed, first=first, second=second, fasteners=names, glue_area=round(joint.glue_area * share, 3)
-    )
-
-
 # ------------------------------------------------------------------------------------------------------------------- figures
 def _fits(rect: Rect) -> bool:
     """Whether a sheet gives it, turned either way."""
@@ -279,12 +192,6 @@ def _nearest_the_middle(rect: Rect, boards: list[tuple[int, DividingBoard]]) -> 
     middle = (rect.left + rect.right if boards[0][1].kind == "upright" else rect.bottom + rect.top) / 2
     least = min(abs(_middle(board) - middle) for _, board in boards)
     return [each for each in boards if abs(_middle(each[1]) - middle) <= least + SAME]
-
-
-def _common(box: Box, other: Box) -> float:
-    """How much of two boxes' elevations is common."""
-    spans = [min(box[1][i], other[1][i]) - max(box[0][i], other[0][i]) for i in (0, 2)]
-    return max(spans[0], 0.0) * max(spans[1], 0.0)
 
 
 __all__ = ["BACK", "Region", "Seam", "back_parts", "check_seams", "clear_of_seams", "part_back", "regions_of"]

@@ -30,6 +30,7 @@ from .pinning import pin_strips
 from .setting_out import SettingOut, set_out
 from .shifting import moved_forward
 from .stops import STRIP
+from .top_rails import part_top
 
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
@@ -90,6 +91,7 @@ def _built(piece: Piece) -> Model:
     keep_clear_of_skirting(bench, out)
     pin_strips(bench)
     part_back(bench, out)
+    part_top(bench, out)
     order_carcass(bench, out, support)
     _whole(bench, out, insides, fronts, anchors, top, strips)
     part_sides(bench, out)
@@ -231,7 +233,9 @@ def _whole(
         if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))
     ]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
-    members += [(key, UP, 4) for key in top]
+    buttons = [key for key in top if key in bench.parts and bench.parts[key].role == "button"]
+    members += [(key, UP, 4) for key in top if key not in buttons]
+    members += [(key, RIGHT if ".left." in key else LEFT, 5) for key in buttons]  # out of their grooves
     members += [(key, FRONT, 5) for key in strips]
     bench.assemble("whole", "the whole", _with_what_holds_them(bench, members), how="hung")
 

@@ -18,6 +18,7 @@ from .framed_sides import reserve_fields, side_face
 from .hardware import screw_through
 from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
+from .top_rails import keep_between_rails_free
 
 RAIL_SCREW, STIFFENER_SCREW = (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
 STIFFENER_SCREWS = 5
@@ -114,6 +115,7 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
     if out.open_top:
         return
     if out.top_through:
+        keep_between_rails_free(bench, out)  # refuses rails under it
         _through_top(bench, out)
         return
     high = vector(out.inner.left, out.y(deep), out.outer.top)  # face down: y runs to the front
@@ -128,6 +130,7 @@ def _horizontals(bench: Bench, out: SettingOut) -> None:
         face_edge_high=True,
         **common,
     )
+    keep_between_rails_free(bench, out)
 
 
 def _through_top(bench: Bench, out: SettingOut) -> None:

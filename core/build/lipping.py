@@ -18,7 +18,7 @@ from .clearance import TOUCH, box_of, fastener_box, moved, near
 from .ordering import STAY
 from .setting_out import SettingOut
 
-LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf")  # roles
+LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf", "front top rail")  # roles
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
 THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind

@@ -14,6 +14,7 @@ from .back_parts import back_parts
 from .bench import Bench
 from .carcass import ANCHOR_RAIL, TOP_STIFFENER
 from .setting_out import DividingBoard, SettingOut
+from .top_rails import FRONT_RAIL, REAR_RAIL
 
 STAY: Vector = (0.0, 0.0, 0.0)
 WOODEN_RUNNERS = (
@@ -86,7 +87,8 @@ class _Stacking:
         """All between the sides, as bodies that hang together."""
         root = self.out.layout.root
         inner = self.levels(root.id) if root.divided == "rows" else [self.within(root.id)]
-        above = ("carcass/front",) if self.out.top_through else ("carcass/front", "carcass/top")  # that goes on last
+        tops = () if self.out.top_through else ("carcass/top", FRONT_RAIL, REAR_RAIL)  # that goes on last
+        above = ("carcass/front", *tops)
         upper = [self.stiffened_top() if key == "carcass/top" else key for key in above if key in self.bench.parts]
         return self.stacked([["carcass/bottom"], *inner, upper], "rows", "frame")
 

@@ -37,6 +37,11 @@ def in_wood(
         found += kept
     middle = (meeting.set_back + meeting.row) / 2
     if not found or found[0] > middle or found[-1] < middle:
+        if "carcass/top" in (meeting.face, meeting.edge) and "carcass/top" in bench.reserved:
+            raise ParameterError(
+                "carcass.joint",
+                f'the joint of "{meeting.edge}" and "{meeting.face}" finds too little wood in the rails under the top; make them wider (top.rail_width), or let it lie on a "board"',
+            )
         raise ParameterError(
             "carcass.side_panel.stile_width",
             f'the joint of "{meeting.edge}", {meeting.length:g} mm long, finds too little wood in the stiles of "{meeting.face}"; make them wider, or put a mid rail there',

@@ -18,6 +18,7 @@ from .values import Box, DrawerPlace
 CENTRE_GUIDE = "centre guide"  # the role of the strip that stays
 UNDER_BOTTOM = 1.0  # mm between the guide and the drawer's bottom, and from the cheeks up to the box's lower edge
 BEHIND_FRONT, BEFORE_BACK = 1.0, 2.0  # mm between guide or cheeks and the front, cheeks and the back
+BESIDE = 20.0  # mm of the bottom left free beside the cheeks; common practice, no source
 LEAST_STEERING = 6.0  # mm of the guide that stand between the cheeks; common practice, no source
 SCREWS_FROM_END, SCREWS_APART = 40.0, 180.0  # mm along the guide; common practice, no source
 WAXED = "candle wax or hard wax on the guide and between the cheeks, no paint"
@@ -28,8 +29,8 @@ def lay_centre_guide(
 ) -> tuple[str, ...]:
     """Lay the guide on the board beneath and its cheeks under the bottom; the keys of the cheeks, which go with the drawer."""
     path, id = f"{place.path}.drawer.runs_on", place.front.id
-    _check(place, box, path)
     board = out.board(board_id, f"{path}.board")
+    _check(place, box, path, 3 * board.thickness + 2 * play)
     middle, thick, low = (box.left + box.right) / 2, board.thickness, place.opening.bottom
     front, rear = round(box.inner_front + BEHIND_FRONT, 6), out.y(round(max(place.behind, 0.0) + place.room, 6))
     key, tall = f"{id}/centre_guide", round(box.groove[0] - UNDER_BOTTOM - low, 6)
@@ -58,7 +59,7 @@ def lay_centre_guide(
     return tuple(made)
 
 
-def _check(place: DrawerPlace, box: Box, path: str) -> None:
+def _check(place: DrawerPlace, box: Box, path: str, wide: float) -> None:
     """What a centre guide needs: a board beneath, a sheet above it that runs under the back, and room between the two."""
     drawer, field = place.front.drawer, f"{path}.centre_guide"
     why = ""
@@ -70,6 +71,9 @@ def _check(place: DrawerPlace, box: Box, path: str) -> None:
         why = "it is in the place of the drawer muntin in the middle; take 0 muntins or 2"
     elif moves(box.bottom_board.material):
         why = "its cheeks would hold a solid bottom fast across its grain; take a sheet"
+    room = round(box.inside[1] - box.inside[0], 6)
+    if not why and room < wide + 2 * BESIDE:
+        why = f"it takes {wide:g} mm of a box {room:g} mm wide inside; at least {wide + 2 * BESIDE:g} mm is needed, and so narrow a drawer needs none"
     if why:
         raise ParameterError(field, f'"{place.front.id}": {why}')
     least = LEAST_STEERING + 2 * UNDER_BOTTOM

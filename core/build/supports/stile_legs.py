@@ -71,6 +71,11 @@ class StileLegs:
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Laminations, tapers, plugs and glides of four legs."""
         shown = out.piece.carcass.side_panel.stile_shown(lambda id: out.board(id, "carcass.side_panel.board"))
+        if out.framed_sides:
+            raise ParameterError(
+                "style",
+                '"stile_legs" are thin strips planted on a board, made stout by laminations under it; where the sides are "frame" their stiles are whole posts with no board behind to fill: take "stile_posts", or "board" for the sides',
+            )
         if not shown:
             raise ParameterError(
                 "style",

@@ -23,6 +23,8 @@ from ..profiles import PROFILE_LABELS, true_arcs
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 from ..standing import spread
+from ..top_fixings import hold_with_buttons, hold_with_plates
+from ..top_rails import FROM_EDGE, between_rails
 
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 FROM_FRONT, FROM_REAR, ROWS_APART = 60.0, 50.0, 300.0  # mm; common practice, no source
@@ -39,6 +41,14 @@ EDGE_LEFT = 6.0  # mm of square edge above a chamfer; common practice, no source
 
 EDGES = {word: label for word, label in PROFILE_LABELS.items() if word != "own"}
 ARRISES = {"upper": "The upper arris", "lower": "The lower arris"}
+
+
+LIES_ON = {"board": "The carcass top, a whole board", "rails": "Two rails of the carcass, one in front, one behind"}
+FIXINGS = {
+    "screws": "Screws from below, in slots behind the front",
+    "buttons": "Wooden buttons in a groove of each side, screws in front and behind",
+    "plates": "Expansion plates on each side, screws in front and behind",
+}
 
 
 @parameters
@@ -61,6 +71,10 @@ class FlatTop:
     edge_at: str = choice("upper", ARRISES, "Profile at", "Which arris the edge profile is run on")
     screws_apart: float = length(300, 100, 600, "Screws apart at most", "In each row")
     moisture: float = season()
+    lies_on: str = choice("board", LIES_ON, "Lies on", "What of the carcass is under it")
+    rail_width: float = length(100, 80, 200, "Rail width", "Of those rails, from front to back")
+    fixing: str = choice("screws", FIXINGS, "Held down by", "At the sides; solid wood is left free to move by each")
+    button_board: str = ident("hardwood-20", "Buttons", "What wooden buttons are cut from")
 
     def overhang(self) -> Overhang:
         """As asked at the sides and the front."""
@@ -89,6 +103,7 @@ class FlatTop:
         )  # fmt: skip
         self._chamfers(bench, out, half, deep)
         self._edge(bench, board)
+        self._check_fixing()
         names = self._screws(bench, out, board)
         bench.join(
             "carcass/top|top/board",
@@ -98,7 +113,17 @@ class FlatTop:
             UP,
             tuple(names),
         )
-        return ["top/board"]
+        if self.fixing == "plates":
+            hold_with_plates(bench, out)
+        buttons = hold_with_buttons(bench, out, self.button_board) if self.fixing == "buttons" else []
+        return ["top/board", *buttons]
+
+    def _check_fixing(self) -> None:
+        if self.fixing != "screws" and self.lies_on == "board":
+            raise ParameterError(
+                "fixing",
+                f'"{self.fixing}" hold the top from between two rails, and it lies on a whole board; take "rails" for it to lie on, or "screws"',
+            )
 
     def _check(self, board: Board) -> None:
         if (self.chamfer_in > 0) != (self.chamfer_up > 0):
@@ -200,7 +225,10 @@ class FlatTop:
         bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
         names: list[str] = []
         for bay in bays:
-            for number, y in enumerate(self._rows(bay.low[1], bay.high[1], rails)):
+            rows = self._rows(bay.low[1], bay.high[1], rails)
+            if self.lies_on == "rails":
+                rows = self._rows_in_rails(out, bay.low[1], bay.high[1], rails)
+            for number, y in enumerate(rows):
                 for x in spread(bay.low[0], bay.high[0], self.screws_apart, FROM_WALL):
                     slot = (
                         slot_length(board.material, abs(y - bay.low[1]), self.moisture, size.clearance)
@@ -233,6 +261,12 @@ class FlatTop:
             return [round((front + rear) / 2, 1)]
         count = math.ceil((rear - front) / ROWS_APART - 1e-9) + 1
         return [round(front + (rear - front) * i / (count - 1), 1) for i in range(count)]
+
+    def _rows_in_rails(self, out: SettingOut, front: float, rear: float, rails: list[Box]) -> list[float]:
+        """The y of the two rows where the top lies on rails: in the middle of what is free of each."""
+        begins, ends = between_rails(out)
+        rear = min([rear, *(box[0][1] for box in rails)]) - DRIVER
+        return [round((front + begins - FROM_EDGE) / 2, 1), round((ends + FROM_EDGE + rear) / 2, 1)]
 
     def _free(
         self, bench: Bench, wanted: Vector, size: Screw, thick: float, slot: float, beneath: list[Box]
