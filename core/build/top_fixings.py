@@ -83,7 +83,7 @@ def hold_with_plates(bench: Bench, out: SettingOut) -> None:
                 )
             key = f"top/plate.{name}.{number}"
             bench.fit(key, entry, place, (wall, "top/board"))
-            screw_on(bench, key, {"side": wall, "top": "top/board"}, blame="top.board")
+            screw_on(bench, key, {"carcass": wall, "top": "top/board"}, blame="top.board")
 
 
 def _places(front: float, rear: float) -> list[float]:
@@ -149,7 +149,7 @@ def _has_room(bench: Bench, wall: str, place: Placement, between: tuple[float, f
             bench, wall, vector(place.origin[0], *place.point(each.at)[1:]), place.direction(each.along), 3.5, 12.0, 2.0
         )
         for each in entry.screws_for()
-        if each.into == "side"
+        if each.into == "carcass"
     )
 
 
