@@ -7,7 +7,7 @@ that mating features come from one axis and not from two sums.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -37,60 +37,17 @@ from ..model import (
 )
 
 Box = tuple[Vector, Vector]  # its low and its high corner
-STRETCH = 64.0  # mm of a part's length within which boxes are looked for together
-FEW = 4  # stretches
 
 
 @dataclass
 class Boxes:
-    """The boxes around what is cut into a part and held in it, as far as they were asked for.
-
-    Found by where they lie along the part: `near` is asked thousands of times in a piece, and a side holds hundreds.
-    """
+    """The boxes around what is cut into a part and held in it, as far as they were asked for."""
 
     features: list[Feature] | None = None  # of the part when it stood at `place`
     place: Placement | None = None
+    found: list[Box] = field(default_factory=list)
     seen: int = 0  # features
     held: int = 0  # fasteners
-    everywhere: list[Box] = field(default_factory=list)
-    long: list[Box] = field(default_factory=list)  # those of them that lie in too many stretches
-    stretches: dict[int, list[Box]] = field(default_factory=dict)  # the others, by each stretch that they lie in
-
-    def add(self, boxes: Iterable[Box]) -> None:
-        """Take some more in."""
-        for box in boxes:
-            self.everywhere.append(box)
-            first, last = int(box[0][0] // STRETCH), int(box[1][0] // STRETCH)
-            if last - first > FEW:
-                self.long.append(box)
-                continue
-            for number in range(first, last + 1):
-                if number in self.stretches:
-                    self.stretches[number].append(box)
-                else:
-                    self.stretches[number] = [box]
-
-    def near(self, box: Box, gap: float = 0.0) -> Iterator[Box]:
-        """Those that are nearer to a box than `gap` in every direction; one that lies in two stretches may come twice."""
-        first, last = int((box[0][0] - gap) // STRETCH), int((box[1][0] + gap) // STRETCH)
-        if last - first > FEW:
-            yield from nearest(box, self.everywhere, gap)
-            return
-        if self.long:
-            yield from nearest(box, self.long, gap)
-        for number in range(first, last + 1):
-            if number in self.stretches:
-                yield from nearest(box, self.stretches[number], gap)
-
-
-def nearest(box: Box, others: Iterable[Box], gap: float = 0.0) -> Iterator[Box]:
-    """Those of other boxes that are nearer to a box than `gap` in every direction."""
-    (a, b, c), (d, e, f) = box
-    a, b, c = a - gap, b - gap, c - gap
-    for other in others:
-        (u, v, w), (x, y, z) = other
-        if a < x and u - gap < d and b < y and v - gap < e and c < z and w - gap < f:
-            yield other
 
 
 @dataclass

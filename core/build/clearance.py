@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..geometry import Placement, Vector, plus, vector
 from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
@@ -66,7 +66,7 @@ def is_free(
     for low, high, size, d in zip(*own, part.shape.size, along):
         if -0.5 < d < 0.5 and (low < gap or high > size - gap):
             return False
-    for _ in taken(bench, part).near(own, gap):
+    for _ in nearest(own, taken(bench, part), gap):
         return False
     return True
 
@@ -79,7 +79,17 @@ def own_box(part: Part, corner: Vector, opposite: Vector) -> Box:
 
 def is_whole(bench: Bench, part: Part, corner: Vector, opposite: Vector) -> bool:
     """Whether nothing is cut out of a part, or driven into it, between two opposite corners given in the piece."""
-    return not any(taken(bench, part).near(own_box(part, corner, opposite)))
+    return not any(nearest(own_box(part, corner, opposite), taken(bench, part)))
+
+
+def nearest(box: Box, others: Iterable[Box], gap: float = 0.0) -> Iterator[Box]:
+    """Those of other boxes that are `near` a box; spelt out here, for this is asked thousands of times in a piece."""
+    (a, b, c), (d, e, f) = box
+    a, b, c = a - gap, b - gap, c - gap
+    for other in others:
+        (u, v, w), (x, y, z) = other
+        if a < x and u - gap < d and b < y and v - gap < e and c < z and w - gap < f:
+            yield other
 
 
 def first_free(
@@ -103,20 +113,20 @@ def shifted(at: Vector, along: Vector, most: float, step: float = 1.0) -> Iterat
         yield plus(at, along, -number * step)
 
 
-def taken(bench: Bench, part: Part) -> Boxes:
+def taken(bench: Bench, part: Part) -> Sequence[Box]:
     """The boxes of all holes and pockets of a part, and of the fasteners in it, in its frame."""
     known = bench.boxes.get(part.key)
     features, fasteners = bench.features[part.key], bench.fasteners_in(part.key)
     if known is None or known.features is not features or known.place != part.place:  # the part was made longer since
         known = bench.boxes[part.key] = Boxes(features=features, place=part.place)
-        known.add(moved(box, _PIECE, part.place) for box in bench.reserved.get(part.key, ()))
+        known.found += [moved(box, _PIECE, part.place) for box in bench.reserved.get(part.key, ())]
     if known.seen < len(features):
-        known.add(box for feature in features[known.seen :] if (box := box_of(feature)))
+        known.found += [box for feature in features[known.seen :] if (box := box_of(feature))]
         known.seen = len(features)
     if known.held < len(fasteners):
-        known.add(fastener_box(fastener, part.place) for fastener in fasteners[known.held :])
+        known.found += [fastener_box(fastener, part.place) for fastener in fasteners[known.held :]]
         known.held = len(fasteners)
-    return known
+    return known.found
 
 
 def _round(start: Vector, end: Vector, radius: float) -> Box:

@@ -10,9 +10,9 @@ from ..geometry import BACK, DOWN, FRONT, RIGHT, UP, Placement, Vector, negative
 from ..model import AT_FITTING, CLOSING_BEVEL, MEETING_STILE, Opening, Pocket, When
 from ..piece.fronts import Front
 from ..units import up_to
-from .bench import Bench, nearest
+from .bench import Bench
 from .carcass import walls_of
-from .clearance import is_free, own_box, standing_box
+from .clearance import is_free, nearest, own_box, standing_box
 from .hanging import Leaf, stands_free
 from .hardware import fitting_for, hole_for, screw_on
 from .setting_out import SettingOut, has_bead

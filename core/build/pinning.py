@@ -15,7 +15,7 @@ from ..geometry import negative, plus
 from ..model import Cut, Joint, Part
 from ..units import from_middle
 from .bench import Bench
-from .clearance import moved, taken
+from .clearance import moved, nearest, taken
 
 PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common practice, no source
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
@@ -116,11 +116,11 @@ def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]
         if isinstance(feature, Cut):
             yield from _beyond(feature, middle, depth, strip.size[0])
     zone = ((-AFAR, middle - needed, depth[0] - needed), (AFAR, middle + needed, depth[1] + needed))
-    for low, high in taken(bench, strip).near(zone):
+    for low, high in nearest(zone, taken(bench, strip)):
         yield low[0] - needed, high[0] + needed
     start, way = board.place.own_point(strip.place.origin), board.place.own_direction(strip.place.x)
     axis = max(range(3), key=lambda i: abs(way[i]))  # of the board, that the strip lies along
-    for box in taken(bench, board).near(moved(zone, strip.place, board.place)):
+    for box in nearest(moved(zone, strip.place, board.place), taken(bench, board)):
         ends = [(corner[axis] - start[axis]) * way[axis] for corner in box]
         yield min(ends) - needed, max(ends) + needed
 
