@@ -9,7 +9,9 @@ from ..fittings import fitting_entry
 from ..frozen import undisturbed
 from ..geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ..model import Bay, Model, Part
+from ..piece.finish import Finish
 from ..piece.piece import Piece
+from ..piece.whole import Record
 from .alcove import fit_between_walls, keep_clear_of_skirting
 from .back_parts import part_back
 from .bench import Bench
@@ -56,10 +58,7 @@ def shaping(piece: Piece) -> Piece:
 
     Finishes, the record of the job and ids that are not used any more shape nothing.
     """
-    return replace(piece, finish=_PLAIN.finish, record=_PLAIN.record, retired=())
-
-
-_PLAIN = Piece()
+    return replace(piece, finish=Finish(), record=Record(), retired=())
 
 
 def _built(piece: Piece) -> Model:
