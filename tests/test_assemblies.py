@@ -64,6 +64,36 @@ def test_every_front_comes_to_its_place_along_a_straight_way(name):
     assert faults(built(whole=whole, fronts=[{"id": "d", "closes": ["all"], **FRONTS[name]}]).model) == []
 
 
+BAYS = [
+    {"id": "all", "divided": "rows"},
+    {"id": "low", "parent": "all", "order": 0, "size": {"fixed": 200}},
+    {"id": "up", "parent": "all", "order": 1, "size": {"rest": True}, "divided": "columns"},
+    {"id": "one", "parent": "up", "order": 0, "size": {"share": 1}},
+    {"id": "two", "parent": "up", "order": 1, "size": {"share": 1}},
+]
+GUIDED = {"style": "wooden", "centre_guide": True}
+DRAWER = {"id": "d", "kind": "drawer", "closes": ["low"], "drawer": {"runner": "", "runs_on": GUIDED}}
+OTHERS = {
+    f"back in parts, {kind}": {"layout": BAYS, "carcass": {"back": {"kind": kind, "in_parts": "bays"}}}
+    for kind in ("rebate", "groove", "planted_on")
+}
+OTHERS |= {
+    f"top on rails, {fixing}": {"layout": BAYS, "top": {"style": "flat_top", "lies_on": "rails", "fixing": fixing}}
+    for fixing in ("screws", "buttons", "plates")
+}
+OTHERS |= {
+    "stiffened top": {"carcass": {"stiffeners": {"under_top": True}}},
+    "drawer with a centre guide": {"layout": BAYS, "fronts": [DRAWER]},
+    "returned ends of a sprung cornice": {"top": {"style": "sprung_cornice", "stops_short": 40}},
+}
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_what_is_parted_guided_or_held_down_comes_to_its_place_along_a_straight_way(name):
+    """Parts of a back, buttons into their grooves, guides under drawers, stiffeners, returned ends."""
+    assert faults(built(whole={"width": 900, "height": 900, "depth": 450}, **OTHERS[name]).model) == []
+
+
 @RANDOM
 @given(piece_data())
 def test_any_piece_that_can_be_built_can_be_put_together(data):

@@ -59,13 +59,17 @@ def test_a_button_slides_in_its_groove():
     assert (high[2], low[2]) == (pytest.approx(under - 12), pytest.approx(under - 18)) and low[0] == pytest.approx(
         face - 8
     )
-    buttons = [key for key in made.boxes if key.startswith("top/button.left")]
-    assert len(buttons) >= 2
-    for key in buttons:
-        assert made.boxes[key][0][0] - low[0] == pytest.approx(1)  # left open
-        assert made.boxes[key][1][2] == pytest.approx(under)
-        rebates = [each for each in made.model.part(key).shape.features if isinstance(each, Pocket)]
-        assert len(rebates) == 2
+    buttons = [each for each in made.model.fittings if each.key.startswith("top/button.left")]
+    assert len(buttons) >= 2 and {each.entry for each in buttons} == {"button-38"}
+    for each in buttons:
+        (body, tongue) = each.bodies
+        ends = [each.place.point(end) for end in (tongue.low, tongue.high)]
+        assert min(end[0] for end in ends) - low[0] == pytest.approx(1)  # left open
+        assert max(end[2] for end in ends) == pytest.approx(high[2])  # it bears on the upper wall
+        assert min(end[2] for end in ends) - low[2] == pytest.approx(0.2)
+        assert max(each.place.point(end)[2] for end in (body.low, body.high)) == pytest.approx(under)
+        (screw,) = [one for one in made.model.fasteners if each.key in one.parts]
+        assert screw.parts[1] == "top/board" and screw.length < 20 + 25
     assert movement(500, 0.00365, 4) < high[1] - low[1]  # it has the whole groove to slide along
 
 
@@ -107,7 +111,6 @@ def test_expansion_plates_are_bought_and_screwed_to_side_and_top():
         ("top.lies_on", {"top": top(), "carcass": {"joint": {"style": "housing"}}}, "dowels"),
         ("top.lies_on", {"top": top(), "carcass": {"stiffeners": {"under_top": True}}}, "turn it off"),
         ("top.rail_width", {"top": top(rail_width=200), "whole": {**SIZE, "depth": 400}}, "at most 1"),
-        ("top.button_board", {"top": top("buttons", button_board="birch-ply-15")}, "18 mm"),
         (
             "top.fixing",
             {

@@ -217,7 +217,7 @@ def _whole(
     stops += [
         key for key, each in bench.fittings.items() if set(each.parts) & set(stops) and key not in moving
     ]  # and the pads on them
-    elsewhere = {*moving, *laid_in, *hung_up, *anchors, *hinges, *arms, *stops}
+    elsewhere = {*top, *moving, *laid_in, *hung_up, *anchors, *hinges, *arms, *stops}
     screwed_on = [key for key in bench.fittings if key not in elsewhere]
     drawers = {front.id for front in out.piece.fronts if front.kind == "drawer"}
     members: list[tuple[str, Vector, int]] = [("carcass", STAY, 0)]
@@ -232,7 +232,7 @@ def _whole(
         if key in assembled and key not in drawers and not key.endswith((*PACKS, *WOODEN_RUNNERS))
     ]
     members += [(key, UP if key.startswith("lid") else FRONT, 4 if key.startswith("lid") else 3) for key in hinges]
-    buttons = [key for key in top if key in bench.parts and bench.parts[key].role == "button"]
+    buttons = [key for key in top if key in bench.fittings]
     members += [(key, UP, 4) for key in top if key not in buttons]
     members += [(key, RIGHT if ".left." in key else LEFT, 5) for key in buttons]  # out of their grooves
     members += [(key, FRONT, 5) for key in strips]

@@ -42,7 +42,8 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     framed = {member.key for assembly in bench.assemblies for member in assembly.members}
     runners = [each.key for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
     members += [(key, BACK, 2 + later) for key in runners]
-    members += [(key, BACK if runners else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
+    behind = runners or any(key.startswith(TOP_STIFFENER) for key in bench.parts)  # what is in the way from the front
+    members += [(key, BACK if behind else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
     slid = DOWN if out.top_through else UP  # out of its grooves: from below where the top lies over them
     backs = back_parts(bench)
     if out.piece.carcass.back.kind == "groove":  # what is slid in first goes in deepest

@@ -94,4 +94,13 @@ def _check(out: SettingOut) -> None:
         )
 
 
-__all__ = ["FROM_EDGE", "FRONT_RAIL", "REAR_RAIL", "between_rails", "keep_between_rails_free", "part_top", "rail_width"]
+__all__ = [
+    "FROM_EDGE",
+    "FRONT_RAIL",
+    "REAR_RAIL",
+    "TOP",
+    "between_rails",
+    "keep_between_rails_free",
+    "part_top",
+    "rail_width",
+]

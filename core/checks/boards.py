@@ -210,13 +210,9 @@ def _fits(length: float, width: float) -> bool:
 
 
 def _held_across(model: Model, part: Part) -> bool:
-    """Whether a wide board of solid wood is glued or screwed to something; buttons slide with it."""
-    buttons = {each.key for each in model.parts if each.role == "button"}
+    """Whether a wide board of solid wood is glued or screwed to something."""
     held = ("glue", "glue and screws", "glue and pins", "screws", "dowels", "biscuits", "housing")
-    return any(
-        joint.kind in held and part.key in (joint.first, joint.second) and not buttons & {joint.first, joint.second}
-        for joint in model.joints
-    )
+    return any(joint.kind in held and part.key in (joint.first, joint.second) for joint in model.joints)
 
 
 __all__ = ["CHECKS", "SHEET", "anchors_apart", "bowing", "larger_than_the_sheet", "wet_feet", "wood_moves"]

@@ -13,7 +13,7 @@ from ...fastenings import Screw
 from ...fields import choice, ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...mechanics import movement
-from ...model import AT_FITTING, Board, Fitting
+from ...model import AT_FITTING, Bay, Board, Fitting
 from ..bench import Bench
 from ..carcass import TOP_STIFFENER
 from ..clearance import Box, is_free, near, shifted, standing_box
@@ -74,7 +74,6 @@ class FlatTop:
     lies_on: str = choice("board", LIES_ON, "Lies on", "What of the carcass is under it")
     rail_width: float = length(100, 80, 200, "Rail width", "Of those rails, from front to back")
     fixing: str = choice("screws", FIXINGS, "Held down by", "At the sides; solid wood is left free to move by each")
-    button_board: str = ident("hardwood-20", "Buttons", "What wooden buttons are cut from")
 
     def overhang(self) -> Overhang:
         """As asked at the sides and the front."""
@@ -115,7 +114,7 @@ class FlatTop:
         )
         if self.fixing == "plates":
             hold_with_plates(bench, out)
-        buttons = hold_with_buttons(bench, out, self.button_board) if self.fixing == "buttons" else []
+        buttons = hold_with_buttons(bench, out) if self.fixing == "buttons" else []
         return ["top/board", *buttons]
 
     def _check_fixing(self) -> None:
@@ -224,28 +223,24 @@ class FlatTop:
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
         names: list[str] = []
-        for bay in bays:
-            rows = self._rows(bay.low[1], bay.high[1], rails)
-            if self.lies_on == "rails":
-                rows = self._rows_in_rails(out, bay.low[1], bay.high[1], rails)
-            for number, y in enumerate(rows):
-                for x in spread(bay.low[0], bay.high[0], self.screws_apart, FROM_WALL):
-                    slot = (
-                        slot_length(board.material, abs(y - bay.low[1]), self.moisture, size.clearance)
-                        if number and moves(board.material)
-                        else 0.0
-                    )
-                    at = self._free(bench, vector(x, y, out.inner.top), size, thick, slot, beneath)
-                    if at and slot:
-                        names.append(
-                            slotted_screw(
-                                bench, "carcass/top", "top/board", at, UP, size, thick, (BACK, slot), "top screw"
-                            )
-                        )
-                    elif at:
-                        names.append(
-                            bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING)
-                        )
+        wanted = [
+            (x, y, abs(y - bay.low[1]) if number else 0.0)
+            for bay in bays
+            for number, y in enumerate(self._rows_of(out, bay, rails))
+            for x in spread(bay.low[0], bay.high[0], self.screws_apart, FROM_WALL)
+        ]
+        for x, y, behind in sorted(wanted, key=lambda each: (-round(abs(each[0]), 3), each[2])):  # in mirror images too
+            slot = (
+                slot_length(board.material, behind, self.moisture, size.clearance)
+                if behind and moves(board.material)
+                else 0.0
+            )
+            at = self._free(bench, vector(x, y, out.inner.top), size, thick, slot, beneath)
+            if at and slot:
+                way = (BACK, slot)
+                names.append(slotted_screw(bench, "carcass/top", "top/board", at, UP, size, thick, way, "top screw"))
+            elif at:
+                names.append(bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING))
         if len(names) < 2:
             raise ParameterError(
                 "screws_apart",
@@ -262,8 +257,11 @@ class FlatTop:
         count = math.ceil((rear - front) / ROWS_APART - 1e-9) + 1
         return [round(front + (rear - front) * i / (count - 1), 1) for i in range(count)]
 
-    def _rows_in_rails(self, out: SettingOut, front: float, rear: float, rails: list[Box]) -> list[float]:
-        """The y of the two rows where the top lies on rails: in the middle of what is free of each."""
+    def _rows_of(self, out: SettingOut, bay: Bay, rails: list[Box]) -> list[float]:
+        """The y of the rows of screws over a bay; where the top lies on rails, one in the middle of what is free of each."""
+        front, rear = bay.low[1], bay.high[1]
+        if self.lies_on == "board":
+            return self._rows(front, rear, rails)
         begins, ends = between_rails(out)
         rear = min([rear, *(box[0][1] for box in rails)]) - DRIVER
         return [round((front + begins - FROM_EDGE) / 2, 1), round((ends + FROM_EDGE + rear) / 2, 1)]
