@@ -6,7 +6,7 @@ import dataclasses
 import datetime
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -42,6 +42,7 @@ from .piece import dumps
 from .revisions.revision import REVISION_FILE, revision_text
 from .stages import Progress, Stages, carried_out
 
+Sheets = tuple[Sheet, ...]
 UNDATED = datetime.date(
     2000, 1, 1
 )  # stands in a file's own data where the record has no date, so that bytes never depend on a clock
@@ -75,9 +76,10 @@ def pack_files(job: BuiltJob, progress: Progress | None = None, beside: bool = F
 
 def packing(job: BuiltJob, beside: bool = False, enough: Enough | None = None) -> Stages[dict[str, bytes]]:
     """The same chapter by chapter; `enough` as in `planning`."""
+    longest = begun(lambda: carried_out(_drawn(job, LONGEST))) if beside else None
     if KEPT not in job.kept:
         job.kept[KEPT] = yield from planning(job, enough)
-    chapters = yield from _chapters(job, beside)
+    chapters = yield from _chapters(job, longest)
     apart = begun(lambda: carried_out(_drawn_apart(job, chapters))) if beside else None
     yield "writing the pack"
     files = {"workshop_pack.pdf": job_pdf(job, workshop_pack(job, chapters), "workshop pack")}
@@ -116,27 +118,27 @@ def _drawn_apart(job: BuiltJob, chapters: Mapping[str, Sequence[Sheet]]) -> Stag
     return files
 
 
-LONGEST = ("exploded", "steps")  # together they take about as long as all other chapters and files
+LONGEST = ("exploded", "steps")  # no plans are needed for them; they take about as long as plans and other chapters
 
 
-def _chapters(job: BuiltJob, beside: bool) -> Stages[dict[str, tuple[Sheet, ...]]]:
-    """The sheets of every kind of page but the front page, by its word."""
-    kinds = {kind.word: kind for kind in page_kinds()[1:]}
+def _chapters(job: BuiltJob, longest: Callable[[], dict[str, Sheets]] | None) -> Stages[dict[str, Sheets]]:
+    """The sheets of every kind of page but the front page, by its word; `longest` waits for those drawn elsewhere."""
+    words = [kind.word for kind in page_kinds()[1:]]
+    found = yield from _drawn(job, [word for word in words if longest is None or word not in LONGEST])
+    if longest:
+        yield f"drawing: {', '.join(kind.title for kind in page_kinds() if kind.word in LONGEST)}"
+        found |= longest()
+    return {word: found[word] for word in words}
 
-    def drawn(words: Iterable[str]) -> Stages[dict[str, tuple[Sheet, ...]]]:
-        found = {}
-        for word in words:
-            yield f"drawing: {kinds[word].title}"
-            found[word] = tuple(kinds[word].sheets(job))
-        return found
 
-    if not beside:
-        return (yield from drawn(kinds))
-    longest = begun(lambda: carried_out(drawn(LONGEST)))
-    found = yield from drawn(word for word in kinds if word not in LONGEST)
-    yield f"drawing: {', '.join(kinds[word].title for word in LONGEST)}"
-    found |= longest()
-    return {word: found[word] for word in kinds}
+def _drawn(job: BuiltJob, words: Iterable[str]) -> Stages[dict[str, Sheets]]:
+    """The sheets of some kinds of page, by their words."""
+    kinds = {kind.word: kind for kind in page_kinds()}
+    found = {}
+    for word in words:
+        yield f"drawing: {kinds[word].title}"
+        found[word] = tuple(kinds[word].sheets(job))
+    return found
 
 
 def dxf_files(job: BuiltJob) -> dict[str, bytes]:

@@ -29,6 +29,23 @@ def ends_of(meshes: Sequence[Mesh], view: View) -> np.ndarray:
     return np.concatenate([mesh.vertices[mesh.edges[could_be_drawn(mesh, view)]] for mesh in meshes])
 
 
+def in_short(edges: np.ndarray, longest: float = 40.0) -> np.ndarray:
+    """Edges, (e, 2, 3) or (e, 2, 2), cut into equal pieces no longer than so many mm: a judge looks at what stands before each."""
+    step = edges[:, 1] - edges[:, 0]
+    count = np.maximum(1, np.ceil(np.linalg.norm(step, axis=1) / longest)).astype(int)
+    edge = np.repeat(np.arange(len(edges)), count)
+    piece = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    share = np.stack((piece, piece + 1), axis=1) / count[edge, None]
+    return edges[edge, :1] + share[..., None] * step[edge, None]
+
+
+def fields_of(places: np.ndarray, size: float = 100.0) -> list[np.ndarray]:
+    """The numbers of places of the sheet, (n, 2), by the square field of some mm that each lies in."""
+    _, field = np.unique(np.floor(places / size).astype(int), axis=0, return_inverse=True)
+    order = np.argsort(field.ravel(), kind="stable")
+    return np.split(order, np.flatnonzero(np.diff(field.ravel()[order])) + 1)
+
+
 # ------------------------------------------------------------ sampled sight lines
 def is_seen(meshes: Sequence[Mesh], view: View, edges: np.ndarray, fractions: np.ndarray) -> np.ndarray:
     """Whether the viewer sees one place on each edge, (k, 2, 3), given as a fraction of it, (k,).
@@ -113,24 +130,42 @@ def agreement(
     It samples every edge at each `step` mm and may step over what is shorter; where the two differ it is asked again,
     finely.
     """
-    edges = ends_of(meshes, view)
-    solids = [(mesh.vertices, mesh.triangles()) for mesh in meshes]
+    edges = in_short(ends_of(meshes, view))
+    corners = np.concatenate([mesh.vertices[mesh.triangles()] for mesh in meshes])
+    flat = view.project(corners)
+    low, high = flat.min(axis=1), flat.max(axis=1)
 
     def lines(of: np.ndarray, step: float) -> np.ndarray:
-        seen = truth.visible(solids, of, view.direction, step=step, up=view.up)
-        return truth.screen_segments(of, seen, view.direction, up=view.up)
+        """What the reference sees of edges, field by field of the sheet: before an edge stands only what reaches its field."""
+        found = [np.zeros((0, 2, 2))]
+        on_sheet = view.project(of)
+        for field in fields_of(on_sheet.mean(axis=1)):
+            least, most = (end(on_sheet[field], axis=(0, 1)) for end in (np.min, np.max))
+            near = corners[((low <= most + 1) & (high >= least - 1)).all(axis=1)]
+            solids = [(near.reshape(-1, 3), np.arange(3 * len(near)).reshape(-1, 3))] if len(near) else []
+            seen = truth.visible(solids, of[field], view.direction, step=step, up=view.up)
+            found.append(truth.screen_segments(of[field], seen, view.direction, up=view.up))
+        return np.concatenate(found)
 
-    theirs = lines(edges, step)
-    doubtful = [s for one, other in ((theirs, ours), (ours, theirs)) for s in one[truth.uncovered(one, other) > 1e-3]]
+    def off(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """The length of each line that lies on no other, field by field."""
+        found, low, high = np.zeros(len(one)), other.min(axis=1, initial=np.inf), other.max(axis=1, initial=-np.inf)
+        for field in fields_of(one.mean(axis=1)):
+            least, most = (end(one[field], axis=(0, 1)) for end in (np.min, np.max))
+            found[field] = truth.uncovered(one[field], other[((low <= most + 1) & (high >= least - 1)).all(axis=1)])
+        return found
+
+    theirs, pieces = lines(edges, step), in_short(ours)
+    doubtful = [s for one, other in ((theirs, pieces), (pieces, theirs)) for s in one[off(one, other) > 1e-3]]
     if doubtful:
-        flat = view.project(edges)
-        again = np.any([_lies_along(flat, segment) for segment in doubtful], axis=0)
+        on_sheet = view.project(edges)
+        again = np.any([_lies_along(on_sheet, segment) for segment in doubtful], axis=0)
         theirs = np.concatenate((lines(edges[~again], step), lines(edges[again], fine)))
     return Agreement(
         theirs=truth.union_length(theirs),
         ours=truth.union_length(ours),
-        missed=float(truth.uncovered(theirs, ours).sum()),
-        extra=float(truth.uncovered(ours, theirs).sum()),
+        missed=float(off(theirs, pieces).sum()),
+        extra=float(off(pieces, theirs).sum()),
     )
 
 

@@ -51,20 +51,40 @@ def loops_of(edges: np.ndarray, edge_faces: np.ndarray, faces: int) -> list[list
     return found
 
 
-def solid_of(vertices: np.ndarray, edges: np.ndarray, edge_faces: np.ndarray, normals: np.ndarray) -> TopoDS_Shape:
-    """A closed shell of planar faces with holes."""
-    sewing = BRepBuilderAPI_Sewing(1e-6)
-    for normal, loops in zip(normals, loops_of(edges, edge_faces, len(normals)), strict=True):
-        if not loops:
-            continue
-        rings = sorted(((_area(vertices[loop], normal), loop) for loop in loops), key=lambda ring: -ring[0])
-        plane = gp_Pln(gp_Pnt(*map(float, vertices[rings[0][1][0]])), gp_Dir(*map(float, normal)))
-        made = BRepBuilderAPI_MakeFace(plane, _wire(vertices[rings[0][1]]), True)
-        for _, loop in rings[1:]:
-            made.Add(_wire(vertices[loop]))
-        sewing.Add(made.Face())
-    sewing.Perform()
-    return sewing.SewedShape()
+def solids_of(
+    vertices: np.ndarray, edges: np.ndarray, edge_faces: np.ndarray, normals: np.ndarray
+) -> Iterator[TopoDS_Shape]:
+    """The closed shells of planar faces with holes that a mesh holds, each sewn by itself, so that bodies that touch stay two."""
+    body, loops = bodies_of(edge_faces, len(normals)), loops_of(edges, edge_faces, len(normals))
+    for number in np.unique(body):
+        sewing = BRepBuilderAPI_Sewing(1e-6)
+        for face in np.flatnonzero(body == number):
+            if loops[face]:
+                sewing.Add(_face(vertices, normals[face], loops[face]))
+        sewing.Perform()
+        yield sewing.SewedShape()
+
+
+def bodies_of(edge_faces: np.ndarray, faces: int) -> np.ndarray:
+    """For every face the number of the body it is of: faces that share an edge are of one."""
+    body = np.arange(faces)
+    while True:
+        least = body.copy()
+        np.minimum.at(least, edge_faces[:, 0], body[edge_faces[:, 1]])
+        np.minimum.at(least, edge_faces[:, 1], body[edge_faces[:, 0]])
+        if (least == body).all():
+            return body
+        body = least[least]
+
+
+def _face(vertices: np.ndarray, normal: np.ndarray, loops: list[list[int]]) -> TopoDS_Shape:
+    """A planar face: the largest loop is its border, the others are its holes."""
+    rings = sorted(loops, key=lambda loop: -_area(vertices[loop], normal))
+    plane = gp_Pln(gp_Pnt(*map(float, vertices[rings[0][0]])), gp_Dir(*map(float, normal)))
+    made = BRepBuilderAPI_MakeFace(plane, _wire(vertices[rings[0]]), True)
+    for loop in rings[1:]:
+        made.Add(_wire(vertices[loop]))
+    return made.Face()
 
 
 def _area(points: np.ndarray, normal: np.ndarray) -> float:
@@ -127,8 +147,9 @@ def main(scene: str, found: str) -> None:
     data = np.load(scene)
     start = time.perf_counter()
     shapes = [
-        solid_of(*(data[f"{name}{number}"] for name in ("vertices", "edges", "edge_faces", "normals")))
+        shape
         for number in range(int(data["solids"]))
+        for shape in solids_of(*(data[f"{name}{number}"] for name in ("vertices", "edges", "edge_faces", "normals")))
     ]
     for shape in shapes:
         BRepMesh_IncrementalMesh(shape, 0.1).Perform()

@@ -76,6 +76,9 @@ def main() -> None:
     pages = timed("front page, contents, numbers", lambda: pack.workshop_pack(job, chapters))
     timed(f"{len(pages)} pages as one PDF", lambda: pack.job_pdf(job, pages, "pack"))
     timed("reference: reportlab, the same strokes", lambda: plainly(pages))
+    start = time.perf_counter()
+    pack.pack_files(build_job(job_of(pieces[0], 1)), beside=True)
+    print(f"whole pack in two processes, as the command line makes it: {time.perf_counter() - start:.2f} s")
     spent = {}
     for count in (1, 4):
         start = time.perf_counter()
