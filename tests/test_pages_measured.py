@@ -145,7 +145,7 @@ def test_the_judge_bites():
     assert (small[:, 3] - small[:, 1]).max() < LEAST_CAPITAL
 
 
-@pytest.mark.parametrize("name", QUICK[:2])
+@pytest.mark.parametrize("name", ALL)
 def test_leaders_end_on_their_parts_on_paper(name):
     """Read from the document, the end of each leader, laid back on the solids taken apart, meets a part of its number first.
 
@@ -166,7 +166,7 @@ def test_leaders_end_on_their_parts_on_paper(name):
                 assert solid >= 0, (sheet.subject.below, number)
                 assert str(sheet.assemblies.marks.get(apart.subject.keys[solid])) == number, sheet.subject.below
                 seen += 1
-    assert seen > 40
+    assert seen >= 10
 
 
 def slanting(page) -> tuple[np.ndarray, np.ndarray]:
@@ -180,7 +180,7 @@ def slanting(page) -> tuple[np.ndarray, np.ndarray]:
     return ends.min(0), ends.max(0)
 
 
-@pytest.mark.parametrize("name", QUICK[:2])
+@pytest.mark.parametrize("name", ALL)
 def test_every_part_is_seen_on_paper(name):
     """Of each part, or its like, three tenths of the outline are drawn on one of the exploded sheets.
 

@@ -8,8 +8,9 @@ import numpy as np
 
 from .hidden_lines import Drawable
 from .intervals import gaps
+from .occluders import Occluders
 from .scene import Scene
-from .shadows import Projection, measures, shadows
+from .shadows import FACING, Projection, measures, shadows
 from .views import View
 from .volumes import Boxes, Volumes, clipped, meeting
 
@@ -24,13 +25,14 @@ class Sight:
     scene: Scene
     view: View
     shades: Volumes
+    hiding: Occluders
 
     @classmethod
     def of(cls, drawable: Drawable, view: View) -> Sight:
         """The solids of a drawing that has at least one, as the view sees them."""
         scene, hiding = drawable.scene, drawable.hiding
         assert scene is not None and hiding is not None, "there is nothing to be seen"
-        return cls(scene, view, shadows(scene, hiding, Projection.of(scene, view)))
+        return cls(scene, view, shadows(scene, hiding, Projection.of(scene, view)), hiding)
 
     def seen_at(self, places: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """What is seen at places of the sheet, (n, 2) mm of the piece: the solid, −1 for none, and how near, (n,) each.
@@ -45,6 +47,19 @@ class Sight:
         hit = low <= first[ray]
         solid[ray[hit]] = self._solids(shade[hit])
         return solid, FAR - 2 * FAR * first
+
+    def in_hole(self, place: np.ndarray, solid: int) -> bool:
+        """Whether a place of the sheet, (2,) mm of the piece, lies in the mouth of a hole of a solid."""
+        for rings in (self.hiding.mouths, self.hiding.openings):
+            toward = self.scene.normals[rings.face] @ self.view.axes[2] > FACING
+            for ring in np.flatnonzero(toward & (self.scene.face_solid[rings.face] == solid)):
+                sides = slice(rings.starts[ring], rings.starts[ring + 1])
+                tail, head = (self.view.project(self.scene.vertices[of[sides]]) for of in (rings.tail, rings.head))
+                step, away = head - tail, place - tail
+                beside = step[:, 0] * away[:, 1] - step[:, 1] * away[:, 0]
+                if (beside >= 0).all() or (beside <= 0).all():
+                    return True
+        return False
 
     def in_sight(self, tails: np.ndarray, heads: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """The stretches of lines, (n, 3) to (n, 3), that nothing hides: (line, from, to) in shares of its length."""

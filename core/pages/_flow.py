@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
 
 import numpy as np
 
@@ -118,11 +119,17 @@ def anchors_on(
         left = [n for n, (_, _, faces) in enumerate(looked_at) if found[n] is None and rank < len(faces)]
         if left:
             grids = [looked_at[n][2][rank][1] for n in left]
-            solid, _ = sight.seen_at(np.concatenate([grid.reshape(-1, 2) for grid in grids]))
+            met, _ = sight.seen_at(np.concatenate([grid.reshape(-1, 2) for grid in grids]))
             stops = np.cumsum([grid.shape[0] * grid.shape[1] for grid in grids])
-            for n, grid, some in zip(left, grids, np.split(solid, stops[:-1]), strict=True):
+            for n, grid, some in zip(left, grids, np.split(met, stops[:-1]), strict=True):
                 _, part, faces = looked_at[n]
-                found[n] = _inmost(faces[rank][0], grid, (some == solids[part.key]).reshape(grid.shape[:2]))
+                solid = solids[part.key]
+                found[n] = _inmost(
+                    faces[rank][0],
+                    grid,
+                    (some == solid).reshape(grid.shape[:2]),
+                    partial(sight.in_hole, solid=solid),
+                )
     best: list[_Seen | None] = [None] * len(groups)
     for (number, _, _), seen in zip(looked_at, found, strict=True):
         known = best[number]
@@ -134,13 +141,17 @@ def anchors_on(
 _Seen = tuple[float, np.ndarray]  # how much of a part is seen, and the place well inside that
 
 
-def _inmost(area: float, grid: np.ndarray, seen: np.ndarray) -> _Seen | None:
-    """Of the places of a face, (n, m, 2), the one farthest inside what is seen of it; None where nothing is."""
+def _inmost(area: float, grid: np.ndarray, seen: np.ndarray, in_hole: Callable[[np.ndarray], bool]) -> _Seen | None:
+    """Of the places of a face, (n, m, 2), the one farthest inside what is seen of it and in no hole; None where nothing is.
+
+    Where all that is seen is holes, inside one.
+    """
     if not seen.any():
         return None
     depth = _depth(seen)
-    at = np.unravel_index(int(depth.argmax()), depth.shape)
-    return area * seen.mean(), grid[at]
+    order = np.argsort(-depth, axis=None, kind="stable")[: np.count_nonzero(seen)]
+    places = grid.reshape(-1, 2)
+    return area * seen.mean(), next((place for place in places[order] if not in_hole(place)), places[order[0]])
 
 
 def _faces(part: Part, move: np.ndarray, view: View) -> list[tuple[float, np.ndarray]]:
