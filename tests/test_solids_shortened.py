@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from examples import DEMO, example_piece
 from hypothesis import given, settings
+from hypothesis import strategies as st
 from test_solids import mirrored
 from test_solids_properties import judged, shapes
 
@@ -96,3 +97,20 @@ def test_a_left_and_a_right_hand_are_solved_once() -> None:
     assert all(
         np.array_equal(getattr(alone, name), getattr(second, name)) for name in ("vertices", "corners", "normals")
     )
+
+
+@given(st.floats(200.0, 900.0).map(lambda mm: round(mm, 3)), st.lists(st.integers(1, 60), min_size=2, max_size=5))
+@EXAMPLES
+def test_a_row_of_counterbored_holes_in_a_board_of_any_width(width: float, steps: list[int]) -> None:
+    """The last digit of a place in the mirror moves no hole onto its neighbour: every one of the row keeps its room."""
+    places = [round(width - 20.3 - 12.7 * n - sum(steps[:n]), 1) for n in range(len(steps))]
+    features = tuple(
+        Hole(at=(60.0, y, at), into=(0.0, 0.0, 1.0), diameter=diameter, depth=depth, purpose="")
+        for y in places
+        if y > 10.0
+        for at, diameter, depth in ((0.0, 10.0, 6.0), (6.0, 4.2, 11.835))
+    )
+    shape = Shape(size=(120.0, width, 17.835), features=features)
+    mesh = solids.mesh_of(shape)
+    assert solids.is_closed(mesh)
+    assert solids.volume(mesh) == pytest.approx(judged(shape).volume(), rel=1e-9)

@@ -138,8 +138,8 @@ def _spans_of_pocket(pocket: Pocket, _crossings: _Crossings, spans: _Spans) -> N
 def _spans_of_hole(hole: Hole, _crossings: _Crossings, spans: _Spans) -> None:
     radius = hole.diameter / 2 / math.cos(math.pi / facets(hole.diameter))
     square, floor = _floor(hole)
-    for of_axis, start, end in zip(spans, hole.at, floor):
-        if square and start != end:
+    for of_axis, start, end, d in zip(spans, hole.at, floor, hole.into):
+        if square and d:
             of_axis += ((start, start, start), (end, end, end))
         else:
             of_axis.append((min(start, end) - radius, max(start, end) + radius, start))
