@@ -37,10 +37,9 @@ from .top_rails import part_top
 ON_THE_ROD = ("butt hinge", "concealed hinge", "lift-off hinge", "knob", "pull", "drawer runner", "hanging rail")
 PACKS = ("/packs.left", "/packs.right")  # assemblies that bring a drawer clear of an open door
 ANCHOR = "bracket-anchor-60"
-ONE_BRACKET, BRACKETS_APART = (
-    500.0,
-    400.0,
-)  # mm of a rail that one bracket holds; between two at least (findings: wall anchor)
+ONE_BRACKET = 500.0  # mm of a rail that one bracket holds; a longer one that is alone has two (findings: wall anchor)
+BRACKETS_APART = 400.0  # mm between those two at least; findings: wall anchor
+NARROW_RAIL = 100.0  # mm; a bracket on a shorter one meets the dowels at the top's ends; common practice, no source
 BRACKET_FROM_END = 100.0  # mm from a rail's end to the middle of a bracket; common practice, no source
 ANCHOR_STEP = 5.0  # mm by which it gives way to what stands there
 BUILDERS = {"drawer": build_drawer, "fixed": build_fixed}
@@ -143,10 +142,11 @@ def _fill(bench: Bench, out: SettingOut, leaf, set_backs: dict[str, float], on_f
 
 
 def _anchors(bench: Bench, out: SettingOut) -> list[str]:
-    """A wall bracket under the top behind each anchor rail's face, at the rails farthest apart."""
+    """A wall bracket under the top behind each anchor rail's face, at the rails farthest apart that are long enough for one."""
     rails = sorted(
         (part for part in bench.parts.values() if part.role == "anchor rail"), key=lambda part: part.place.origin[0]
     )
+    rails = [rail for rail in rails if rail.size[0] >= NARROW_RAIL] or rails
     made = []
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
         for where, along in _along_rail(rail, alone=len(rails) == 1):
