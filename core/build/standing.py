@@ -159,16 +159,16 @@ def dowel_heights(wide: float) -> tuple[float, ...]:
 
 
 # -------------------------------------------------------------------------------------------------------------- even spacing
-def filled_up(places: Sequence[float], low: float, high: float, apart: float) -> list[float]:
-    """The places, and between them and the two ends as many more as keep neighbours at most `apart`.
+def filled_up(places: Sequence[float], low: float, high: float, apart: float, least: float = 1.0) -> list[float]:
+    """The places, and between them and the two ends as many more as keep neighbours at most `apart`, but none nearer than `least`.
 
-    >>> filled_up([100.0], -600, 600, 500)
-    [-250.0, 100.0]
+    >>> filled_up([100.0], -600, 600, 500), filled_up([], -175, 175, 300, least=200)
+    ([-250.0, 100.0], [])
     """
     stops = [low, *sorted(places), high]
     made: list[float] = []
     for a, b in itertools.pairwise(stops):
-        more = math.ceil((b - a) / apart - 1e-9) - 1
+        more = max(min(math.ceil((b - a) / apart - 1e-9), math.floor((b - a) / least + 1e-9)), 1) - 1
         made += [round((a + b) / 2 + from_middle(b - a, i, more + 2), 6) + 0.0 for i in range(1, more + 1)] + [b]
     return made[:-1]
 

@@ -125,7 +125,7 @@ class LevellingFeet:
             for x in under
             if abs(x) < outer - self.block - 20 and all(x == y or abs(x - y) >= self.block + 20 for y in under)
         ]
-        return [-outer, *filled_up(clear, -outer, outer, max(self.apart, self.block + 20)), outer]
+        return [-outer, *filled_up(clear, -outer, outer, self.apart, least=self.block + 20), outer]
 
     def _clear(self, bench: Bench, entry: FittingEntry, board: Board, under: Vector, inward: Vector) -> Vector:
         """The middle of a block, or a little beside it where a dowel from above is in the thread's way."""
