@@ -19,10 +19,8 @@ from .parting import part_up
 from .setting_out import DividingBoard, Rect, SettingOut
 
 BACK = "carcass/back"
-SHEET = (
-    2420.0,
-    1200.0,
-)  # mm; what the sheet most sold (2440 × 1220) gives with 10 trimmed off every edge; common practice, no source
+# mm; what the sheet most sold (2440 × 1220) gives with 10 trimmed off every edge; common practice, no source
+SHEET = (2420.0, 1200.0)
 SAME = 0.05  # mm within which two uprights are equally near to the middle
 LEAST_LAP = 3.0  # mm of each part that lies on the board behind the joint; common practice, no source
 

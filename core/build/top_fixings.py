@@ -7,8 +7,11 @@ and 8 deep, set 12 down, and leaves 1 open before the tongue.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from ..errors import ParameterError
-from ..fittings import FittingEntry, fitting_entry
+from ..fastenings import screw
+from ..fittings import FittingEntry, ScrewPlace, fitting_entry
 from ..geometry import BACK, FRONT, LEFT, RIGHT, Placement, Vector, vector
 from .bench import Bench
 from .clearance import is_free, shifted
@@ -22,8 +25,10 @@ GROOVE, GROOVE_DEEP, GROOVE_DOWN = 6.0, 8.0, 12.0  # mm: wide, deep, set down; c
 FROM_RAIL, APART = 60.0, 300.0  # mm from a rail to the first one; between them at most; common practice, no source
 LEAST_LEFT = 6.0  # mm of the side behind a groove; common practice, no source
 PLATE, BUTTON = "plate-expansion-38", "button-38"
+PAST = 1.0  # mm that a pilot goes beyond its screw
+THIN = 2.0  # mm of wood that is left between a hole or a groove and another; findings: holes that meet
 CLEAR = 0.5  # mm between a button or a plate and what stands beside it
-STEP, MOVED = 5.0, 100.0  # mm that a plate gives way to what is bored there
+STEP, MOVED = 5.0, 100.0  # mm that a button or a plate gives way to what is bored there
 SIDES = (("left", RIGHT, FRONT), ("right", LEFT, BACK))  # name, the way inward, and along so that z looks up
 
 
@@ -54,7 +59,7 @@ def hold_with_buttons(bench: Bench, out: SettingOut) -> list[str]:
             f"groove {GROOVE:g} × {GROOVE_DEEP:g} for the buttons, {GROOVE_DOWN:g} down, from rail to rail",
         )
         for number, wanted in enumerate(_places(front, rear), 1):
-            tried = (Placement(at, x, inward) for at in shifted(vector(face, wanted, top), BACK, MOVED, STEP))
+            tried = _tried(vector(face, wanted, top), x, inward)
             place = next((each for each in tried if _stands(bench, wall, each, entry, "width", (front, rear))), None)
             if place is None:
                 raise ParameterError(
@@ -75,7 +80,7 @@ def hold_with_plates(bench: Bench, out: SettingOut) -> None:
     for name, inward, x in SIDES:
         wall, face = f"carcass/side.{name}", out.inner.left if name == "left" else out.inner.right
         for number, wanted in enumerate(_places(front, rear), 1):
-            tried = (Placement(at, x, inward) for at in shifted(vector(face, wanted, out.outer.top), BACK, MOVED, STEP))
+            tried = _tried(vector(face, wanted, out.outer.top), x, inward)
             place = next((each for each in tried if _has_room(bench, wall, each, (front, rear))), None)
             if place is None:
                 raise ParameterError(
@@ -85,6 +90,11 @@ def hold_with_plates(bench: Bench, out: SettingOut) -> None:
             key = f"top/plate.{name}.{number}"
             bench.fit(key, entry, place, (wall, "top/board"))
             screw_on(bench, key, {"carcass": wall, "top": "top/board"}, blame="top.board")
+
+
+def _tried(wanted: Vector, x: Vector, inward: Vector) -> Iterator[Placement]:
+    """The wanted place and those that it gives way to, nearest first."""
+    yield from (Placement(at, x, inward) for at in shifted(wanted, BACK, MOVED, STEP))
 
 
 def _places(front: float, rear: float) -> list[float]:
@@ -99,7 +109,7 @@ def _check_groove(bench: Bench, out: SettingOut, wall: str, groove: tuple[Vector
     steps = int((groove[1][1] - groove[0][1] - GROOVE) // GROOVE)
     for number in range(steps + 1):
         at = vector(middle[0], groove[0][1] + GROOVE / 2 + number * GROOVE, middle[2])
-        if not is_free(bench, wall, at, into, GROOVE, GROOVE_DEEP, 2.0):
+        if not is_free(bench, wall, at, into, GROOVE, GROOVE_DEEP, THIN):
             raise ParameterError(
                 "top.fixing",
                 f'"buttons": the groove {GROOVE_DOWN:g} mm down meets what is bored in the {part.name}, {at[1] + out.depth:.0f} mm behind the front; take "plates" or "screws"',
@@ -110,12 +120,16 @@ def _has_room(bench: Bench, wall: str, place: Placement, between: tuple[float, f
     """Whether a plate finds room between the rails, and its screws hit nothing in the side."""
     entry = fitting_entry(PLATE)
     return _stands(bench, wall, place, entry, "length", between) and all(
-        is_free(
-            bench, wall, vector(place.origin[0], *place.point(each.at)[1:]), place.direction(each.along), 3.5, 12.0, 2.0
-        )
+        _holds(bench, wall, place, each, screw(each.screw).length - entry.size("thickness") + PAST)
         for each in entry.screws_for()
         if each.into == "carcass"
     )
+
+
+def _holds(bench: Bench, wall: str, place: Placement, each: ScrewPlace, deep: float) -> bool:
+    """Whether a screw goes so deep into a side without meeting anything."""
+    mouth = vector(place.origin[0], *place.point(each.at)[1:])
+    return is_free(bench, wall, mouth, place.direction(each.along), screw(each.screw).diameter, deep, THIN)
 
 
 def _stands(

@@ -14,6 +14,7 @@ import numpy as np
 from ..model import Cut, CutOut, Feature, Hole, Pocket, Shape
 from .bodies import Body
 
+WORTH_IT = 2  # features; to solve a body of fewer costs no more than to look for it
 EVEN = 1e-6  # mm; a shape no more one-handed than this is taken as it is
 _ACROSS = np.array((1.0, -1.0, 1.0))
 
@@ -32,9 +33,6 @@ def handed(shape: Shape, holes: Sequence[Hole]) -> tuple[Shape, Sequence[Hole], 
         return shape, holes, False
     turned = tuple([_REFLECTED[type(each)](each, width) for each in features])
     return replace(shape, features=turned), [_reflected_hole(each, width) for each in holes], True
-
-
-WORTH_IT = 2  # features; to solve a body of fewer costs no more than to look for it
 
 
 def reflected(body: Body, shifts: Sequence[list[float]], width: float) -> tuple[Body, tuple[list[float], ...]]:
