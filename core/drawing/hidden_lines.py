@@ -11,7 +11,7 @@ import numpy as np
 from ..solids.mesh import Mesh
 from .covering import hidden as hidden_stretches
 from .intervals import SHORTEST, gaps, uncovered
-from .occluders import Occluders, occluders
+from .occluders import FLAT, Occluders, occluders
 from .rows import Drawn, Rows
 from .scene import Scene
 from .shadows import Projection, shadows, windows
@@ -85,13 +85,7 @@ class Drawable:
         scene, hiding = self.scene, self.hiding
         seen = Projection.of(scene, view)
         drawn = Drawn.of(scene, hiding, seen)
-        rows = Rows.of(scene, hiding, seen, drawn.alive)
-        if len(rows.edge):
-            gone = hidden_stretches(rows, shadows(scene, hiding, seen), windows(scene, hiding, seen))
-            row, low, high = gaps(rows.start, rows.end, gone.row, gone.low, gone.high)
-        else:
-            row, low, high = np.zeros(0, np.int64), np.zeros(0), np.zeros(0)
-        edge = rows.edge[row]
+        edge, low, high = _in_sight(scene, hiding, seen, drawn.alive)
         kind = np.where(drawn.outline[edge], Kind.SILHOUETTE, Kind.VISIBLE)
         if hidden:
             behind, since, until = _rest(drawn.shown, edge, low, high)
@@ -99,8 +93,41 @@ class Drawable:
             kind = np.append(kind, np.full(len(behind), Kind.HIDDEN))
         return _on_sheet(scene, seen, edge, low, high, kind)
 
+    def outline_shares(self, view: View) -> np.ndarray:
+        """How much of the outline of every solid is seen from a view, (s,), holes not counted; 1 for one that has none.
+
+        Where outlines lie on each other on the sheet the place counts for one of them.
+        """
+        if self.scene is None or self.hiding is None:
+            return np.zeros(0)
+        scene, hiding = self.scene, self.hiding
+        seen = Projection.of(scene, view)
+        drawn = Drawn.of(scene, hiding, seen)
+        outline = drawn.outline & (hiding.edge_cavity < 0) & (hiding.bend > -FLAT)
+        step = seen.points[scene.edges[:, 1], :2] - seen.points[scene.edges[:, 0], :2]
+        whole = np.bincount(
+            scene.edge_solid[outline], np.hypot(step[:, 0], step[:, 1])[outline], minlength=len(scene.meshes)
+        )
+        edge, low, high = _in_sight(scene, hiding, seen, drawn.alive & outline)
+        lines = _on_sheet(scene, seen, edge, low, high, np.full(len(edge), Kind.SILHOUETTE))
+        step = lines.points[:, 1] - lines.points[:, 0]
+        shown = np.bincount(lines.solid, np.hypot(step[:, 0], step[:, 1]), minlength=len(scene.meshes))
+        return np.where(whole > 0, shown / np.where(whole > 0, whole, 1.0), 1.0)
+
 
 _NO_LINES = Lines(np.zeros((0, 2, 2)), np.zeros(0, np.int64), np.zeros(0, np.int64), np.zeros(0, np.uint8))
+
+
+def _in_sight(
+    scene: Scene, hiding: Occluders, seen: Projection, edges: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Where edges, (e,) bool, are not hidden: (edge, from, to) as fractions of it."""
+    rows = Rows.of(scene, hiding, seen, edges)
+    if not len(rows.edge):
+        return np.zeros(0, np.int64), np.zeros(0), np.zeros(0)
+    gone = hidden_stretches(rows, shadows(scene, hiding, seen), windows(scene, hiding, seen))
+    row, low, high = gaps(rows.start, rows.end, gone.row, gone.low, gone.high)
+    return rows.edge[row], low, high
 
 
 def _rest(

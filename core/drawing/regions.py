@@ -62,7 +62,7 @@ class _Diagonals:
         """Two places in a loop of corners, i < j: the diagonal that leaves fewest hollow corners, then the shortest."""
         corners, starts = self.points[loop], np.flatnonzero(hollow)
         n = len(loop)
-        before, after = np.roll(corners, 1, axis=0) - corners, np.roll(corners, -1, axis=0) - corners
+        before, after = _previous(corners) - corners, _next(corners) - corners
         away = corners[None] - corners[starts, None]  # (h, n, 2)
         free = self.free[self.row[loop[starts]][:, None], loop]
         free[np.arange(len(starts))[:, None], (starts[:, None] + np.array((-1, 0, 1))) % n] = False
@@ -85,15 +85,15 @@ def _from_least(loop: list[int]) -> list[int]:
 
 def _turns(corners: np.ndarray) -> np.ndarray:
     """The sine of the bend at every corner, positive to the left."""
-    step = np.roll(corners, -1, axis=0) - corners
+    step = _next(corners) - corners
     step = step / np.maximum(np.hypot(step[:, 0], step[:, 1]), 1e-300)[:, None]
-    return _cross(np.roll(step, 1, axis=0), step)
+    return _cross(_previous(step), step)
 
 
 def _free(points: np.ndarray, hollow: np.ndarray) -> np.ndarray:
     """Whether the straight way from each hollow corner to every corner runs inside and meets no side or corner, (h, n)."""
     n, starts = len(points), np.flatnonzero(hollow)
-    before, after = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
+    before, after = _previous(points) - points, _next(points) - points
     away = points[None] - points[starts, None]  # (h, n, 2)
     free = _opens(before[starts, None], after[starts, None], away, True) & _opens(before, after, -away, hollow)
     free[np.arange(len(starts))[:, None], (starts[:, None] + np.array((-1, 0, 1))) % n] = False
@@ -129,6 +129,15 @@ def _meets_nothing(points: np.ndarray, side: np.ndarray, start: np.ndarray, end:
     end_beside = _cross(side, points[end, None] - points)
     crosses = (beside * past < 0) & (start_beside * end_beside < 0) & other & np.roll(other, -1, axis=1)
     return ~(touches | crosses).any(axis=1)
+
+
+def _next(around: np.ndarray) -> np.ndarray:
+    """For every corner of an outline what stands at the next, (n, …)."""
+    return np.concatenate((around[1:], around[:1]))
+
+
+def _previous(around: np.ndarray) -> np.ndarray:
+    return np.concatenate((around[-1:], around[:-1]))
 
 
 def _cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:

@@ -112,19 +112,20 @@ def clipped(
     counts = np.diff(volumes.starts)[volume]
     order = np.argsort(-counts, kind="stable")
     plane = volumes.starts[volume[order]]
-    start, end = tails[line[order]], heads[line[order]]
+    (x, y, z), (u, v, w) = (np.ascontiguousarray(ends[line[order]].T) for ends in (tails, heads))
+    normals = np.ascontiguousarray(volumes.planes.T)
     lo, hi = np.zeros(len(line)), np.ones(len(line))
     still = np.searchsorted(-counts[order], -np.arange(counts.max(initial=0)), side="left")
     with np.errstate(divide="ignore", invalid="ignore"):
         for k, n in enumerate(still):
-            planes = volumes.planes[plane[:n] + k]
-            before = np.einsum("ij,ij->i", planes[:, :3], start[:n]) - planes[:, 3]
-            after = np.einsum("ij,ij->i", planes[:, :3], end[:n]) - planes[:, 3]
+            a, b, c, d = normals.take(plane[:n] + k, axis=1)
+            before = a * x[:n] + b * y[:n] + c * z[:n] - d
+            after = a * u[:n] + b * v[:n] + c * w[:n] - d
             crossing = before / (
                 before - after
             )  # infinite on a line along the plane, and of the sign that is right then
-            np.maximum(lo[:n], crossing, out=lo[:n], where=before > 0)
-            np.minimum(hi[:n], crossing, out=hi[:n], where=after > 0)
+            np.maximum(lo[:n], np.where(before > 0, crossing, 0.0), out=lo[:n])
+            np.minimum(hi[:n], np.where(after > 0, crossing, 1.0), out=hi[:n])
     low[order], high[order] = lo, hi
     return low, high
 

@@ -10,12 +10,10 @@ from functools import cached_property
 import numpy as np
 
 from ..drawing.explode import directions_apart, shown_alone, within
-from ..drawing.hidden_lines import Drawable, Kind
+from ..drawing.hidden_lines import Drawable
 from ..drawing.hidden_lines import Lines as SeenLines
-from ..drawing.occluders import FLAT
 from ..drawing.page import Rect, RoomError
 from ..drawing.scales import SCALES, Scale
-from ..drawing.shadows import Projection
 from ..drawing.sight import Sight
 from ..drawing.views import View
 from ..meshes import model_meshes
@@ -144,7 +142,7 @@ class Apart:
     @cached_property
     def shares(self) -> dict[str, float]:
         """How much of the outline of each part and fitting is seen, from 0 to 1."""
-        return dict(zip(self.subject.keys, outline_shares(self.drawable, self.view, self.lines).tolist(), strict=True))
+        return dict(zip(self.subject.keys, self.drawable.outline_shares(self.view).tolist(), strict=True))
 
     @property
     def least_share(self) -> float:
@@ -203,22 +201,6 @@ def _is_good_enough(best: Apart, scale: Scale) -> bool:
     return (least >= SEEN_ENOUGH and scale.ratio < best.scale.ratio) or (
         least >= WELL_SEEN and scale.ratio <= best.scale.ratio
     )
-
-
-def outline_shares(drawable: Drawable, view: View, lines: SeenLines) -> np.ndarray:
-    """How much of the outline of every solid is seen, (s,), holes not counted; 1 for one that has none."""
-    scene, hiding = drawable.scene, drawable.hiding
-    assert scene is not None and hiding is not None
-    seen = Projection.of(scene, view)
-    left, right = seen.front[scene.edge_faces].T
-    outline = (left != right) & (hiding.edge_cavity < 0) & (hiding.bend > -FLAT)
-    step = seen.points[scene.edges[:, 1], :2] - seen.points[scene.edges[:, 0], :2]
-    count = len(scene.meshes)
-    whole = np.bincount(scene.edge_solid[outline], np.hypot(step[:, 0], step[:, 1])[outline], count)
-    counted = (lines.kind == Kind.SILHOUETTE) & outline[scene.edge_starts[lines.solid] + lines.edge]
-    step = lines.points[counted, 1] - lines.points[counted, 0]
-    shown = np.bincount(lines.solid[counted], np.hypot(step[:, 0], step[:, 1]), count)
-    return np.where(whole > 0, shown / np.where(whole > 0, whole, 1.0), 1.0)
 
 
 # --------------------------------------------------------------------------------------------- scales, gaps and views
