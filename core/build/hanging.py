@@ -377,6 +377,13 @@ def stands_free(
 
     `from_front`: and each body comes there from where the foremost begins.
     """
+    return not in_the_way(bench, bodies, place, but, gap, from_front)
+
+
+def in_the_way(
+    bench: Bench, bodies: tuple[Body, ...], place: Placement, but: set[str], gap: float = 0.5, from_front: bool = False
+) -> str:
+    """The key of the first part or fitting that leaves bodies no room, as `stands_free` judges; empty where they find it."""
     mine, around = [body_box(body, place) for body in bodies], _box_about(bodies, place)
     if from_front:
         mine = [(vector(low[0], around[0][1], low[2]), high) for low, high in mine]
@@ -384,7 +391,9 @@ def stands_free(
     beside += [
         key for key, each in bench.fittings.items() if near(around, _box_about(each.bodies, each.place), gap)
     ]  # few are, and only they are looked at body by body
-    return not any(near(one, other, gap) for key in beside for other in boxes_on(bench, key) for one in mine)
+    return next(
+        (key for key in beside if any(near(one, other, gap) for other in boxes_on(bench, key) for one in mine)), ""
+    )
 
 
 def _box_about(bodies: tuple[Body, ...], place: Placement) -> Box:

@@ -15,7 +15,7 @@ from ..fittings import FittingEntry, ScrewPlace, fitting_entry
 from ..geometry import BACK, FRONT, LEFT, RIGHT, Placement, Vector, vector
 from .bench import Bench
 from .clearance import is_free, shifted
-from .hanging import stands_free
+from .hanging import in_the_way, stands_free
 from .hardware import screw_on
 from .setting_out import SettingOut
 from .standing import spread
@@ -62,10 +62,7 @@ def hold_with_buttons(bench: Bench, out: SettingOut) -> list[str]:
             tried = _tried(vector(face, wanted, top), x, inward)
             place = next((each for each in tried if _stands(bench, wall, each, entry, "width", (front, rear))), None)
             if place is None:
-                raise ParameterError(
-                    "top.fixing",
-                    f'"buttons": one {entry.size("width"):g} mm wide finds no room on the {name} side, {wanted + out.depth:.0f} mm behind the front; what is under the top there is in its way: take "screws"',
-                )
+                raise _no_room("buttons", bench, wall, Placement(vector(face, wanted, top), x, inward), entry, out)
             key = f"top/button.{name}.{number}"
             bench.fit(key, entry, place, (wall, "top/board"))
             screw_on(bench, key, {"top": "top/board"}, blame="top.board")
@@ -83,13 +80,26 @@ def hold_with_plates(bench: Bench, out: SettingOut) -> None:
             tried = _tried(vector(face, wanted, out.outer.top), x, inward)
             place = next((each for each in tried if _has_room(bench, wall, each, (front, rear))), None)
             if place is None:
-                raise ParameterError(
-                    "top.fixing",
-                    f'"plates": a plate {entry.size("length"):g} mm long finds no room on the {name} side between the rails, {rear - front:g} mm apart; make the rails narrower, or take "screws"',
-                )
+                at = Placement(vector(face, wanted, out.outer.top), x, inward)
+                raise _no_room("plates", bench, wall, at, entry, out)
             key = f"top/plate.{name}.{number}"
             bench.fit(key, entry, place, (wall, "top/board"))
             screw_on(bench, key, {"carcass": wall, "top": "top/board"}, blame="top.board")
+
+
+def _no_room(
+    fixing: str, bench: Bench, wall: str, place: Placement, entry: FittingEntry, out: SettingOut
+) -> ParameterError:
+    """What to say where a fitting of the top finds no room near a place: what stands there, or that the rails are too near."""
+    behind = f"{place.origin[1] + out.depth:.0f} mm behind the front"
+    key = in_the_way(bench, entry.bodies_for(), place, {wall, TOP, "top/board"}, CLEAR)
+    thing = bench.parts.get(key) or bench.fittings.get(key)
+    if thing is None:
+        (front, rear), long = between_rails(out), max(entry.size("width"), entry.size("length"))
+        why = f'no room for {long:g} mm on the {bench.parts[wall].name}, {behind}, free of what is bored there: the rails leave {rear - front:g} mm; make them narrower, or take "screws"'
+    else:
+        why = f'no room on the {bench.parts[wall].name}, {behind}: "{thing.key}" is in the way; take "screws"'
+    return ParameterError("top.fixing", f'"{fixing}": {why}')
 
 
 def _tried(wanted: Vector, x: Vector, inward: Vector) -> Iterator[Placement]:
