@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ..cutting.list import CuttingEntry, told_by_place
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table, single_group
 from ..model import Assembly, Fastener
+from ..steps.order import sideless
 from ._assemblies import Assemblies, Twin, mirrored_key
 from ._explosion import Subject
 from ._fitting_settings import as_sold
@@ -137,9 +138,13 @@ def _notes(assemblies: Assemblies, subject: Subject, twins: Sequence[Twin]) -> I
     if bought:
         words = (f"{name}: {as_sold(entry, count)}" for (name, entry), count in bought.items())
         yield Paragraph(f"Fittings: {'; '.join(words)}.")
+    noted: dict[tuple, list[Assembly]] = {}
     for each in assemblies.opened(subject):
         if each.notes:
-            yield Paragraph(f"{sentence(assemblies.names[each.key])} ({each.how}): {'; '.join(each.notes)}.")
+            noted.setdefault((sideless(each.name), each.how, each.notes), []).append(each)
+    for (name, how, notes), some in noted.items():
+        words = sentence(assemblies.names[some[0].key]) if len(some) == 1 else counted(len(some), name)
+        yield Paragraph(f"{words} ({how}): {'; '.join(notes)}.")
 
 
 def _twin_words(

@@ -17,7 +17,7 @@ from ..drawing.scales import SCALES, Scale
 from ..drawing.sight import Sight
 from ..drawing.views import View
 from ..meshes import model_meshes
-from ..model import Fastener, Fitting, Model, Part
+from ..model import Fastener, Fitting, Model, Part, Shape
 
 VIEWS = {  # the names say where the viewer stands
     "from the front right, above": View.named("iso"),
@@ -32,6 +32,7 @@ LYING = {  # a tall carcass laid on its back, as it is glued up
 }
 TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is tried lying
 FINE = 1 / 10  # the scale below which it is tried in other views
+COARSE = 1 / 20  # the scale below which it is enough that one of equal parts is seen well
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
 NARROWER = 0.95  # by which a gap is made less until all fits
@@ -48,6 +49,7 @@ class Subject:
     model: Model  # its parts and fittings alone
     below: str
     wholes: frozenset[str]
+    alike: bool = False  # of equal parts it is enough that one is seen well
 
     @classmethod
     def of(cls, model: Model, below: str, wholes: Iterable[str]) -> Subject:
@@ -101,6 +103,16 @@ class Subject:
             if all(key in self.member_of for key in each.parts) and len({self.member_of[key] for key in each.parts}) > 1
         )
 
+    def judged(self, shares: Mapping[str, float]) -> list[float]:
+        """The shares by which a picture of it is judged: of every loose part or, `alike`, of the best seen of equal ones."""
+        if not self.alike:
+            return [shares[part.key] for part in self.loose_parts]
+        best: dict[tuple[str, Shape], float] = {}
+        for part in self.loose_parts:
+            same = (part.name, part.shape)
+            best[same] = max(shares[part.key], best.get(same, 0.0))
+        return [*best.values()]
+
     @property
     def is_tall(self) -> bool:
         """Whether it is much higher than wide or deep."""
@@ -146,8 +158,8 @@ class Apart:
 
     @property
     def least_share(self) -> float:
-        """Of the part that is seen least."""
-        return min((self.shares[part.key] for part in self.subject.loose_parts), default=1.0)
+        """Of the part that is seen least, of those that it is judged by."""
+        return min(self.subject.judged(self.shares), default=1.0)
 
     @cached_property
     def move_of(self) -> Mapping[str, np.ndarray]:
@@ -164,6 +176,8 @@ def best_apart(subject: Subject, rooms: Sequence[Rect]) -> tuple[Apart, int]:
     for others in (FLATTER, LYING if subject.is_tall else {}):
         if best is None or best.apart.scale.ratio < FINE:
             best = _best(subject, rooms, others, best)
+    if best is None or best.apart.scale.ratio < COARSE:
+        best = _best(replace(subject, alike=True), rooms, VIEWS | FLATTER, None) or best
     if best is None:
         raise RoomError(f"assembly {subject.below} is too large to be shown apart on a sheet")
     return _closer(best.apart, best.gap), best.room
@@ -275,7 +289,7 @@ def _closer(apart: Apart, widest: float) -> Apart:
 
 def _worth(apart: Apart) -> tuple:
     """What makes one way to show a subject the better: all parts seen enough, then the scale, then how well."""
-    shares = [apart.shares[part.key] for part in apart.subject.loose_parts]
+    shares = apart.subject.judged(apart.shares)
     mean = sum(shares) / len(shares) if shares else 1.0
     least = apart.least_share
     return round(min(least, SEEN_ENOUGH), 2), apart.scale.ratio, round(min(least, WELL_SEEN), 1), round(mean, 2)

@@ -91,8 +91,10 @@ class StepWords:
             yield f"Comes now: {self.numbered(parts)}."
         made = [c.assembly for each in step.all for c in each.comes if c.assembly and not set(c.keys) <= set(each.new)]
         if made:
-            names = Counter(self.assemblies[key].name for key in made)
-            words = [f"the {name}" if count == 1 else counted(count, name) for name, count in names.items()]
+            names: dict[str, list[str]] = {}
+            for name in (self.assemblies[key].name for key in made):
+                names.setdefault(sideless(name), []).append(name)
+            words = [f"the {some[0]}" if len(some) == 1 else counted(len(some), name) for name, some in names.items()]
             yield f"{'Also' if parts else 'Comes now'}, made up before: {listed(words)}."
         fittings = Counter(
             (self.fittings[key].name, self.fittings[key].entry)

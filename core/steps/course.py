@@ -126,11 +126,14 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
     things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
-    on_site = [each for each in things if each.layer >= ON_SITE]
+    on_site = [each for each in things if each.layer >= ON_SITE and each.key not in order.fittings]
+    buttons = [each.key for each in things if each.layer >= ON_SITE and each.key in order.fittings]
     laid = [
         each
         for each in things
-        if each not in (*tops, *on_site) and (each.key not in order.fittings or _lies(order, each))
+        if each not in (*tops, *on_site)
+        and each.key not in buttons
+        and (each.key not in order.fittings or _lies(order, each))
     ]
     early = [each for each in laid if any(each.key.startswith(f"{drawer.key}/") for drawer in drawers)]
     laid = [each for each in laid if each not in early]
@@ -162,6 +165,8 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
         yield from state.door(each, with_it[each.key])
     for each in tops:
         yield state.top(each, with_it[each.key])
+    if buttons:
+        yield state.buttons(buttons)
     if on_site:
         yield state.laid_in(on_site, with_it, "Scribing strips: fitted on site, coated before")
 
@@ -310,6 +315,13 @@ class _Standing:
         self.add(keys)
         return step
 
+    def buttons(self, keys: Sequence[str]) -> Step:
+        """What holds a top of solid wood from below and lets it move."""
+        words = ("Each tongue into its groove, free to slide in it, then the screw up into the top; no glue.",)
+        step = self.order.fit("Top: its buttons", keys, self.there, words=words)
+        self.add(keys)
+        return step
+
     def top(self, member: Member, fittings: Sequence[str]) -> Step:
         """The top, the cornice or the lid, set down from above."""
         order = self.order
@@ -424,8 +436,9 @@ def _likeness(step: Step) -> tuple:
 
 
 def _role(key: str, assembly: str) -> str:
-    """A key without what it belongs to, left and right made one."""
-    return re.sub(r"\b(left|right)\b", "side", key.removeprefix(assembly))
+    """A key without what it belongs to, the assembly or what that is for, left and right made one."""
+    own = key.removeprefix(assembly)
+    return re.sub(r"\b(left|right)\b", "side", own.removeprefix(assembly.rpartition("/")[0]))
 
 
 def _plural(words: str) -> str:
