@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import Assembly, Member, Model
@@ -155,7 +156,7 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     if rest:
         yield state.others(rest)
     for each in drawers:
-        yield state.drawer(each)
+        yield from state.drawer(each)
     if laid:
         yield state.laid_in(laid, with_it)
     held = [key for each in doors for key in with_it[each.key] if order.kind(key) not in HUNG]
@@ -208,13 +209,21 @@ class _Standing:
             )
             self.add(keys)
 
-    def drawer(self, member: Member) -> Step:
-        """The box with its runner members slides in; the front is screwed on from inside; then the handles."""
+    def drawer(self, member: Member) -> Iterator[Step]:
+        """What is glued under the box; the box with its runner members slides in; the front is screwed on from inside; the handles."""
         order, assembly = self.order, self.order.assemblies[member.key]
         fittings = [each.key for each in assembly.members if each.key in order.fittings]
         bodies = [each for each in assembly.members if each.key not in order.fittings]
         first = min(each.layer for each in bodies)
         box = [key for each in bodies if each.layer == first for key in order.body(each.key)]
+        glued = [
+            each
+            for each in bodies
+            if each.layer != first and order.held(set(order.body(each.key)), set(box)) == "glued"
+        ]
+        if glued:
+            yield replace(order.glue_up(assembly, "fitting dry", glued, box, named=True, closes=False), up=DOWN)
+            box += [key for each in glued for key in order.body(each.key)]
         runners = [key for key in fittings if order.fittings[key].bought_with]
         comes = order.comings(runners, box)
         comes.append(
@@ -222,7 +231,7 @@ class _Standing:
         )
         standing = [*self.there, *box, *runners]
         for each in bodies:
-            if each.layer != first:
+            if each.layer != first and each not in glued:
                 keys = order.body(each.key)
                 comes.append(
                     Coming(keys=tuple(keys), away=each.apart, onto=tuple(standing), assembly=order.name_of(each.key))
@@ -235,7 +244,7 @@ class _Standing:
             persons=2 if mass > order.piece.shop.one_person else 1, checks=("gaps on the fitting page", "it runs without binding when it is pushed at either end"), closes=True,
         )  # fmt: skip
         self.add([key for each in comes for key in each.moving])
-        return step
+        yield step
 
     def laid_in(self, members: Sequence[Member], with_it: dict[str, list[str]], title: str = INSIDE) -> Step:
         """Loose shelves on their pins, rails with their sockets, what is screwed in."""

@@ -51,7 +51,7 @@ def lay_centre_guide(
     for side, x in (("left", middle - thick / 2 - play - thick), ("right", middle + thick / 2 + play)):
         cheek, at = f"{id}/cheek.{side}", vector(round(x, 6), start, box.bottom + UNDER_BOTTOM)
         bench.part(
-            cheek, f"cheek of the centre guide, {side}", board, round(end - start, 6), round(box.fit.groove_up - UNDER_BOTTOM, 6), Placement(at, BACK, UP), role="cheek",
+            cheek, f"centre guide cheek, {side}", board, round(end - start, 6), round(box.fit.groove_up - UNDER_BOTTOM, 6), Placement(at, BACK, UP), role="cheek",
             finish="drawer_boxes", grain="length", face_side="right", face_edge="upper edge", face_edge_high=True, setting="drawer centre guides", surviving_mark="end", notes=(WAXED,),
         )  # fmt: skip
         bench.join(f"{panel}|{cheek}", "glue", panel, cheek, DOWN, (), thick * (end - start))
