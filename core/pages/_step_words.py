@@ -31,6 +31,7 @@ CAUTIONS = {
     "glue stays open": f"More than {MOST_PEGS} engage at one push: a helper, and glue that stays open {SLOW_MINUTES} min or more.",
 }
 UPWARD = 0.9  # of a whole: how much of a screw's way goes up, or of a pin's from back to front
+SLOTTED = "Screws in slots: in the middle, snug and no more, so that the wood can move."
 LIES = {
     (0.0, -1.0, 0.0): ("on its back, front up", "face up"),
     (0.0, 1.0, 0.0): ("on its front, back up", "back up"),
@@ -49,6 +50,7 @@ class StepWords:
         self.fasteners = {each.key: each for each in model.fasteners}
         self.assemblies = {each.key: each for each in model.assemblies}
         self.known = Settings(model)
+        self.in_slots = {key for joint in model.joints if joint.kind == "slotted screws" for key in joint.fasteners}
         self.lids = {each.key for each in model.motions if each.kind == "swing" and not each.axis[2]}
 
     def title(self, step: Step) -> str:
@@ -63,7 +65,14 @@ class StepWords:
     def sentences(self, step: Step) -> list[str]:
         """All there is to say, in the order of the work."""
         found = [*step.words, self.position(step), self.laid(step), *self.comes(step), self.holds(step)]
-        found += [self.glue(step), self.pushes(step), self.cramped(step), self.diagonals(step), *self.meeting(step)]
+        found += [
+            self.slotted(step),
+            self.glue(step),
+            self.pushes(step),
+            self.cramped(step),
+            self.diagonals(step),
+            *self.meeting(step),
+        ]
         found += [self.bare(step), self.checks(step), *self.afterwards(step), self.lifting(step)]
         found += [CAUTIONS[each] for each in step.cautions]
         return [each for each in found if each]
@@ -146,6 +155,10 @@ class StepWords:
             each = " for each" if len(lots) > 1 else ""
             return f"{sentence(listed(lots[0]))}{each}{self.driven(step)}."
         return f"{sentence(listed(self.fastened(key for each in step.all for key in each.fasteners)))} in all."
+
+    def slotted(self, step: Step) -> str:
+        """How far screws in slots are driven."""
+        return SLOTTED if self.in_slots.intersection(step.fasteners) else ""
 
     def driven(self, step: Step) -> str:
         """Which way the screws of a loose top go, and how the pins of a back are spread."""

@@ -15,6 +15,7 @@ from .step import Coming, Step
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
 INSIDE = "Shelves, rails and what else goes inside"
+BUTTONED = "Each tongue into its groove, free to slide in it, then the screw up into the top; no glue."
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
@@ -128,24 +129,23 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
     on_site = [each for each in things if each.layer >= ON_SITE and each.key not in order.fittings]
-    buttons = [each.key for each in things if each.layer >= ON_SITE and each.key in order.fittings]
+    buttons = [each for each in things if each.layer >= ON_SITE and each.key in order.fittings]
     laid = [
         each
         for each in things
-        if each not in (*tops, *on_site)
-        and each.key not in buttons
-        and (each.key not in order.fittings or _lies(order, each))
+        if each not in (*tops, *on_site, *buttons) and (each.key not in order.fittings or _lies(order, each))
     ]
     early = [each for each in laid if any(each.key.startswith(f"{drawer.key}/") for drawer in drawers)]
     laid = [each for each in laid if each not in early]
     with_it = {
-        each.key: _belongings(order, whole, each.key) for each in (*doors, *drawers, *tops, *laid, *early, *on_site)
+        each.key: _belongings(order, whole, each.key)
+        for each in (*doors, *drawers, *tops, *laid, *early, *on_site, *buttons)
     }
     claimed = {key for some in with_it.values() for key in some}
     rest = [
         each.key
         for each in things
-        if each.key in order.fittings and each.key not in claimed and each not in (*laid, *early, *on_site)
+        if each.key in order.fittings and each.key not in claimed and each not in (*laid, *early, *on_site, *buttons)
     ]
     state = _Standing(order)
     if early:
@@ -167,7 +167,7 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     for each in tops:
         yield state.top(each, with_it[each.key])
     if buttons:
-        yield state.buttons(buttons)
+        yield state.laid_in(buttons, with_it, "Top: its buttons", (BUTTONED,))
     if on_site:
         yield state.laid_in(on_site, with_it, "Scribing strips: fitted on site, coated before")
 
@@ -246,7 +246,9 @@ class _Standing:
         self.add([key for each in comes for key in each.moving])
         yield step
 
-    def laid_in(self, members: Sequence[Member], with_it: dict[str, list[str]], title: str = INSIDE) -> Step:
+    def laid_in(
+        self, members: Sequence[Member], with_it: dict[str, list[str]], title: str = INSIDE, words: tuple[str, ...] = ()
+    ) -> Step:
         """Loose shelves on their pins, rails with their sockets, what is screwed in."""
         order = self.order
         pins = [key for each in members for key in with_it[each.key]]
@@ -266,6 +268,7 @@ class _Standing:
             how="laid in",
             there=tuple(self.there),
             comes=tuple(_bodies(comes)),
+            words=words,
             closes=True,
         )
         self.add([key for each in comes for key in each.keys])
@@ -321,13 +324,6 @@ class _Standing:
         names = dict.fromkeys(self.order.kind(key) for key in keys if not self.order.fittings[key].bought_with)
         title = f"{_listed([_plural(name) for name in names])}, in the carcass"
         step = self.order.fit(title[:1].upper() + title[1:], keys, self.there)
-        self.add(keys)
-        return step
-
-    def buttons(self, keys: Sequence[str]) -> Step:
-        """What holds a top of solid wood from below and lets it move."""
-        words = ("Each tongue into its groove, free to slide in it, then the screw up into the top; no glue.",)
-        step = self.order.fit("Top: its buttons", keys, self.there, words=words)
         self.add(keys)
         return step
 
