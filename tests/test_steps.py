@@ -3,6 +3,7 @@
 import json
 from collections import Counter
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -27,6 +28,7 @@ RANDOM = settings(
     phases=(Phase.explicit, Phase.generate),
 )
 LIFT = 30.0  # mm that an open door is lifted off its pins; from there it is carried away
+FOUND = Path(__file__).parent / "references" / "found"
 TIMES = 8  # that a refused piece is changed and tried again
 
 
@@ -50,6 +52,7 @@ def faults(model: Model, made: tuple[Step, ...]) -> list[str]:
     used = Counter(key for step in each_of(made) for key in (*step.fasteners, *step.plugs))
     found = [f"{key} comes {came[key]} times" for key in things if came[key] != 1]
     found += [f"{each.key} is driven {used[each.key]} times" for each in model.fasteners if used[each.key] != 1]
+    found += early(made)
     room, parts = Room(model), {part.key for part in model.parts}
     for step in each_of(made):
         for coming in step.comes:
@@ -63,10 +66,27 @@ def faults(model: Model, made: tuple[Step, ...]) -> list[str]:
     return found
 
 
+def early(made: tuple[Step, ...]) -> list[str]:
+    """What is worked with in a step and came in none before it: steps done alike are told of together, and must not be too soon."""
+    found, came = [], set()
+    for step in each_of(made):
+        worked = {*step.there, *(key for each in step.comes for key in each.moving)}
+        found += [f"{step.title}: {key} comes later" for key in sorted(worked - came - set(step.new))]
+        came |= worked
+    return found
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_everything_comes_once_along_a_straight_way(name):
     """Each part, fitting and fastener of the pieces handed out belongs to one step, and nothing is in the way of what comes."""
     assert "\n".join(faults(example_model(name), all_steps(name))) == ""
+
+
+@pytest.mark.parametrize("path", sorted(FOUND.glob("*.json")), ids=lambda path: path.stem)
+def test_what_is_told_of_together_is_not_told_too_soon(path):
+    """Of pieces kept for their faults: a door is not hung with another before its own hinges are on."""
+    piece = loads(path.read_text(encoding="utf-8"))
+    assert early(steps(piece, core.build(piece))) == []
 
 
 @RANDOM

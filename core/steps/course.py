@@ -422,11 +422,24 @@ _COURSE = (_making_up, _painting_inside, _gluing_up, _fitting_dry, _finishing)
 
 # ------------------------------------------------------------------------------------------------------- what is shared
 def _shared(made: Sequence[Step]) -> list[Step]:
-    """Steps of which equal assemblies and mirror images have the same, drawn once."""
-    found: dict[tuple, list[Step]] = {}
+    """Steps of which equal assemblies and mirror images have the same, drawn once, where the first of them is done.
+
+    A step joins those that are like it only if all that it needs is done by then.
+    """
+    found: list[list[Step]] = []
+    latest: dict[tuple, int] = {}  # by likeness, where its steps are
+    done: dict[str, int] = {}  # by part or fitting, where it was last worked with
     for number, step in enumerate(made):
-        found.setdefault(_likeness(step) or (number,), []).append(step)
-    return [some[0].with_others(tuple(some[1:])) for some in found.values()]
+        likeness = _likeness(step) or (number,)
+        worked = {*step.there, *(key for each in step.comes for key in each.moving)}
+        needed = max((done.get(key, 0) for key in worked), default=0)
+        place = latest.get(likeness, -1)
+        if place < needed or place < 0:
+            place = latest[likeness] = len(found)
+            found.append([])
+        found[place].append(step)
+        done |= dict.fromkeys(worked, place)
+    return [some[0].with_others(tuple(some[1:])) for some in found]
 
 
 def _likeness(step: Step) -> tuple:
