@@ -35,7 +35,7 @@ def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     wide = down_to(opening.width + laps.left + laps.right, out.step)
     left = round((whole.left + whole.right - wide) / 2, 6)
     key = f"{front.id}/panel"
-    parts = lay_front(bench, out, front, key, "fixed panel", left, whole.bottom, wide, high, ("left", "right"), "left")
+    parts = lay_front(bench, out, front, key, "fixed front", left, whole.bottom, wide, high, ("left", "right"), "left")
     walls = walls_of(out, out.closed_by(front))
     fillets = [_fillet(bench, out, front, side, walls[side], opening) for side in _sides(out, front, walls)]
     for side, fillet in fillets:

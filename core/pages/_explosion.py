@@ -17,7 +17,8 @@ from ..drawing.scales import SCALES, Scale
 from ..drawing.sight import Sight
 from ..drawing.views import View
 from ..meshes import model_meshes
-from ..model import Fastener, Fitting, Model, Part, Shape
+from ..model import Fastener, Fitting, Model, Part
+from ..steps.order import sideless
 
 VIEWS = {  # the names say where the viewer stands
     "from the front right, above": View.named("iso"),
@@ -32,13 +33,13 @@ LYING = {  # a tall carcass laid on its back, as it is glued up
 }
 TALL = 1.3  # times as high as wide: what is so tall, and small on the sheet, is tried lying
 FINE = 1 / 10  # the scale below which it is tried in other views
-COARSE = 1 / 20  # the scale below which it is enough that one of equal parts is seen well
+COARSE = 1 / 20  # the scale below which it is enough to see one of equal parts, and that less well
 GAP_ON_PAPER = (5.0, 75.0)  # mm between what has come apart, least and most
 LARGEST = Scale(1, 2)
 NARROWER = 0.95  # by which a gap is made less until all fits
 STEP = 0.5  # mm; gaps are multiples of it
 WELL_SEEN = 0.75  # share of a part's outline from which more room shows little more
-SEEN_ENOUGH = 0.4  # share below which a smaller scale, with wider gaps, is worth it
+SEEN_ENOUGH = 0.4  # share of a part's outline by which it is told
 CLOSER = (0.25, 0.4, 0.65)  # shares of the widest gap that are tried, the closest that shows all parts well is taken
 
 
@@ -49,7 +50,7 @@ class Subject:
     model: Model  # its parts and fittings alone
     below: str
     wholes: frozenset[str]
-    alike: bool = False  # of equal parts it is enough that one is seen well
+    alike: bool = False  # it is enough that one of equal or mirrored parts is seen, and that less well
 
     @classmethod
     def of(cls, model: Model, below: str, wholes: Iterable[str]) -> Subject:
@@ -104,14 +105,19 @@ class Subject:
         )
 
     def judged(self, shares: Mapping[str, float]) -> list[float]:
-        """The shares by which a picture of it is judged: of every loose part or, `alike`, of the best seen of equal ones."""
+        """The shares by which a picture of it is judged: of every loose part or, `alike`, of the best seen of equal or mirrored ones."""
         if not self.alike:
             return [shares[part.key] for part in self.loose_parts]
-        best: dict[tuple[str, Shape], float] = {}
+        best: dict[tuple, float] = {}
         for part in self.loose_parts:
-            same = (part.name, part.shape)
+            same = (sideless(part.name), part.size)
             best[same] = max(shares[part.key], best.get(same, 0.0))
         return [*best.values()]
+
+    @property
+    def enough(self) -> float:
+        """The share of a part's outline below which a smaller scale, with wider gaps, is worth it."""
+        return SEEN_ENOUGH / 2 if self.alike else SEEN_ENOUGH
 
     @property
     def is_tall(self) -> bool:
@@ -204,7 +210,7 @@ def _best(subject: Subject, rooms: Sequence[Rect], views: Mapping[str, View], be
                 apart = Apart(subject, view, name, scale, subject.moves(gap))
                 if best is None or _worth(apart) > best.worth:
                     best = _Found(_worth(apart), apart, number, gap)
-                if apart.least_share >= SEEN_ENOUGH:
+                if apart.least_share >= subject.enough:
                     break
     return best
 
@@ -212,7 +218,7 @@ def _best(subject: Subject, rooms: Sequence[Rect], views: Mapping[str, View], be
 def _is_good_enough(best: Apart, scale: Scale) -> bool:
     """Whether another way at this scale, or a smaller one, would show no part noticeably better."""
     least = best.least_share
-    return (least >= SEEN_ENOUGH and scale.ratio < best.scale.ratio) or (
+    return (least >= best.subject.enough and scale.ratio < best.scale.ratio) or (
         least >= WELL_SEEN and scale.ratio <= best.scale.ratio
     )
 
@@ -292,4 +298,9 @@ def _worth(apart: Apart) -> tuple:
     shares = apart.subject.judged(apart.shares)
     mean = sum(shares) / len(shares) if shares else 1.0
     least = apart.least_share
-    return round(min(least, SEEN_ENOUGH), 2), apart.scale.ratio, round(min(least, WELL_SEEN), 1), round(mean, 2)
+    return (
+        round(min(least, apart.subject.enough), 2),
+        apart.scale.ratio,
+        round(min(least, WELL_SEEN), 1),
+        round(mean, 2),
+    )

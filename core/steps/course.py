@@ -40,15 +40,27 @@ def steps(piece: Piece, model: Model) -> tuple[Step, ...]:
 
 # ------------------------------------------------------------------------------------------------------------ making up
 def _making_up(order: Order) -> Iterator[Step]:
-    for assembly in sorted(order.model.assemblies, key=lambda each: not each.key.startswith("side.")):  # sides first
+    for assembly in sorted(
+        order.model.assemblies, key=lambda each: not _goes_into(order, each, "side.")
+    ):  # sides first
         if not _is_later(order, assembly):
             yield from order.made_up(assembly, "making up")
 
 
 def _is_later(order: Order, assembly: Assembly) -> bool:
-    """Whether an assembly is the carcass or of it, the whole, or a drawer, whose front is fitted when it runs."""
+    """Whether an assembly is the carcass or of it, the whole, or a drawer, whose front is fitted when it runs.
+
+    A board of the carcass that goes into a side, with its lipping, is made up with that side.
+    """
     travels = {motion.key for motion in order.model.motions if motion.kind == "travel"}
-    return assembly.key in (CARCASS, WHOLE, *travels) or assembly.key.startswith("carcass/")
+    of_carcass = assembly.key.startswith("carcass/") and not _goes_into(order, assembly, "side.")
+    return assembly.key in (CARCASS, WHOLE, *travels) or of_carcass
+
+
+def _goes_into(order: Order, assembly: Assembly, stem: str) -> bool:
+    """Whether an assembly, or one that it goes into, has a key that begins so."""
+    into = (each for each in order.model.assemblies if any(member.key == assembly.key for member in each.members))
+    return assembly.key.startswith(stem) or any(_goes_into(order, each, stem) for each in into)
 
 
 def _painting_inside(order: Order) -> Iterator[Step]:
@@ -95,7 +107,7 @@ def _bare(order: Order) -> Iterator[str]:
 # ------------------------------------------------------------------------------------------------------------ gluing up
 def _gluing_up(order: Order) -> Iterator[Step]:
     for assembly in order.model.assemblies:
-        if assembly.key.startswith("carcass/"):
+        if assembly.key.startswith("carcass/") and _is_later(order, assembly):
             yield from order.made_up(assembly, "gluing up")
     yield from order.made_up(order.assemblies[CARCASS], "gluing up")
     yield from _feet(order)

@@ -227,6 +227,7 @@ class Order:
             ("strips", {"stile", "rail", "muntin"}),
             ("laminations", {"lamination"}),
             ("blocks", {"block"}),
+            ("lippings", {"lipping"}),
         ):
             if roles and roles <= some and not any(each.assembly for each in comes):
                 return words
