@@ -8,12 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ..cutting.list import CuttingEntry, told_by_place
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table, single_group
 from ..model import Assembly, Fastener
-from ..steps.order import sideless
+from ..wording import counted, listed, sideless
 from ._assemblies import Assemblies, Twin, mirrored_key
 from ._explosion import Subject
 from ._fitting_settings import as_sold
 from ._layout import SideBySide
-from ._sheets import counted, listed, sentence, triple
+from ._sheets import sentence, triple
 
 Entries = Mapping[int, CuttingEntry]  # by mark
 

@@ -7,9 +7,9 @@ from ..cutting.planned import Blank, MaterialPlan
 from ..drawing.blocks import Paragraph
 from ..drawing.page import Page
 from ..drawing.sheet import SHEETS, Sheet, TitleBlock, flow, number_sheets
+from ..wording import listed
 from ._plan_words import HOW_TO_READ, MEASURE_FIRST
 from ._sawing import alike, sheet_pages
-from ._sheets import listed
 from .lengths_plan import how_to_read, length_blocks
 
 PAPERS = ("A4 landscape", "A3")

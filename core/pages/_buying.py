@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ..drawing.sheet import Block, Heading, Paragraph
 from ..locales import Locale
-from ._sheets import counted
+from ..wording import counted
 
 EXAMPLE = (
     "Example prices: every price here is invented. Put your own into the workshop file before you reckon with them."

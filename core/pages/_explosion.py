@@ -18,7 +18,7 @@ from ..drawing.sight import Sight
 from ..drawing.views import View
 from ..meshes import model_meshes
 from ..model import Fastener, Fitting, Model, Part
-from ..steps.order import sideless
+from ..wording import sideless
 
 VIEWS = {  # the names say where the viewer stands
     "from the front right, above": View.named("iso"),

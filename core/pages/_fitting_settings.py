@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..drawing.dimensions import figures
 from ..fittings import fitting_entry
 from ..model import Feature, Fitting, Model
-from ._sheets import counted
+from ..wording import counted
 
 
 def as_sold(entry: str, count: int) -> str:

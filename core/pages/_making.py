@@ -9,7 +9,8 @@ from ..built import BuiltJob
 from ..cutting.list import LEAST_TILT, sideless
 from ..drawing.dimensions import figures
 from ..model import Cut, Feature, Hole, Part, Pocket, When
-from ._sheets import counted, sentence
+from ..wording import counted
+from ._sheets import sentence
 
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
 

@@ -13,8 +13,9 @@ from ..drawing.blocks import Block, Gap, Heading
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Column, Table, single_group
 from ..locales import Locale, locale_for
+from ..wording import counted, listed
 from ..workshop.workshop import Workshop
-from ._sheets import counted, listed, sentence
+from ._sheets import sentence
 
 HOW_TO_READ = (
     "Every sheet lies as drawn, its datum corner at the lower left. Parts are drawn in wide lines, cuts in narrow "

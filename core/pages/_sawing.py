@@ -16,8 +16,9 @@ from ..drawing.blocks import Block, Figure, Gap, Heading
 from ..drawing.page import NARROW, WIDE, Area, Item, Lines, Rect, Text, box
 from ..drawing.sheet import SCALES, Bracket, Cell, Column, Group, Scale, Sheet, Table, flow
 from ..locales import Locale
+from ..wording import counted
 from ._plan_words import IN_MM, taken_words
-from ._sheets import counted, sentence
+from ._sheets import sentence
 
 LARGEST, WANTED = Scale(1, 5), Scale(1, 10)
 TOGETHER, FEW, ROOMY = (

@@ -9,10 +9,10 @@ from ..built import BuiltJob
 from ..drawing.blocks import Block, Figure
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Table, single_group
+from ..wording import listed
 from ._jigs import Jig, jig_pictures
 from ._machining import SAME, places_words
 from ._part_sheets import Subject
-from ._sheets import listed
 
 STOPS = (
     Column("Drill", 18, "right"),

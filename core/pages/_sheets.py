@@ -139,37 +139,6 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def counted(number: int, singular: str, plural_words: str = "") -> str:
-    """A number of things in words.
-
-    >>> counted(1, "dowel"), counted(8, "dowel")
-    ('1 dowel', '8 dowels')
-    """
-    return f"{number} {singular if number == 1 else plural_words or plural(singular)}"
-
-
-def plural(words: str) -> str:
-    """The plural of a thing's name.
-
-    >>> plural("loose shelf"), plural("dowel"), plural("hinge recess")
-    ('loose shelves', 'dowels', 'hinge recesses')
-    """
-    if words.endswith("shelf"):
-        return words.removesuffix("f") + "ves"
-    if words.endswith("foot"):
-        return words.removesuffix("foot") + "feet"
-    return words + ("es" if words.endswith(("s", "ch", "sh", "x")) else "s")
-
-
-def listed(words: Sequence[str]) -> str:
-    """Words as a list in a sentence.
-
-    >>> listed(["a", "b", "c"])
-    'a, b and c'
-    """
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
-
-
 def told_apart(names: Mapping[str, str]) -> dict[str, str]:
     """Names by key, those that several share made different by the words of their keys.
 

@@ -13,11 +13,11 @@ from ..drawing.dimensions import figures
 from ..model import Part, When
 from ..steps import Cramps, Step
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
-from ..steps.order import sideless
+from ..wording import counted, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
 from ._making import after_words
-from ._sheets import counted, listed, plural, sentence
+from ._sheets import sentence
 
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source

@@ -26,6 +26,7 @@ from ..drawing.sheet import (
 )
 from ..drawing.views import View
 from ..model import Model
+from ..wording import counted
 from ._layout import Composition, Figure, Picture, Planned, composed, figure, laid_in
 from ._main_sizes import (
     X,
@@ -56,7 +57,7 @@ from ._sections import (
     section_place,
     sectioned,
 )
-from ._sheets import blank, counted, locale_of, piece_name, projection, sentence, titled
+from ._sheets import blank, locale_of, piece_name, projection, sentence, titled
 from ._views import boxes_of, drawn_view, opened, without
 
 FRONT, SIDE, TOP = View.named("front"), View.named("side"), View.named("top")

@@ -8,8 +8,9 @@ from ..built import BuiltJob
 from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
 from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, fewest
 from ..locales import Locale
+from ..wording import counted
 from ._buying import example_words, missing_words, sold_words
-from ._sheets import blank, counted, lists_of, sentence
+from ._sheets import blank, lists_of, sentence
 
 BASIS = (
     "Prices are without tax. Whole packs and tins are counted; of packs that hold enough the cheapest are taken. "

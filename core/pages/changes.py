@@ -13,7 +13,8 @@ from ..model import Part
 from ..revisions.compare import Change, What
 from ..revisions.revision import RecordedPiece
 from ..revisions.saving import Use
-from ._sheets import blank, counted, piece_name, sentence, triple
+from ..wording import counted
+from ._sheets import blank, piece_name, sentence, triple
 
 WORDS: dict[What, str] = {
     "added": "new",

@@ -11,8 +11,9 @@ from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_word
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
+from ..wording import counted
 from ._making import grain_word, parts_by_mark, saw_words
-from ._sheets import blank, counted, lists_of, sentence
+from ._sheets import blank, lists_of, sentence
 
 CALLIPER = "Check the thickness of every sheet with a calliper before the first cut: the sizes below depend on it."
 

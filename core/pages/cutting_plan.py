@@ -10,10 +10,11 @@ from ..cutting.planned import JobPlans, MaterialPlan, job_plans
 from ..drawing.blocks import Block, Gap, Paragraph
 from ..drawing.sheet import Cell, Column, Sheet, Table, flow, single_group
 from ..locales import Locale
+from ..wording import listed
 from ..workshop.saws import Saws
 from ._plan_words import HOW_TO_READ, MEASURE_FIRST, plan_views, result_words, stock_words, unplanned_blocks
 from ._sawing import alike, sheet_pages
-from ._sheets import blank, listed, lists_of, sentence
+from ._sheets import blank, lists_of, sentence
 
 PAPERS = ("A4 landscape", "A3")
 

@@ -14,9 +14,10 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
+from ..wording import listed
 from ._assembly_lists import runs
 from ._fitting_settings import Settings, as_sold
-from ._sheets import blank, listed, sentence, titled, told_apart
+from ._sheets import blank, sentence, titled, told_apart
 from ._views import boxes_of
 
 WALLS = (  # common practice, no source; whoever is qualified and the local code go before it

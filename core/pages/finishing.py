@@ -18,7 +18,8 @@ from ..drawing.text import line_pitch, wrap
 from ..locales import Locale
 from ..model import Part
 from ..piece.finish import COATINGS
-from ._sheets import blank, listed, lists_of, sentence, titled
+from ..wording import listed
+from ._sheets import blank, lists_of, sentence, titled
 
 COLUMN, FIGURE_WIDTH, FIGURE_HEIGHT = 56.0, 52.0, 50.0  # mm of paper for one plan of a part
 BARE_GREY = 0.78

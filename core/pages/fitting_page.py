@@ -11,8 +11,9 @@ from ..drawing.blocks import Figure
 from ..drawing.dimensions import figures
 from ..drawing.page import MIDDLE, NARROW, WIDE, Area, Item, Rect, Stroke, Text, bounds, box, placed
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
+from ..wording import listed
 from ._fronts import BEVEL_FROM, FILM, Closed, Leaf, closed_openings
-from ._sheets import blank, listed, sentence, titled
+from ._sheets import blank, sentence, titled
 
 DRAWN = (82.0, 58.0)  # mm of paper for the figure of an opening at the most
 LEAF = 20.0  # mm that a front is wide in it at the least

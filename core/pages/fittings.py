@@ -14,8 +14,9 @@ from ..fastenings import screw
 from ..fittings import fitting_entry
 from ..locales import Locale
 from ..model import Hole
+from ..wording import counted, listed
 from ._buying import sold_words
-from ._sheets import blank, counted, listed, lists_of, sentence
+from ._sheets import blank, lists_of, sentence
 
 __all__ = ["ENTRY", "FittingsPages", "with_spare"]
 

@@ -35,9 +35,10 @@ from ..drawing.views import View
 from ..materials import sources
 from ..meshes import model_meshes
 from ..model import Model
+from ..wording import listed
 from . import Place
 from ._layout import SideBySide
-from ._sheets import STATES, blank, listed, maker_of, piece_name, record_of, sentence, triple
+from ._sheets import STATES, blank, maker_of, piece_name, record_of, sentence, triple
 from ._views import drawn_view
 
 NAME_HEIGHTS = (7.0, 5.0)  # mm of the name of the piece: the first that fits on one line

@@ -13,9 +13,10 @@ from ..drawing.blocks import Block, Figure, Heading, Paragraph
 from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, Text, box
 from ..drawing.sheet import SCALES, Scale, Sheet, fewest
 from ..locales import Locale
+from ..wording import counted, listed
 from ._plan_words import IN_MM, about_words, plan_views, result_words, stock_words, taken_words, unplanned_blocks
 from ._sawing import alike
-from ._sheets import blank, counted, listed, lists_of, sentence
+from ._sheets import blank, lists_of, sentence
 
 LARGEST = Scale(1, 5)
 HEIGHT = 7.0  # mm of a length on paper; its section is not drawn to scale

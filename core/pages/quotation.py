@@ -15,8 +15,9 @@ from ..drawing.page import NARROW, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..piece.finish import COATINGS, GROUPS, Coat
+from ..wording import counted, listed
 from ._buying import example_words
-from ._sheets import blank, counted, listed, lists_of, maker_of, piece_name, record_of, sentence
+from ._sheets import blank, lists_of, maker_of, piece_name, record_of, sentence
 
 TITLE = "Quotation"
 TO_THE_WALL = "It will be screwed to your wall, so that it cannot tip over: furniture that is not fixed can kill."

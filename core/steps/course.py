@@ -9,6 +9,7 @@ from dataclasses import replace
 from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import Assembly, Member, Model
 from ..piece.piece import Piece
+from ..wording import listed, plural
 from .order import CARCASS, COVER_BEAD, FEET, WHOLE, Order
 from .step import Coming, Step
 
@@ -19,6 +20,7 @@ BUTTONED = "Each tongue into its groove, free to slide in it, then the screw up 
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
+LIPPING = "lipping"  # the role of the part
 LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 
 
@@ -40,9 +42,11 @@ def steps(piece: Piece, model: Model) -> tuple[Step, ...]:
 
 # ------------------------------------------------------------------------------------------------------------ making up
 def _making_up(order: Order) -> Iterator[Step]:
-    for assembly in sorted(
-        order.model.assemblies, key=lambda each: not _goes_into(order, each, "side.")
-    ):  # sides first
+    lipped = [each for each in order.model.assemblies if _is_lipping(order, each)]
+    for assembly in lipped:
+        yield from order.made_up(assembly, "making up")
+    others = [each for each in order.model.assemblies if each not in lipped]
+    for assembly in sorted(others, key=lambda each: not each.key.startswith("side.")):  # sides first
         if not _is_later(order, assembly):
             yield from order.made_up(assembly, "making up")
 
@@ -50,17 +54,16 @@ def _making_up(order: Order) -> Iterator[Step]:
 def _is_later(order: Order, assembly: Assembly) -> bool:
     """Whether an assembly is the carcass or of it, the whole, or a drawer, whose front is fitted when it runs.
 
-    A board of the carcass that goes into a side, with its lipping, is made up with that side.
+    Boards of the carcass are lipped before: what is made in them, and their coats, go over the lipping.
     """
     travels = {motion.key for motion in order.model.motions if motion.kind == "travel"}
-    of_carcass = assembly.key.startswith("carcass/") and not _goes_into(order, assembly, "side.")
+    of_carcass = assembly.key.startswith("carcass/") and not _is_lipping(order, assembly)
     return assembly.key in (CARCASS, WHOLE, *travels) or of_carcass
 
 
-def _goes_into(order: Order, assembly: Assembly, stem: str) -> bool:
-    """Whether an assembly, or one that it goes into, has a key that begins so."""
-    into = (each for each in order.model.assemblies if any(member.key == assembly.key for member in each.members))
-    return assembly.key.startswith(stem) or any(_goes_into(order, each, stem) for each in into)
+def _is_lipping(order: Order, assembly: Assembly) -> bool:
+    """Whether a board gets its lipping."""
+    return any(each.key in order.parts and order.parts[each.key].role == LIPPING for each in assembly.members)
 
 
 def _painting_inside(order: Order) -> Iterator[Step]:
@@ -93,11 +96,11 @@ def _bare(order: Order) -> Iterator[str]:
         if (
             inside
             and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue")
-            and second.role != "lamination"
+            and second.role not in ("lamination", LIPPING)
         ):
             bands.setdefault(round(second.board.thickness, 1), {})[second.name] = None
     for thick, names in sorted(bands.items()):
-        yield f"{thick:g} wide where {_listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
+        yield f"{thick:g} wide where {listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
     hinged = any("hinge" in order.kind(key) for key in order.fittings)
     yield "rebates, grooves, the ends of boards" + (", hinge recesses" if hinged else "")
     if any(part.role == "lamination" for part in order.model.parts):
@@ -107,7 +110,7 @@ def _bare(order: Order) -> Iterator[str]:
 # ------------------------------------------------------------------------------------------------------------ gluing up
 def _gluing_up(order: Order) -> Iterator[Step]:
     for assembly in order.model.assemblies:
-        if assembly.key.startswith("carcass/") and _is_later(order, assembly):
+        if assembly.key.startswith("carcass/") and not _is_lipping(order, assembly):
             yield from order.made_up(assembly, "gluing up")
     yield from order.made_up(order.assemblies[CARCASS], "gluing up")
     yield from _feet(order)
@@ -334,7 +337,7 @@ class _Standing:
     def others(self, keys: Sequence[str]) -> Step:
         """Anchors, and whatever else is screwed into the carcass."""
         names = dict.fromkeys(self.order.kind(key) for key in keys if not self.order.fittings[key].bought_with)
-        title = f"{_listed([_plural(name) for name in names])}, in the carcass"
+        title = f"{listed([plural(name) for name in names])}, in the carcass"
         step = self.order.fit(title[:1].upper() + title[1:], keys, self.there)
         self.add(keys)
         return step
@@ -456,7 +459,7 @@ def _shared(made: Sequence[Step]) -> list[Step]:
 
 def _likeness(step: Step) -> tuple:
     """What two steps have in common that are done alike: the same parts by their roles, left for right."""
-    framed = step.assembly.startswith("carcass/") and not step.assembly.endswith("/stiffened")
+    framed = step.assembly.startswith("carcass/") and not step.assembly.endswith(("/stiffened", "/lipped"))
     if not step.assembly or step.assembly == CARCASS or framed or step.how == "work":
         return ()
     if step.assembly.endswith("/stiffened"):
@@ -469,14 +472,6 @@ def _role(key: str, assembly: str) -> str:
     """A key without what it belongs to, the assembly or what that is for, left and right made one."""
     own = key.removeprefix(assembly)
     return re.sub(r"\b(left|right)\b", "side", own.removeprefix(assembly.rpartition("/")[0]))
-
-
-def _plural(words: str) -> str:
-    return f"{words}es" if words.endswith("ch") else f"{words}s"
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
 
 
 __all__ = ["CURE_HOURS", "HARD_DAYS", "steps"]

@@ -7,7 +7,6 @@ begins a new round. Fittings go on when the piece is fitted in the white; glass 
 from __future__ import annotations
 
 import itertools
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
@@ -20,6 +19,7 @@ from ..meshes import model_meshes
 from ..model import Assembly, Fitting, Joint, Member, Model, Part
 from ..piece.piece import Piece
 from ..weights import weights_of
+from ..wording import listed, plural, sideless
 from .means import (
     CRAMP_MINUTES,
     LEAF_MINUTES,
@@ -120,7 +120,7 @@ class Order:
         """The steps of one assembly, without its fittings; none where nothing is put together."""
         rounds = list(self.rounds_of(assembly))
         for number, (coming, there) in enumerate(rounds):
-            named = len(rounds) > 1 or not assembly.key.startswith("carcass/")
+            named = len(rounds) > 1 or not (assembly.key.startswith("carcass/") or assembly.key.endswith("/lipped"))
             yield self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
 
     def rounds_of(self, assembly: Assembly) -> Iterator[tuple[list[Member], list[str]]]:
@@ -227,7 +227,6 @@ class Order:
             ("strips", {"stile", "rail", "muntin"}),
             ("laminations", {"lamination"}),
             ("blocks", {"block"}),
-            ("lippings", {"lipping"}),
         ):
             if roles and roles <= some and not any(each.assembly for each in comes):
                 return words
@@ -238,7 +237,7 @@ class Order:
             return names[0]
         bare = [sideless(name) for name in names]
         counts = Counter(bare)
-        return _listed([name if counts[name] == 1 else _plural(name) for name in counts])
+        return listed([name if counts[name] == 1 else plural(name) for name in counts])
 
     def name_of(self, key: str) -> str:
         """The key of an assembly; empty for a part or fitting."""
@@ -425,22 +424,4 @@ def _bounds(box: Box, low: np.ndarray, high: np.ndarray, axis: int) -> bool:
     return touches and box[0][other] < high[other] - 1.0 and box[1][other] > low[other] + 1.0
 
 
-def sideless(name: str) -> str:
-    """A name without the side it is on.
-
-    >>> sideless("leg, left front"), sideless("side, left"), sideless("right door"), sideless("stand, left side")
-    ('leg', 'side', 'door', 'stand side')
-    """
-    name = re.sub(r", (left|right) side$", " side", name)
-    return re.sub(r",? \b(left|right)\b( front| rear)?$|, (front|rear)$|^(left|right) ", "", name)
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
-
-
-def _plural(words: str) -> str:
-    return words.removesuffix("f") + "ves" if words.endswith("shelf") else f"{words}s"
-
-
-__all__ = ["CARCASS", "COVER_BEAD", "FEET", "WHOLE", "Order", "sideless"]
+__all__ = ["CARCASS", "COVER_BEAD", "FEET", "WHOLE", "Order"]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from ...changing import ChangedPiece, changed
 from ...drawing.blocks import Block, Paragraph
-from .._sheets import counted, listed
+from ...wording import counted, listed
 from ._book import READING, Book
 
 

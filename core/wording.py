@@ -1,0 +1,62 @@
+"""Things in words: more than one of them, several in a row, names without a side."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+_TAIL = re.compile(r" (with its|of) ")
+
+
+def plural(words: str) -> str:
+    """The plural of a thing's name.
+
+    >>> plural("loose shelf"), plural("dowel"), plural("hinge recess")
+    ('loose shelves', 'dowels', 'hinge recesses')
+    >>> plural("side panel with its lipping"), plural("frame of top and upright")
+    ('side panels with their lipping', 'frames of top and upright')
+    """
+    tail = _TAIL.search(words)
+    if tail:
+        return plural(words[: tail.start()]) + tail[0].replace("its", "their") + words[tail.end() :]
+    if words.endswith("shelf"):
+        return words.removesuffix("f") + "ves"
+    if words.endswith("foot"):
+        return words.removesuffix("foot") + "feet"
+    return words + ("es" if words.endswith(("s", "ch", "sh", "x")) else "s")
+
+
+def counted(number: int, singular: str, plural_words: str = "") -> str:
+    """A number of things in words.
+
+    >>> counted(1, "dowel"), counted(8, "dowel")
+    ('1 dowel', '8 dowels')
+    """
+    return f"{number} {singular if number == 1 else plural_words or plural(singular)}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as a list in a sentence.
+
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
+
+
+def sideless(name: str) -> str:
+    """A name without the side it is on.
+
+    >>> sideless("leg, left front"), sideless("side, left"), sideless("right door"), sideless("stand, left side")
+    ('leg', 'side', 'door', 'stand side')
+    >>> sideless("side panel, right with its lipping")
+    'side panel with its lipping'
+    """
+    head, joined, tail = name.partition(" with its ")
+    if joined:
+        return sideless(head) + joined + tail
+    name = re.sub(r", (left|right) side$", " side", name)
+    return re.sub(r",? \b(left|right)\b( front| rear)?$|, (front|rear)$|^(left|right) ", "", name)
+
+
+__all__ = ["counted", "listed", "plural", "sideless"]
