@@ -65,8 +65,8 @@ class Dowels:
 
     def make(self, bench: Bench, meeting: Meeting) -> None:
         """Bore both parts on shared axes, put the dowels in, glue the joint."""
-        with blaming("carcass.board"):
-            size = dowel_for(meeting.thickness)
+        with blaming("carcass.board"):  # a framed side may be thinner than what stands against it
+            size = dowel_for(min(meeting.thickness, bench.parts[meeting.face].board.thickness))
         between = self.places_between if meeting.staggered else self.places_behind
         places = between(meeting.row, meeting.set_back)
         half = size.diameter / 2
