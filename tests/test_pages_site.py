@@ -1,20 +1,27 @@
 """The sheets that are written on: fitting, final assembly, handing over, read back from paper."""
 
 import io
+import json
+import re
 from functools import cache
 
 import pdfplumber
 import pytest
 from examples import DEMO, EXAMPLES
 from packs import built, char_boxes, overlapping, released
+from pieces import data
 
+from core.built import build_job
 from core.cutting.list import parts_list
+from core.drawing.dimensions import figures
 from core.drawing.sheet import number_sheets
 from core.exports.pdf import pdf_bytes
 from core.pack import record_date
 from core.pages import final_assembly, fitting_page, handover
 from core.pages._fronts import closed_openings
 from core.pages.final_assembly import _Page
+from core.piece import loads
+from core.piece.job import Job, JobItem
 
 KINDS = {"fitting page": fitting_page.ENTRY, "final assembly": final_assembly.ENTRY, "handing over": handover.ENTRY}
 
@@ -56,6 +63,29 @@ def test_gaps_before_and_after_painting():
     assert "Left, hinge side 2.5 2.2 to 2.3" in text and "Meeting 3 2.7 to 2.8" in text
     assert "1044" in text and "1448" in text and "1785.1" in text and "1066.9" in text
     assert "they need 0.9 of their gap" in text  # worked out by hand: 0.70 to 0.89
+
+
+def test_fronts_that_lap_the_carcass_are_hung_to_their_laps():
+    """Laps are told as such, never as gaps below nothing; beside them the gap from front to front; nothing is put on packers."""
+    rows = [
+        {"id": "all", "divided": "rows"},
+        {"id": "low", "parent": "all"},
+        {"id": "high", "parent": "all", "order": 1},
+    ]
+    fronts = [
+        {"id": "doors", "kind": "pair", "closes": ["low"], "lay": "full", "hanging": {"hinge": "hinge-cup-35-full"}},
+        {"id": "tray", "kind": "drawer", "closes": ["high"], "lay": "full", "drawer": {"runner": ""}},
+    ]
+    job = build_job(Job("laps", (JobItem(loads(json.dumps(data(layout=rows, fronts=fronts)))),)))
+    (page,) = pdfplumber.open(
+        io.BytesIO(pdf_bytes(number_sheets(fitting_page.ENTRY.sheets(job)), title="x", date=record_date(job)))
+    ).pages
+    text = " ".join(page.extract_text().split())
+    doors, tray = closed_openings(job.pieces[0])
+    lap = figures(doors.opening.left - doors.leaves[0].left)
+    assert f"Left, hinge side: laps by {lap}" in text and not re.search(r"[-−]\d", text)
+    assert f"Top, to tray {figures(tray.leaves[0].bottom - doors.leaves[0].top)}" in text
+    assert "packers" not in text and "hang them to their laps" in text and "held to its laps" in text
 
 
 def test_every_gap_of_every_front_is_on_the_fitting_page():

@@ -231,6 +231,13 @@ def lies_on(bench: Bench, side: str, key: str) -> str | None:
     return next((part.key for part in parts if near(standing_box(part), member, TOUCHING)), None)
 
 
+def seat_of(bench: Bench, side: str, key: str) -> str | None:
+    """What a returned end lies on: the carcass top, or where that ends short of it the side."""
+    if near(standing_box(bench.parts["carcass/top"]), standing_box(bench.parts[key]), TOUCHING):
+        return "carcass/top"
+    return lies_on(bench, side, key)
+
+
 def _footprint(fitting: Fitting) -> Box:
     corners = [fitting.place.point(end) for body in fitting.bodies for end in (body.low, body.high)]
     return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]

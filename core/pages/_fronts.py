@@ -15,6 +15,7 @@ from ..model import Model, Motion, Opening
 from ..piece.fronts import Front
 from ._views import boxes_of
 
+NEIGHBOURS = 30.0  # mm within which the edges of two fronts that lap the carcass are beside each other
 FILM = (0.10, 0.15)  # mm of paint on a face, two undercoats and two top coats; common practice, no source
 FACE_ROLES = ("front panel", "panel", "stile", "rail", "muntin", "lipping")
 BEVEL_FROM = 1.5  # times what the closing edge needs: with less the edge is bevelled; common practice, no source
@@ -51,11 +52,16 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """One gap round a front: where, and how wide before painting."""
+    """One gap round a front: where, and how wide before painting; negative where the front laps what is there."""
 
     where: str
     cut: float
     hinge: bool = False
+
+    @property
+    def is_lap(self) -> bool:
+        """Whether the front laps what is there."""
+        return self.cut < 0
 
     def painted(self, coated: bool) -> tuple[float, float]:
         """What is left of it when both faces are painted: least and most."""
@@ -88,6 +94,19 @@ class Closed:
         yield Gap("right, hinge side" if hung else "right", round(self.opening.right - last.right, 3), hung)
         yield Gap("top", round(self.opening.top - first.top, 3))
         yield Gap("bottom", round(first.bottom - self.opening.bottom, 3))
+
+
+def gaps_between(closed: Sequence[Closed]) -> Iterator[tuple[Closed, Gap]]:
+    """The gaps between fronts that lap the carcass, each told of the lower front or the left one."""
+    lapping = [(each, leaf) for each in closed if each.front.lay != "inset" for leaf in each.leaves]
+    for (one, leaf), (other, beside) in itertools.permutations(lapping, 2):
+        if one is other:
+            continue
+        above, right = round(beside.bottom - leaf.top, 3), round(beside.left - leaf.right, 3)
+        if 0 <= above < NEIGHBOURS and min(leaf.right, beside.right) > max(leaf.left, beside.left):
+            yield one, Gap(f"top, to {other.opening.name}", above)
+        if 0 <= right < NEIGHBOURS and min(leaf.top, beside.top) > max(leaf.bottom, beside.bottom):
+            yield one, Gap(f"right, to {other.opening.name}", right)
 
 
 def closed_openings(built: BuiltPiece) -> tuple[Closed, ...]:

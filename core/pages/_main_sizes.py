@@ -209,7 +209,7 @@ def depth_chain(model: Model) -> tuple[float, ...]:
 # --------------------------------------------------------------------------------------------------------------- gaps
 @dataclass(frozen=True, slots=True)
 class Gaps:
-    """The gaps round one front in its opening, in mm; None where another front stands there, or the front laps the carcass."""
+    """The gaps round one front in its opening, in mm; None where another front stands there, negative where it laps what is there."""
 
     front: FrontSize
     opening: Opening
@@ -219,42 +219,35 @@ class Gaps:
     bottom: float | None
     meeting: float | None
 
+    @property
+    def round(self) -> tuple[float | None, ...]:
+        """All of them: left, right, top, bottom, meeting."""
+        return self.left, self.right, self.top, self.bottom, self.meeting
+
 
 def gaps(model: Model) -> tuple[Gaps, ...]:
-    """The gaps of every front that stands in a measured opening."""
+    """The gaps of every front that closes a measured opening."""
     fronts = front_sizes(model)
+    closing = {
+        opening.key: [front for front in fronts if front.key.split("/")[0] == opening.key] for opening in model.openings
+    }
     return tuple(
-        _gaps(front, opening, fronts) for opening in model.openings for front in fronts if _inside(front, opening)
+        _gaps(front, opening, closing[opening.key]) for opening in model.openings for front in closing[opening.key]
     )
 
 
-def _inside(front: FrontSize, opening: Opening) -> bool:
-    x, z = (front.left + front.right) / 2, (front.bottom + front.top) / 2
-    return opening.left < x < opening.right and opening.bottom < z < opening.top
-
-
-def _gaps(front: FrontSize, opening: Opening, fronts: Sequence[FrontSize]) -> Gaps:
-    mates = [
-        each
-        for each in fronts
-        if each is not front and _inside(each, opening) and each.bottom < front.top and front.bottom < each.top
-    ]
-    after = [each.left - front.right for each in mates if each.left >= front.right]
-    before = [front.left - each.right for each in mates if each.right <= front.left]
+def _gaps(front: FrontSize, opening: Opening, leaves: Sequence[FrontSize]) -> Gaps:
+    after = [each.left - front.right for each in leaves if each.left > front.left]
+    before = [front.left - each.right for each in leaves if each.left < front.left]
     return Gaps(
         front,
         opening,
-        left=None if before else _gap(front.left - opening.left),
-        right=None if after else _gap(opening.right - front.right),
-        top=_gap(opening.top - front.top),
-        bottom=_gap(front.bottom - opening.bottom),
+        left=None if before else front.left - opening.left,
+        right=None if after else opening.right - front.right,
+        top=opening.top - front.top,
+        bottom=front.bottom - opening.bottom,
         meeting=min(before + after, default=None),
     )
-
-
-def _gap(clear: float) -> float | None:
-    """A gap; none where a front laps what is there."""
-    return clear if clear >= 0 else None
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

@@ -16,7 +16,9 @@ from ..drawing.sheet import (
     SCALES,
     Block,
     Column,
+    Gap,
     Heading,
+    Paragraph,
     Scale,
     Sheet,
     Table,
@@ -103,8 +105,7 @@ def _outside(job: BuiltJob, built: BuiltPiece, title: str) -> Sequence[Sheet]:
     front = Planned(drawn_view(model, FRONT), FRONT_NAME, partial(_front_rows, model), _planes(model))
     side = Planned(drawn_view(model, SIDE), SIDE_NAME, partial(_side_rows, model))
     plan = Planned(drawn_view(model, TOP), PLAN_NAME, partial(_plan_rows, model))
-    tables = [Heading("Fronts, and the gaps round them before painting"), _gap_table(model)] if gaps(model) else []
-
+    tables = _front_tables(model)
     parted = sheet.composed({"front": front, "plan": plan}, (FRONT_NAME, PLAN_NAME))
     together = sheet.composed(
         {"front": front, "side": side, "plan": plan}, ALL_NAMES, parted.scale if parted else SCALES[-1]
@@ -142,6 +143,7 @@ def _plan_rows(model: Model, scale: float) -> Mapping[Side, Sequence[DimensionRo
     return {"below": _rows([across], scale), "right": _rows([merged([-depth, -carcass_depth, 0.0])], scale)}
 
 
+LAPS = 0.05  # mm from which a front is told to lap what is there
 GAPS = (
     Column("Front"),
     Column("Width", 15, "right"),
@@ -155,21 +157,32 @@ GAPS = (
 )
 
 
-def _gap_table(model: Model) -> Block:
+def _front_tables(model: Model) -> list[Block]:
+    """Fronts, the openings that they close, and their gaps; nothing where there are none."""
+    found = gaps(model)
+    if not found:
+        return []
     rows = [
         (
             sentence(each.front.name),
             figures(each.front.width),
             figures(each.front.height),
             f"{figures(each.opening.width)} × {figures(each.opening.height)}",
-            *(
-                "" if gap is None else figures(gap)
-                for gap in (each.left, each.right, each.top, each.bottom, each.meeting)
-            ),
+            *map(_gap_words, each.round),
         )
-        for each in gaps(model)
+        for each in found
     ]
-    return Table(GAPS, single_group(rows))
+    tables = [Heading("Fronts, and the gaps round them before painting"), Table(GAPS, single_group(rows))]
+    if any(gap is not None and gap < -LAPS for each in found for gap in each.round):
+        tables += [Gap(2), Paragraph("In brackets: how far a front laps what is there.")]
+    return tables
+
+
+def _gap_words(gap: float | None) -> str:
+    """A gap as the table gives it; in brackets how far a front laps what is there."""
+    if gap is None:
+        return ""
+    return f"({figures(-gap)})" if gap < -LAPS else figures(gap)
 
 
 # ------------------------------------------------------------------------------------------------------------- inside

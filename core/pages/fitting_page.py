@@ -12,12 +12,15 @@ from ..drawing.dimensions import figures
 from ..drawing.page import MIDDLE, NARROW, WIDE, Area, Item, Rect, Stroke, Text, bounds, box, placed
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..wording import listed
-from ._fronts import BEVEL_FROM, FILM, Closed, Leaf, closed_openings
+from ._fronts import BEVEL_FROM, FILM, Closed, Leaf, closed_openings, gaps_between
 from ._sheets import blank, sentence, titled
 
 DRAWN = (82.0, 58.0)  # mm of paper for the figure of an opening at the most
+SHOWN = 2.5  # mm of paper that every gap or lap is shown as
 LEAF = 20.0  # mm that a front is wide in it at the least
 BESIDE = 19.0  # mm on each side of an opening for the lines to write on
+LAPPING_DOORS = "Doors that lap the carcass: hang them to their laps; cup hinges are set by the screws of their arms until the gaps between fronts are even. Nothing is planed."
+LAPPING_DRAWERS = "Drawer fronts that lap the carcass: box in and shut, the front held to its laps and even gaps with double-sided tape, two pilot screws from inside; then the rest, then the handles."
 ARROW = (6.0, 1.1)  # mm: length and half width of a plane-here arrow
 
 
@@ -78,7 +81,7 @@ def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
             yield Paragraph(caution.text, style="bold", after=1.5)
     yield Gap(2)
     yield Paragraph(
-        "The openings from the front, not to scale. Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.",
+        "The openings from the front, wide lines, and their fronts, not to scale. Arrow: plane here. Bar: the hinge edge, which is left alone. On the lines: gaps as fitted.",
     )
     for first in range(0, len(closed), 2):
         yield _beside(closed[first : first + 2])
@@ -105,47 +108,64 @@ def _opening_row(each: Closed) -> tuple[str | Cell, ...]:
 
 
 def _gap_rows(closed: Sequence[Closed], painted: bool) -> Iterator[tuple[str | Cell, ...]]:
+    between = list(gaps_between(closed))
     for each in closed:
-        for number, gap in enumerate(each.gaps):
+        beside = dict.fromkeys(gap for front, gap in between if front is each)
+        for number, gap in enumerate((*each.gaps, *beside)):
             least, most = gap.painted(painted)
             left = figures(least) if least == most else f"{figures(least)} to {figures(most)}"
             yield (
                 Cell(sentence(each.opening.name) if not number else ""),
-                sentence(gap.where),
-                f"{gap.cut:.2f}".rstrip("0").rstrip("."),
-                left,
+                sentence(f"{gap.where}: laps by" if gap.is_lap else gap.where),
+                f"{abs(gap.cut):.2f}".rstrip("0").rstrip("."),
+                "" if gap.is_lap else left,
                 "",
                 "",
             )
 
 
 def _order(closed: Sequence[Closed]) -> Iterator[str]:
-    """How fronts are fitted: on packers, hinge side first."""
+    """How fronts are fitted: inset ones on packers, hinge side first; those that lap the carcass to their laps."""
     doors = [
         each for each in closed if any(leaf.motion.kind == "swing" and leaf.motion.axis[2] for leaf in each.leaves)
     ]
-    if doors:
-        bottoms = sorted({gap.cut for each in doors for gap in each.gaps if gap.where == "bottom"})
-        sides = sorted({gap.cut for each in doors for gap in each.gaps if gap.hinge})
-        yield f"Stand each door on packers of {listed([figures(cut) for cut in bottoms])}, and pack its hinge side with {listed([figures(cut) for cut in sides])}; one screw in each hinge leaf."
-        yield "Never plane the hinge edge. Plane the closing or meeting edge to its gap, then the top, then the bottom: arrows below."
-        for angle in sorted({leaf.bevel for each in doors for leaf in each.leaves if leaf.bevel}):
-            some = [f"the {leaf.name}" for each in doors for leaf in each.leaves if leaf.bevel == angle]
-            yield f"Plane the closing edge of {listed(some)} {angle:g}° toward the inside, from the face arris."
-        tight = [leaf for each in doors for leaf in each.leaves if _wants_bevel(each, leaf)]
-        need = max(leaf.lead_need for each in doors for leaf in each.leaves)
-        if tight:
-            yield f"Bevel the closing edge of {listed([f'the {leaf.name}' for leaf in tight])} 2° to 3° toward the inside: as it swings it needs {need:.1f}."
-        elif not any(leaf.bevel for each in doors for leaf in each.leaves):
-            yield f"The closing edges may stay square: as they swing they need {need:.1f} of their gap at the most."
     drawers = [each for each in closed if all(leaf.motion.kind == "travel" for leaf in each.leaves)]
-    if drawers:
+    inset_doors, lapping_doors = _parted(doors)
+    inset_drawers, lapping_drawers = _parted(drawers)
+    if inset_doors:
+        yield from _inset_doors(inset_doors)
+    if lapping_doors:
+        yield LAPPING_DOORS
+    if inset_drawers:
         yield "Drawer fronts: box in and shut, front on packers of its gaps all round, two pilot screws from inside; then the rest, then the handles."
+    if lapping_drawers:
+        yield LAPPING_DRAWERS
     yield "Take the arris off with one stroke before painting; bare edges are sealed again."
 
 
+def _parted(some: Sequence[Closed]) -> tuple[list[Closed], list[Closed]]:
+    """Those that stand in their openings, and those that lap the carcass."""
+    return [each for each in some if each.front.lay == "inset"], [each for each in some if each.front.lay != "inset"]
+
+
+def _inset_doors(doors: Sequence[Closed]) -> Iterator[str]:
+    bottoms = sorted({gap.cut for each in doors for gap in each.gaps if gap.where == "bottom"})
+    sides = sorted({gap.cut for each in doors for gap in each.gaps if gap.hinge})
+    yield f"Stand each door on packers of {listed([figures(cut) for cut in bottoms])}, and pack its hinge side with {listed([figures(cut) for cut in sides])}; one screw in each hinge leaf."
+    yield "Never plane the hinge edge. Plane the closing or meeting edge to its gap, then the top, then the bottom: arrows below."
+    for angle in sorted({leaf.bevel for each in doors for leaf in each.leaves if leaf.bevel}):
+        some = [f"the {leaf.name}" for each in doors for leaf in each.leaves if leaf.bevel == angle]
+        yield f"Plane the closing edge of {listed(some)} {angle:g}° toward the inside, from the face arris."
+    tight = [leaf for each in doors for leaf in each.leaves if _wants_bevel(each, leaf)]
+    need = max(leaf.lead_need for each in doors for leaf in each.leaves)
+    if tight:
+        yield f"Bevel the closing edge of {listed([f'the {leaf.name}' for leaf in tight])} 2° to 3° toward the inside: as it swings it needs {need:.1f}."
+    elif not any(leaf.bevel for each in doors for leaf in each.leaves):
+        yield f"The closing edges may stay square: as they swing they need {need:.1f} of their gap at the most."
+
+
 def _wants_bevel(each: Closed, leaf: Leaf) -> bool:
-    gaps = [gap.cut for gap in each.gaps if not gap.hinge and gap.where not in ("top", "bottom")]
+    gaps = [gap.cut for gap in each.gaps if not gap.hinge and not gap.is_lap and gap.where not in ("top", "bottom")]
     return bool(gaps) and min(gaps) < BEVEL_FROM * leaf.lead_need
 
 
@@ -160,12 +180,12 @@ def _figure(each: Closed) -> tuple[Item, ...]:
     )  # it is not to scale: there is room for arrows
     high = max(opening.height * scale, 14.0)
     items: list[Item] = [box(Rect(0.0, 0.0, wide, high), WIDE)]
-    shrink = 2.5  # mm on paper that every gap is shown as
+    first, *_, right, top, bottom = (SHOWN * (-1.0 if gap.is_lap else 1.0) for gap in each.gaps)
     count = len(each.leaves)
-    step = (wide - shrink) / count
+    step = (wide - first - right + SHOWN) / count
     for number, leaf in enumerate(each.leaves):
-        rect = Rect(shrink + number * step, shrink, step - shrink, high - 2 * shrink)
-        items += [box(rect, MIDDLE), *_arrows(rect, leaf)]
+        rect = Rect(first + number * step, bottom, step - SHOWN, high - bottom - top)
+        items += [box(rect, MIDDLE), *(_arrows(rect, leaf) if each.front.lay == "inset" else ())]
         items.append(_name(rect, sentence(leaf.name)))
     for x, anchor in ((-4.0, "right"), (wide + 4.0, "left")):
         for y in (high * 0.78, high * 0.22):

@@ -11,7 +11,7 @@ from ...fields import choice, ident, items, length, parameters
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ...model import Board
 from ..bench import Bench
-from ..cornice import Hold, lies_on, mitre
+from ..cornice import Hold, lies_on, mitre, seat_of
 from ..profiles import PROFILE_LABELS, PROFILES, own
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
@@ -271,7 +271,9 @@ class LooseCornice:
                 f"lip cut away over the carcass, {self.lip_drop:g} high",
             )
         bench.join(f"{member}|{key}", "glue", member, key, BACK, (), self.member_width * 1.414 * board.thickness)
-        bench.join(f"carcass/top|{key}", "loose", "carcass/top", key, UP)
+        seat = seat_of(bench, side, key)
+        if seat:
+            bench.join(f"{seat}|{key}", "loose", seat, key, UP)
 
     def _hold(self, out: SettingOut, tie: Board) -> Hold:
         seat = (self.member_width - self.lip - self.clearance) / 2  # middle of the front seat, behind the carcass front
