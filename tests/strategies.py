@@ -21,7 +21,7 @@ from core.materials import materials
 from core.piece import Piece
 from core.piece.files import FORMAT, SCHEMA
 from core.piece.fronts import Drawer, Front, Hanging, Meeting
-from core.piece.site import Site
+from core.piece.site import Pipe, Site
 
 Plain = dict[str, Any]
 
@@ -338,6 +338,8 @@ def piece_data(draw: st.DrawFn) -> Plain:
     if draw(st.integers(1, 6)) == 1:
         walls = {f"width_{place}": round(width + draw(_between(40, 115)), 1) for place in ("low", "middle", "high")}
         fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
+    if draw(st.integers(1, 6)) == 5:
+        fixed["site"] = {**fixed.get("site", {}), "pipes": [draw(_pipes(width)) for _ in range(draw(st.integers(1, 2)))]}
     if draw(st.integers(1, 6)) == 1:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
     if depth > 300 and (draw(st.integers(1, 8)) == 1 or fixed["support"]["style"] == "stile_posts"):
@@ -350,6 +352,13 @@ def piece_data(draw: st.DrawFn) -> Plain:
             front |= {"panel": {"style": style}, "trim": 0, "lipping": draw(st.sampled_from(sorted(BOARDS)))}
             front["lipped"] = draw(st.sampled_from(("upright", "all")))
     return {"format": FORMAT, "schema": SCHEMA, **draw(groups(Piece, fixed))}
+
+
+@st.composite
+def _pipes(draw: st.DrawFn, width: float) -> Plain:
+    """A pipe at the wall, mostly within the width of the piece and near the floor."""
+    near = {"across": draw(_between(-width / 2, width / 2)), "height": draw(_between(40, 500))}
+    return draw(groups(Pipe, {"runs": draw(st.sampled_from(("up", "up", "along", "out"))), **near}))
 
 
 @st.composite
@@ -415,6 +424,9 @@ def relented(data: Plain, field: str) -> Plain | None:
     if steps[0] == "fronts" and len(steps) > 1 and steps[2:] in ([], ["closes"], ["handle"]):
         del changed["fronts"][steps[1]]
         return changed
+    if steps[:2] == ["site", "pipes"] and len(steps) > 2:
+        del changed["site"]["pipes"][steps[2]]
+        return changed
     if steps[0] == "layout":
         return _emptied(changed, steps)
     if steps[-1] == "style":
@@ -476,6 +488,8 @@ def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
     for key in keys:
         if key in made:
             made[key] = _OTHER_HAND[made[key]]
+    if "runs" in held and "across" in held:
+        made["across"] = -held["across"]
     if held.get("style") == "mirror":
         made["hand"] = _OTHER_HAND[held.get("hand", "right")]
     if held.get("style") == "rail":

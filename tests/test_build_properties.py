@@ -54,6 +54,8 @@ THROUGH = (
     "through the lipping",
     "cable",
     "ventilation",
+    "for the pipe",
+    "for a sleeve",
 )  # holes that are meant to come out at the far side
 
 
@@ -354,7 +356,7 @@ def names_a_parameter(field: str, data: dict[str, Any]) -> bool:
     general = {re.sub(r"\[\d+\]", "[]", path) for path in paths} | {"fronts[]", "layout[].holds[]"}
     wanted = re.sub(r"\[\d+\]", "[]", field)
     if wanted.startswith(
-        ("fronts[].", "layout[].holds[].", "support.", "top.", "carcass.side_panel.", "carcass.joint.")
+        ("fronts[].", "layout[].holds[].", "support.", "top.", "carcass.side_panel.", "carcass.joint.", "site.pipes[].")
     ):
         return _leads_somewhere(field, data)
     return any(path == wanted or path.startswith((wanted + ".", wanted + "[")) for path in general)

@@ -41,7 +41,7 @@ def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
     if skirting.meets == "stand_off" or not skirting.height:
         return
     before, above = skirting.thickness + OVER_SKIRTING[0] - out.behind, skirting.height + OVER_SKIRTING[1]
-    for part in sorted(bench.parts.values(), key=lambda each: bool(_side_of(each))):  # what is refused first
+    for part in sorted(bench.parts.values(), key=lambda each: bool(side_of(each))):  # what is refused first
         low, high = standing_box(part)
         if high[1] > -before + 1e-6 and low[2] < above - 1e-6:
             if skirting.meets == "notched":
@@ -55,7 +55,7 @@ def keep_clear_of_skirting(bench: Bench, out: SettingOut) -> None:
 
 def _notch(bench: Bench, part: Part, before: float, above: float) -> None:
     """Take the lower rear corner off a side, or off what is planted on one or thickens its leg; refuse any other part there."""
-    side = _side_of(part)
+    side = side_of(part)
     if not side:
         raise ParameterError(
             NOTCHED, f'"notched": the {part.name} stands where the skirting is, and only sides and the legs of their frames are notched: '
@@ -80,7 +80,7 @@ def _notch(bench: Bench, part: Part, before: float, above: float) -> None:
     )
 
 
-def _side_of(part: Part) -> str:
+def side_of(part: Part) -> str:
     """The side that a part is, or is planted on or thickens the leg of; empty for all others."""
     return next((each for each in ("side.left", "side.right") if part.key.startswith((each, f"carcass/{each}"))), "")
 

@@ -29,6 +29,7 @@ from .hardware import screw_on
 from .lipping import lip_edges
 from .ordering import STAY, WOODEN_RUNNERS, order_carcass
 from .pinning import pin_strips
+from .piping import keep_clear_of_pipes
 from .setting_out import SettingOut, set_out
 from .shifting import moved_forward
 from .stops import STRIP
@@ -87,6 +88,7 @@ def _built(piece: Piece) -> Model:
         top = piece.top.build(bench, out)
     strips = fit_between_walls(bench, out)
     keep_clear_of_skirting(bench, out)
+    keep_clear_of_pipes(bench, out)
     pin_strips(bench)
     part_back(bench, out)
     part_top(bench, out)

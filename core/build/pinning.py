@@ -1,7 +1,8 @@
 """Pins of planted strips, placed last, so that none lies in the way of a saw, a drill or a router.
 
 A pin keeps 12 mm from the ends that are sawn and 5 mm from every hole, recess, taper and other fastener in the strip and in
-the board behind it: a pin in the path of a cutter is an accident.
+the board behind it: a pin in the path of a cutter is an accident. A narrow strip has its pins midway between its outer edge
+and its bevel; one too narrow for that is glued without.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ PITCH, MOST_APART = 200.0, 300.0  # mm between pins, about and at most; common p
 FROM_END = 60.0  # mm from the ends of the strip; common practice, no source
 AFAR = 1e5  # mm; farther than any part is long
 HAIR = 1e-3  # mm; a pin at the very limit counts as clear, whatever the last digit says
+WITHOUT_PINS = "too narrow for pins 12 from its edge and bevel: glued alone, held under a caul until the glue has set"
 CLEAR_OF_END, CLEAR_OF_CUT = 12.0, 5.0  # mm; common practice, no source
 
 Span = tuple[float, float]
@@ -30,7 +32,7 @@ def pin_strips(bench: Bench) -> None:
     """Put the pins in every joint that is glued and pinned; the first part is the board, the second the strip."""
     for number, joint in enumerate(bench.joints):
         if joint.kind == "glue and pins":
-            bench.joints[number] = dataclasses.replace(joint, fasteners=_pinned(bench, joint))
+            bench.joints[number] = _pinned(bench, joint)
 
 
 def pin_for(strip: float, board: float) -> Pin:
@@ -39,16 +41,21 @@ def pin_for(strip: float, board: float) -> Pin:
         return pin(pin_length(strip, board))
 
 
-def _pinned(bench: Bench, joint: Joint) -> tuple[str, ...]:
+def _pinned(bench: Bench, joint: Joint) -> Joint:
+    """The joint with its pins; one of glue alone where the strip is too narrow for any."""
     board, strip = bench.parts[joint.first], bench.parts[joint.second]
     nail = pin_for(strip.board.thickness, board.board.thickness)
+    line = _line(bench, strip, nail)
+    if line is None:
+        bench.parts[strip.key] = dataclasses.replace(strip, notes=(*strip.notes, WITHOUT_PINS))
+        return dataclasses.replace(joint, kind="glue")
     low, high = _lap(strip, board)
     across = strip.place.x[0] != 0
     names = []
     ends = (-AFAR, low + CLEAR_OF_END), (high - CLEAR_OF_END, AFAR)  # there is no wood beyond them
-    no_pin = [*_no_pin(bench, board, strip, nail), *ends]
+    no_pin = [*_no_pin(bench, board, strip, nail, line), *ends]
     for place in _places(low, high, no_pin, centred=not across, up=strip.place.x[1] + strip.place.x[2] >= 0):
-        head = plus(strip.place.origin, strip.place.direction((place, strip.size[1] / 2, strip.board.thickness)))
+        head = plus(strip.place.origin, strip.place.direction((place, line, strip.board.thickness)))
         name = bench.fasten(
             "pin",
             f"pin {nail.name}",
@@ -60,7 +67,23 @@ def _pinned(bench: Bench, joint: Joint) -> tuple[str, ...]:
             "strip pin",
         )
         names.append(name)
-    return tuple(names)
+    return dataclasses.replace(joint, fasteners=tuple(names))
+
+
+def _line(bench: Bench, strip: Part, nail: Pin) -> float | None:
+    """How far across a strip its pins stand: in the middle, else midway between edge and bevel; none where neither keeps its distance."""
+    clear, face = CLEAR_OF_END + nail.diameter / 2, strip.board.thickness
+    low, high = clear, strip.size[1] - clear
+    for feature in bench.features[strip.key]:
+        if not isinstance(feature, Cut) or feature.when.stage != "in the part" or abs(feature.normal[0]) > 1e-6:
+            continue
+        (_, ny, nz), (_, y, z) = feature.normal, feature.point
+        limit = y - (clear + max(nz * (face - z), nz * (face - nail.length - z))) / ny
+        low, high = (low, min(high, limit)) if ny > 0 else (max(low, limit), high)
+    if low > high + HAIR:
+        return None
+    middle = strip.size[1] / 2
+    return middle if low - HAIR <= middle <= high + HAIR else (low + high) / 2
 
 
 def _lap(strip: Part, board: Part) -> Span:
@@ -107,9 +130,9 @@ def _clear(place: float, inward: float, most: float, no_pin: Sequence[Span]) -> 
 
 
 # -------------------------------------------------------------------------------------------------------------------- no pin
-def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin) -> Iterator[Span]:
-    """Stretches along the strip where a pin on its middle line would be too near to something."""
-    middle, face = strip.size[1] / 2, strip.board.thickness
+def _no_pin(bench: Bench, board: Part, strip: Part, nail: Pin, middle: float) -> Iterator[Span]:
+    """Stretches along the strip where a pin on its line, so far across it, would be too near to something."""
+    face = strip.board.thickness
     needed = CLEAR_OF_CUT + nail.diameter / 2
     depth = (face - nail.length, face)
     for feature in bench.features[strip.key]:

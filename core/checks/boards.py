@@ -20,6 +20,7 @@ THIN_PANEL, LONG_PANEL = (
 )  # mm: strips on one side of a panel so thin and so long bow it; common practice, no source
 WIDEST_MITRED = 75.0  # mm of solid wood in a mitre; common practice, no source
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
+STRIPS = ("stile", "rail", "muntin")  # roles of what is planted on a panel
 MOVES_FREELY = 3.0  # mm of seasonal movement that glue and screws bear; common practice, no source
 ANCHORS_APART, ONE_ANCHOR = (
     400.0,
@@ -101,7 +102,8 @@ def bowing(piece: Piece, model: Model) -> Iterator[Finding]:
     seen, told = study(model), set()
     for joint in model.joints:
         strip, panel = seen.parts.get(joint.second), seen.parts.get(joint.first)
-        if joint.kind != "glue and pins" or strip is None or panel is None or panel.key in told:
+        planted_on = joint.kind in ("glue and pins", "glue") and strip is not None and strip.role in STRIPS
+        if not (planted_on and joint.glue_area) or strip is None or panel is None or panel.key in told:
             continue
         thick, planted = panel.board.thickness, strip.board.thickness
         least = max(2 * planted, THIN_PANEL if max(panel.size[:2]) > LONG_PANEL else 0.0)

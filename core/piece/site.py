@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..fields import choice, flag, group, ident, length, parameters
+from ..fields import choice, flag, group, ident, items, length, parameters
 
 BEHIND = {
     "stand_off": "The piece stands off the wall by it",
@@ -25,6 +25,33 @@ class Skirting:
         BEHIND,
         "At the skirting",
         "Whether legs, plinth or feet are set in, or the sides notched, so that the carcass stands against the wall",
+    )
+
+
+PIPES = {
+    "up": "Up the wall: what lies across it is notched from the rear",
+    "along": "Along the wall, from side to side: what stands across it is notched from the rear",
+    "out": "Out of the wall: a round hole in the back",
+}
+
+
+@parameters
+class Pipe:
+    """A pipe at the wall behind the piece, which is pushed back over it."""
+
+    runs: str = choice("up", PIPES, "Runs", "Which way the pipe goes")
+    diameter: float = length(22, 6, 160, "Diameter", "Over the pipe, its lagging and clips counted")
+    off: float = length(
+        35, 3, 400, "Off the wall", "From the wall to the middle of the pipe; out of the wall: to its end"
+    )
+    across: float = length(
+        0, -3000, 3000, "From the middle", "Of the piece to the middle of the pipe, to the right as seen from the front; negative to the left"
+    )  # fmt: skip
+    height: float = length(
+        150, 10, 3000, "Height", "Floor to the middle of the pipe; up the wall: to where it ends or turns away"
+    )
+    clear: float = length(
+        5, 2, 60, "Clear about it", "Left free around the pipe; hot ones want more"
     )
 
 
@@ -57,6 +84,7 @@ class Site:
     door_width: float = length(760, 400, 3000, "Way in, width", "Clear width of the narrowest door on the way")
     door_height: float = length(1980, 1200, 4000, "Way in, height", "Clear height of the lowest door on the way")
     skirting: Skirting = group(Skirting, "Skirting", "At the wall behind")
+    pipes: tuple[Pipe, ...] = items(Pipe, "Pipes", "At the wall behind the piece", most=12)
     floor: str = choice("hard", FLOORS, "Floor", "What it stands on")
     wall_left: float = length(2000, 0, 10_000, "Clear at the left", "To the next wall or thing")
     wall_right: float = length(2000, 0, 10_000, "Clear at the right", "To the next wall or thing")
