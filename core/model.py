@@ -164,6 +164,7 @@ Feature = Hole | Pocket | Cut | CutOut
 CLOSING_BEVEL = (
     "closing edge, toward the inside"  # the purpose of a bevel that lets a door swing past what it closes against
 )
+HINGE_RELIEF = "hinge edge, relieved toward the inside"  # the purpose of one that keeps its back from binding
 MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which the doors of a pair meet
 
 

@@ -9,7 +9,7 @@ from pieces import PLAIN, built, found, keeps_every_rule, refused
 from test_build_properties import solid_of
 
 from core.meshes import part_meshes
-from core.model import CLOSING_BEVEL, Cut
+from core.model import CLOSING_BEVEL, HINGE_RELIEF, Cut
 
 BOARDS = [
     *PLAIN["boards"],
@@ -79,3 +79,28 @@ def test_a_bevel_lets_a_tight_door_swing():
 def test_a_bevel_that_would_do_nothing_is_refused(more):
     """Overlay doors meet nothing; rebated ones open in turn."""
     refused("fronts[0].hanging.closing_bevel", **bevelled(**more))
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize("panel", ["plain", "planted_frame"])
+def test_the_hinge_edge_is_relieved_from_its_face_arris(hand, panel):
+    """Rule book F3: 1 degree toward the back over the whole edge: D × D·tan 1° / 2 is gone; face, hinges and gap stay as they are."""
+    square, made = (
+        keeps_every_rule(**bevelled(0.0, panel=panel, hanging={"hinge_relief": angle, "hand": hand})) for angle in (0.0, 1.0)
+    )
+    cut = [part for part in made.model.parts if any(getattr(each, "purpose", "") == HINGE_RELIEF for each in part.shape.features)]
+    before, after = part_meshes(square.model), part_meshes(made.model)
+    thick = sum(part.size[2] for part in cut)
+    gone = sum(solid_of(before[part.key]).volume() - solid_of(after[part.key]).volume() for part in cut)
+    recesses = 2 * 50 * thick * math.tan(math.radians(1)) * thick / 2  # there the wood was gone already
+    whole = cut[0].size[0] * thick**2 * math.tan(math.radians(1)) / 2
+    assert whole - recesses - 1 <= gone <= whole + 1
+    assert [each.size for each in square.model.parts] == [each.size for each in made.model.parts]
+    assert [each.place for each in square.model.fittings] == [each.place for each in made.model.fittings]
+
+
+def test_an_overlay_front_has_no_hinge_edge_to_relieve():
+    """Its hinge edge meets nothing."""
+    assert "overlay" in refused(
+        "fronts[0].hanging.hinge_relief", **bevelled(0.0, lay="full", hanging={"hinge": "", "hinge_relief": 1.0})
+    )

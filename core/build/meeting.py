@@ -7,7 +7,7 @@ import math
 from ..errors import ParameterError
 from ..fittings import FittingEntry
 from ..geometry import BACK, DOWN, FRONT, RIGHT, UP, Placement, Vector, negative, vector
-from ..model import AT_FITTING, CLOSING_BEVEL, MEETING_STILE, Opening, Pocket, When
+from ..model import AT_FITTING, CLOSING_BEVEL, HINGE_RELIEF, MEETING_STILE, Opening, Pocket, When
 from ..piece.fronts import Front
 from ..units import up_to
 from .bench import Bench
@@ -81,19 +81,35 @@ def bevel_closing(bench: Bench, leaf: Leaf) -> None:
         raise ParameterError(
             path, f"{angle:g}°: rebated meeting stiles lap one another and open in turn; use 0, or square meeting edges"
         )
-    outward, turn = negative(leaf.toward)[0], math.radians(angle)
-    normal = (outward * math.cos(turn), math.sin(turn), 0.0)
+    _plane_edge(bench, leaf, leaf.closing_x, negative(leaf.toward), angle, ("stile.meeting", "stile.closing"), CLOSING_BEVEL)
+
+
+def relieve_hinge_edge(bench: Bench, leaf: Leaf) -> None:
+    """Plane the hinge edge of an inset door a little under, from its face arris, so that its back never binds on the carcass."""
+    angle, path = leaf.front.hanging.hinge_relief, f"{leaf.path}.hanging.hinge_relief"
+    if not angle:
+        return
+    if leaf.front.lay != "inset":
+        raise ParameterError(path, f'{angle:g}°: "{leaf.front.id}" is an overlay front, whose hinge edge meets nothing; use 0')
+    _plane_edge(bench, leaf, leaf.hinge_x, leaf.toward, angle, ("stile.hinge",), HINGE_RELIEF)
+
+
+def _plane_edge(
+    bench: Bench, leaf: Leaf, x: float, outward: Vector, angle: float, stiles: tuple[str, ...], purpose: str
+) -> None:
+    """Plane one upright edge of a leaf toward its back, through its board and the stile that lies on it."""
+    turn = math.radians(angle)
+    normal = (outward[0] * math.cos(turn), math.sin(turn), 0.0)
     for part in leaf.parts:
-        if part == leaf.closing_back or part.endswith(("stile.meeting", "stile.closing")):
-            point = vector(leaf.closing_x, leaf.face_y, leaf.bottom)
+        if part.endswith(stiles) or (part == leaf.closing_back and "/stile." not in part):
             bench.saw(
                 part,
                 "bevel",
-                point,
+                vector(x, leaf.face_y, leaf.bottom),
                 normal,
                 angle,
-                saw_side(bench.parts[part], negative(leaf.toward)),
-                CLOSING_BEVEL,
+                saw_side(bench.parts[part], outward),
+                purpose,
                 When("after glue-up", leaf.key),
             )
 
@@ -234,4 +250,4 @@ def _room(bench: Bench, key: str, along: tuple[float, float, float]) -> float:
     return part.size[max(range(3), key=lambda i: abs(own[i]))]
 
 
-__all__ = ["between_leaves", "bevel_closing", "bolt_leaf", "follows", "nose_of", "shape_meeting", "tongue_of"]
+__all__ = ["between_leaves", "bevel_closing", "bolt_leaf", "follows", "nose_of", "relieve_hinge_edge", "shape_meeting", "tongue_of"]
