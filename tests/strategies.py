@@ -297,7 +297,10 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
             Hanging, {"stop_strip": stop_strip, "hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}
         )
     )
-    drawer = draw(groups(Drawer, {"runner": runner}))
+    linked = {"runner": f"runner-linked-{draw(st.sampled_from((300, 350, 400, 450)))}"}
+    linked["runs_on"] = {"style": "side_mounted", "linking_shaft": "shaft-linking-8"}
+    wide = width > 400 and draw(st.integers(1, 6)) == 3
+    drawer = draw(groups(Drawer, linked if wide else {"runner": runner}))
     meeting = draw(groups(Meeting, {"joint": draw(st.sampled_from(("square", "rebated", "bead")))}))
     front = {
         "id": f"f{number}", "kind": kind, "closes": [id], "drawer": drawer, "hanging": hanging, "lay": lay, "meeting_stiles": meeting,

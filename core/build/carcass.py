@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, blaming, within
-from ..fastenings import dowel_for
-from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ..fastenings import dowel_for, plug_for
+from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, plus, vector
 from ..units import from_middle
 from .backs import build_back, seat_back, seat_back_above
 from .bench import Bench
 from .clearance import first_free, shifted
 from .contents import named_grain
 from .framed_sides import reserve_fields, side_face
-from .hardware import screw_through
+from .hardware import LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
 from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 from .top_rails import keep_between_rails_free
@@ -494,7 +494,9 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
     if not spec.anchor_rails or out.open_top:
         return
     thick = out.side_board.thickness
-    size = screw_through("carcass.board", RAIL_SCREW[0], thick, RAIL_SCREW[1])
+    sunk = PLUG_DEEP if out.piece.top.style == "flush" and thick - PLUG_DEEP >= LEAST_UNDER_HEAD else 0.0
+    size = screw_through("carcass.board", RAIL_SCREW[0], thick - sunk, RAIL_SCREW[1])
+    wide = max(size.clearance, plug_for(size.name) if sunk else 0.0)
     rear = out.back_y
     for leaf in out.layout.leaves():
         rect = out.rects[leaf.id]
@@ -528,17 +530,19 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
             if out.framed_sides:  # whose dowels stand nearer to the back than those of a board
                 most = rect.width / 3 if abs(x) > SAME_PLACE else 0.0  # one in the very middle favours no side
                 tried = shifted(at, LEFT if x > 0 else RIGHT, most, 4.0)
-                at = first_free(bench, "carcass/top", tried, DOWN, size.clearance, thick, 2.0)
+                at = first_free(bench, "carcass/top", tried, DOWN, wide, thick, 2.0)
             if at is None:
                 continue
+            if sunk:
+                plug_over(bench, "carcass/top", at, DOWN, size, sunk, "anchor rail plug")
             names.append(
                 bench.screw(
                     "carcass/top",
                     key,
-                    at,
+                    plus(at, DOWN, sunk),
                     DOWN,
                     size,
-                    thick,
+                    thick - sunk,
                     "anchor rail screw",
                 )
             )

@@ -11,6 +11,9 @@ from ..geometry import Vector, negative, plus
 from ..model import AT_FITTING, When
 from .bench import Bench
 
+PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
+LEAST_UNDER_HEAD = 6.0  # mm of wood left under a sunk head; common practice, no source
+
 
 def fitting_for(field: str, id: str, *kinds: str) -> FittingEntry:
     """The fitting of that id where it is of a kind that belongs there; else a ParameterError of that field."""
@@ -61,6 +64,15 @@ def screw_on(
             with blaming(blame):
                 made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored, ahead))
     return made
+
+
+def plug_over(
+    bench: Bench, part: str, at: Vector, along: Vector, size: Screw, deep: float, purpose: str = "screw plug"
+) -> None:
+    """Sink a screw's head in a part, and glue a plug in over it, pared flush."""
+    diameter = plug_for(size.name)
+    bench.bore(part, at, along, diameter, deep, f"plug {diameter:g} × {deep:g} over a screw")
+    bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, at, along, (part,), purpose)
 
 
 def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when: When = AT_FITTING) -> bool:

@@ -97,8 +97,8 @@ def ratio(piece: Piece, model: Model) -> Iterator[Finding]:
                     " rack."
                 ),
                 remedy=(
-                    "Use runners for wide drawers, a linking shaft or a centre guide, and two pulls; better two"
-                    " drawers."
+                    "Take runners with racks and a linking shaft (runner-linked-…, shaft-linking-8), or wooden runners with a"
+                    " centre guide, and two pulls; better two drawers."
                 ),
             )
 
@@ -361,8 +361,9 @@ def _beside(model: Model, drawer: DrawerBuilt) -> tuple[float, float]:
 
 
 def _is_guided(model: Model, drawer: DrawerBuilt) -> bool:
-    """Whether a centre guide steers it."""
-    return f"{drawer.motion.key}/centre_guide" in study(model).parts
+    """Whether a centre guide or a linking shaft steers it."""
+    seen, key = study(model), drawer.motion.key
+    return f"{key}/centre_guide" in seen.parts or f"{key}/linking_shaft" in seen.fittings
 
 
 def _runner_length(drawer: DrawerBuilt) -> float:

@@ -7,7 +7,7 @@ from ...fastenings import Screw, plug_for
 from ...fields import choice, flag, length, parameters
 from ...geometry import Vector, plus
 from ..bench import Bench
-from ..hardware import screw_through
+from ..hardware import LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
 from ..protocols import Meeting
 from ..rows import places_behind
 from ..wood import in_wood
@@ -17,8 +17,6 @@ HEADS = {
     "covered": "Countersunk, under covers",
     "seen": "Countersunk, seen",
 }
-PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
-LEAST_UNDER_HEAD = 6.0  # mm of the face under a sunk head; common practice, no source
 HOLD = 32.0  # mm of a 4 × 50 through 18; common practice, no source
 
 
@@ -67,11 +65,7 @@ class Screws:
 
     def _drive(self, bench: Bench, meeting: Meeting, at: Vector, face: float, sunk: float, size: Screw) -> str:
         if sunk:
-            diameter = plug_for(size.name)
-            bench.bore(meeting.face, at, meeting.into, diameter, sunk, f"plug {diameter:g} × {sunk:g} over a screw")
-            bench.fasten(
-                "plug", f"plug {diameter:g} × {sunk:g}", diameter, sunk, at, meeting.into, (meeting.face,), "screw plug"
-            )
+            plug_over(bench, meeting.face, at, meeting.into, size, sunk)
             return bench.screw(
                 meeting.face, meeting.edge, plus(at, meeting.into, sunk), meeting.into, size, face - sunk, "joint screw"
             )

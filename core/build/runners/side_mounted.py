@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...errors import ParameterError
-from ...fields import parameters
+from ...fields import ident, parameters
 from ...fittings import FittingEntry, fitting_entries
 from ...geometry import BACK, LEFT, RIGHT, Placement, vector
 from ...units import down_to
@@ -20,6 +20,9 @@ LEAST_ABOVE, LEAST_BELOW = (
 )  # mm clear over and under the box, to lift it in and off; common practice, no source
 OVER_RUNNER = 5.0  # mm of a box's height beyond that of its runners; common practice, no source
 
+BESIDE_SHAFT = 1.6  # mm between an end of a linking shaft and the wall: past the plate of the rack
+LEAST_UNDER_SCREW = 8.0  # mm of the back below the screws of its bearings; common practice, no source
+
 
 @parameters
 class SideMounted:
@@ -27,6 +30,12 @@ class SideMounted:
 
     style = "side_mounted"
     label = "Side-mounted runners"
+
+    linking_shaft: str = ident(
+        "",
+        "Linking shaft",
+        "An entry of the fittings library that keeps both sides of a wide drawer alike; on runners with racks; empty for none",
+    )
 
     def face(self) -> float:
         """The front closes flush."""
@@ -76,8 +85,42 @@ class SideMounted:
             bench.fit(key, runner, Placement(vector(x, y, height), inward, BACK), (place.walls[side], box.side(side)))
             screw_on(bench, key, {"carcass": place.walls[side], "drawer": box.side(side)})
             made.append(key)
+        shaft = self._shaft(bench, out, place, box, runner, height, y) if self.linking_shaft else ()
         moves, half = (tuple(f"{key}/{member}" for key in made) for member in ("drawer_member", "middle_member"))
-        return Hung(moves=moves, half=half, fixed=tuple(made), travel=runner.size("travel"))
+        return Hung(moves=(*moves, *shaft), half=half, fixed=tuple(made), travel=runner.size("travel"))
+
+
+    def _shaft(
+        self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, runner: FittingEntry, height: float, y: float
+    ) -> tuple[str, ...]:
+        """A shaft behind the box from rack to rack, its bearings on the back."""
+        path = f"{place.path}.drawer.runs_on.linking_shaft"
+        shaft = fitting_for(path, self.linking_shaft, "linking shaft")
+        if "shaft_below" not in runner.sizes:
+            raise ParameterError(
+                f"{place.path}.drawer.runner",
+                f'"{runner.id}" has no racks for the linking shaft; take "runner-linked-{runner.size("length"):g}"',
+            )
+        long, most = round(place.opening.width - 2 * BESIDE_SHAFT, 6), shaft.size("longest")
+        if long > most:
+            raise ParameterError(path, f"{long:g} mm of shaft are needed; it is made up to {most:g} mm: make two drawers")
+        at = vector((place.opening.left + place.opening.right - long) / 2, box.rear + shaft.size("behind"), height - runner.size("shaft_below"))
+        free = round(out.y(max(place.behind, 0.0) + place.room) - box.rear, 6)
+        if free < shaft.size("room"):
+            raise ParameterError(
+                f"{place.path}.drawer.runner",
+                f"{free:g} mm are free behind the box; the linking shaft takes {shaft.size('room'):g} mm: shorter runners",
+            )
+        low = round(at[2] + min(each.at[2] for each in shaft.screws_for(long)) - LEAST_UNDER_SCREW, 6)
+        if low < box.back_low:
+            raise ParameterError(
+                f"{place.path}.drawer.clear_above",
+                f"the box is {box.fit.height:g} mm high; the bearings of the linking shaft need {box.fit.height + 2 * (box.back_low - low):g} mm: leave less clear, or make the drawer higher",
+            )
+        key = f"{place.front.id}/linking_shaft"
+        bench.fit(key, shaft, Placement(at, RIGHT, BACK), (box.back_key,), long)
+        screw_on(bench, key, {"drawer": box.back_key}, blame=f"{place.path}.drawer.board", length=long)
+        return (key,)
 
 
 def runner_height(box_bottom: float, box_height: float) -> float:
@@ -90,7 +133,7 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     if place.front.drawer.runner:
         return check_length(field, place.room, fitting_for(field, place.front.drawer.runner, "drawer runner"))
     return longest_of(
-        field, place.room, [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id]
+        field, place.room, [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id and "linked" not in entry.id]
     )
 
 
