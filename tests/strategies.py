@@ -342,7 +342,10 @@ def piece_data(draw: st.DrawFn) -> Plain:
         walls = {f"width_{place}": round(width + draw(_between(40, 115)), 1) for place in ("low", "middle", "high")}
         fixed["site"] = draw(groups(Site, {"alcove": {"fitted": True, **walls}}))
     if draw(st.integers(1, 6)) == 5:
-        fixed["site"] = {**fixed.get("site", {}), "pipes": [draw(_pipes(width)) for _ in range(draw(st.integers(1, 2)))]}
+        fixed["site"] = {
+            **fixed.get("site", {}),
+            "pipes": [draw(_pipes(width)) for _ in range(draw(st.integers(1, 2)))],
+        }
     if draw(st.integers(1, 6)) == 1:
         fixed["carcass"]["lipping"] = {"board": draw(st.sampled_from([board["id"] for board in fixed["boards"]]))}
     if depth > 300 and (draw(st.integers(1, 8)) == 1 or fixed["support"]["style"] == "stile_posts"):

@@ -53,7 +53,9 @@ def test_no_wood_is_left_where_the_pipe_runs(made, pipe, cut):
     model = build(made)
     low, high = space(pipe)
     box = trimesh.creation.box(bounds=(low, high))
-    named = {part.key for part in model.parts if any("pipe" in getattr(each, "purpose", "") for each in part.shape.features)}
+    named = {
+        part.key for part in model.parts if any("pipe" in getattr(each, "purpose", "") for each in part.shape.features)
+    }
     assert cut <= named
     for part, mesh in zip(model.parts, meshes_of(part.shape for part in model.parts)):
         solid = trimesh.Trimesh(part.place.points(mesh.vertices), mesh.triangles(), process=False)
@@ -72,7 +74,9 @@ def test_screws_of_the_back_in_the_way_are_left_away_with_their_holes():
         assert names <= {each.key for each in model.fasteners}
         driven = Counter(each.parts[1] for each in model.fasteners if each.purpose == "back screw")
         for key, number in driven.items():
-            holes = [each for each in model.part(key).shape.features if "pilot for screw 3 ×" in getattr(each, "purpose", "")]
+            holes = [
+                each for each in model.part(key).shape.features if "pilot for screw 3 ×" in getattr(each, "purpose", "")
+            ]
             assert len(holes) == number, key
 
 
@@ -105,7 +109,10 @@ def test_what_a_pipe_would_spoil_is_refused_with_the_way_out(made, field, said):
 
 def test_pipes_behind_a_piece_that_stands_off_far_enough_change_nothing():
     """A 15 mm pipe in 18 mm of skirting's depth needs no notch."""
-    assert build(piece({"runs": "along", "diameter": 6.0, "off": 5.0, "height": 300.0, "clear": 2.0})).parts == build(piece()).parts
+    assert (
+        build(piece({"runs": "along", "diameter": 6.0, "off": 5.0, "height": 300.0, "clear": 2.0})).parts
+        == build(piece()).parts
+    )
 
 
 def test_an_anchor_in_line_with_a_pipe_is_found():

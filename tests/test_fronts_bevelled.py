@@ -86,9 +86,14 @@ def test_a_bevel_that_would_do_nothing_is_refused(more):
 def test_the_hinge_edge_is_relieved_from_its_face_arris(hand, panel):
     """Rule book F3: 1 degree toward the back over the whole edge: D × D·tan 1° / 2 is gone; face, hinges and gap stay as they are."""
     square, made = (
-        keeps_every_rule(**bevelled(0.0, panel=panel, hanging={"hinge_relief": angle, "hand": hand})) for angle in (0.0, 1.0)
+        keeps_every_rule(**bevelled(0.0, panel=panel, hanging={"hinge_relief": angle, "hand": hand}))
+        for angle in (0.0, 1.0)
     )
-    cut = [part for part in made.model.parts if any(getattr(each, "purpose", "") == HINGE_RELIEF for each in part.shape.features)]
+    cut = [
+        part
+        for part in made.model.parts
+        if any(getattr(each, "purpose", "") == HINGE_RELIEF for each in part.shape.features)
+    ]
     before, after = part_meshes(square.model), part_meshes(made.model)
     thick = sum(part.size[2] for part in cut)
     gone = sum(solid_of(before[part.key]).volume() - solid_of(after[part.key]).volume() for part in cut)

@@ -19,7 +19,16 @@ from .hanging import HingeKind, Leaf
 from .hardware import fitting_for
 from .laying import Laps, height_of, laps_of, rectangle
 from .locking import lock_door, lock_pair, stay_door
-from .meeting import between_leaves, bevel_closing, bolt_leaf, follows, nose_of, relieve_hinge_edge, shape_meeting, tongue_of
+from .meeting import (
+    between_leaves,
+    bevel_closing,
+    bolt_leaf,
+    follows,
+    nose_of,
+    relieve_hinge_edge,
+    shape_meeting,
+    tongue_of,
+)
 from .protocols import Face
 from .setting_out import Rect, SettingOut, thickness_of
 from .stops import lay_strip_above, stop_door

@@ -81,7 +81,9 @@ def bevel_closing(bench: Bench, leaf: Leaf) -> None:
         raise ParameterError(
             path, f"{angle:g}°: rebated meeting stiles lap one another and open in turn; use 0, or square meeting edges"
         )
-    _plane_edge(bench, leaf, leaf.closing_x, negative(leaf.toward), angle, ("stile.meeting", "stile.closing"), CLOSING_BEVEL)
+    _plane_edge(
+        bench, leaf, leaf.closing_x, negative(leaf.toward), angle, ("stile.meeting", "stile.closing"), CLOSING_BEVEL
+    )
 
 
 def relieve_hinge_edge(bench: Bench, leaf: Leaf) -> None:
@@ -90,7 +92,9 @@ def relieve_hinge_edge(bench: Bench, leaf: Leaf) -> None:
     if not angle:
         return
     if leaf.front.lay != "inset":
-        raise ParameterError(path, f'{angle:g}°: "{leaf.front.id}" is an overlay front, whose hinge edge meets nothing; use 0')
+        raise ParameterError(
+            path, f'{angle:g}°: "{leaf.front.id}" is an overlay front, whose hinge edge meets nothing; use 0'
+        )
     _plane_edge(bench, leaf, leaf.hinge_x, leaf.toward, angle, ("stile.hinge",), HINGE_RELIEF)
 
 
@@ -250,4 +254,13 @@ def _room(bench: Bench, key: str, along: tuple[float, float, float]) -> float:
     return part.size[max(range(3), key=lambda i: abs(own[i]))]
 
 
-__all__ = ["between_leaves", "bevel_closing", "bolt_leaf", "follows", "nose_of", "relieve_hinge_edge", "shape_meeting", "tongue_of"]
+__all__ = [
+    "between_leaves",
+    "bevel_closing",
+    "bolt_leaf",
+    "follows",
+    "nose_of",
+    "relieve_hinge_edge",
+    "shape_meeting",
+    "tongue_of",
+]

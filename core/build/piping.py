@@ -23,7 +23,9 @@ from .hanging import body_box
 from .setting_out import SettingOut
 
 BACK_KEY = "carcass/back"
-LEAST_BESIDE = 20.0  # mm of a board left beside or above a notch, or beside the hole of a pipe; common practice, no source
+LEAST_BESIDE = (
+    20.0  # mm of a board left beside or above a notch, or beside the hole of a pipe; common practice, no source
+)
 FAR = 1e4  # mm; beyond any piece
 
 LYING = ("horizontal", "fixed shelf", "loose shelf", "top")
@@ -93,7 +95,9 @@ def _notch(bench: Bench, out: SettingOut, run: _Run, part: Part) -> None:
         _slot(bench, out, run, part)
         return
     if not (stands or (up and part.role in LYING)):
-        raise ParameterError(f"{run.path}.off", f"the {part.name} is in the way of the {run.words}: {_way_out(out, run, part)}")
+        raise ParameterError(
+            f"{run.path}.off", f"the {part.name} is in the way of the {run.words}: {_way_out(out, run, part)}"
+        )
     low, high = standing_box(part)
     if -FAR < low[1] and run.front - low[1] < LEAST_BEFORE:
         raise ParameterError(
@@ -127,7 +131,9 @@ def _check_beside(run: _Run, part: Part, axis: int) -> None:
     field = "across" if axis == 0 else "height"
     left = [(run.zone[0][axis] - low[axis]), (high[axis] - run.zone[1][axis])]
     if max(left) < LEAST_BESIDE:
-        raise ParameterError(f"{run.path}.{field}", f"the {run.words} would cut the {part.name} through; move it aside or lower")
+        raise ParameterError(
+            f"{run.path}.{field}", f"the {run.words} would cut the {part.name} through; move it aside or lower"
+        )
     thin = min((each for each in left if each > 1e-6), default=LEAST_BESIDE)
     if thin < LEAST_BESIDE:
         raise ParameterError(
@@ -152,7 +158,9 @@ def _leave_away(bench: Bench, part: Part, taken: Box) -> None:
     gone = {
         each.key: each
         for each in bench.fasteners.values()
-        if part.key in each.parts and each.purpose in LEFT_AWAY and near(fastener_box(each, part.place), zone, FROM_NOTCH)
+        if part.key in each.parts
+        and each.purpose in LEFT_AWAY
+        and near(fastener_box(each, part.place), zone, FROM_NOTCH)
     }
     if not gone:
         return
@@ -179,7 +187,9 @@ def _leave_away(bench: Bench, part: Part, taken: Box) -> None:
 def _check_left(bench: Bench, run: _Run, part: Part, taken: Box) -> None:
     """What holds a part together, or is cut in it, keeps clear of its notch."""
     zone = own_box(part, *taken)
-    found = [each.name for each in bench.fasteners_in(part.key) if near(fastener_box(each, part.place), zone, FROM_NOTCH)]
+    found = [
+        each.name for each in bench.fasteners_in(part.key) if near(fastener_box(each, part.place), zone, FROM_NOTCH)
+    ]
     for each in bench.features[part.key]:
         box = box_of(each)
         deep = getattr(each, "kind", "hole") not in ("rebate", "groove", "housing")  # those run on through it
@@ -198,14 +208,18 @@ def _bore(bench: Bench, out: SettingOut, run: _Run) -> None:
     pipe, back = run.pipe, bench.parts[BACK_KEY]
     others = [part.name for part in _met(bench, run) if part.key != BACK_KEY]
     if others:
-        raise ParameterError(f"{run.path}.off", f"the {others[0]} is in the way of the {run.words}, {pipe.off:g} mm before the wall; let the pipe end sooner, or divide the piece elsewhere")
+        raise ParameterError(
+            f"{run.path}.off",
+            f"the {others[0]} is in the way of the {run.words}, {pipe.off:g} mm before the wall; let the pipe end sooner, or divide the piece elsewhere",
+        )
     wide, (low, high) = pipe.diameter + 2 * pipe.clear, standing_box(back)
     if not near((low, high), run.zone, -1e-6):
         return
     rects = [out.rects[leaf.id] for leaf in out.layout.leaves()]
     reach = wide / 2 + LEAST_BESIDE
     if not any(
-        each.left + reach <= pipe.across <= each.right - reach and each.bottom + reach <= pipe.height <= each.top - reach
+        each.left + reach <= pipe.across <= each.right - reach
+        and each.bottom + reach <= pipe.height <= each.top - reach
         for each in rects
     ):
         raise ParameterError(
@@ -214,7 +228,10 @@ def _bore(bench: Bench, out: SettingOut, run: _Run) -> None:
         )
     at = vector(pipe.across, low[1], pipe.height)
     if not is_free(bench, BACK_KEY, at, BACK, wide, high[1] - low[1]):
-        raise ParameterError(f"{run.path}.across", f"a hole {wide:g} mm wide for the {run.words} comes within 5 mm of something else in the back; leave less clear about the pipe")
+        raise ParameterError(
+            f"{run.path}.across",
+            f"a hole {wide:g} mm wide for the {run.words} comes within 5 mm of something else in the back; leave less clear about the pipe",
+        )
     bench.bore(BACK_KEY, at, BACK, wide, high[1] - low[1], f"for the {run.words}")
 
 
@@ -234,7 +251,9 @@ def _way_out(out: SettingOut, run: _Run, part: Part) -> str:
 
 
 def _behind_it(out: SettingOut, run: _Run) -> str:
-    return f"let it run behind the back: put the back in a groove set in {round(out.behind - run.front, 6):g} mm or more"
+    return (
+        f"let it run behind the back: put the back in a groove set in {round(out.behind - run.front, 6):g} mm or more"
+    )
 
 
 __all__ = ["keep_clear_of_pipes"]

@@ -208,7 +208,9 @@ def pipes(piece: Piece, model: Model) -> Iterator[Finding]:
             ),
         )
         for fitting in (each for each in bought(model) if kind_of(each) == ANCHOR_KIND and pipe.runs != "out"):
-            away = abs(fitting.place.origin[0] - pipe.across if pipe.runs == "up" else fitting.place.origin[2] - pipe.height)
+            away = abs(
+                fitting.place.origin[0] - pipe.across if pipe.runs == "up" else fitting.place.origin[2] - pipe.height
+            )
             if away < FROM_PIPE + pipe.diameter / 2:
                 yield Finding(
                     check="anchor over a pipe",

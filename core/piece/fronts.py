@@ -67,7 +67,11 @@ class Hanging:
         "Toward the inside, of an inset door: 2 to 3 where the gap is narrow or the door thick and slim",
     )
     hinge_relief: float = angle(
-        0, 0, 2, "Relief of the hinge edge", "Toward the inside, of an inset door: 1 keeps its back from binding as it swings"
+        0,
+        0,
+        2,
+        "Relief of the hinge edge",
+        "Toward the inside, of an inset door: 1 keeps its back from binding as it swings",
     )
     lock: str = ident("", "Lock", "An entry of the fittings library, on the leading door of a pair; empty for none")
     door_stay: str = ident("", "Stay", "An entry of the fittings library that stops the door's swing; empty for none")

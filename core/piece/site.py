@@ -50,9 +50,7 @@ class Pipe:
     height: float = length(
         150, 10, 3000, "Height", "Floor to the middle of the pipe; up the wall: to where it ends or turns away"
     )
-    clear: float = length(
-        5, 2, 60, "Clear about it", "Left free around the pipe; hot ones want more"
-    )
+    clear: float = length(5, 2, 60, "Clear about it", "Left free around the pipe; hot ones want more")
 
 
 @parameters

@@ -89,7 +89,6 @@ class SideMounted:
         moves, half = (tuple(f"{key}/{member}" for key in made) for member in ("drawer_member", "middle_member"))
         return Hung(moves=(*moves, *shaft), half=half, fixed=tuple(made), travel=runner.size("travel"))
 
-
     def _shaft(
         self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, runner: FittingEntry, height: float, y: float
     ) -> tuple[str, ...]:
@@ -103,8 +102,14 @@ class SideMounted:
             )
         long, most = round(place.opening.width - 2 * BESIDE_SHAFT, 6), shaft.size("longest")
         if long > most:
-            raise ParameterError(path, f"{long:g} mm of shaft are needed; it is made up to {most:g} mm: make two drawers")
-        at = vector((place.opening.left + place.opening.right - long) / 2, box.rear + shaft.size("behind"), height - runner.size("shaft_below"))
+            raise ParameterError(
+                path, f"{long:g} mm of shaft are needed; it is made up to {most:g} mm: make two drawers"
+            )
+        at = vector(
+            (place.opening.left + place.opening.right - long) / 2,
+            box.rear + shaft.size("behind"),
+            height - runner.size("shaft_below"),
+        )
         free = round(out.y(max(place.behind, 0.0) + place.room) - box.rear, 6)
         if free < shaft.size("room"):
             raise ParameterError(
@@ -133,7 +138,9 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     if place.front.drawer.runner:
         return check_length(field, place.room, fitting_for(field, place.front.drawer.runner, "drawer runner"))
     return longest_of(
-        field, place.room, [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id and "linked" not in entry.id]
+        field,
+        place.room,
+        [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id and "linked" not in entry.id],
     )
 
 
