@@ -99,7 +99,7 @@ def _notch(bench: Bench, out: SettingOut, run: _Run, part: Part) -> None:
             f"{run.path}.off", f"the {part.name} is in the way of the {run.words}: {_way_out(out, run, part)}"
         )
     low, high = standing_box(part)
-    if -FAR < low[1] and run.front - low[1] < LEAST_BEFORE:
+    if run.front - low[1] < LEAST_BEFORE:
         raise ParameterError(
             f"{run.path}.off",
             f"a notch for the {run.words} leaves {max(run.front - low[1], 0):g} mm of the {part.name}; at least {LEAST_BEFORE:g} mm is needed",
