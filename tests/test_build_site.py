@@ -11,7 +11,7 @@ from core.build import build
 from core.checks import findings
 from core.errors import ParameterError
 from core.model import Hole
-from core.piece.files import loads
+from core.piece.files import dumps, loads
 from core.starters import starter_text
 
 
@@ -58,6 +58,33 @@ def test_scribing_strips_close_the_narrowest_gap_and_are_cut_for_the_widest():
 
 
 @pytest.mark.parametrize(
+    ("support", "foot", "low"),
+    [
+        ({}, "base", 2.0),
+        ({}, "carcass", 80.0),
+        ({"style": "bracket_base"}, "base", 2.0),
+        ({"style": "square_legs", "height": 80.0, "rail_width": 50.0}, "base", 80.0),
+    ],
+)
+def test_a_scribing_strip_runs_to_the_floor_beside_a_closed_base(support, foot, low):
+    """2 mm off the floor beside a plinth or bracket base; on legs, or where asked, to the carcass's underside; screwed to the side alone."""
+    made = piece("bookcase", site__alcove={**WALLS, "foot": foot})
+    data = json.loads(dumps(made))
+    data["support"] = support or {**data["support"], "height": 80.0}
+    data["boards"] += [{"id": "oak-45", "material": "oak", "thickness": 45.0}]
+    made = loads(json.dumps(data))
+    model = build(made)
+    under = made.support.under(lambda id: None if id else None) if support.get("style") == "bracket_base" else 80.0
+    for side in ("left", "right"):
+        strip = model.part(f"alcove/strip.{side}")
+        ends = strip.place.points([(0.0, 0.0, 0.0), strip.size])[:, 2]
+        assert (ends.min(), ends.max()) == (low, model.carcass[2])
+        screws = [each for each in model.fasteners if strip.key in each.parts]
+        assert len(screws) >= 4 and all(each.at[2] > under for each in screws)
+    assert not [each.text for each in findings(made, model) if each.severity == "stop"]
+
+
+@pytest.mark.parametrize(
     "walls, said",
     [
         ({**WALLS, "width_low": 1030.0}, "10 mm narrower"),
@@ -85,7 +112,7 @@ def test_a_door_beside_a_wall_is_judged_by_the_alcove():
 
 def test_a_scribing_strip_ends_under_the_lip_of_a_loose_cornice():
     """The lip hangs 12 mm down around the carcass, over the strip's place: the strip is as much shorter, and nothing overlaps."""
-    room = {"fitted": True, "width_low": 1040.0, "width_middle": 1040.0, "width_high": 1040.0}
+    room = {"fitted": True, "width_low": 1040.0, "width_middle": 1040.0, "width_high": 1040.0, "foot": "carcass"}
     cornice = {"style": "loose_cornice", "board": "oak-40", "lip_drop": 12.0}
     made = piece("bookcase", site__alcove=room, top=cornice)
     model = build(made)

@@ -16,6 +16,8 @@ from .setting_out import SettingOut
 NARROWEST, WIDEST = 20.0, 60.0  # mm of a scribing strip; rule book L5 says 20 to 50
 SCRIBED = 10.0  # mm that a strip is cut wider than the widest gap, to be scribed away; rule book A4 says 10 to 15
 SCREW = (3.5, 14.0)  # diameter, hold
+CLOSED_BASES = ("recessed_plinth", "bracket_base")  # styles of support beside which no gap is left open
+OFF_FLOOR = 2.0  # mm between a strip and the floor; common practice, no source
 PITCH, FROM_END, GIVES_WAY = 300.0, 60.0, 80.0  # mm; common practice, no source
 OVER_SKIRTING = (3.0, 5.0)  # mm clear before and above it; rule book A4
 LEAST_BEFORE = 30.0  # mm of a side or leg left before a notch, as of any foot; common practice, no source
@@ -140,11 +142,13 @@ def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, f
     """One strip on edge beside a side, its wide face to the front; as wide here as the narrowest gap."""
     alcove = out.piece.site.alcove
     board = out.board(alcove.board, "site.alcove.board")
-    wide, high = min(gaps), round(out.outer.height - out.piece.top.overhang().covered, 6)  # a lip hangs over the rest
+    wide, beside = min(gaps), round(out.outer.height - out.piece.top.overhang().covered, 6)  # a lip hangs over the rest
+    low_end = _foot(bench, out, side, wide)
+    high = round(beside + out.outer.bottom - low_end, 6)
     left = side == "left"
     x = out.outer.left - wide if left else out.outer.right
     # x up, y to the left, so that the face side looks to the front
-    place = Placement(vector(x + wide, out.y(alcove.set_back) + board.thickness, out.outer.bottom), UP, LEFT)
+    place = Placement(vector(x + wide, out.y(alcove.set_back) + board.thickness, low_end), UP, LEFT)
     low, middle, top = (f"{gap:g}" for gap in gaps)
     key = f"alcove/strip.{side}"
     bench.part(
@@ -153,15 +157,30 @@ def _strip(bench: Bench, out: SettingOut, side: str, gaps: tuple[float, float, f
         cut_size=(high, round(max(gaps) + SCRIBED, 6), board.thickness), setting="scribing strips",
         notes=(f"scribed to the wall on site: {low} at the foot, {middle} in the middle, {top} at the head",),
     )  # fmt: skip
-    _screws(bench, out, side, key, RIGHT if not left else LEFT, out.y(alcove.set_back) + board.thickness / 2)
+    _screws(bench, out, side, key, RIGHT if not left else LEFT, out.y(alcove.set_back) + board.thickness / 2, beside)
     return key
 
 
-def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vector, y: float) -> None:
+def _foot(bench: Bench, out: SettingOut, side: str, wide: float) -> float:
+    """The height of a strip's lower end: just off the floor beside a closed base that leaves it room, else the carcass's underside.
+
+    Common practice, no source: a gap beside a plinth is closed down to the floor, one beside legs is left open with them.
+    """
+    alcove = out.piece.site.alcove
+    if alcove.foot == "carcass" or out.piece.support.style not in CLOSED_BASES or out.outer.bottom <= OFF_FLOOR:
+        return out.outer.bottom
+    x = (out.outer.left - wide, out.outer.left) if side == "left" else (out.outer.right, out.outer.right + wide)
+    y = out.y(alcove.set_back)
+    below = (x[0], y, 0.0), (x[1], y + out.board(alcove.board, "site.alcove.board").thickness, out.outer.bottom)
+    taken = any(near(standing_box(part), below, -1e-6) for part in bench.parts.values())
+    return out.outer.bottom if taken else OFF_FLOOR
+
+
+def _screws(bench: Bench, out: SettingOut, side: str, strip: str, outward: Vector, y: float, long: float) -> None:
+    """Along as much of a strip as stands beside the side."""
     wall, thick = f"carcass/side.{side}", out.wall_board.thickness
     size = screw_through("site.alcove.board", SCREW[0], thick, SCREW[1], thick + bench.parts[strip].size[1])
     face = out.inner.left if side == "left" else out.inner.right
-    long = bench.parts[strip].size[0]
     middle, free = out.outer.bottom + long / 2, max(long - 2 * FROM_END, 0.0)
     count = max(2, int(free // PITCH) + 1)
     names = []

@@ -28,6 +28,10 @@ class Skirting:
     )
 
 
+STRIP_FEET = {
+    "base": "To the floor beside a plinth or a bracket base, on legs and feet to the carcass's underside",
+    "carcass": "To the carcass's underside",
+}
 PIPES = {
     "up": "Up the wall: what lies across it is notched from the rear",
     "along": "Along the wall, from side to side: what stands across it is notched from the rear",
@@ -68,6 +72,7 @@ class Alcove:
         "hardwood-20", "Scribing strip", "Board that the scribing strips are cut from; solid wood holds their screws"
     )
     set_back: float = length(0, 0, 60, "Strip set back", "Behind the front edges of the carcass")
+    foot: str = choice("base", STRIP_FEET, "Strips reach down", "How far down the scribing strips run")
 
     def gaps(self, width: float) -> tuple[float, float, float]:
         """What is free at each side of a carcass of that width, low, in the middle and high, mm."""
