@@ -74,7 +74,7 @@ def test_a_scribing_strip_runs_to_the_floor_beside_a_closed_base(support, foot, 
     data["boards"] += [{"id": "oak-45", "material": "oak", "thickness": 45.0}]
     made = loads(json.dumps(data))
     model = build(made)
-    under = made.support.under(lambda id: None if id else None) if support.get("style") == "bracket_base" else 80.0
+    under = model.part("carcass/bottom").place.origin[2]
     for side in ("left", "right"):
         strip = model.part(f"alcove/strip.{side}")
         ends = strip.place.points([(0.0, 0.0, 0.0), strip.size])[:, 2]
