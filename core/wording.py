@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-_TAIL = re.compile(r" (with its|of) ")
+_TAIL = re.compile(r"(, | with its | of )")
 
 
 def plural(words: str) -> str:
@@ -13,8 +13,8 @@ def plural(words: str) -> str:
 
     >>> plural("loose shelf"), plural("dowel"), plural("hinge recess")
     ('loose shelves', 'dowels', 'hinge recesses')
-    >>> plural("side panel with its lipping"), plural("frame of top and upright")
-    ('side panels with their lipping', 'frames of top and upright')
+    >>> plural("side panel with its lipping"), plural("frame of top and upright"), plural("back, upper")
+    ('side panels with their lipping', 'frames of top and upright', 'backs, upper')
     """
     tail = _TAIL.search(words)
     if tail:

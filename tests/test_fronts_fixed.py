@@ -9,6 +9,7 @@ from pieces import COLUMNS, built, found, keeps_every_rule, refused
 from core.fittings import fitting_entry
 from core.model import Hole, Pocket
 from core.pages._main_sizes import front_sizes, gaps
+from core.steps import steps
 
 TWO = [{**each, "size": {"share": 1}} if each.get("parent") else each for each in COLUMNS]
 ONE = {"width": 560}
@@ -43,6 +44,19 @@ def test_a_fixed_panel_beside_a_door(lay, panel, between):
     assert sides == ({"left", "right"} if between == "board" else {"bottom", "top"})
     held = {each.purpose for each in made.model.fasteners if each.parts[0].startswith("f/fillet")}
     assert held == {"fillet screw", "fixed panel screw"}
+
+
+@pytest.mark.parametrize("panel", [{"style": "plain"}, {"style": "planted_frame"}])
+def test_fillets_are_screwed_to_the_boards_before_the_panel_is_set_in(panel):
+    """The panel is packed to its gaps before fillets that stand already: its screws are driven in that step and no other."""
+    made = built(layout=TWO, fronts=[fixed(panel=panel)])
+    course = {step.title: step for step in steps(made.piece, made.model)}
+    fillets, panel_in = course["fixed panel: fillets"], course["fixed panel: set it in"]
+    assert {key for each in fillets.comes for key in each.keys} == {"f/fillet.left", "f/fillet.right"}
+    purposes = {each.key: each.purpose for each in made.model.fasteners}
+    assert {purposes[key] for key in fillets.fasteners} == {"fillet screw"}
+    assert {purposes[key] for key in panel_in.fasteners} == {"fixed panel screw"}
+    assert ("fixed front: strips" in course) == (panel["style"] == "planted_frame")
 
 
 def test_nothing_lies_behind_a_fixed_panel():

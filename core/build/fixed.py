@@ -25,6 +25,7 @@ SCREW, PANEL_HOLD = 4.0, 12.0  # diameter, mm held in the panel; common practice
 BESIDE = 25.0  # mm between a screw into the wall and one into the panel; common practice, no source
 GIVES_WAY = 20.0  # mm that a screw moves where the wall holds something already
 LEAST_FILLET = 120.0  # mm long
+FITTED = "fillets go on the boards first; the panel is packed to the gaps, then screwed from inside"
 
 
 def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
@@ -40,21 +41,10 @@ def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     fillets = [_fillet(bench, out, front, side, walls[side], opening) for side in _sides(out, front, walls)]
     for side, fillet in fillets:
         _hold(bench, out, front, key, fillet, side, parts, Rect(left, left + wide, whole.bottom, whole.bottom + high))
+    bench.assemble(f"{front.id}/front", "fixed front", front_members(bench, key, parts))
     members: list[tuple[str, Vector, int]] = [(fillet, (0.0, 0.0, 0.0), 0) for _, fillet in fillets]
-    members += [
-        (part, away, layer + 1)
-        for part, away, layer in (
-            (each, FRONT if away == (0.0, 0.0, 0.0) else away, layer)
-            for each, away, layer in front_members(bench, key, parts)
-        )
-    ]
-    bench.assemble(
-        front.id,
-        "fixed panel",
-        members,
-        how="screwed",
-        notes=("fillets go on the boards first; the panel is packed to the gaps, then screwed from inside",),
-    )
+    members.append((f"{front.id}/front", FRONT, 1))
+    bench.assemble(front.id, "fixed panel", members, how="screwed", notes=(FITTED,))
     return [front.id]
 
 

@@ -16,6 +16,7 @@ from .step import Coming, Step
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
 INSIDE = "Shelves, rails and what else goes inside"
+PACKED = "Packed to its gaps all round, then screwed through the fillets from inside."
 BUTTONED = "Each tongue into its groove, free to slide in it, then the screw up into the top; no glue."
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
@@ -52,13 +53,18 @@ def _making_up(order: Order) -> Iterator[Step]:
 
 
 def _is_later(order: Order, assembly: Assembly) -> bool:
-    """Whether an assembly is the carcass or of it, the whole, or a drawer, whose front is fitted when it runs.
+    """Whether an assembly is the carcass or of it, the whole, or a drawer or fixed panel, whose front is fitted in its opening.
 
     Boards of the carcass are lipped before: what is made in them, and their coats, go over the lipping.
     """
     travels = {motion.key for motion in order.model.motions if motion.kind == "travel"}
     of_carcass = assembly.key.startswith("carcass/") and not _is_lipping(order, assembly)
-    return assembly.key in (CARCASS, WHOLE, *travels) or of_carcass
+    return assembly.key in (CARCASS, WHOLE, *travels, *_fixed(order)) or of_carcass
+
+
+def _fixed(order: Order) -> list[str]:
+    """The fronts that do not move, by the keys of their assemblies."""
+    return [front.id for front in order.piece.fronts if front.kind == "fixed"]
 
 
 def _is_lipping(order: Order, assembly: Assembly) -> bool:
@@ -141,7 +147,8 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     doors = [each for each in whole.members if each.key in order.assemblies and _swings(order, each.key)]
     doors.sort(key=lambda each: each.key not in followers)
     drawers = [each for each in whole.members if each.key in {m.key for m in order.model.motions if m.kind == "travel"}]
-    things = [each for each in whole.members if each.key != CARCASS and each not in doors and each not in drawers]
+    panels = [each for each in whole.members if each.key in _fixed(order)]
+    things = [each for each in whole.members if each.key != CARCASS and each not in (*doors, *drawers, *panels)]
     tops = [each for each in things if each.apart == UP and each.key not in order.fittings]
     on_site = [each for each in things if each.layer >= ON_SITE and each.key not in order.fittings]
     buttons = [each for each in things if each.layer >= ON_SITE and each.key in order.fittings]
@@ -174,6 +181,8 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
         yield from state.drawer(each)
     if laid:
         yield state.laid_in(laid, with_it)
+    for each in panels:
+        yield from state.fixed(each)
     held = [key for each in doors for key in with_it[each.key] if order.kind(key) not in HUNG]
     if held:
         yield state.others(held)
@@ -266,7 +275,7 @@ class _Standing:
     ) -> Step:
         """Loose shelves on their pins, rails with their sockets, what is screwed in."""
         order = self.order
-        pins = [key for each in members for key in with_it[each.key]]
+        pins = [key for each in members for key in with_it.get(each.key, ())]
         comes = order.comings(pins, self.there)
         standing = [*self.there, *pins]
         for each in members:
@@ -288,6 +297,14 @@ class _Standing:
         )
         self.add([key for each in comes for key in each.keys])
         return step
+
+    def fixed(self, member: Member) -> Iterator[Step]:
+        """A front that does not move: its fillets on the boards, then the panel before them."""
+        assembly = self.order.assemblies[member.key]
+        *fillets, front = assembly.members
+        title = f"{assembly.name}: {{}}"
+        yield self.laid_in([replace(each, apart=FRONT) for each in fillets], {}, title.format("fillets"))
+        yield self.laid_in([front], {}, title.format("set it in"), (PACKED,))
 
     def door(self, member: Member, fittings: Sequence[str]) -> Iterator[Step]:
         """Hinges, strike and what else is let in on the door; the door hung; its knob."""
