@@ -19,6 +19,7 @@ MERGED = 0.6  # mm; places nearer than this are given once
 FOOT_GAP = 20.0  # mm between what counts as two feet
 FRONT_PANEL = "front panel"
 FRONT_ROLES = (FRONT_PANEL, "stile", "rail", "lipping")  # what a front's edges are on
+UNTOLD = ("bearer", "heel strip")  # what a shelf lies on is not told beside it
 RAIL_KIND = "hanging rail"
 DRAWER_BOX = "drawer box"
 
@@ -186,7 +187,7 @@ def contents_heights(model: Model) -> list[tuple[float, ...]]:
 
 def _levels(model: Model, bay: Bay) -> Iterator[float]:
     boxes = boxes_of(model)
-    parts = {part.key for part in model.parts}
+    parts = {part.key for part in model.parts if part.role not in UNTOLD}
     rails = {each.key for each in model.fittings if each.entry and fitting_entry(each.entry).kind == RAIL_KIND}
     for key in bay.holds:
         low, high = boxes[key]
