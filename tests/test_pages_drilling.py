@@ -3,12 +3,14 @@
 import re
 from collections import Counter
 from itertools import product
+from pathlib import Path
 
 import numpy as np
 import pytest
 from examples import DEMO, EXAMPLES
 from packs import MM, built, pages, texts
 
+from core.built import BuiltJob, build_job
 from core.cutting.list import parts_list
 from core.drawing.page import Text
 from core.drawing.scales import SCALES
@@ -16,7 +18,10 @@ from core.model import Hole, Pocket
 from core.pages._jigs import Jig, jig_pictures
 from core.pages._part_sheets import later_subjects, part_subjects
 from core.pages.drilling import ENTRY, _rows
+from core.piece import loads
+from core.piece.job import Job, JobItem
 
+FOUND = Path(__file__).parent / "references" / "found"
 SCALE_WORDS = {str(scale): scale.ratio for scale in SCALES}
 
 
@@ -73,6 +78,50 @@ def test_what_is_made_later_is_on_no_plan_of_a_part_and_on_one_of_an_assembly(na
                 wanted.add((each.diameter, each.purpose))
     found = {(each.row.diameter, each.row.purpose) for subject in later_subjects(job) for each in subject.rows}
     assert found == wanted
+
+
+def framed() -> BuiltJob:
+    """A cupboard whose sides and door are frames: biscuits, recesses and pins are made in them after glue-up."""
+    return build_job(Job("framed", (JobItem(loads((FOUND / "biscuits_in_framed_sides.json").read_text("utf-8"))),)))
+
+
+@pytest.mark.parametrize("job", [*map(built, EXAMPLES), framed()], ids=[*EXAMPLES, "framed"])
+def test_pockets_made_later_are_told_where_they_are(job):
+    """What the table says of each, laid back into the piece, is the pocket of a part there, no farther than its blank."""
+    model, told_of = job.pieces[0].model, 0
+    wanted = [
+        np.sort(
+            [part.place.point(np.maximum(each.low, 0.0)), part.place.point(np.minimum(each.high, part.size))], axis=0
+        )
+        for part in model.parts
+        for each in part.shape.features
+        if isinstance(each, Pocket) and each.when.stage != "in the part"
+    ]
+    for subject in later_subjects(job):
+        part = subject.part
+        _, width, thickness = part.size
+        for stage in subject.stages:
+            for letter in dict.fromkeys(letter for letter, _ in stage.pockets):
+                cells = next(row for row in _rows(stage, subject) if row[0].string == letter)
+                ends, edges = (limits_in(words) for words in (cells[4], cells[5]))
+                ends = ends or [(0.0, part.size[0])]
+                ((near, far),) = edges or [(0.0, width)]
+                near, far = (width - far, width - near) if part.face_edge_high else (near, far)
+                found = [
+                    np.sort([part.place.point((a, near, 0.0)), part.place.point((b, far, thickness))], axis=0)
+                    for a, b in ends
+                ]
+                flat = [axis for axis in range(3) if abs(part.place.z[axis]) < 0.5]
+                for one in found:
+                    near_by = [box for box in wanted if np.abs((one - box)[:, flat]).max() < 0.02]
+                    assert near_by, (subject.title, letter)
+                told_of += 1
+    assert told_of or not wanted
+
+
+def limits_in(words: str) -> list[tuple[float, float]]:
+    """ "9.13 to 13.13; 40 to 44" as numbers; nothing for "all along"."""
+    return [(float(a), float(b)) for a, b in re.findall(r"([\d.]+) to ([\d.]+)", words)]
 
 
 def test_hinge_recess_knob_and_plugs_of_the_demo_are_told_once():

@@ -11,7 +11,7 @@ from ..built import BuiltJob
 from ..cutting.list import sideless
 from ..fittings import fitting_entry
 from ..model import Fastener, Hole, Model, Part, Pocket
-from ._machining import measured, pocket_limits, side_drilled
+from ._machining import in_blank, measured, pocket_limits, side_drilled
 from ._part_views import open_side
 from ._views import boxes_of
 
@@ -191,7 +191,7 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
     side = side_drilled(part, holes[0].into)
     square = {"side": 2, "edge": 1, "end": 0}[side.split()[1]]
     places = np.array([measured(part, hole.at) for hole in holes])
-    pockets = [each for each in pockets if open_side(part, each) == side]
+    pockets = [each for each in pockets if open_side(part, in_blank(part, each)) == side]
     corners = [_limits(part, each, square) for each in pockets]
     low = np.min([places.min(0), *(np.array(each)[:, 0] for each in corners)], axis=0)
     high = np.max([places.max(0), *(np.array(each)[:, 1] for each in corners)], axis=0)
@@ -232,7 +232,7 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
 
 def _limits(part: Part, pocket: Pocket, square: int) -> list[tuple[float, float]]:
     """From where to where a recess goes; on into what is glued to the part's back where it is cut in both at once."""
-    limits = list(pocket_limits(part, pocket))
+    limits = list(pocket_limits(part, in_blank(part, pocket)))
     on = -pocket.low[2]
     if square != 2 and on > RUN_OUT:
         limits[2] = limits[2][0], part.size[2] + on

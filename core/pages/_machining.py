@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..drawing.dimensions import figures
 from ..model import End, Feature, Hole, Part, Pocket, When
@@ -106,11 +106,18 @@ def is_machined(part: Part) -> bool:
     return any(feature.when.stage == "in the part" for feature in part.shape.features)
 
 
+def in_blank(part: Part, feature: Feature) -> Feature:
+    """A feature of a part; a pocket, which may run out of the blank, no farther than the blank."""
+    if not isinstance(feature, Pocket):
+        return feature
+    low = tuple(max(0.0, value) for value in feature.low)
+    high = tuple(min(size, value) for size, value in zip(part.size, feature.high, strict=True))
+    return replace(feature, low=low, high=high)
+
+
 def pocket_limits(part: Part, pocket: Pocket) -> tuple[tuple[float, float], ...]:
-    """From where to where a pocket goes, from foot end, face edge and face side, no farther than the blank."""
-    low = [max(0.0, value) for value in pocket.low]
-    high = [min(size, value) for size, value in zip(part.size, pocket.high)]
-    ends = zip(measured(part, low), measured(part, high), strict=True)
+    """From where to where a pocket goes, from foot end, face edge and face side of a part; it may lie in what is glued to that."""
+    ends = zip(measured(part, pocket.low), measured(part, pocket.high), strict=True)
     return tuple((min(pair), max(pair)) for pair in ends)
 
 

@@ -13,7 +13,7 @@ from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..geometry import Placement, dot
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
-from ._machining import SAME, drilled, is_machined, mate_key, pocket_limits, rows_of
+from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
 from ._part_views import Lettered, Outline, Solid, bare, outlines
 from ._sheets import sentence, told_apart
@@ -150,7 +150,7 @@ def _seen(subjects: Sequence[Subject]) -> list[Subject]:
 def _part_subject(
     built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dict[tuple, str], set_back: float | None
 ) -> Subject:
-    own = [feature for feature in part.shape.features if feature.when.stage == STAGES[0]]
+    own = [in_blank(part, feature) for feature in part.shape.features if feature.when.stage == STAGES[0]]
     stage = _stage("", own, part, mates, iter(_letters()))
     facts = [f"{' × '.join(figures(value) for value in entry.finished)}, {entry.material}, {entry.quantity} off."]
     facts += _marks_words(part, set_back)
@@ -385,7 +385,7 @@ def _relative(place: Placement, lead: Placement) -> Placement:
 
 def _in_frame(each: _Made, lead: Part) -> Feature:
     """A feature in the frame of the part that leads."""
-    feature, place = each.feature, _relative(each.part.place, lead.place)
+    feature, place = in_blank(each.part, each.feature), _relative(each.part.place, lead.place)
     if isinstance(feature, Hole):
         return replace(feature, at=place.point(feature.at), into=place.direction(feature.into))
     if isinstance(feature, Pocket):

@@ -392,8 +392,7 @@ def open_side(part: Part, pocket: Pocket) -> End:
     there = [(side, axis) for is_open, side, axis in sides if is_open]
     if pocket.kind != "recess" or not there:
         return there[0][0] if there else "face side"
-    inside = [min(part.size[n], high[n]) - max(0.0, low[n]) for n in range(3)]
-    return min(there, key=lambda each: inside[each[1]])[0]
+    return min(there, key=lambda each: high[each[1]] - low[each[1]])[0]
 
 
 def _face_mark(x: float, edge: float, up: float) -> list[Item]:
