@@ -328,8 +328,7 @@ def _later_subject(
             for place in [each.part.place.point(each.feature.at)]
         }
         here |= _going_on(now, lead, own_keys)
-        some = [_in_frame(each, lead) for each in now]
-        stages.append(_stage(_when_words(when, names), _distinct(some), lead, here, letters))
+        stages.append(_stage(_when_words(when, names), _distinct(now, lead), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
     others = ", ".join(sorted({sideless(part.name) for part in parts[1:]}))
     facts = " ".join(
@@ -383,9 +382,9 @@ def _relative(place: Placement, lead: Placement) -> Placement:
     return Placement(lead.own_point(place.origin), lead.own_direction(place.x), lead.own_direction(place.y))
 
 
-def _in_frame(each: _Made, lead: Part) -> Feature:
-    """A feature in the frame of the part that leads."""
-    feature, place = in_blank(each.part, each.feature), _relative(each.part.place, lead.place)
+def _in_frame(feature: Feature, part: Part, lead: Part) -> Feature:
+    """A feature of a part in the frame of the part that leads."""
+    place = _relative(part.place, lead.place)
     if isinstance(feature, Hole):
         return replace(feature, at=place.point(feature.at), into=place.direction(feature.into))
     if isinstance(feature, Pocket):
@@ -395,27 +394,37 @@ def _in_frame(each: _Made, lead: Part) -> Feature:
     return feature
 
 
-def _distinct(features: Iterable[Feature]) -> list[Feature]:
-    """Features made in one go through several parts, as one."""
+def _distinct(made: Iterable[_Made], lead: Part) -> list[Feature]:
+    """Features made in one go through several parts, as one, in the frame of the part that leads."""
     found: dict[tuple, Feature] = {}
-    for each in features:
-        if isinstance(each, Hole):
-            along = np.abs(each.into)
+    for each in made:
+        feature = _in_frame(each.feature, each.part, lead)
+        if isinstance(feature, Hole):
+            along = np.abs(feature.into)
             key = (
                 "hole",
-                each.diameter,
-                each.purpose,
-                *np.round(np.array(each.at) * (along < 0.5), 1),
+                feature.diameter,
+                feature.purpose,
+                *np.round(np.array(feature.at) * (along < 0.5), 1),
                 *np.round(along),
             )
-            found[key] = _deeper(found[key], each) if key in found else each  # type: ignore[arg-type]
-        elif isinstance(each, Pocket):
-            key = ("pocket", each.purpose, *np.round((*each.low, *each.high), 0))
-            found.setdefault(key, each)
+            found[key] = _deeper(found[key], feature) if key in found else feature  # type: ignore[arg-type]
+        elif isinstance(feature, Pocket):
+            key = ("pocket", feature.purpose, *np.round((*feature.low, *feature.high), 0))
+            cut = _in_frame(in_blank(each.part, each.feature), each.part, lead)
+            found[key] = _wider(found[key], cut) if key in found else cut  # type: ignore[arg-type]
         else:
-            angle = round(each.angle, 1) if isinstance(each, Cut) else 0.0
-            found.setdefault(("cut", each.kind, angle, each.purpose), each)
+            angle = round(feature.angle, 1) if isinstance(feature, Cut) else 0.0
+            found.setdefault(("cut", feature.kind, angle, feature.purpose), feature)
     return list(found.values())
+
+
+def _wider(first: Pocket, second: Pocket) -> Pocket:
+    """What one tool takes out of two parts at once, as one pocket."""
+    low, high = (
+        tuple(map(pick, *ends)) for pick, ends in ((min, (first.low, second.low)), (max, (first.high, second.high)))
+    )
+    return replace(first, low=low, high=high)
 
 
 def _deeper(first: Hole, second: Hole) -> Hole:
