@@ -82,7 +82,9 @@ def test_screws_of_the_back_in_the_way_are_left_away_with_their_holes():
 
 def test_a_pipe_out_of_the_wall_has_a_round_hole_in_the_back():
     """Its diameter and twice what is left clear, on its axis."""
-    model = build(piece(OUT))
+    made = piece(OUT)
+    model = build(made)
+    assert not [each.text for each in findings(made, model) if each.severity == "stop"]
     back = model.part("carcass/back")
     (hole,) = [each for each in back.shape.features if "pipe" in getattr(each, "purpose", "")]
     assert hole.diameter == 50.0

@@ -54,8 +54,7 @@ THROUGH = (
     "through the lipping",
     "cable",
     "ventilation",
-    "for the pipe",
-    "for a sleeve",
+    "pipe ",
 )  # holes that are meant to come out at the far side
 
 

@@ -232,7 +232,7 @@ def _bore(bench: Bench, out: SettingOut, run: _Run) -> None:
             f"{run.path}.across",
             f"a hole {wide:g} mm wide for the {run.words} comes within 5 mm of something else in the back; leave less clear about the pipe",
         )
-    bench.bore(BACK_KEY, at, BACK, wide, high[1] - low[1], f"for the {run.words}")
+    bench.bore(BACK_KEY, at, BACK, wide, high[1] - low[1], run.words)
 
 
 # ------------------------------------------------------------------------------------------------------------------- refusals

@@ -51,6 +51,7 @@ THROUGH_WORDS = (
     "through the lipping",
     "cable",
     "vent",
+    "pipe ",
 )  # holes that go through on purpose say so
 
 
