@@ -19,11 +19,17 @@ from ._part_views import Lettered, Outline, Solid, bare, outlines
 from ._sheets import sentence, told_apart
 
 FLAT = 90.0  # mm; what is glued up flatter than this is drawn as one thing
+LIPPING = "lipping"
 PLANTED = ("stile", "rail", "muntin")
 CARCASS_DEPTH = 1  # the axis of the piece along which f is told
 BEYOND_WORDS = "beneath, in the"  # what a hole is in that is bored on through another thing
 BEYOND = 20.0  # mm that the mouth of a hole may lie beyond its fastener: heads of fittings stand proud
-LYING_IN_FRAMES = ("panel", "pane", "bead")  # roles of what hides its edges in a frame
+NOT_LEADING = (
+    "panel",
+    "pane",
+    "bead",
+    "lipping",
+)  # roles of what nothing is measured from: it hides its edges in a frame, or is an edge
 PARALLEL = 0.99  # cosine between the faces of parts that make one flat thing
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
 
@@ -246,7 +252,11 @@ def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]
 def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str, tuple[str, ...]]]:
     """For each part of a flat assembly: that assembly's key and its parts, the largest first."""
     found: dict[str, tuple[str, tuple[str, ...]]] = {}
-    for assembly in model.assemblies[:-1]:
+    lipped = {part.key for part in parts.values() if part.role == LIPPING}
+    boards_last = sorted(
+        model.assemblies[:-1], key=lambda each: any(member.key in lipped for member in each.members)
+    )  # a lipped board that goes into a side is drawn with that side
+    for assembly in boards_last:
         keys = [key for key in within(model, assembly.key) if key in parts]
         if len(keys) < 2 or any(key in found for key in keys):
             continue
@@ -255,7 +265,7 @@ def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str
         heights = [
             place.own_point(parts[key].place.point(corner))[2] for key in keys for corner in _corners(parts[key])
         ]
-        parallel = all(abs(dot(parts[key].place.z, place.z)) > PARALLEL for key in keys)
+        parallel = all(key in lipped or abs(dot(parts[key].place.z, place.z)) > PARALLEL for key in keys)
         if parallel and max(heights) - min(heights) <= FLAT:
             ordered = (lead, *(key for key in keys if key != lead))
             found |= dict.fromkeys(keys, (assembly.key, ordered))
@@ -263,8 +273,11 @@ def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str
 
 
 def _lead_of(keys: Sequence[str], parts: Mapping[str, Part]) -> str:
-    """What is measured from: the largest part; of a frame not what lies loose in it, and of two stiles that at the front or the hinges."""
-    held = [key for key in keys if parts[key].role not in LYING_IN_FRAMES] or keys
+    """What is measured from: the largest part; of a frame a stile, of two that at the front or the hinges: no rail, whose ends are hidden."""
+    held = [key for key in keys if parts[key].role not in NOT_LEADING] or keys
+    stiles = [key for key in held if parts[key].role == "stile"]
+    if stiles and all(parts[key].role in PLANTED for key in held):
+        held = stiles
     return max(held, key=lambda key: (parts[key].size[0] * parts[key].size[1], key.endswith((".front", ".hinge"))))
 
 
@@ -313,6 +326,7 @@ def _later_subject(
 ) -> Subject:
     """The lead part with what is glued to it, and all that is made then; strips on its face side count to its thickness."""
     letters, stages = iter(_letters()), []
+    lead = _with_lipping(lead, parts)
     own, lead = lead, _with_strips(lead, parts)
     mine = [each for each in made if each.lead == lead.key]
     own_keys = {part.key for part in parts}
@@ -357,6 +371,18 @@ def _going_on(now: Sequence[_Made], lead: Part, own_keys: set[str]) -> dict[tupl
                     end = np.array(each.feature.at) + depth * np.array(each.feature.into)
                     found[mate_key(lead.key, each.part.place.point(tuple(end)))] = words
     return found
+
+
+def _with_lipping(lead: Part, parts: Sequence[Part]) -> Part:
+    """The part as long and wide as it is with its lipping: what is made then is measured from the lipped edges."""
+    strips = [part for part in parts if part.role == LIPPING]
+    if not strips:
+        return lead
+    ends = np.array([lead.place.own_point(strip.place.point(corner)) for strip in strips for corner in _corners(strip)])
+    low, high = np.minimum(ends.min(axis=0), 0.0), np.maximum(ends.max(axis=0), lead.size)
+    place = lead.place.moved(lead.place.direction((float(low[0]), float(low[1]), 0.0)))
+    size = (round(float(high[0] - low[0]), 6), round(float(high[1] - low[1]), 6), lead.size[2])
+    return replace(lead, place=place, shape=replace(lead.shape, size=size))
 
 
 def _with_strips(lead: Part, parts: Sequence[Part]) -> Part:
