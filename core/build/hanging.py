@@ -294,7 +294,12 @@ def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> 
     if in_wall:
         deep = _wall_plug(bench.parts[part].board.thickness)
     else:
-        deep = min([EDGE_PLUG_DEPTH, *(bench.parts[stile].size[1] - PLUG_STOPS_SHORT for stile in leaf.door_parts[1:])])
+        deep = min(
+            [
+                EDGE_PLUG_DEPTH,
+                *(bench.parts[stile].size[1] - PLUG_STOPS_SHORT for stile in leaf.door_parts if "/stile." in stile),
+            ]
+        )
     mouth, into = (
         vector(leaf.wall_x if in_wall else leaf.hinge_x, at[1], at[2]),
         leaf.toward if in_wall else negative(leaf.toward),
