@@ -141,7 +141,7 @@ def _drive(
         at,
         along,
         (key, part),
-        f"{key.rsplit('/', 1)[-1].split('.')[0]} screw",
+        f"{key.rsplit('/', 1)[-1].split('.')[0].replace('_', ' ')} screw",
         when,
     )
 

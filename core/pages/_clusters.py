@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from ._views import boxes_of
 
 NEAR = 70.0  # mm; an edge or end so near is part of the template
 RUN_OUT = 1.5  # mm by which a cutter runs out of an open side; what goes farther goes into another part
+TWO_ENDS = 300.0  # mm between holes of one fitting that are not set out by one template where there are two and more at either end
 ON_AXIS = 0.1  # mm between the axes of a fastener and of its hole
 AXES = ("foot end", "face edge", "face side")  # what the three measured distances are from
 COVERS = 3.0  # mm round a fitting in which a hole is its own
@@ -168,11 +170,19 @@ def _holes_under(part: Part, boxes: Sequence[tuple[np.ndarray, np.ndarray]]) -> 
     return found
 
 
-def _by_side(holes: Sequence[Hole]) -> list[list[Hole]]:
+def _by_side(holes: Sequence[Hole]) -> Iterator[list[Hole]]:
+    """Holes drilled from one side; those at two far ends of a fitting, a pattern at each, by themselves."""
     sides: dict[tuple, list[Hole]] = {}
     for hole in holes:
         sides.setdefault(hole.into, []).append(hole)
-    return list(sides.values())
+    for some in sides.values():
+        some.sort(key=lambda hole: hole.at[0])
+        gap, at = max(((b.at[0] - a.at[0], n) for n, (a, b) in enumerate(pairwise(some), 1)), default=(0.0, 0))
+        if gap > TWO_ENDS and 2 <= at <= len(some) - 2:
+            yield some[:at]
+            yield some[at:]
+        else:
+            yield some
 
 
 def _recesses_round(part: Part, holes: Sequence[Hole]) -> list[Pocket]:
