@@ -1,13 +1,16 @@
 """Exploded sheets: every part numbered and seen, leaders that end on their parts, flow lines that lead home."""
 
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
 import numpy as np
 import pytest
-from examples import DEMO
+from examples import DEMO, chest_with_boards
 from packs import MM, balloons, built, exploded_pages, texts
 
+from core.build.runners.wooden import Wooden
+from core.built import build_job
 from core.drawing.balloons import drawing_room
 from core.drawing.page import Circle, Rect
 from core.drawing.page import Lines as PageLines
@@ -18,6 +21,7 @@ from core.pages._assembly_lists import fastener_words, runs
 from core.pages._explosion import VIEWS, Subject, _Spread, best_apart
 from core.pages._flow import flow_paths
 from core.pages.exploded import ENTRY, _ExplodedSheet, _places
+from core.piece.job import Job, JobItem
 
 PIECES = (DEMO, "starter sideboard", "starter chest_of_drawers")
 ENOUGH = 0.3  # share of a part's outline that must be seen on some sheet
@@ -55,6 +59,23 @@ def test_every_mark_is_numbered_on_an_exploded_sheet():
     marks = set(job.marks.values())
     assert circled <= marks and circled | mirrored == marks
     assert len(circled) >= len(marks) - 1
+
+
+def test_a_carcass_full_of_runners_is_not_drawn_tiny():
+    """No smaller than 1:20; one of equal or mirrored parts is seen, the others may stand behind."""
+    piece = chest_with_boards()
+    runs_on = Wooden(centre_guide=True)
+    fronts = tuple(replace(each, drawer=replace(each.drawer, runs_on=runs_on, runner="")) for each in piece.fronts)
+    job = build_job(Job("runners", (JobItem(replace(piece, fronts=fronts)),)))
+    assemblies = Assemblies(job.pieces[0].model, job.marks_of(0))
+    subject = assemblies.subject(assemblies.by_key["carcass"])
+    apart, _ = best_apart(subject, [Rect(0, 0, 200, 180)])
+    assert apart.scale.ratio >= 1 / 20
+    best = {}
+    for part in subject.loose_parts:
+        same = (part.name.split(",")[0], part.size)
+        best[same] = max(apart.shares[part.key], best.get(same, 0.0))
+    assert min(best.values()) >= 0.2
 
 
 def test_each_sheet_circles_a_number_once():

@@ -164,6 +164,19 @@ def test_mirror_images_share_a_template():
     assert len({each.cluster.alike for each in found}) == len(found)
 
 
+def test_the_far_ends_of_a_fitting_have_templates_of_their_own():
+    """A linking shaft has a bearing at each end, 700 apart: the two screws of one are pricked through by one template."""
+    shafts = [
+        each
+        for each in clusters(built("starter chest_of_drawers"))
+        if "linking shaft" in each.cluster.name and "runner" not in each.cluster.name
+    ]
+    assert len(shafts) == 4  # one for each height of a back, for both ends
+    for each in shafts:
+        along = [hole[0] for hole in each.cluster.holes]
+        assert len(along) == 2 and max(along) - min(along) < 50 and len(each.laid) == 2
+
+
 def test_every_full_size_sheet_has_a_bar_of_100_mm():
     """On each sheet of templates and rods a line with eleven strokes is 100.00 mm long."""
     sheets = [*numbers("Templates, full size"), *numbers("Rods, full size")]
