@@ -172,7 +172,7 @@ def door_size(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"The {study(model).called_moving(motion)} weighs {figure(mass)} kg; plugged weak board holds butt"
                     f" hinges for {figure(HEAVIEST_ON_BUTTS)} kg."
                 ),
-                remedy="Lip both edges with hardwood 10 thick, which does without plugs.",
+                remedy="Take plywood or another lighter board, or concealed hinges; a plain door may have both edges lipped with hardwood 10 thick, which does without plugs.",
             )
 
 
