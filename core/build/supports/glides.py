@@ -68,16 +68,19 @@ class Glides:
             *filled_up([x for x in uprights if abs(x) < outer - self.inset], -outer, outer, self.apart),
             outer,
         ]
-        made = []
+        made, reach = [], entry.size("diameter") / 2
         for x, side in zip(places, sided_names(places)):
             for end, y in (("front", out.y(self.inset)), ("rear", -self.inset)):
                 key = f"carcass/glide.{side}.{end}"
                 at = vector(x, y, out.outer.bottom)
                 wood = wood_above(bench, at)
                 deep = wood - 2.0 if wood == out.side_board.thickness else wood - WOOD_BETWEEN
-                free = first_free(
-                    bench, "carcass/bottom", shifted(at, BACK if end == "front" else FRONT, MOVED), UP, 4.0, deep
-                )
+                tried = [
+                    each
+                    for each in shifted(at, BACK if end == "front" else FRONT, MOVED)
+                    if out.y(reach) <= each[1] <= -reach
+                ]  # none sticks out of the piece
+                free = first_free(bench, "carcass/bottom", tried, UP, 4.0, deep)
                 place = Placement(free or at, RIGHT, BACK)
                 bench.fit(key, entry, place, ("carcass/bottom",))
                 self._screw(bench, place)
