@@ -14,10 +14,11 @@ from .drawing.sheet import number_sheets
 from .pack import job_pdf, list_csv
 from .pages import page_kinds
 from .pages._plan_words import result_words, stock_words
-from .pages._sheets import counted, lists_of, sentence
+from .pages._sheets import lists_of, sentence
 from .piece.job import Job
 from .revisions.revision import Revision
 from .stages import Stages
+from .wording import counted
 from .workshop.company import Company
 from .workshop.workshop import Workshop
 

@@ -93,7 +93,7 @@ class StileLegs:
         if abs(board.thickness - side) > UNLIKE:
             raise ParameterError(
                 "board",
-                f"{board.thickness:g} mm is not as thick as the side panels, {side:g} mm, whose thickness the first lamination fills",
+                f"{board.thickness:g} mm is not as thick as the side panels, {side:g} mm, whose thickness the first lamination fills: take a board {side:g} mm thick here",
             )
         thick = out.strip + board.thickness * self.laminations
         for field, foot, top in (
