@@ -9,6 +9,7 @@ from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
 from .bench import Bench, Box, Boxes
 
+HAIR = 1e-7  # mm, less than places are rounded to: what stands off just as far as it must is free, in the mirror image too
 TOUCH = 0.05  # mm within which two parts meet
 _PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
 SQUARE = frozenset((-1.0, 0.0, 1.0))  # the coordinates of a direction along an axis
@@ -60,7 +61,7 @@ def is_free(
     bench: Bench, key: str, at: Vector, into: Vector, diameter: float, depth: float, gap: float = WOOD_BETWEEN
 ) -> bool:
     """Whether a hole, given in the piece, lies within a part and leaves wood between it and all that the part has already."""
-    part = bench.parts[key]
+    part, gap = bench.parts[key], gap - HAIR
     start, along = part.place.own_point(at), part.place.own_direction(into)
     own = _round(start, plus(start, along, depth), diameter / 2)
     for low, high, size, d in zip(*own, part.shape.size, along):

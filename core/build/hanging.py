@@ -306,6 +306,9 @@ def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> 
     )
     when = When("in the part") if in_wall else When("after glue-up", leaf.key)
     for bored in [part] if in_wall else leaf.door_parts:
+        low, high = standing_box(bench.parts[bored])
+        if low[1] >= at[1] + diameter / 2 or high[1] <= at[1] - diameter / 2:
+            continue  # the plug passes before it or behind it
         bench.bore(bored, mouth, into, diameter, deep, f"plug {diameter:g} × {deep:g} for hinge screw", when)
     bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, mouth, into, (part,), "hinge plug", when)
 

@@ -108,7 +108,7 @@ def spread(long: float, aside: float = 0.0) -> list[float]:
     """Places along a strip, the first and the last 40 from its ends and so far aside from others; in the middle of a short one."""
     free = long - 2 * (FROM_END + aside)
     if free < SCREWS_APART / 10:
-        return [round(long / 2, 1)]
+        return [long / 2]
     count = max(2, -int(-free // SCREWS_APART) + 1)
     return [long / 2 + from_middle(free, i, count) for i in range(count)]
 
