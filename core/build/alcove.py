@@ -16,7 +16,6 @@ from .setting_out import SettingOut
 NARROWEST, WIDEST = 20.0, 60.0  # mm of a scribing strip; rule book L5 says 20 to 50
 SCRIBED = 10.0  # mm that a strip is cut wider than the widest gap, to be scribed away; rule book A4 says 10 to 15
 SCREW = (3.5, 14.0)  # diameter, hold
-CLOSED_BASES = ("recessed_plinth", "bracket_base")  # styles of support beside which no gap is left open
 OFF_FLOOR = 2.0  # mm between a strip and the floor; common practice, no source
 PITCH, FROM_END, GIVES_WAY = 300.0, 60.0, 80.0  # mm; common practice, no source
 OVER_SKIRTING = (3.0, 5.0)  # mm clear before and above it; rule book A4
@@ -167,7 +166,11 @@ def _foot(bench: Bench, out: SettingOut, side: str, wide: float) -> float:
     Common practice, no source: a gap beside a plinth is closed down to the floor, one beside legs is left open with them.
     """
     alcove = out.piece.site.alcove
-    if alcove.foot == "carcass" or out.piece.support.style not in CLOSED_BASES or out.outer.bottom <= OFF_FLOOR:
+    if (
+        alcove.foot == "carcass"
+        or not getattr(out.piece.support, "closed_to_floor", False)
+        or out.outer.bottom <= OFF_FLOOR
+    ):
         return out.outer.bottom
     x = (out.outer.left - wide, out.outer.left) if side == "left" else (out.outer.right, out.outer.right + wide)
     y = out.y(alcove.set_back)

@@ -9,9 +9,8 @@ from ..model import Cut, CutOut, Fastener, Feature, Part, Pocket
 from ..outlines import box_about
 from .bench import Bench, Box, Boxes
 
-HAIR = (
-    1e-7  # mm, less than places are rounded to: what stands off just as far as it must is free, in the mirror image too
-)
+# mm, less than places are rounded to: what stands off just as far as it must is free, in the mirror image too
+HAIR = 1e-7
 TOUCH = 0.05  # mm within which two parts meet
 _PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
 SQUARE = frozenset((-1.0, 0.0, 1.0))  # the coordinates of a direction along an axis

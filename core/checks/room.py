@@ -200,7 +200,7 @@ def pipes(piece: Piece, model: Model) -> Iterator[Finding]:
             limit=0.0,
             text=(
                 f"Pipe {number}, {figure(pipe.diameter)} mm thick, runs behind the piece; {figure(pipe.clear)} mm are left"
-                f" clear about it, {len(cut)} boards are cut for it."
+                f" clear about it; boards cut for pipes of that size: {len(cut)}."
             ),
             remedy=(
                 "Measure it in the room before the boards are cut. Joints, valves and traps stay within reach; more is left"

@@ -140,7 +140,11 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     return longest_of(
         field,
         place.room,
-        [entry for entry in fitting_entries("drawer runner") if "wide" not in entry.id and "linked" not in entry.id],
+        [
+            entry
+            for entry in fitting_entries("drawer runner")
+            if "wide" not in entry.id and "shaft_below" not in entry.sizes
+        ],
     )
 
 

@@ -39,6 +39,7 @@ class BracketBase:
 
     style = "bracket_base"
     label = "Bracket base"
+    closed_to_floor = True  # no gap beside it is left open
 
     height: float = length(110, 60, 200, "Height", "Floor to the underside of the carcass")
     board: str = ident("hardwood-20", "Brackets", "What the brackets are cut from")

@@ -30,6 +30,7 @@ class RecessedPlinth:
 
     style = "recessed_plinth"
     label = "Plinth"
+    closed_to_floor = True  # no gap beside it is left open
 
     height: float = length(100, 40, 250, "Height", "Floor to the underside of the carcass")
     set_back: float = length(
