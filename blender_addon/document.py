@@ -99,7 +99,12 @@ def trouble_words(root: bpy.types.Object) -> str:
     """The same as one sentence, the parameter named as on the screen; empty while the piece is current."""
     path, reason = trouble(root) or ("", "")
     where = editor.label(root.muntin.piece, Piece, located(piece(root), path)) if path else ""
-    return f"{where}: {reason}" if where else reason
+    return told(root, f"{where}: {reason}" if where else reason)
+
+
+def told(root: bpy.types.Object, words: str) -> str:
+    """A sentence of core's with the parameters of a root's piece called as on the screen."""
+    return editor.told(root.muntin.piece, Piece, words)
 
 
 def grips_of(root: bpy.types.Object) -> tuple[Grip, ...]:

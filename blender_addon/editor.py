@@ -496,7 +496,7 @@ def put_at(data: Any, path: str, value: Any) -> None:
 def label(group: Group, cls: type, path: str) -> str:
     """A parameter's path in the words of the screen: "fronts[0].gaps.side" is "Fronts 1, Gaps, Gap at the Sides".
 
-    A step that is no parameter stays as it is.
+    A step that is no parameter of the entry that is chosen is told by its name.
     """
     words, step = [], ""
     for name in path.split("."):
@@ -504,11 +504,18 @@ def label(group: Group, cls: type, path: str) -> str:
         try:
             words.append(title(reach(group, cls, step)[1].label))
         except KeyError:
-            words.append(name)
+            words.append(title(name.partition("[")[0]))
         index = name.partition("[")[2].rstrip("]")
         if index.isdigit():
             words[-1] += f" {int(index) + 1}"
     return ", ".join(words)
+
+
+def told(group: Group, cls: type, words: str) -> str:
+    """A sentence of core's with its parameters as they are called on the screen: (top.rail_width) is (Top, Rail Width)."""
+    names = "|".join(field.name for field in fields_of(cls))
+    path = rf"\b(?:{names})(?:\[\d+\])?(?:\.[a-z_]+(?:\[\d+\])?)+"
+    return re.sub(path, lambda found: label(group, cls, found.group()), words)
 
 
 def add_row(group: Group, field: Field, scale: float) -> Group:

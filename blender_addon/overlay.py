@@ -160,7 +160,7 @@ class Sheet:
                 continue
             words = []
             if each.severity == "stop":
-                words = wording.lines(each.text, LETTERS)
+                words = wording.lines(document.told(self.root, each.text), LETTERS)
                 words = [*words[: LINES - 1], f"{words[LINES - 1]} …"] if len(words) > LINES else words
             head = str(number) if each.severity == "note" else f"{number}  {each.severity.capitalize()}"
             self.label([head, *words], at, self.ink)

@@ -51,9 +51,9 @@ class MUNTIN_PT_findings(OfPiece, bpy.types.Panel):
                 head.operator(
                     "muntin.select_parts", text="", icon="RESTRICT_SELECT_OFF", emboss=False
                 ).keys = "\n".join(each.keys)
-            say(box, context, each.text)
+            say(box, context, document.told(root, each.text))
             if each.remedy:
-                say(box, context, each.remedy)
+                say(box, context, document.told(root, each.remedy))
 
 
 class MUNTIN_PT_papers(OfPiece, bpy.types.Panel):

@@ -49,6 +49,9 @@ class MUNTIN_PT_piece(OfPiece, bpy.types.Panel):
         shown, row = context.scene.muntin, layout.row(align=True)
         for name in ("dimensions", "findings", "grips"):
             row.prop(shown, name, toggle=True)
+        units, row = context.scene.unit_settings, layout.row(align=True)  # Blender's own: metres until they are chosen
+        row.prop(units, "system", text="")
+        row.prop(units, "length_unit", text="")
 
 
 class OfParameters(OfPiece):

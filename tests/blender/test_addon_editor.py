@@ -85,6 +85,19 @@ def test_words_on_screen_follow_blenders_rules():
         assert all(word[0].isupper() or not word[0].isalpha() for word in words if word), (cls, words)
 
 
+def test_a_sentence_names_parameters_as_the_screen_does(empty_scene):
+    """What core says in the words of a piece file, a person reads in the words of the fields that they see."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    root = bpy.context.object
+    told = addon("document").told
+    assert told(root, "make it wider (carcass.back.rebate_depth), at most 9.5 mm.") == (
+        "make it wider (Joints and Back, Back, Rebate Depth), at most 9.5 mm."
+    )
+    assert told(root, "fronts[0].gaps.side is too narrow") == "Fronts 1, Gaps, Gap at the Sides is too narrow"
+    assert told(root, "site.skirting.no_such_word") == "Site, Skirting, No Such Word"
+    assert told(root, '"carcass/top" and whole. The rest') == '"carcass/top" and whole. The rest'
+
+
 @pytest.mark.ends
 def test_rows_are_added_moved_and_removed(empty_scene):
     """A line added to a list gets its own id; lines can be moved and taken out; a list that is not there is said."""
