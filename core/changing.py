@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -139,22 +140,55 @@ def _parts(job: BuiltJob, instead: dict[int, Model] | None = None) -> dict[str, 
 
 # -------------------------------------------------------------------------------------------------------------- other ways
 def _other_ways(job: BuiltJob, index: int, before: Piece, made: Sequence[Made], lost: float) -> Iterator[OtherWay]:
-    """What a joiner would do before he remakes a carcass for a change of height: other legs, plinth or brackets."""
+    """What a joiner would do before he remakes a carcass for a change of height: see `_ways_up`; those that lose less, least first."""
     now = job.pieces[index].piece
-    rise = now.whole.height - before.whole.height
-    if abs(rise) < LEAST or type(now.support) is not type(before.support) or not hasattr(before.support, "height"):
+    rise = round(now.whole.height - before.whole.height, 6)
+    if abs(rise) < LEAST:
         return
-    support = dataclasses.replace(before.support, height=round(before.support.height + rise, 6))
-    if support == now.support:
+    found = []
+    for words, changes in _ways_up(before, now, rise):
+        try:
+            piece = dataclasses.replace(now, **changes)
+            model = build(piece)
+        except ParameterError:
+            continue
+        if piece == now or any(finding.severity == "stop" for finding in findings(piece, model)):
+            continue
+        fewer = saving(made, _parts(job, {index: model})).lost
+        if fewer < lost:
+            found.append(OtherWay(words, fewer, piece))
+    yield from sorted(found, key=lambda way: way.lost)
+
+
+def _ways_up(before: Piece, now: Piece, rise: float) -> Iterator[tuple[str, dict[str, object]]]:
+    """Longer legs, a deeper plinth, brackets or feet; a frieze under the moulding; a deeper moulding: in words, and what of the piece is other."""
+    was, top = before.support, before.top
+    if type(now.support) is type(was) and hasattr(was, "height"):
+        height = round(was.height + rise, 6)
+        words = (
+            f"{abs(rise):g} {'more' if rise > 0 else 'less'} under the carcass ({height:g} instead of {was.height:g})"
+        )
+        yield from _changed_to(words, "support", now.support, height=height)
+    if type(now.top) is not type(top) or not hasattr(top, "frieze"):
         return
-    piece = dataclasses.replace(now, support=support)
-    try:
-        model = build(piece)
-    except ParameterError:
-        return
-    if any(finding.severity == "stop" for finding in findings(piece, model)):
-        return
-    fewer = saving(made, _parts(job, {index: model})).lost
-    if fewer < lost:
-        words = f"{abs(rise):g} {'more' if rise > 0 else 'less'} under the carcass ({support.height:g} instead of {before.support.height:g})"
-        yield OtherWay(words, fewer, piece)
+    high = round(top.frieze + rise, 6)
+    if high >= 0 and not top.frieze:
+        later = {"frieze_later": True} if hasattr(top, "frieze_later") else {}
+        words = f"a frieze {high:g} high under the moulding"
+        yield from _changed_to(words, "top", now.top, frieze=high, frieze_board=now.carcass.board, **later)
+    elif high >= 0:
+        words = (
+            f"a frieze {high:g} high instead of {top.frieze:g}"
+            if high
+            else f"no frieze instead of one {top.frieze:g} high"
+        )
+        yield from _changed_to(words, "top", now.top, frieze=high)
+    if hasattr(top, "height"):
+        height = round(top.height + rise, 6)
+        yield from _changed_to(f"a moulding {height:g} high instead of {top.height:g}", "top", now.top, height=height)
+
+
+def _changed_to(words: str, what: str, group: object, **values: object) -> Iterator[tuple[str, dict[str, object]]]:
+    """A way with a group of the piece changed; none where a value is beyond its limits."""
+    with contextlib.suppress(ParameterError):
+        yield words, {what: dataclasses.replace(group, **values)}  # type: ignore[type-var]

@@ -44,9 +44,13 @@ class Hold:
     block: float
     front: str  # key of what the screws go up into
     returns: dict[str, str]  # by side
-    seat: float
-    into_front: float
+    seat: float = 0.0
+    into_front: float = 0.0
     rear: float = 0.0  # how far before the back the tie's rear edge lies
+    of: str = "cornice"  # what it is the inside of: the cornice, or the frieze under it
+    raised: float = 0.0  # how far over the carcass top it lies; raised it is held by the frieze, not by the carcass
+    wall: float = 0.0  # how thick the returns are where the tie's dowels go in; 0: thicker than the carcass's boards
+    more: tuple[tuple[str, float, float], ...] = ()  # blocks that a screw goes up into where one has room: key, x and f
 
     def check(self) -> None:
         """ParameterError where the corner blocks find no room."""
@@ -54,22 +58,28 @@ class Hold:
         room = min(deep - self.rear - self.tie_width, inside / 2)
         if self.block > room - BLOCKS_APART:
             raise ParameterError(
-                "block", f"corner blocks of {self.block:g} mm find no room in a cornice {inside:g} mm wide and {deep:g} mm deep inside; use at most {room - BLOCKS_APART:g} mm"
+                "block", f"corner blocks of {self.block:g} mm find no room in a {self.of} {inside:g} mm wide and {deep:g} mm deep inside; use at most {room - BLOCKS_APART:g} mm"
             )  # fmt: skip
 
     def lay(self, bench: Bench) -> None:
         """Tie, blocks, screws, and the joints of all of them."""
         self._tie(bench)
         self._blocks(bench)
-        self._screws(bench)
+        if not self.raised:
+            self._screws(bench)
+
+    @property
+    def _top(self) -> float:
+        """The height of what it lies on."""
+        return round(self.out.outer.top + self.raised, 6)
 
     def _tie(self, bench: Bench) -> None:
-        board, inner, top = self.board, self.inner, self.out.outer.top
+        board, inner, top, tie = self.board, self.inner, self._top, f"{self.of}/tie"
         long = round(2 * inner, 6)
         place = Placement(vector(-inner, -self.rear - self.tie_width, top), RIGHT, BACK)
         bench.part(
-            "cornice/tie",
-            "cornice back tie",
+            tie,
+            f"{self.of} back tie",
             board,
             long,
             self.tie_width,
@@ -82,12 +92,12 @@ class Hold:
             surviving_mark="underside",
         )
         with blaming("tie_board"):
-            size = dowel_for(min(board.thickness, self.out.side_board.thickness))
+            size = dowel_for(min(board.thickness, self.wall or self.out.side_board.thickness))
         for side, x, into in (("left", -inner, RIGHT), ("right", inner, LEFT)):
             names = [
                 bench.dowel(
                     self.returns[side],
-                    "cornice/tie",
+                    tie,
                     vector(x, -self.rear - self.tie_width + place_, top + board.thickness / 2),
                     into,
                     size,
@@ -96,19 +106,19 @@ class Hold:
                 for place_ in (self.tie_width / 4, 3 * self.tie_width / 4)
             ]
             bench.join(
-                f"{self.returns[side]}|cornice/tie",
+                f"{self.returns[side]}|{tie}",
                 "dowels",
                 self.returns[side],
-                "cornice/tie",
+                tie,
                 into,
                 tuple(names),
                 self.tie_width * board.thickness,
             )
 
     def _blocks(self, bench: Bench) -> None:
-        board, inner, y, top = self.board, self.inner, self.behind_front, self.out.outer.top
+        board, inner, y, top = self.board, self.inner, self.behind_front, self._top
         for side, sign in (("left", -1.0), ("right", 1.0)):
-            key = f"cornice/block.{side}"
+            key = f"{self.of}/block.{side}"
             # the right angle stands in the corner between front and return
             place = (
                 Placement(vector(-inner, y, top), RIGHT, BACK)
@@ -117,7 +127,7 @@ class Hold:
             )
             bench.part(
                 key,
-                f"cornice corner block, {side}",
+                f"{self.of} corner block, {side}",
                 board,
                 self.block,
                 self.block,
@@ -136,7 +146,7 @@ class Hold:
                 bench.join(f"{key}|{other}", "glue", other, key, away, (), self.block * board.thickness)
 
     def _screws(self, bench: Bench) -> None:
-        """Up through the carcass top: into the front member, the back tie and the blocks; driven on site."""
+        """Up through the carcass top: into the front member or the blocks behind it, the back tie and the corner blocks; driven on site."""
         out, thick, tie = self.out, self.out.side_board.thickness, self.board.thickness
         rear = out.depth - self._tie_screws(bench)
         reach = max(out.half - 149.0, out.half / 2)
@@ -144,16 +154,17 @@ class Hold:
         third = self.block / 3
         block_f = out.depth + self.behind_front + third
         within = (150.0, 130.0) if reach > 250.0 else ()
-        places = [(self.front, x, self.seat, self.into_front) for x in _both(reach, *within[:1])]
-        places += [("cornice/tie", x, rear, tie) for x in _both(reach, *within[1:])]
+        places = [(self.front, x, self.seat, self.into_front) for x in _both(reach, *within[:1]) if self.into_front]
+        places += [(f"{self.of}/tie", x, rear, tie) for x in _both(reach, *within[1:])]
+        places += [(key, x, f, tie) for key, x, f in self.more]
         places += [
-            (f"cornice/block.{side}", sign * (inner - third), block_f, tie)
+            (f"{self.of}/block.{side}", sign * (inner - third), block_f, tie)
             for side, sign in (("left", -1.0), ("right", 1.0))
         ]
         stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(TOP_STIFFENER)]
         beneath = [*stiffeners, *(standing_box(part) for part in bench.parts.values() if part.role == "upright")]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
-        missed = []
+        missed, purpose = [], f"{self.of} screw"
         for key, x, f, room in places:
             size = screw_through("top.board", SCREW[0], thick, SCREW[1], room)
             wanted = vector(x, out.y(round(f, 1)), out.inner.top)
@@ -161,8 +172,9 @@ class Hold:
             if at is None:
                 missed.append((key, wanted, size))
             else:
-                bench.screw("carcass/top", key, at, UP, size, thick, "cornice screw", ON_SITE)
-        held = {each.parts[1] for each in bench.fasteners.values() if each.purpose == "cornice screw"}
+                bench.screw("carcass/top", key, at, UP, size, thick, purpose, ON_SITE)
+        held = {each.parts[1] for each in bench.fasteners.values() if each.purpose == purpose}
+        held |= {key for key, *_ in self.more}  # one of many, and glued to the front
         for key, wanted, size in missed:
             if key not in held and stiffeners:
                 raise ParameterError(
@@ -170,14 +182,13 @@ class Hold:
                     f"the stiffener under the top is in the way of the screws up into the moulding, {self.seat:g} mm behind the carcass front; take it away (carcass.stiffeners.under_top): the moulding stiffens the top",
                 )
             if key not in held:  # without any it would be loose: told by the findings
-                bench.screw("carcass/top", key, wanted, UP, size, thick, "cornice screw", ON_SITE)
-        for key in (self.front, "cornice/tie", "cornice/block.left", "cornice/block.right"):
+                bench.screw("carcass/top", key, wanted, UP, size, thick, purpose, ON_SITE)
+        blocks = [f"{self.of}/tie", f"{self.of}/block.left", f"{self.of}/block.right", *(key for key, *_ in self.more)]
+        for key in [*([self.front] if self.into_front else []), *blocks]:
             names = tuple(
-                name
-                for name, each in bench.fasteners.items()
-                if each.purpose == "cornice screw" and each.parts[1] == key
+                name for name, each in bench.fasteners.items() if each.purpose == purpose and each.parts[1] == key
             )
-            bench.join(f"carcass/top|{key}", "screws", "carcass/top", key, UP, names)
+            bench.join(f"carcass/top|{key}", "screws" if names else "loose", "carcass/top", key, UP, names)
 
     def _tie_screws(self, bench: Bench) -> float:
         """How far before the back the screws into the tie stand: clear of the top's edge and, with the driver, of rails beneath."""

@@ -13,7 +13,7 @@ from .site import Site
 from .whole import BoardInUse, Measured, Record, Whole
 
 OUR_WORDS = frozenset(
-    ("anchor", "carcass", "cornice", "side.left", "side.right", "whole")
+    ("anchor", "carcass", "cornice", "frieze", "side.left", "side.right", "whole")
 )  # keys of parts begin with them
 _WHOLE_CARCASS = (Compartment(id="all"),)
 _BOARDS = (BoardInUse(id="mdf-18"), BoardInUse(id="mdf-6", thickness=6.0))

@@ -12,6 +12,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, v
 from ...model import Board
 from ..bench import Bench
 from ..cornice import Hold, lies_on, mitre, seat_of
+from ..frieze import Frieze, frieze_board, frieze_height, frieze_later
 from ..profiles import PROFILE_LABELS, PROFILES, own
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
@@ -59,14 +60,23 @@ class LooseCornice:
         "Of the back, where their ends stay in the open: each is mitred and returned into itself; 0: they run to the back",
     )
 
+    frieze: float = frieze_height()
+    frieze_board: str = frieze_board()
+    frieze_later: bool = frieze_later()
+
     def overhang(self) -> Overhang:
         """The lip and its clearance at the sides and the front."""
         beyond = round(self.lip + self.clearance, 6)
-        return Overhang(side=beyond, front=beyond, covered=self.lip_drop)
+        covered = self.lip_drop if not self.frieze or self.frieze_later else 0.0
+        return Overhang(side=beyond, front=beyond, covered=covered)
 
     def rise(self, board: BoardById) -> float:
-        """The moulding's height less the lip's drop."""
-        return round(board(self.board).thickness - self.lip_drop, 6)
+        """The moulding's height less the lip's drop, and what is under it."""
+        return round(self.frieze + self._above(board(self.board)), 6)
+
+    def _above(self, board: Board) -> float:
+        """How far the moulding stands above what it lies on."""
+        return round(board.thickness - self.lip_drop, 6)
 
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Front, returns, tie and blocks, and the screws that hold it down."""
@@ -81,6 +91,10 @@ class LooseCornice:
         if self.stops_short:
             for side in ("left", "right"):
                 self._returned_end(bench, out, side, board)
+        self._assemble(bench)
+        return [self._frieze(out, board, tie).build(bench)] if self.frieze else ["cornice"]
+
+    def _assemble(self, bench: Bench) -> None:
         inward = {"left": LEFT, "right": RIGHT}
         members: list[tuple[str, Vector, int]] = [("cornice/front", (0.0, 0.0, 0.0), 0), ("cornice/tie", BACK, 0)]
         members += [(f"cornice/return.{side}", inward[side], 1) for side in ("left", "right")]
@@ -92,13 +106,25 @@ class LooseCornice:
             members,
             notes=("spline or biscuit in each mitre; size the end grain with glue first",),
         )
-        return ["cornice"]
+
+    def _frieze(self, out: SettingOut, board: Board, tie: Board) -> Frieze:
+        seat = (-self.clearance, round(self.member_width - self.lip - self.clearance, 6))
+        over = {"front": "cornice/front", "left": "cornice/return.left", "right": "cornice/return.right"}
+        return Frieze(
+            out=out, height=self.frieze, board=out.board(self.frieze_board, "top.frieze_board"), fillet=tie, block=self.block,
+            tie_width=self.tie_width, over=over, seat=seat, into=self._above(board), rear=self._rear,
+        )  # fmt: skip
+
+    @property
+    def _rear(self) -> float:
+        """How far before the back the tie's rear edge lies."""
+        return self.stops_short + self.member_width if self.stops_short else 0.0
 
     # ------------------------------------------------------------------------------------------------------------ planes
     def _check(self, out: SettingOut) -> None:
         gap = max((front.gaps.top for front in out.piece.fronts), default=0.0)
         most = out.side_board.thickness + gap - LIP_ROOM
-        if self.lip_drop > most:
+        if self.lip_drop > most and not self.frieze:
             raise ParameterError(
                 "lip_drop",
                 f"{self.lip_drop:g} mm would hang before the doors; at most {most:g} mm (carcass top + gap − {LIP_ROOM:g})",
@@ -114,10 +140,8 @@ class LooseCornice:
                 f"{self.profile_size:g} mm does not fit a lip {self.lip:g} mm thick; use at most {self.lip - 2:g} mm",
             )
 
-        rise, tie = (
-            self.rise(lambda id: out.board(id, "top.board")),
-            out.board(self.tie_board, "top.tie_board").thickness,
-        )
+        board, tie_board = out.board(self.board, "top.board"), out.board(self.tie_board, "top.tie_board")
+        rise, tie = self._above(board), tie_board.thickness
         if tie > rise:
             raise ParameterError(
                 "tie_board",
@@ -129,7 +153,9 @@ class LooseCornice:
                 "stops_short",
                 f"{self.stops_short:g} mm leaves the returns {straight:g} mm between their mitres and the tie; use at most {max(0.0, self.stops_short + straight - LEAST_RETURN):g} mm",
             )
-        self._hold(out, out.board(self.tie_board, "top.tie_board")).check()
+        self._hold(out, tie_board).check()
+        if self.frieze:
+            self._frieze(out, board, tie_board).check()
 
     def _half(self, out: SettingOut) -> float:
         return out.half + self.lip + self.clearance
@@ -138,7 +164,7 @@ class LooseCornice:
         return out.y(-(self.lip + self.clearance))
 
     def _low(self, out: SettingOut) -> float:
-        return round(out.outer.top - self.lip_drop, 6)
+        return round(out.outer.top + self.frieze - self.lip_drop, 6)
 
     # ------------------------------------------------------------------------------------------------------------- parts
     def _section(self, board: Board) -> tuple[tuple[float, float], ...]:
@@ -271,7 +297,7 @@ class LooseCornice:
                 f"lip cut away over the carcass, {self.lip_drop:g} high",
             )
         bench.join(f"{member}|{key}", "glue", member, key, BACK, (), self.member_width * 1.414 * board.thickness)
-        seat = seat_of(bench, side, key)
+        seat = seat_of(bench, side, key)  # on a frieze the two mitres hold it
         if seat:
             bench.join(f"{seat}|{key}", "loose", seat, key, UP)
 
@@ -281,7 +307,7 @@ class LooseCornice:
             out=out, board=tie, inner=self._half(out) - self.member_width, behind_front=self._front_y(out) + self.member_width, tie_width=self.tie_width, block=self.block,
             front="cornice/front", returns={side: f"cornice/return.{side}" for side in ("left", "right")}, seat=seat + 3.0,
             into_front=out.board(self.board, "top.board").thickness - self.lip_drop,
-            rear=self.stops_short + self.member_width if self.stops_short else 0.0,
+            rear=self._rear, raised=self.frieze,
         )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from ...model import Board
 from ...outlines import arc_of
 from ..bench import Bench
 from ..cornice import Hold, mitre
+from ..frieze import Frieze, frieze_board, frieze_height
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 
@@ -34,6 +35,7 @@ HOLLOW, OGEE = (
 QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
 MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
 LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
+LEAST_STANDING = 5.0  # mm of a moulding's foot on the frieze under it; common practice, no source
 LEAST_RETURN = 40.0  # mm of a return between its corner and the tie; common practice, no source
 CUT_STEP = 0.1  # mm
 CORNER = 90.0  # degrees between the front and a side
@@ -66,14 +68,21 @@ class SprungCornice:
         "Of the back, where their ends stay in the open: each is mitred and returned into itself; 0: they run to the back",
     )
 
+    frieze: float = frieze_height()
+    frieze_board: str = frieze_board()
+
     def overhang(self) -> Overhang:
         """How far the moulding's upper arris leans out over the front and the sides."""
         beyond = max(0.0, round(self._leaning(self.height) - self.set_in, 6))
         return Overhang(side=beyond, front=beyond)
 
     def rise(self, board: BoardById) -> float:
-        """The moulding's height."""
-        return self.height
+        """The moulding's height, and what is under it."""
+        return round(self.frieze + self.height, 6)
+
+    def _foot(self, out: SettingOut) -> float:
+        """The height of what it stands on."""
+        return round(out.outer.top + self.frieze, 6)
 
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Moulding, backing, tie and blocks, and the screws that hold it down."""
@@ -82,6 +91,9 @@ class SprungCornice:
         self._check_ends(out, board)
         hold = self._hold(out, board, backing)
         hold.check()
+        frieze = self._frieze(out, board, backing)
+        if frieze:
+            self._check_on_frieze(frieze)
         for side in _SIDES:
             self._member(bench, out, side, board)
             self._backing(bench, out, side, board, backing)
@@ -104,7 +116,7 @@ class SprungCornice:
             "size the end grain of each mitre with glue first",
         )
         bench.assemble("cornice", "cornice", members, notes=notes)
-        return ["cornice"]
+        return [frieze.build(bench)] if frieze else ["cornice"]
 
     # ------------------------------------------------------------------------------------------------------------- sizes
     def _leaning(self, up: float) -> float:
@@ -154,6 +166,16 @@ class SprungCornice:
                 f"{self.stops_short:g} mm leaves the returns {max(straight, 0):g} mm between their corners and the tie, and {LEAST_RETURN:g} mm are needed; use at most {max(0.0, self.stops_short + straight - LEAST_RETURN):g} mm",
             )
 
+    def _check_on_frieze(self, frieze: Frieze) -> None:
+        """The moulding's foot stands on the frieze, not behind it."""
+        frieze.check()
+        most = frieze.board.thickness - LEAST_STANDING
+        if self.set_in > most:
+            raise ParameterError(
+                "set_in",
+                f"{self.set_in:g} mm: the moulding's foot would stand behind a frieze {frieze.board.thickness:g} mm thick; use at most {most:g} mm",
+            )
+
     def _beyond(self) -> float:
         """How far the moulding's upper arris leans out beyond the carcass."""
         return round(self._leaning(self.height) - self.set_in, 6)
@@ -182,7 +204,7 @@ class SprungCornice:
             board
         )  # of the moulding's back at its foot, in from the carcass's outer face
         foot, long = _stretch(out, side, self._beyond(), self.stops_short)
-        origin = plus(plus(foot, run.out, -back), UP, out.outer.top)
+        origin = plus(plus(foot, run.out, -back), UP, self._foot(out))
         setting, _ = compound_mitre(self.spring, CORNER)
         wide = round(self._flat_width() + self._edge(board), 6)
         bench.part(
@@ -207,13 +229,13 @@ class SprungCornice:
         )  # seen from behind it runs to the left
         mitred, blade = compound_mitre(self.spring, CORNER)
         bench.part(
-            key, f"cornice returned end, {side}", board, long, round(self._flat_width() + self._edge(board), 6), Placement(vector(foot, turns - inside, out.outer.top), LEFT, up), role="moulding", finish="top",  # type: ignore[arg-type]
+            key, f"cornice returned end, {side}", board, long, round(self._flat_width() + self._edge(board), 6), Placement(vector(foot, turns - inside, self._foot(out)), LEFT, up), role="moulding", finish="top",  # type: ignore[arg-type]
             grain="length", face_side="outside", face_edge="lower edge", surviving_mark="on the back", setting="cornice",
             notes=(f"sawn off the end of a longer length: hands stay clear of the blade; mitre {mitred:.1f}°, blade {blade:.1f}°", "glued, not pinned; held by tape while the glue sets"),
         )  # fmt: skip
         self._make_level(bench, key)
         self._shape_face(bench, key, board, long)
-        corner = vector(sign * out.half, turns, out.outer.top)
+        corner = vector(sign * out.half, turns, self._foot(out))
         mitre(bench, key, (sign, -1.0), corner, "foot end" if side == "right" else "head end")
         mitre(bench, member, (-sign, 1.0), corner, "foot end" if side == "left" else "head end")
         bench.join(f"{member}|{key}", "glue", member, key, BACK, (), self._flat_width() * board.thickness)
@@ -272,7 +294,7 @@ class SprungCornice:
         run, thick = _SIDES[side], backing.thickness
         key, lean = _backing_key(side), self._leaning(thick)
         foot, long = _stretch(out, side, -self._in(board) + lean, self._rear(board))
-        origin = plus(plus(foot, run.out, lean - self._in(board)), UP, out.outer.top)
+        origin = plus(plus(foot, run.out, lean - self._in(board)), UP, self._foot(out))
         wide = round(self._behind(board) - self._in(board) + lean, 6)
         bench.part(
             key, f"cornice backing, {side}", backing, long, wide, Placement(origin, run.along, negative(run.out)), role="backing", finish="top", grain="length", face_side="up",
@@ -301,7 +323,7 @@ class SprungCornice:
     def _corners(self, bench: Bench, out: SettingOut, side: str, board: Board, backing: Board) -> None:
         """The mitres of moulding and backing at one front corner."""
         sign = -1.0 if side == "left" else 1.0
-        corner = vector(sign * out.half, out.y(0.0), out.outer.top)
+        corner = vector(sign * out.half, out.y(0.0), self._foot(out))
         for front, other, area in (
             ("cornice/front", f"cornice/return.{side}", self._flat_width() * board.thickness),
             ("cornice/backing.front", f"cornice/backing.{side}", self.seat * 1.414 * backing.thickness),
@@ -309,14 +331,24 @@ class SprungCornice:
             mitre(bench, front, (sign, 1.0), corner, "foot end" if side == "left" else "head end")
             mitre(bench, other, (-sign, -1.0), corner, "head end" if side == "left" else "foot end")
             bench.join(f"{other}|{front}", "glue", front, other, _SIDES[side].out, (), area)
-        bench.join(f"carcass/top|{_backing_key(side)}", "loose", "carcass/top", _backing_key(side), UP)
+        if not self.frieze:
+            bench.join(f"carcass/top|{_backing_key(side)}", "loose", "carcass/top", _backing_key(side), UP)
 
     def _hold(self, out: SettingOut, board: Board, backing: Board) -> Hold:
         behind = round(self._behind(board), 6)
         return Hold(
             out=out, board=backing, inner=round(out.half - behind, 6), behind_front=out.y(behind), tie_width=self.tie_width, block=self.block, front="cornice/backing.front",
             returns={side: f"cornice/backing.{side}" for side in ("left", "right")}, seat=self._in(board) + self.seat / 2, into_front=backing.thickness,
-            rear=self._rear(board),
+            rear=self._rear(board), raised=self.frieze,
+        )  # fmt: skip
+
+    def _frieze(self, out: SettingOut, board: Board, backing: Board) -> Frieze | None:
+        if not self.frieze:
+            return None
+        return Frieze(
+            out=out, height=self.frieze, board=out.board(self.frieze_board, "top.frieze_board"), fillet=backing, block=self.block,
+            tie_width=self.tie_width, over={side: _backing_key(side) for side in _SIDES}, seat=(self._in(board), round(self._behind(board), 6)),
+            into=backing.thickness, rear=self._rear(board),
         )  # fmt: skip
 
 
