@@ -85,6 +85,8 @@ OTHERS |= {
     "stiffened top": {"carcass": {"stiffeners": {"under_top": True}}},
     "drawer with a centre guide": {"layout": BAYS, "fronts": [DRAWER]},
     "returned ends of a sprung cornice": {"top": {"style": "sprung_cornice", "stops_short": 40}},
+    "frieze under a cornice": {"top": {"style": "loose_cornice", "frieze": 60}},
+    "frieze under a sprung cornice": {"top": {"style": "sprung_cornice", "frieze": 60}},
 }
 
 

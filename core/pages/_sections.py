@@ -399,6 +399,13 @@ def _top(model: Model) -> Detail | None:
     """The front edge of the top on the carcass, cut upright."""
     width, depth, height = model.overall
     x = _clear_level(model, -width / 2, width / 2, 0)
-    name = "Moulding on carcass" if any(part.role == "moulding" for part in model.parts) else "Top on carcass"
+    roles = {part.role for part in model.parts}
+    name = (
+        "Moulding on frieze"
+        if "frieze" in roles
+        else "Moulding on carcass"
+        if "moulding" in roles
+        else "Top on carcass"
+    )
     wide, high = DETAIL
     return Detail(f"{name}, seen from the right", FROM_RIGHT, x, Rect(-depth - 10.0, height - high + 8.0, wide, high))
