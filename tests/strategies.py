@@ -71,6 +71,7 @@ FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
     "glide": _ids("glide"),
     "tube": _ids("hanging rail"),
     "pin": _ids("shelf pin"),
+    "sleeve": ("", *_ids("shelf-pin sleeve")),
 }
 
 
@@ -352,6 +353,14 @@ def piece_data(draw: st.DrawFn) -> Plain:
         draw(_framed(fixed))
     if draw(st.integers(1, 24)) == 11:  # neither end: those are drawn more often
         draw(_chest(fixed))
+    shelves = [each for node in fixed["layout"] for each in node.get("holds", []) if each["style"] == "shelves"]
+    if len(shelves) > 1 and draw(st.integers(1, 4)) == 3:  # of one kind, where two rows meet in an upright
+        usual = next(board["thickness"] for board in fixed["boards"] if board["id"] == "mdf-18")
+        pin = draw(st.sampled_from(("shelf-pin-5", "shelf-pin-5-short", "shelf-pin-5-short")))
+        fits = "sleeve-5-18" if usual >= 17.5 else "sleeve-5-16"
+        sleeve = draw(st.sampled_from((fits, fits, fits, "", "sleeve-5-22")))
+        for each in shelves:
+            each |= {"pin": pin, "sleeve": sleeve}
     for front in fixed["fronts"]:
         if draw(st.integers(1, 6)) == 1:
             style = draw(st.sampled_from(("plain", "plain", "planted_frame")))

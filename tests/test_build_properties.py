@@ -55,6 +55,7 @@ THROUGH = (
     "cable",
     "ventilation",
     "pipe ",
+    "sleeve",
 )  # holes that are meant to come out at the far side
 
 

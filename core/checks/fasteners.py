@@ -40,6 +40,14 @@ WEAK_FACE, WEAK_CORNER = (
 )  # mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
 MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
 DOWEL_SOURCE = "woodweb.com, dowel drilling guidelines, read: at least one dowel radius"
+SHELF_PIN = "shelf pin"
+ROWS_APART = (
+    "Set one row of shelf pins 16 mm or more beside the other, take pins with short pegs in holes 8 deep (shelf-pin-5-short), or"
+    " give the shelves on both sides sleeves through the upright (sleeve-5-18)."
+)  # rule book: rows on both faces of one upright
+BACK_TO_BACK = (
+    3.0  # mm between pin holes bored from both faces; rule book: at 2 mm left, warn; common practice, no source
+)
 TINY = 0.01  # mm
 SET_OUT = 0.2  # mm to which holes are set out; common practice, no source
 ALONG = 17  # places along a hole or pin that are tried against a pocket
@@ -52,6 +60,7 @@ THROUGH_WORDS = (
     "cable",
     "vent",
     "pipe ",
+    "shelf-pin sleeve",
 )  # holes that go through on purpose say so
 
 
@@ -128,7 +137,7 @@ def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"In the {study(model).called(key)} the {_word(a)} and the {_word(b)} run into each other;"
                     f" {figure(WALL)} mm of wood is wanted between them."
                 ),
-                remedy="Move one row, or bore less deep.",
+                remedy=_apart(a, b),
             )
         else:
             yield Finding(
@@ -142,8 +151,35 @@ def holes_meet(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"In the {study(model).called(key)} {figure(wall, 2)} mm of wood is left between the {_word(a)}"
                     f" and the {_word(b)}; at least {figure(WALL)} mm is wanted."
                 ),
-                remedy="Move one row, or bore less deep.",
+                remedy=_apart(a, b),
             )
+
+
+def rows_back_to_back(piece: Piece, model: Model) -> Iterator[Finding]:
+    """Of shelf pins that stand end to end on both faces of an upright enough is left between the holes; told once for each upright."""
+    for key, rods in rods_of(model).items():
+        holes: dict[tuple[float, float], list[Rod]] = {}
+        for rod in rods:
+            if rod.purpose == SHELF_PIN:
+                holes.setdefault((round(rod.at[1], 2), round(rod.at[2], 2)), []).append(rod)
+        pairs = [(a, b) for a, *others in holes.values() for b in others if dot(a.along, b.along) < 0]
+        left = [abs(b.at[0] - a.at[0]) - a.length - b.length for a, b in pairs]
+        if not left or not WALL - TINY <= min(left) < BACK_TO_BACK:
+            continue
+        a, _ = pairs[left.index(min(left))]
+        yield Finding(
+            check="pin rows back to back",
+            severity="warn",
+            keys=(key,),
+            at=a.end,
+            value=round(min(left), 2),
+            limit=BACK_TO_BACK,
+            text=(
+                f"In {len(pairs)} places of the {study(model).called(key)} pin holes end {figure(min(left), 1)} mm from each"
+                f" other, bored from both faces; below {figure(BACK_TO_BACK)} mm a drill without its stop breaks through."
+            ),
+            remedy="A stop collar on the drill, tried on an offcut; or sleeves through the upright (sleeve-5-18).",
+        )
 
 
 def thin_walls(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -220,7 +256,16 @@ def weak_edges(piece: Piece, model: Model) -> Iterator[Finding]:
             )
 
 
-CHECKS = tuple(map(gathered, (comes_out, bolts, dowels_fit, holes_meet, thin_walls, pins_near_cuts, weak_edges)))
+CHECKS = tuple(
+    map(gathered, (comes_out, bolts, dowels_fit, holes_meet, rows_back_to_back, thin_walls, pins_near_cuts, weak_edges))
+)
+
+
+def _apart(a: Rod, b: Rod) -> str:
+    """What would mend holes that come too near each other; rows of shelf pins on both faces of one upright have ways of their own."""
+    if a.purpose == b.purpose == SHELF_PIN and dot(a.along, b.along) < 0:
+        return ROWS_APART
+    return "Move one row, or bore less deep."
 
 
 # ----------------------------------------------------------------------------------------------------- points of screws

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from ...errors import ParameterError
 from ...fields import count, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry
-from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, vector
+from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...units import down_to
 from ..bench import Bench
 from ..clearance import is_free, near, standing_box
 from ..hardware import fitting_for
-from ..protocols import BayWalls
+from ..protocols import BayWalls, Rect
 from ..setting_out import SettingOut
 
 PITCH = 32.0  # mm; the trade's 32 mm system (reference: 32 mm cabinetmaking system)
@@ -24,7 +24,31 @@ LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
 COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0, -16.0)  # mm inward, the first that is clear; common practice, no source
 ROWS_RAISED = (0.0, 8.0, -8.0, 16.0)  # mm, where no columns are clear at every height; common practice, no source
 THIN_WALL = 2.0  # mm of wood between a pin hole and any other; common practice, no source
+MOST_SHORT = 2.5  # mm that a sleeve may be shorter than its upright is thick; common practice, no source
+SAME_PLACE = 0.01  # mm; holes of one axis
 COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wall:
+    """A board at the side of a bay that pins go into, and the sleeve through it where there is one."""
+
+    key: str
+    x: float  # of its face
+    outward: Vector
+    sleeve: FittingEntry | None
+    thickness: float
+
+    @property
+    def along(self) -> Vector:
+        """So that z looks up where x looks outward."""
+        return BACK if self.outward == RIGHT else FRONT
+
+    def bored(self, pin: FittingEntry) -> tuple[float, float]:
+        """Diameter and depth of a hole in it."""
+        if self.sleeve:
+            return self.sleeve.size("diameter"), self.thickness
+        return pin.size("diameter"), pin.size("hole_depth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +82,11 @@ class Shelves:
     end_gap: float = length(1.5, 0.5, 4, "Gap at each end", "Painted shelves want 1.5, clear-finished ones 1")
     pin: str = ident("shelf-pin-5", "Pin", "An entry of the fittings library")
     holes: int = count(5, 1, 15, "Holes about each place", "At 32 mm; the middle one is where the shelf stands first")
+    sleeve: str = ident(
+        "",
+        "Sleeve",
+        "An entry of the fittings library: lines holes through an upright that serve the rows on both its faces, where the shelves beyond have it too; empty for holes of their own",
+    )
 
     def build(self, bench: Bench, out: SettingOut, bay: BayWalls, number: int) -> list[str]:
         """Bore the rows, put in the pins, lay in the shelves."""
@@ -81,9 +110,10 @@ class Shelves:
                 f"{self.set_back:g} mm behind what closes the bay leaves a shelf {depth:g} mm deep; at least {LEAST_DEPTH:g} is needed",
             )
         middles = self._middle_holes(space, board.thickness)
-        rows = self._rows(bench, out, bay, front_f, depth, middles, pin)
+        walls = self._walls(out, bay, pin)
+        rows = self._rows(bench, out, bay, front_f, depth, middles, pin, walls)
         columns, middles = rows.columns, rows.middles
-        self._bore_rows(bench, out, bay, rows, pin.size("diameter"), pin.size("hole_depth"))
+        self._bore_rows(bench, out, bay, rows, pin, walls)
         width = down_to(bay.rect.width - 2 * self.end_gap, out.step)
         x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
         made = []
@@ -132,6 +162,7 @@ class Shelves:
         depth: float,
         middles: list[float],
         pin: FittingEntry,
+        walls: tuple[_Wall, ...],
     ) -> _Rows:
         """Where the columns and the holes in them stand: moved where a wall holds something, single heights left out where they must.
 
@@ -151,7 +182,7 @@ class Shelves:
             )
             stand = [round(middle + raised, 6) for middle in middles]
             heights = self._heights(bay, stand)
-            clear = [each for each in heights if self._is_clear(bench, out, bay, columns, each, pin)]
+            clear = [each for each in heights if self._is_clear(bench, out, bay, columns, each, pin, walls)]
             rows = _Rows(columns, stand, clear, [each for each in heights if each not in clear])
             if not rows.left_out:
                 return rows
@@ -163,25 +194,68 @@ class Shelves:
         return _Rows(usual, middles, self._heights(bay, middles), [])
 
     def _is_clear(
-        self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry
-    ) -> bool:
-        size = (pin.size("diameter"), pin.size("hole_depth"), THIN_WALL)
-        walls = ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT))
+        self, bench: Bench, out: SettingOut, bay: BayWalls, columns: tuple[float, ...], height: float, pin: FittingEntry, walls: tuple[_Wall, ...]
+    ) -> bool:  # fmt: skip
+        places = [(wall, vector(wall.x, out.y(f), bay.rect.bottom + height)) for wall in walls for f in columns]
         return all(
-            is_free(bench, wall, vector(x, out.y(f), bay.rect.bottom + height), outward, *size)
-            for wall, x, outward in walls
-            for f in columns
+            _is_sleeved(bench, wall, at) or is_free(bench, wall.key, at, wall.outward, *wall.bored(pin), THIN_WALL)
+            for wall, at in places
         )
 
     def _bore_rows(
-        self, bench: Bench, out: SettingOut, bay: BayWalls, rows: _Rows, diameter: float, deep: float
+        self, bench: Bench, out: SettingOut, bay: BayWalls, rows: _Rows, pin: FittingEntry, walls: tuple[_Wall, ...]
     ) -> None:
-        for wall, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
+        for wall in walls:
+            diameter, deep = wall.bored(pin)
             for f in rows.columns:
                 for height in rows.heights:
-                    bench.bore(
-                        wall, vector(x, out.y(f), bay.rect.bottom + height), outward, diameter, deep, "shelf pin"
-                    )
+                    at = vector(wall.x, out.y(f), bay.rect.bottom + height)
+                    if wall.sleeve is None:
+                        bench.bore(wall.key, at, wall.outward, diameter, deep, "shelf pin")
+                    elif not _is_sleeved(bench, wall, at):
+                        _put_sleeve(bench, wall, at)
+
+    # ------------------------------------------------------------------------------------------------------------ sleeves
+    def _walls(self, out: SettingOut, bay: BayWalls, pin: FittingEntry) -> tuple[_Wall, ...]:
+        """The boards at both sides; an upright is sleeved where shelves on its other side are to have the same sleeve."""
+        sleeve = fitting_for("sleeve", self.sleeve, "shelf-pin sleeve") if self.sleeve else None
+        found = []
+        for key, x, outward in ((bay.left, bay.rect.left, LEFT), (bay.right, bay.rect.right, RIGHT)):
+            upright = next((each.rect for each in out.dividers if each.key == key and each.kind == "upright"), None)
+            meets = sleeve is not None and upright is not None and self._meets_others(out, bay, upright)
+            if meets:
+                self._check_sleeve(sleeve, pin, upright.width)
+            found.append(_Wall(key, x, outward, sleeve if meets else None, upright.width if upright else 0.0))
+        return tuple(found)
+
+    def _meets_others(self, out: SettingOut, bay: BayWalls, upright: Rect) -> bool:
+        """Whether shelves with the same sleeve stand on the other side of an upright."""
+        beyond = upright.right if bay.rect.right == upright.left else upright.left
+        for leaf in out.layout.leaves():
+            other = out.rects[leaf.id]
+            beside = beyond == (other.left if beyond == upright.right else other.right)
+            sleeved = any(each.style == self.style and each.sleeve == self.sleeve for each in leaf.holds)
+            if beside and sleeved and other.bottom < bay.rect.top and bay.rect.bottom < other.top:
+                return True
+        return False
+
+    def _check_sleeve(self, sleeve: FittingEntry, pin: FittingEntry, thickness: float) -> None:
+        if pin.size("diameter") != sleeve.size("bore"):
+            raise ParameterError(
+                "sleeve",
+                f'"{self.sleeve}" is bored {sleeve.size("bore"):g} mm, and the pin "{self.pin}" is {pin.size("diameter"):g} mm thick; take one for the other',
+            )
+        short = round(thickness - sleeve.size("length"), 6)
+        if not 0 <= short <= MOST_SHORT:
+            raise ParameterError(
+                "sleeve",
+                f'"{self.sleeve}" is {sleeve.size("length"):g} mm long; through an upright {thickness:g} mm thick goes one of {thickness - MOST_SHORT:g} to {thickness:g} mm',
+            )
+        if 2 * pin.size("peg") > thickness:
+            raise ParameterError(
+                "pin",
+                f'"{self.pin}": two pegs {pin.size("peg"):g} mm long meet in a sleeve through an upright {thickness:g} mm thick; take pins with pegs of at most {thickness / 2:g} mm ("shelf-pin-5-short")',
+            )
 
     def _pins(
         self, bench: Bench, out: SettingOut, bay: BayWalls, shelf: str, middle: float, columns: tuple[float, ...]
@@ -201,6 +275,26 @@ class Shelves:
                 bench.join(f"{shelf}|{key}", "loose", key, shelf, UP)
                 made.append(key)
         return made
+
+
+def _put_sleeve(bench: Bench, wall: _Wall, at: Vector) -> None:
+    """Bore through at a place of a wall's face, from the face that its other sleeves were bored from, and put a sleeve in."""
+    there = [each.place for key, each in bench.fittings.items() if key.startswith(f"{wall.key}/sleeve.")]
+    outward, along = wall.outward, wall.along
+    if there and there[0].x != outward:
+        at, outward, along = plus(at, outward, wall.thickness), there[0].x, there[0].y
+    bench.bore(wall.key, at, outward, wall.sleeve.size("diameter"), wall.thickness, f"{wall.sleeve.kind} through")
+    sunk = (wall.thickness - wall.sleeve.size("length")) / 2
+    place = Placement(plus(at, outward, sunk), outward, along)
+    bench.fit(f"{wall.key}/sleeve.{len(there) + 1}", wall.sleeve, place, (wall.key,))
+
+
+def _is_sleeved(bench: Bench, wall: _Wall, at: Vector) -> bool:
+    """Whether a sleeve that the shelves beyond put in comes out at a place of a wall's face."""
+    if wall.sleeve is None:
+        return False
+    there = [each.place.origin for key, each in bench.fittings.items() if key.startswith(f"{wall.key}/sleeve.")]
+    return any(abs(y - at[1]) < SAME_PLACE and abs(z - at[2]) < SAME_PLACE for _, y, z in there)
 
 
 ENTRY = Shelves
