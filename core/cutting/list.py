@@ -159,10 +159,11 @@ def _tilt_words(cut: Cut) -> str:
 def sideless(name: str) -> str:
     """A name without the words that say on which side.
 
-    >>> sideless("left door stile, hinge"), sideless("side panel, right")
-    ('door stile, hinge', 'side panel')
+    >>> sideless("left door stile, hinge"), sideless("side panel, right"), sideless("front bracket, left / side bracket, right front")
+    ('door stile, hinge', 'side panel', 'front bracket / side bracket, front')
     """
-    return " ".join(word for word in name.split() if word not in ("left", "right")).rstrip(",")
+    bare = (" ".join(word for word in each.split() if word not in ("left", "right")) for each in name.split(" / "))
+    return " / ".join(dict.fromkeys(each.rstrip(",") for each in bare))
 
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
@@ -243,7 +244,7 @@ def told_by_place(named: Mapping[int, tuple[str, Sequence[str]]]) -> dict[int, s
 
 
 def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
-    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to.
+    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to, or both.
 
     Nothing for a name that only one mark has, or where neither tells.
 
@@ -255,7 +256,14 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
     said = re.split(r"\W+", name)
-    for words in (lambda key: _side_words(key, said), lambda key: key.split("/")[0].replace("-", " ").split(".")[0]):
+
+    def owner(key: str) -> str:
+        return key.split("/")[0].replace("-", " ").split(".")[0]
+
+    def side(key: str) -> str:
+        return _side_words(key, said)
+
+    for words in (side, owner, lambda key: f"{owner(key)} {side(key)}".strip()):
         found = {mark: ", ".join(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()}
         if all(found.values()) and len(set(found.values())) == len(found):
             return found

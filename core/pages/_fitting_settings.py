@@ -45,9 +45,7 @@ class Settings:
             return "all screws in when the lid lies true"
         if "hinge" in kind:
             low = z - entry.sizes.get("length", 0.0) / 2
-            depth = next(
-                (f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), ""
-            )
+            depth = next(filter(None, map(self.recess, each.parts)), "")
             return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
         if kind == "hanging rail":
             return (
@@ -59,7 +57,7 @@ class Settings:
             return "pulled forward until the door is flush, then its screws home"
         if kind == "anchor bracket":
             aside = round(abs(each.place.origin[0]), 1)
-            return f"its middle {figures(aside)} from that of the piece" if aside else "in the middle of the piece"
+            return f"middle {figures(aside)} from that of the piece" if aside else "in the middle of the piece"
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""
@@ -78,7 +76,7 @@ class Settings:
         if each.bought_with:
             return ""
         what = "lower end" if long else "middle"
-        depth = next((f.purpose for part in each.parts for f in self.features(part) if "hinge recess" in f.purpose), "")
+        depth = next(filter(None, map(self.recess, each.parts)), "")
         return f"{what} {figures(round(each.place.origin[2] - long / 2 - edge, 1))} above the door's lower edge{'; ' + depth if depth else ''}"
 
     def under(self, each: Fitting) -> float | None:
@@ -88,6 +86,17 @@ class Settings:
             bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]
         ]
         return bays[0].low[2] if bays else None
+
+    def recess(self, key: str, stage: str = "") -> str:
+        """The hinge recess of a part, made at that stage or at any; nothing where it has none."""
+        return next(
+            (
+                each.purpose
+                for each in self.features(key)
+                if "hinge recess" in each.purpose and (not stage or each.when.stage == stage)
+            ),
+            "",
+        )
 
     def features(self, key: str) -> tuple[Feature, ...]:
         """The features of a part; of a fitting none."""

@@ -43,12 +43,30 @@ def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
     return " ".join(_sentence(when, words) for (_, when), words in sorted(said.items(), key=lambda each: each[0]))
 
 
+def plug_words(parts: Sequence[Part], whens: Sequence[When]) -> str:
+    """What is sawn in some parts when their assembly is together, and bored for plugs: "taper 11.6° on the back edge; …"."""
+    made = [each for each in _made(parts, whens) if isinstance(each[1], Cut) or _for_plug(each[1])]
+    return _in_words(made)
+
+
 def after_words(parts: Sequence[Part], whens: Sequence[When]) -> str:
-    """What is made in some parts when their assembly is together: "taper 11.6° on the back edge; …"."""
-    made = [(part, feature) for part in parts for feature in part.shape.features if feature.when in whens]
+    """What is made over the plugs when they are in: "hinge recess 65 × 14.5 × 1, 4 places; …"."""
+    made = [each for each in _made(parts, whens) if not isinstance(each[1], Cut) and not _for_plug(each[1])]
+    return _in_words(made)
+
+
+def _in_words(made: Sequence[tuple[Part, Feature]]) -> str:
     cuts = [feature for _, feature in made if isinstance(feature, Cut)]
     pockets = {_where_made(part, each): each for part, each in made if not isinstance(each, (Cut, Hole))}
     return "; ".join(dict.fromkeys((*_cut_words(cuts), *_pocket_words(pockets.values()), *_bored_words(made))))
+
+
+def _made(parts: Sequence[Part], whens: Sequence[When]) -> list[tuple[Part, Feature]]:
+    return [(part, feature) for part in parts for feature in part.shape.features if feature.when in whens]
+
+
+def _for_plug(feature: Feature) -> bool:
+    return isinstance(feature, Hole) and feature.purpose.startswith("plug ")
 
 
 def _where_made(part: Part, feature: Feature) -> tuple:

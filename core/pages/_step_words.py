@@ -4,27 +4,30 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
-from functools import reduce
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property, reduce
 
 from ..built import BuiltPiece
 from ..cutting.list import common_name, told_by_place
 from ..drawing.dimensions import figures
-from ..model import Part, When
-from ..steps import Cramps, Step
-from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES
+from ..model import Fastener, Part, When
+from ..steps import Cramps, Step, steps
+from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
+from ..steps.order import CARCASS
 from ..wording import counted, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
-from ._making import after_words
-from ._sheets import sentence
+from ._making import after_words, plug_words
+from ._sheets import sentence, told_apart
 
+LIPPING = "lipping"  # the role of the part
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
 FLUSH = 0.6  # mm; edges nearer to one line than this are flush
 CAUTIONS = {
     "dust": "Extraction on and a mask: sawing, boring and rubbing down make harmful dust.",
     "lifting": "",  # said with the mass
+    "raising": "Raise it with a helper.",
     "fingers": "Mind fingers at the hinge side.",
     "glass": "Gloves; glass is carried on edge.",
     "solvents": "Air the room; no flame or spark.",
@@ -55,25 +58,45 @@ class StepWords:
 
     def title(self, step: Step) -> str:
         """What is done in a step, without the side where both are done alike."""
+        own = self.assemblies[step.assembly].name if step.assembly in self.assemblies else ""
         if not step.others:
-            return sentence(step.title)
+            return sentence(step.title.replace(own, self.named[step.assembly], 1) if own else step.title)
         name, _, rest = step.title.partition(": ")
         count = len(step.others) + 1
-        both = f"{'both' if count == 2 else f'all {count}'} {plural(sideless(name))}"
+        both = f"{'both' if count == 2 else f'all {count}'} {plural(sideless(name))}{self.which(step, own)}"
         return sentence(f"{both}: {sideless(rest)}" if rest else both)
+
+    def which(self, step: Step, name: str) -> str:
+        """Which of more assemblies of one name are done alike in a step: " (middle, pens)"."""
+        bare = sideless(name)
+        same = [key for key, each in self.assemblies.items() if sideless(each.name) == bare]
+        ours = [each.assembly for each in step.all]
+        if set(same) <= set(ours):
+            return ""
+        words = (self.named[key].removeprefix(bare) for key in ours)
+        told = dict.fromkeys(re.sub(r"\b(left|right)\b", "", each).strip(", ") for each in words)
+        return f" ({', '.join(told)})" if all(told) else ""
+
+    @cached_property
+    def named(self) -> dict[str, str]:
+        """What each assembly is called, those of one name told apart."""
+        return told_apart({key: each.name for key, each in self.assemblies.items()})
 
     def sentences(self, step: Step) -> list[str]:
         """All there is to say, in the order of the work."""
-        found = [*step.words, self.position(step), self.laid(step), *self.comes(step), self.holds(step)]
+        found = [self.plugs_first(step), *step.words, self.position(step), self.laid(step), *self.comes(step)]
         found += [
+            self.holds(step),
+            self.plugs_over(step),
             self.slotted(step),
             self.glue(step),
             self.pushes(step),
             self.cramped(step),
             self.diagonals(step),
             *self.meeting(step),
+            self.let_in(step),
         ]
-        found += [self.bare(step), self.checks(step), *self.afterwards(step), self.lifting(step)]
+        found += [self.bare(step), *self.noted(step), self.checks(step), *self.afterwards(step), self.lifting(step)]
         found += [CAUTIONS[each] for each in step.cautions]
         return [each for each in found if each]
 
@@ -129,6 +152,24 @@ class StepWords:
                 found.setdefault(self.known.kind(fitting), {})[words] = None
         for kind, lot in found.items():
             yield f"{sentence(plural(kind))}: {'; or '.join(drawn_together(list(lot)))}."
+
+    def let_in(self, step: Step) -> str:
+        """The recesses for hinges in what a door or a lid is hung on, cut when they are marked from it."""
+        found: dict[str, list[str]] = {}
+        for coming in (coming for each in step.all for coming in each.comes):
+            onto = set(coming.onto).difference(coming.moving)
+            for key in coming.carried:
+                if "hinge" not in self.known.kind(self.fittings[key]) or self.fittings[key].bought_with:
+                    continue
+                for wall in onto.intersection(self.fittings[key].parts):
+                    recess = self.known.recess(wall, "at fitting")
+                    if recess:
+                        found.setdefault(recess, []).append(wall)
+        words = [
+            f"{recess}{f', {len(walls)} places' if len(walls) > 1 else ''}, in {self.numbered(sorted(set(walls)))}"
+            for recess, walls in found.items()
+        ]
+        return f"Let in, marked from the hinges: {'; '.join(words)}." if words else ""
 
     def numbered(self, keys: Sequence[str]) -> str:
         """Parts by number: "12 side stile (2), 14 side top rail"."""
@@ -188,7 +229,12 @@ class StepWords:
             return ""
         grams = max(5, round(sum(each.glue_area for each in step.all) * GLUE / 1e6 / 5) * 5)
         limit = f"; all in place within {step.open_minutes} min" if step.open_minutes else ""
-        where = "in the holes and on the ends" if step.how == "jointed" else "on one face"
+        kinds = {self.fasteners[key].kind for key in step.fasteners}
+        where = "on one face"
+        if step.how == "jointed":
+            where = (
+                f"in the {'slots' if 'biscuit' in kinds else 'holes' if 'dowel' in kinds else 'joints'} and on the ends"
+            )
         return f"White glue, about {grams} g, {where}{limit}."
 
     def pushes(self, step: Step) -> str:
@@ -205,7 +251,9 @@ class StepWords:
     def cramped(self, step: Step) -> str:
         """Cramps, cauls and times."""
         if step.how == "pinned":
-            return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min. Stiles first, then rails pushed in."
+            roles = {self.parts[key].role for key in _coming(step) if key in self.parts}
+            order = " Stiles first, then rails pushed in." if {"stile", "rail"} <= roles else ""
+            return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min.{order}"
         cramps = step.cramps
         if cramps is None:
             return ""
@@ -271,11 +319,17 @@ class StepWords:
         for key in dict.fromkeys((*step.there, *_coming(step))):
             part = self.parts.get(key) if step.how == "jointed" or key in step.new else None
             if part and part.role in ("upright", "fixed shelf", "stiffener", "horizontal"):
-                behind = round(_front_of(part) - front, 1)
+                behind = round(min(map(_front_of, (part, *self.lippings(key)))) - front, 1)
                 if behind > FLUSH:
                     found.setdefault(behind, {})[self.marks[key]] = part.name
         for behind, some in sorted(found.items()):
             yield f"{listed([f'{number} {name}' for number, name in sorted(some.items())])} {figures(behind)}"
+
+    def lippings(self, key: str) -> list[Part]:
+        """The lippings of a board: its front is theirs."""
+        lipped = self.assemblies.get(f"{key}/lipped")
+        members = [each.key for each in lipped.members] if lipped else []
+        return [self.parts[each] for each in members if each in self.parts and self.parts[each].role == LIPPING]
 
     # ------------------------------------------------------------------------------------------------------------ the end
     def bare(self, step: Step) -> str:
@@ -296,21 +350,75 @@ class StepWords:
             yield f"When the glue has set, bore and drive {listed(later)}."
         if not step.closes:
             return
-        parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
-        words = after_words(parts, [When("after glue-up", each.assembly) for each in step.all])
-        if words and step.assembly != "carcass" and step.stage in ("making up", "gluing up"):
-            yield f"When the glue has set: {words}."
-        plugs = self.plugs(step)
-        if plugs:
-            yield plugs
-        assembly = self.assemblies.get(step.assembly)
-        if assembly and assembly.notes and step.stage in ("making up", "gluing up") and assembly.key != "carcass":
-            yield f"{sentence('; '.join(assembly.notes))}."
+        if self.is_glue_up(step) and step.assembly != CARCASS:
+            yield from self.made_when_dry(step)
+        elif step.plugs:
+            yield from self.plugs_when_dry(step)
 
-    def plugs(self, step: Step) -> str:
-        """Hardwood plugs in what comes: glued in and pared flush."""
-        words = list(fastener_words(self.fasteners[key] for each in step.all for key in each.plugs))
-        return f"{sentence(listed(words))}: glue in, pare flush when dry." if words else ""
+    def noted(self, step: Step) -> Iterator[str]:
+        """The notes of an assembly as it is begun, and of one that is put together only as it comes."""
+        comes = [c.assembly for each in step.all for c in each.comes if c.assembly and c.assembly not in self.begun]
+        for key in dict.fromkeys([step.assembly] * step.begins + comes):
+            assembly = self.assemblies[key]
+            if assembly.notes and key != CARCASS:
+                yield f"{sentence('; '.join(assembly.notes))}."
+
+    @cached_property
+    def begun(self) -> set[str]:
+        """The assemblies that have steps of their own."""
+        made = steps(self.built.piece, self.built.model)
+        return {each.assembly for step in made for each in step.all if each.begins}
+
+    def is_glue_up(self, step: Step) -> bool:
+        """Whether an assembly is put together for good."""
+        return step.stage in ("making up", "gluing up")
+
+    def made_when_dry(self, step: Step) -> Iterator[str]:
+        """What is made in an assembly that is together: what is bored for plugs, the plugs, and only then recesses over them."""
+        parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
+        whens = [When("after glue-up", each.assembly) for each in step.all]
+        before, after = plug_words(parts, whens), after_words(parts, whens)
+        plugs = list(self.plugs_when_dry(step))
+        if before and plugs:
+            yield f"When the glue has set: {before}."
+            yield from plugs
+            if after:
+                yield f"Then: {after}."
+            return
+        if before or after:
+            yield f"When the glue has set: {'; '.join(filter(None, (before, after)))}."
+        yield from plugs
+
+    def plugs_when_dry(self, step: Step) -> Iterator[str]:
+        """Hardwood plugs for which an assembly is bored when it is together: glued in and pared flush."""
+        words = self.plugged(step, lambda plug: plug.when.stage == "after glue-up" and self.waits(step, plug))
+        if words:
+            yield f"{sentence(words)}: glue in, pare flush when dry."
+
+    def plugs_first(self, step: Step) -> str:
+        """Hardwood plugs that must be in before anything is put together, coated or screwed on."""
+        words = self.plugged(step, lambda plug: not self.covers(step, plug) and not self.waits(step, plug))
+        return f"First, glued in and pared flush when dry: {words}." if words else ""
+
+    def plugs_over(self, step: Step) -> str:
+        """Plugs over the heads of screws that are driven now."""
+        words = self.plugged(step, lambda plug: self.covers(step, plug))
+        return f"Over the heads, glued in and pared flush when dry: {words}." if words else ""
+
+    def plugged(self, step: Step, wanted: Callable[[Fastener], bool]) -> str:
+        """Some of the plugs of a step and of those done alike, counted."""
+        lot = [self.fasteners[key] for each in step.all for key in each.plugs]
+        return listed(list(fastener_words(plug for plug in lot if wanted(plug))))
+
+    def covers(self, step: Step, plug: Fastener) -> bool:
+        """Whether a plug goes in over the head of a screw of the step."""
+        screws = (self.fasteners[key] for each in step.all for key in each.fasteners)
+        screw = screw_of(plug, screws)
+        return screw is not None and lies_over(plug, screw)
+
+    def waits(self, step: Step, plug: Fastener) -> bool:
+        """Whether a plug is bored for when the assembly that the step closes is together."""
+        return step.closes and self.is_glue_up(step) and plug.when.stage == "after glue-up"
 
     def lifting(self, step: Step) -> str:
         """What it weighs, and who lifts it."""

@@ -8,8 +8,9 @@ from dataclasses import replace
 
 from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import Assembly, Member, Model
+from ..piece.finish import Coat
 from ..piece.piece import Piece
-from ..wording import listed, plural
+from ..wording import counted, listed, plural
 from .order import CARCASS, COVER_BEAD, FEET, WHOLE, Order
 from .step import Coming, Step
 
@@ -73,34 +74,50 @@ def _is_lipping(order: Order, assembly: Assembly) -> bool:
 
 
 def _painting_inside(order: Order) -> Iterator[Step]:
-    coats = {coat.group: coat.coating for coat in order.piece.finish.scheme().coats}
-    if coats.get("inside", coats.get("carcass", "paint")) == "bare":
+    scheme = order.piece.finish.scheme()
+    inside, boxes = scheme.coat("inside"), scheme.coat("drawer_boxes")
+    if inside.coating == "bare":
         return
-    boxes = " Drawer boxes get their clear coat." if any("/box/" in key for key in order.parts) else ""
+    coats = _coats(inside, order.piece.finish.undercoats_inside)
+    words = [
+        "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
+        f"{coats[:1].upper()}{coats[1:]}, by the finishing schedule, on the inside of the sides, top, bottom, shelves and "
+        "uprights, on the face of the back, and loose shelves on both faces and all edges.",
+    ]
+    if any("/box/" in key for key in order.parts) and boxes.coating != "bare":
+        words.append(f"Drawer boxes: {_coats(boxes, order.piece.finish.undercoats)}.")
     yield order.step(
         title="Inside faces: seal and coat before the carcass is glued up",
         stage="making up",
         how="work",
         there=(),
         comes=(),
-        words=(
-            "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
-            "Seal, undercoat and one top coat on the inside of the sides, top, bottom, shelves and uprights, on the face of "
-            "the back, and loose shelves on both faces and all edges." + boxes,
-        ),
+        plugs=order.plugs_in(order.leaves(CARCASS)),
+        words=tuple(words),
         bare=tuple(_bare(order)),
         cautions=("dust",),
     )
 
 
+def _coats(coat: Coat, undercoats: int) -> str:
+    """What is put on, in words: "sealer on sawn edges, 1 undercoat and 2 top coats", "2 coats of oil"."""
+    if coat.coating != "paint":
+        return f"{counted(coat.coats, 'coat')} of {'oil' if coat.coating == 'oil' else 'clear finish'}"
+    under = [counted(undercoats, "undercoat")] if undercoats else []
+    return listed(["sealer on sawn edges", *under, counted(coat.coats, "top coat")])
+
+
 def _bare(order: Order) -> Iterator[str]:
     """The bands that glue wants bare: white glue does not hold on paint."""
     bands: dict[float, dict[str, None]] = {}
+    inside = set(order.leaves(CARCASS))
     for joint in order.model.joints:
         first, second = order.parts.get(joint.first), order.parts.get(joint.second)
-        inside = first and second and first.key.startswith("carcass/") and second.key.startswith("carcass/")
         if (
-            inside
+            first
+            and second
+            and second.key.startswith("carcass/")  # a board, on a board of the carcass or on a framed side
+            and {first.key, second.key} <= inside
             and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue")
             and second.role not in ("lamination", LIPPING)
         ):
@@ -131,10 +148,9 @@ def _feet(order: Order) -> Iterator[Step]:
         onto = order.body(CARCASS)
         mass = order.mass(onto)
         heavy = mass > order.piece.shop.one_person
-        words = ("Rub down and plug first, where plugs are asked for.", "Raise it with a helper." if heavy else "")
         yield order.fit(
-            f"{kind.capitalize()}s, before it is raised", feet, onto, DOWN, stage="gluing up", mass=mass,
-            persons=2 if heavy else 1, words=tuple(filter(None, words)), cautions=("lifting" if heavy else "",),
+            f"{plural(kind).capitalize()}, before it is raised", feet, onto, DOWN, stage="gluing up", mass=mass,
+            persons=2 if heavy else 1, words=("Rub down first.",), cautions=("lifting", "raising") if heavy else (),
         )  # fmt: skip
 
 
@@ -414,13 +430,25 @@ def _finishing(order: Order) -> Iterator[Step]:
         title="Coat the outside",
         stage="finishing", how="work", there=(), comes=(), cautions=("dust", "solvents"),
         words=(
-            "By the finishing schedule: seal cut edges and bevels, undercoat, fill, rub down, undercoat, top coats. Doors and drawer fronts from the same batch as "
-            f"the carcass, both faces alike. Fittings go back after {CURE_HOURS} hours at the least; the coat is hard after {HARD_DAYS} days.",
+            f"By the finishing schedule: {_outside_words(order)}. Fittings go back after {CURE_HOURS} hours at the least; the coat is hard after {HARD_DAYS} days.",
         ),
         bare=tuple(_bare_outside(order)),
     )  # fmt: skip
     for assembly in order.model.assemblies:
         yield from _glazing(order, assembly)
+
+
+def _outside_words(order: Order) -> str:
+    """What is done to what is painted, varnished and oiled outside, in few words."""
+    scheme = order.piece.finish.scheme()
+    used = {scheme.coat(group).coating for group in ("carcass", "fronts", "top", "legs")}
+    words = {
+        "paint": "seal cut edges and bevels, undercoat, fill, rub down, undercoat, top coats",
+        "clear": "varnish in thin coats, rubbed down between" + (", what stays wood" if "paint" in used else ""),
+        "oil": "oil with a rag, wiped off" + (", what stays wood" if "paint" in used else ""),
+    }
+    said = "; ".join(each for coating, each in words.items() if coating in used) or "left bare: rub down and dust off"
+    return f"{said}. Doors and drawer fronts from the same batch as the carcass, both faces alike"
 
 
 def _bare_outside(order: Order) -> Iterator[str]:

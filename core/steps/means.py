@@ -21,7 +21,9 @@ NARROW = 200.0  # mm of a board's width up to which one cramp holds its end; com
 LEAF_PITCH = 75.0  # mm between cramps along a lamination; common practice, no source
 PEGS = ("dowel", "biscuit")
 BESIDE = 5.0  # mm
-PUSHED_ON = ("dowels", "biscuits", "housing", "mortise and tenon")
+ON_AXIS = 0.5  # mm
+PUSHED_ON = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
+PRESSED = (*PUSHED_ON, "rebate", "glue")
 
 Box = tuple[np.ndarray, np.ndarray]
 
@@ -53,7 +55,7 @@ def cramps_of(joints: Iterable[Joint], boxes: Mapping[str, Box], around: Box) ->
     """Cramps across what is glued: one pair to each board whose ends are pressed, one to a narrow one."""
     boards: dict[int, set[str]] = {}
     for joint in joints:
-        if joint.kind in ("dowels", "biscuits", "housing", "mortise and tenon", "glue") and any(joint.apart):
+        if joint.kind in PRESSED and any(joint.apart):
             axis = int(np.abs(joint.apart).argmax())
             boards.setdefault(axis, set()).add(_pressed(joint, boxes, axis))
     if not boards:
@@ -101,6 +103,26 @@ def used(fasteners: Iterable[Fastener], there: set[str], new: set[str], bodies: 
         elif set(each.parts) <= there and new.intersection(each.parts):
             found.append(each.key)
     return found
+
+
+def screw_of(plug: Fastener, fasteners: Iterable[Fastener]) -> Fastener | None:
+    """The screw on the axis of a plug, in the part that the plug is in."""
+    along, at = np.array(plug.along), np.array(plug.at)
+    for each in fasteners:
+        if each.kind == "screw" and plug.parts[0] in each.parts:
+            away = np.array(each.at) - at
+            aside = away - (away @ along) * along
+            if np.abs(aside).max() < ON_AXIS and abs(away @ along) < each.length + plug.length:
+                return each
+    return None
+
+
+def lies_over(plug: Fastener, screw: Fastener) -> bool:
+    """Whether a plug covers the head of a screw: it goes in after the screw, and the screw goes on beyond it."""
+    away = np.array(screw.at) - np.array(plug.at)
+    return bool(
+        np.array(plug.along) @ away > plug.length - ON_AXIS and np.array(plug.along) @ np.array(screw.along) > 0
+    )
 
 
 def _at(each: Fastener, box: Box) -> bool:

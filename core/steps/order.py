@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -16,7 +17,7 @@ import numpy as np
 from ..fittings import fitting_entry
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Vector, negative
 from ..meshes import model_meshes
-from ..model import Assembly, Fitting, Joint, Member, Model, Part
+from ..model import Assembly, Fastener, Fitting, Joint, Member, Model, Part
 from ..piece.piece import Piece
 from ..weights import weights_of
 from ..wording import listed, plural, sideless
@@ -30,8 +31,10 @@ from .means import (
     Box,
     cramps_along,
     cramps_of,
+    lies_over,
     pushes_of,
     rectangle,
+    screw_of,
     used,
 )
 from .step import Coming, Cramps, Diagonal, How, Push, Stage, Step
@@ -39,8 +42,9 @@ from .step import Coming, Cramps, Diagonal, How, Push, Stage, Step
 CARCASS, WHOLE = "carcass", "whole"
 FLAT = 0.3  # of its other sizes: what is no thicker lies flat on the bench
 AFTER_PAINT = ("pane", "bead", "mirror", "glass")  # roles of what goes in when the wood is painted
+BOTTOMS = ("drawer bottom", "drawer muntin")  # what slides into a drawer box and is screwed up under its back
 COVER_BEAD = "cover bead"  # planted on the leading door when it hangs
-JOINTED = ("dowels", "biscuits", "housing", "mortise and tenon")
+JOINTED = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
 LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
 RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
 STIFFENER_PITCH = 200.0  # mm between cramps along a stiffener; common practice, no source
@@ -121,7 +125,8 @@ class Order:
         rounds = list(self.rounds_of(assembly))
         for number, (coming, there) in enumerate(rounds):
             named = len(rounds) > 1 or not (assembly.key.startswith("carcass/") or assembly.key.endswith("/lipped"))
-            yield self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
+            step = self.glue_up(assembly, stage, coming, there, named, closes=number == len(rounds) - 1)
+            yield replace(step, begins=number == 0)
 
     def rounds_of(self, assembly: Assembly) -> Iterator[tuple[list[Member], list[str]]]:
         """What of an assembly is put on in one go, and what is there then; nothing where nothing is put together."""
@@ -150,7 +155,10 @@ class Order:
             how = self.held(body, standing)
             more = sum(push.ends for push in pushes_of([(member.key, body)], standing, self.model))
             if waiting and (
-                (how != held and how and held) or ends + more > MOST_ENDS or self.turned(waiting[-1], member)
+                (how != held and how and held)
+                or ends + more > MOST_ENDS
+                or self.turned(waiting[-1], member)
+                or (how and self.is_bottom(member.key) and not self.is_bottom(waiting[-1].key))
             ):
                 yield waiting
                 waiting, held, ends = [], "", 0
@@ -163,13 +171,20 @@ class Order:
         """Whether what comes next comes to the other face: the back, or what stands under the carcass."""
         return self.is_back(member.key) != self.is_back(before.key)
 
+    def is_bottom(self, key: str) -> bool:
+        """Whether it slides into a drawer box that stands: its bottom, or what parts that."""
+        return key in self.parts and self.parts[key].role in BOTTOMS
+
     def is_back(self, key: str) -> bool:
         """Whether it is the back, or a part of it."""
         return key in self.parts and self.parts[key].role == "back"
 
     def held(self, body: set[str], standing: set[str]) -> str:
         """How a body is held to what is there; empty for what is only caught between others."""
-        kinds = {each.kind for each in self.joints_between(body, standing)}
+        kinds = {
+            "dovetails" if each.kind == "rebate" and not self.is_back(each.second) else each.kind  # a corner of a box
+            for each in self.joints_between(body, standing)
+        }
         for how, some in (
             ("jointed", JOINTED),
             ("pinned", ("glue and pins",)),
@@ -224,6 +239,8 @@ class Order:
         """What comes, in a few words."""
         roles = {self.parts[key].role for each in comes if not each.assembly for key in each.keys if key in self.parts}
         for words, some in (
+            ("stiles", {"stile"}),
+            ("rails", {"rail"}),
             ("strips", {"stile", "rail", "muntin"}),
             ("laminations", {"lamination"}),
             ("blocks", {"block"}),
@@ -259,17 +276,67 @@ class Order:
         bodies = [self.boxes[key] for key in coming if key in self.fittings]
         new = tuple(key for key in dict.fromkeys(both) if key not in self.seen)
         self.seen.update(new)
-        found = used(self.model.fasteners, there | coming, coming | set(new), bodies)
+        found = used(self.held_by, there | coming, coming | set(new), bodies)
         holds = [key for key in found if key not in self.fastened]
         self.fastened.update(holds)
-        alone = {each.key for each in self.model.fasteners if len(each.parts) == 1 and each.kind == "plug"}
+        due = [key for key in self.plugs_due(there | coming, given) if key not in self.fastened]
+        self.fastened.update(due)
         given["cautions"] = tuple(filter(None, given.get("cautions", ())))  # type: ignore[arg-type]
-        return Step(
-            new=new,
-            fasteners=tuple(key for key in holds if key not in alone),
-            plugs=tuple(key for key in holds if key in alone),
-            **given,  # type: ignore[arg-type]
+        return Step(new=new, fasteners=tuple(holds), plugs=(*given.pop("plugs", ()), *due), **given)  # type: ignore[arg-type, misc]
+
+    # ---------------------------------------------------------------------------------------------------------------- plugs
+    @cached_property
+    def plugs(self) -> tuple[Fastener, ...]:
+        """What is glued into a single part: under screws in weak board, over the heads of others."""
+        return tuple(each for each in self.model.fasteners if each.kind == "plug" and len(each.parts) == 1)
+
+    @cached_property
+    def held_by(self) -> tuple[Fastener, ...]:
+        """All other fasteners."""
+        alone = {each.key for each in self.plugs}
+        return tuple(each for each in self.model.fasteners if each.key not in alone)
+
+    @cached_property
+    def with_screw(self) -> dict[str, str]:
+        """For a plug over a screw, or one that is bored for at fitting, the screw that it goes in with."""
+        found = {}
+        for plug in self.plugs:
+            screw = screw_of(plug, self.held_by)
+            if screw is not None and (lies_over(plug, screw) or plug.when.stage == "at fitting"):
+                found[plug.key] = screw.key
+        return found
+
+    def plugs_due(self, there: set[str], given: Mapping[str, object]) -> Iterator[str]:
+        """The plugs of what is there that go in now: with their screws, when their assembly is together, or at once."""
+        for plug in self.plugs:
+            if plug.parts[0] not in there:
+                continue
+            if plug.key in self.with_screw:
+                is_due = self.with_screw[plug.key] in self.fastened
+            elif plug.when.stage == "after glue-up" and self.is_made_up(plug.when.assembly):
+                is_due = bool(given.get("closes")) and given.get("assembly") == plug.when.assembly
+            else:
+                is_due = True
+            if is_due:
+                yield plug.key
+
+    def plugs_in(self, parts: Iterable[str]) -> tuple[str, ...]:
+        """The plugs that are glued into some parts before anything else is done to them, if they are not in yet."""
+        wanted = set(parts)
+        found = tuple(
+            plug.key
+            for plug in self.plugs
+            if plug.parts[0] in wanted
+            and plug.when.stage == "in the part"
+            and plug.key not in self.with_screw
+            and plug.key not in self.fastened
         )
+        self.fastened.update(found)
+        return found
+
+    def is_made_up(self, assembly: str) -> bool:
+        """Whether anything of an assembly is put together in a step."""
+        return assembly in self.assemblies and next(self.rounds_of(self.assemblies[assembly]), None) is not None
 
     # ---------------------------------------------------------------------------------------------------------------- means
     def pushes(self, assembly: Assembly, members: Sequence[Member], there: Sequence[str]) -> tuple[Push, ...]:
@@ -303,7 +370,7 @@ class Order:
         self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]
     ) -> tuple[Diagonal, ...]:
         """The rectangles that a glue-up makes; nothing to check where strips are laid on a board that is square already."""
-        if how in ("pinned", "screwed", "laid in") and assembly.key != CARCASS:
+        if how in ("pinned", "laid in") and assembly.key != CARCASS:
             return ()
         boards = set(standing)
         if assembly.key == CARCASS:
@@ -317,7 +384,8 @@ class Order:
         if assembly.key.startswith("carcass/"):
             return _different([rectangle("bay", box, 1) for box in self.bays_beside(boards)])
         roles = {self.parts[key].role for each in comes for key in each.keys if key in self.parts}
-        if how != "jointed" and "moulding" not in roles:
+        is_box = assembly.key.endswith("/box") and how == "screwed" and not roles & set(BOTTOMS)
+        if how != "jointed" and "moulding" not in roles and not is_box:
             return ()
         box = self.around(standing)
         found = rectangle(assembly.name, box, int((box[1] - box[0]).argmin()))

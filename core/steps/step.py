@@ -99,6 +99,7 @@ class Step:
     bare: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()  # what they are about: "dust", "lifting" …
     closes: bool = False  # the last step of its assembly: what is made after glue-up comes now
+    begins: bool = False  # the first of an assembly that is put together: its notes are read now
     others: tuple[Step, ...] = ()
 
     @property

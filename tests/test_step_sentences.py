@@ -1,0 +1,191 @@
+"""What the sentences of the steps say is what is bought, coated and cut: counts, order of work, and which thing is meant."""
+
+import json
+import re
+from collections import Counter
+from functools import cache
+
+import pytest
+from examples import EXAMPLES, example_text
+
+from core.built import BuiltPiece, build_job
+from core.pages._step_words import StepWords
+from core.piece import loads
+from core.piece.job import Job, JobItem
+from core.steps import Step, steps
+from core.wording import plural
+
+FRAMED = {"style": "frame_and_panel", "mid_rails": [1000], "top_rail_width": 140, "bottom_rail_width": 180}
+
+
+def changed(name: str, change) -> BuiltPiece:
+    """An example with some of its parameters changed, built."""
+    data = json.loads(example_text(name))
+    change(data)
+    return build_job(Job(name, (JobItem(loads(json.dumps(data))),))).pieces[0]
+
+
+def framed_posts(data: dict) -> None:
+    """A coat cupboard with framed sides on posts and plain doors."""
+    data["whole"].update(width=1050, height=2000, depth=600)
+    data["support"] = {"style": "stile_posts"}
+    data["carcass"].update(sides="frame", side_panel=FRAMED)
+    for front in data["fronts"]:
+        front["panel"] = {"style": "plain"}
+
+
+def lipped_dovetails(data: dict) -> None:
+    """A desk pedestal of lipped plywood on levelling feet, its drawers dovetailed, on wooden runners."""
+    data["boards"].append({"id": "ply", "material": "birch-ply", "thickness": 18.2, "plugs": "weak"})
+    data["whole"].update(width=460, height=640, depth=560)
+    data["support"] = {"style": "levelling_feet"}
+    data["carcass"].update(board="ply", lipping={"board": "hardwood-20"})
+    for front in data["fronts"]:
+        front["drawer"].update(corners={"style": "lapped_dovetails"}, runs_on={"style": "wooden"})
+    data["fronts"][0]["panel"] = {
+        "style": "planted_frame",
+        "board": "mdf-9",
+        "top_rail_width": 40,
+        "bottom_rail_width": 40,
+    }
+
+
+@cache
+def piece(name: str) -> BuiltPiece:
+    others = {
+        "framed posts": ("starter coat_cupboard", framed_posts),
+        "dovetails": ("starter desk_pedestal", lipped_dovetails),
+    }
+    return changed(*others[name]) if name in others else changed(name, lambda data: None)
+
+
+@cache
+def told(name: str) -> list[tuple[Step, str, list[str]]]:
+    """Each step of a piece with its title and its sentences."""
+    built = piece(name)
+    words = StepWords(built, {part.key: number for number, part in enumerate(built.model.parts, start=1)})
+    return [(step, words.title(step), words.sentences(step)) for step in steps(built.piece, built.model)]
+
+
+def text_of(name: str, title: str) -> str:
+    """The sentences of the step whose title begins so."""
+    return " ".join(next(sentences for _, said, sentences in told(name) if said.startswith(title)))
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails"])
+def test_steps_tell_of_every_dowel_screw_pin_and_plug(name):
+    """Counted from the sentences, "for each" taken as often as there are, each kind and size comes as often as it is in the model."""
+    wanted: Counter[tuple[str, str]] = Counter()
+    for each in piece(name).model.fasteners:
+        wanted[each.purpose or each.kind, each.name.removeprefix(each.kind).strip()] += 1
+    found: Counter[tuple[str, str]] = Counter()
+    for step, _, sentences in told(name):
+        for sentence in sentences:
+            times = 1 + len(step.others) if "for each" in sentence else 1
+            for kind, size in wanted:
+                names = f"(?:{re.escape(kind)}|{re.escape(plural(kind))})"
+                for match in re.finditer(rf"(\d+) {names} {re.escape(size)}(?!\d|\.\d)", sentence):
+                    found[kind, size] += times * int(match[1])
+    assert found == wanted
+
+
+def test_plugs_are_in_before_what_is_cut_over_them():
+    """Hinge plugs of a side before it is coated; those of a framed door before its recesses; those of a plain door before its hinges."""
+    side = text_of("starter media_cabinet", "Inside faces")
+    assert side.startswith("First, glued in and pared flush when dry: 8 hinge plugs 8 × 14")
+    door = text_of("starter coat_cupboard", "Both doors: strips")
+    places = [
+        door.index(words) for words in ("(plug 8 × 30 for hinge screw)", "glue in, pare flush", "Then: hinge recess")
+    ]
+    assert places == sorted(places)
+    plain = text_of("framed posts", "Both doors: hinges")
+    assert plain.index("12 hinge plugs 8 × 30") < plain.index("Fittings: butt hinge")
+
+
+def test_plugs_over_screws_come_after_the_screws():
+    """The screws of an anchor rail through a flush top are driven before the plugs over their heads."""
+    rail = text_of("starter bedside_cabinet", "Carcass: anchor rail")
+    assert rail.index("2 anchor rail screws 4 × 35") < rail.index(
+        "Over the heads, glued in and pared flush when dry: 2 anchor rail plugs"
+    )
+
+
+def test_what_is_let_into_a_wall_is_told_when_the_door_is_hung():
+    """One recess for each hinge, in the wall that it is screwed to."""
+    words = text_of("framed posts", "Both doors: hang")
+    assert "Let in, marked from the hinges: hinge recess 50 × 11.5 × 0.75, 6 places, in 1 side stile" not in words
+    assert re.search(
+        r"hinge recess 50 × 11\.5 × 0\.75, 6 places, in \d+ side stile \(left front\), \d+ side stile \(right front\)",
+        words,
+    )
+
+
+@pytest.mark.parametrize(
+    ("under", "top", "words"),
+    [
+        (1, 2, "1 undercoat and 2 top coats"),
+        (0, 1, "sealer on sawn edges and 1 top coat"),
+        (2, 3, "2 undercoats and 3 top coats"),
+    ],
+)
+def test_the_inside_gets_the_coats_of_the_schedule(under, top, words):
+    """The step says how many coats the piece asks for."""
+
+    def change(data):
+        data["finish"]["undercoats_inside"] = under
+        for coat in data["finish"]["schemes"][0]["coats"]:
+            coat["coats"] = top if coat["group"] == "inside" else coat["coats"]
+
+    built = changed("starter bookcase", change)
+    words_of = StepWords(built, {part.key: 1 for part in built.model.parts})
+    (inside,) = (step for step in steps(built.piece, built.model) if step.title.startswith("Inside faces"))
+    assert words in " ".join(words_of.sentences(inside)).replace("Sealer", "sealer")
+
+
+def test_boards_stay_bare_where_they_meet_framed_sides_too():
+    """Bottom, top and shelf are glued to the stiles of framed sides as they are to boards."""
+    bare = re.search(r"18 wide where (.*?) meet", text_of("framed posts", "Inside faces"))[1]
+    assert {"bottom", "top", "fixed shelf"} <= set(re.split(r", | and ", bare))
+
+
+def test_lipped_boards_do_not_stand_back_by_their_lipping():
+    """The front of a lipped board is that of its lipping, before the carcass is glued up and then."""
+    assert not any(
+        "Behind the front edges" in sentence for _, _, sentences in told("dovetails") for sentence in sentences
+    )
+
+
+def test_dovetailed_boxes_are_glued_up_and_squared_before_their_bottoms():
+    """A box is cramped, its diagonals measured, and only in the next step its bottom is screwed in."""
+    titles = [title for _, title, _ in told("dovetails")]
+    sides, bottom = (titles.index(f"All 3 drawer boxes: drawer {what}") for what in ("sides", "bottom"))
+    assert bottom == sides + 1
+    words = text_of("dovetails", "All 3 drawer boxes: drawer sides")
+    assert "in the joints and on the ends" in words and "cramps" in words and "Diagonals" in words
+
+
+def test_notes_are_read_before_it_is_too_late():
+    """Mitres are sized with glue as they are glued, not when the blocks go in; a base that comes in feet says how they are held."""
+    assert "size the end grain with glue first" in text_of("starter wardrobe", "Cornice: cornice returns")
+    assert "Each foot glued and screwed up to the bottom" in text_of(
+        "starter chest_of_drawers", "Carcass: bracket base"
+    )
+
+
+def test_titles_say_which_of_several_is_meant():
+    """Drawers of one name by their openings, feet by where they stand; kinds of things in their own plural."""
+    titles = [title for _, title, _ in told("dovetails")]
+    assert [title for title in titles if "rawers" in title or title.startswith("Drawer, ")] == [
+        "Drawer, files",
+        "Both drawers (middle, pens)",
+    ]
+    assert "Levelling feet, before it is raised" in titles
+    feet = [title.partition(":")[0] for _, title, _ in told("starter chest_of_drawers") if "feet" in title]
+    assert feet == ["Both bracket feet (front)", "Both bracket feet (rear)", "Both bracket feet (rear)"]
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails"])
+def test_no_two_steps_have_one_title(name):
+    """What is done can be told by the title alone."""
+    titles = Counter(title for _, title, _ in told(name))
+    assert [title for title, count in titles.items() if count > 1] == []
