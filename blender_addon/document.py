@@ -17,7 +17,7 @@ import bpy
 
 from . import editor, log, scene
 from .core import Piece, PieceError, build, dumps, loads
-from .core.build import shaping
+from .core.build import build_seen, shaping
 from .core.build.setting_out import set_out
 from .core.drawing.explode import directions_apart
 from .core.errors import ParameterError
@@ -89,6 +89,11 @@ def model(root: bpy.types.Object) -> Model:
     return _model(root[TEXT])
 
 
+def seen(root: bpy.types.Object) -> Model:
+    """What is seen of a root's model: the model, or while a size is dragged the same without its pins."""
+    return _seen(root[TEXT])
+
+
 def trouble(root: bpy.types.Object) -> tuple[str, str] | None:
     """The path of the parameter that cannot work and the reason, while there is one."""
     path, found, reason = root.get(TROUBLE, "").partition("\n")
@@ -157,6 +162,13 @@ def _built(made: Piece) -> Model:
     return build(made)
 
 
+_dragged: dict[str, Model] = {}  # by text: what is seen of the last ones that were dragged through
+
+
+def _seen(text: str) -> Model:
+    return _dragged.get(text) or _model(text)
+
+
 @lru_cache(maxsize=8)
 def _apart(text: str) -> dict[str, tuple[float, float, float]]:
     """How far each part and fitting goes when everything is apart, as on the drawings, mm."""
@@ -165,7 +177,7 @@ def _apart(text: str) -> dict[str, tuple[float, float, float]]:
 
 @lru_cache(maxsize=8)
 def _grips(text: str) -> tuple[Grip, ...]:
-    return grips(_piece(text), _model(text).overall)
+    return grips(_piece(text), _seen(text).overall)
 
 
 @lru_cache(maxsize=8)
@@ -197,7 +209,10 @@ def set_text(root: bpy.types.Object, text: str) -> None:
 
 def set_piece(root: bpy.types.Object, made: Piece) -> None:
     """Give a root another piece; raises PieceError, and changes nothing, if it cannot be built."""
-    _put_text(root, made)
+    text = dumps(made)
+    _remembered(text, made)
+    _model(text)
+    root[TEXT] = text
     refresh(root)
 
 
@@ -206,9 +221,14 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
 
     A section that a drag leaves alone is the same value in both pieces, not only an equal one.
     """
-    before = piece(root)
+    before, text = piece(root), dumps(made)
     with undisturbed():
-        _put_text(root, made)
+        if text not in _dragged:
+            while len(_dragged) >= REMEMBERED:
+                _dragged.pop(next(iter(_dragged)))
+            _dragged[text] = build_seen(made)
+        _remembered(text, made)
+        root[TEXT] = text
         changed = {
             field.name: getattr(made, field.name)
             for field in fields_of(Piece)
@@ -218,13 +238,6 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
             root.muntin.piece, Piece, {name: plain_value(held) for name, held in changed.items()}, scale_of(root)
         )
         show(root)
-
-
-def _put_text(root: bpy.types.Object, made: Piece) -> None:
-    text = dumps(made)
-    _remembered(text, made)
-    _model(text)
-    root[TEXT] = text
 
 
 @contextmanager
@@ -294,7 +307,7 @@ def fill_editor(root: bpy.types.Object) -> None:
 def show(root: bpy.types.Object, afresh: bool = False) -> None:
     """Bring the objects of a piece up to date with its text."""
     renew_shared_id(root)
-    made, scale = model(root), scale_of(root)
+    made, scale = seen(root), scale_of(root)
     moves = moves_of(root)
     palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)
     if scene.show(root, made, palette, scale, moves, afresh):
@@ -306,7 +319,7 @@ def show(root: bpy.types.Object, afresh: bool = False) -> None:
 
 def moves_of(root: bpy.types.Object) -> Moves:
     """Where the sliders take each part and fitting."""
-    made, scale, sliders = model(root), scale_of(root), root.muntin
+    made, scale, sliders = seen(root), scale_of(root), root.muntin
     ways = _apart(root[TEXT]) if sliders.apart else {}
     apart = {key: tuple(sliders.apart * each for each in way) for key, way in ways.items()}
     return Moves(made, math.degrees(sliders.swing), sliders.travel / scale, scale, apart)

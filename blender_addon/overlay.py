@@ -101,7 +101,7 @@ class Sheet:
     # ------------------------------------------------------------------------------------------------------ what it is
     def is_small(self) -> bool:
         """Whether the piece is seen so small that words over it would hide it and one another."""
-        width, depth, height = document.model(self.root).overall
+        width, depth, height = document.seen(self.root).overall
         corners = [self.seen((x, y, z)) for x in (-width / 2, width / 2) for y in (-depth, 0) for z in (0, height)]
         if not all(corners):
             return False  # the eye is among them
@@ -110,7 +110,7 @@ class Sheet:
 
     def overall(self) -> None:
         """Width, height and depth as built, beside the piece."""
-        width, depth, height = document.model(self.root).overall
+        width, depth, height = document.seen(self.root).overall
         half, front = width / 2, -depth
         self.dimension((-half, front, 0), (half, front, 0), (0, -CLEAR, 0), width)
         self.dimension((-half, front, 0), (-half, front, height), (-CLEAR, 0, 0), height)
@@ -120,7 +120,7 @@ class Sheet:
         """The size that is being dragged, and of a division the size on the other side."""
         at, along = Vector(grip.at), Vector(grip.along)
         if not grip.half and not grip.beyond:
-            width, depth, height = document.model(self.root).overall
+            width, depth, height = document.seen(self.root).overall
             half, front = width / 2, -depth
             ends = {
                 "width": ((-half, front, 0), (half, front, 0), (0, -CLEAR, 0)),

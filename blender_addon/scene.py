@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import bpy
 import numpy as np
 from mathutils import Matrix
 
+from .core.build.clearance import standing_box
 from .core.geometry import Placement
 from .core.model import Bay, Model, Part
 from .core.solids import Mesh, meshes_of
@@ -113,13 +115,15 @@ def _drawn(
     outside = palette.of_part(part)
     if part.finish != "carcass":
         return drawn_part(mesh, scale), (outside,)
-    points = part.place.points(mesh.vertices)
-    facing, front = walls.facing(mesh, points, mesh.normals @ part.place.axes())
+    facing, front = walls.facing(part, mesh)
     if not facing.any():
         return drawn_part(mesh, scale), (outside,)
     inside = palette.of_part(part, "inside", "carcass" if front is not None else "")
     slots = facing[mesh.face_of].astype(np.int32).tobytes()
-    behind = b"" if front is None else ((points[:, 1] - front) * scale).astype(np.float32).tobytes()
+    behind = b""
+    if front is not None:
+        depths = mesh.vertices @ part.place.axes()[:, 1] + (part.place.origin[1] - front)
+        behind = (depths * scale).astype(np.float32).tobytes()
     return drawn_part(mesh, scale, slots, behind), (outside, inside)
 
 
@@ -151,23 +155,28 @@ class Walls:
             front=np.array([bay.low[1] if bay.behind_front else np.nan for bay, *_ in rows], float),
         )
 
-    def facing(self, mesh: Mesh, points: np.ndarray, normals: np.ndarray) -> tuple[np.ndarray, float | None]:
-        """For each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin.
-
-        `points` and `normals` are the mesh's, in the piece.
-        """
-        overlap = (points.min(axis=0) < self.high - TOUCHING) & (points.max(axis=0) > self.low + TOUCHING)
-        near = overlap.all(axis=1)
+    def facing(self, part: Part, mesh: Mesh) -> tuple[np.ndarray, float | None]:
+        """For each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin."""
+        low, high = standing_box(part)
+        near = ((low < self.high - TOUCHING) & (high > self.low + TOUCHING)).all(axis=1)
         if not near.any():
-            return np.zeros(len(normals), bool), None
+            return np.zeros(len(mesh.normals), bool), None
         axis = self.axis[near]
-        a_point = np.empty_like(normals)
-        a_point[mesh.face_of] = points[mesh.corners[mesh.starts[:-1]]]
-        on = np.abs(a_point[:, axis] - self.at[near]) < TOUCHING
-        met = on & (normals[:, axis] * self.sign[near] > STRAIGHT)
+        across = part.place.axes()[:, axis]  # of each wall, in the part's frame
+        at = self.at[near] - np.asarray(part.place.origin)[axis]
+        met = np.abs(_face_points(mesh) @ across - at) < TOUCHING
+        met &= mesh.normals @ (across * self.sign[near]) > STRAIGHT
         fronts = self.front[near][met.any(axis=0)]
         fronts = fronts[~np.isnan(fronts)]
         return met.any(axis=1), float(fronts.max()) if len(fronts) else None
+
+
+@lru_cache(maxsize=1024)
+def _face_points(mesh: Mesh) -> np.ndarray:
+    """A point of each planar face, (f, 3)."""
+    found = np.empty_like(mesh.normals)
+    found[mesh.face_of] = mesh.vertices[mesh.corners[mesh.starts[:-1]]]
+    return found
 
 
 _FIVE = ((0, 0, 1.0), (0, 1, -1.0), (2, 0, 1.0), (2, 1, -1.0), (1, 1, -1.0))  # axis, low or high side, way of looking

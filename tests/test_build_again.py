@@ -13,21 +13,23 @@ from functools import _lru_cache_wrapper
 from typing import Any
 
 from examples import DEMO as DEMO_NAME
-from examples import example_piece
+from examples import EXAMPLES, example_piece
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import piece_data, relented
 
 from core import build, solids
-from core.build import shaping
+from core.build import build_seen, shaping
 from core.checks import findings
 from core.errors import ParameterError
 from core.grips import grips, moved
 from core.meshes import model_meshes
+from core.model import Model
 from core.piece import Piece, loads
 from core.revisions.marks import marks
 
 DEMO = example_piece(DEMO_NAME)
+STRIP_PIN = "strip pin"  # what the fasteners are for that planted strips are held by while the glue sets
 STEPS = [-40.0, -3.5, 0.5, 1.0, 25.0]  # mm
 GRIPS = [(each.key, each.size) for each in grips(DEMO, build(DEMO).overall)]
 
@@ -110,6 +112,33 @@ def test_what_shapes_no_model_changes_none(data, other):
         assert said(changed) == said(piece)
         assert shaping(changed) == shaping(piece)
     assert said(shaping(piece)) == said(piece)
+
+
+@given(piece_data())
+@settings(deadline=None, max_examples=12, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+def test_what_is_seen_of_any_piece_is_what_is_built(data):
+    """As far as it is seen a piece is its model: parts, fittings, movements and order; only pins, and notes on them, are wanting."""
+    piece = made_at_last(data)
+    if piece is not None:
+        same_but_for_pins(build_seen(piece), build(piece))
+
+
+def test_what_is_seen_of_every_example_is_what_is_built():
+    """The same for every example; the demo has pins, so that leaving them out is seen here."""
+    for name in EXAMPLES:
+        piece = example_piece(name)
+        same_but_for_pins(build_seen(piece), build(piece))
+    assert len(build_seen(DEMO).fasteners) < len(build(DEMO).fasteners)
+
+
+def same_but_for_pins(seen: Model, whole: Model) -> None:
+    """Assert that two models differ in nothing but pins, the joints that have them, notes and the rod."""
+    bare = [replace(part, notes=()) for part in whole.parts]
+    assert [replace(part, notes=()) for part in seen.parts] == bare
+    assert list(seen.fasteners) == [each for each in whole.fasteners if each.purpose != STRIP_PIN]
+    assert [each.key for each in seen.joints] == [each.key for each in whole.joints]
+    for name in ("name", "fittings", "assemblies", "motions", "openings", "bays", "overall", "carcass"):
+        assert getattr(seen, name) == getattr(whole, name), name
 
 
 def made_at_last(data: dict[str, Any]) -> Piece | None:

@@ -67,7 +67,14 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
             self.cancel(context)
             return {"CANCELLED"}
         elif (event.type == "LEFTMOUSE" and event.value == "RELEASE") or event.type in {"RET", "NUMPAD_ENTER"}:
-            changed = bpy.data.objects[self.root][document.TEXT] != self.start
+            root = bpy.data.objects[self.root]
+            try:
+                document.model(root)  # the pins too, which were left out on the way
+            except PieceError as error:
+                self.report({"ERROR"}, str(error))
+                self.cancel(context)
+                return {"CANCELLED"}
+            changed = root[document.TEXT] != self.start
             self.let_go()
             return {"FINISHED"} if changed else {"CANCELLED"}
         return {"RUNNING_MODAL"}

@@ -68,8 +68,8 @@ def main() -> None:
         root = root.parent
     print(f"the demo piece in Blender {bpy.app.version_string}, {len(root.children_recursive)} objects")
     widths = itertools.count(FIRST, STEP)
-    document, grips, core, solids = (
-        importlib.import_module(f"{ADDON}.{name}") for name in ("document", "core.grips", "core", "core.solids")
+    document, grips, build, solids = (
+        importlib.import_module(f"{ADDON}.{name}") for name in ("document", "core.grips", "core.build", "core.solids")
     )
 
     def typed(width: float) -> None:
@@ -85,7 +85,8 @@ def main() -> None:
         bpy.context.view_layer.update()
 
     def built(width: float) -> None:
-        solids.meshes_of(part.shape for part in core.build(grips.moved(document.piece(root), "width", width)).parts)
+        model = build.build_seen(grips.moved(document.piece(root), "width", width))
+        solids.meshes_of(part.shape for part in model.parts)
 
     def floor(_width: float) -> None:
         for mesh, places in zip(meshes, coordinates, strict=True):
