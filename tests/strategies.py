@@ -71,6 +71,7 @@ FITTINGS: Mapping[str, tuple[str, ...]] = {  # by the parameter that names them
     "glide": _ids("glide"),
     "tube": _ids("hanging rail"),
     "pin": _ids("shelf pin"),
+    "interlock": ("", "", "", *_ids("drawer interlock")),
     "sleeve": ("", *_ids("shelf-pin sleeve")),
 }
 
@@ -361,6 +362,17 @@ def piece_data(draw: st.DrawFn) -> Plain:
         sleeve = draw(st.sampled_from((fits, fits, fits, "", "sleeve-5-22")))
         for each in shelves:
             each |= {"pin": pin, "sleeve": sleeve}
+    stacked = [
+        front for front in fixed["fronts"] if front["kind"] == "drawer" and not front["drawer"].get("behind_door")
+    ]
+    if len(stacked) > 1 and draw(st.integers(1, 3)) == 2:  # on runners of one length
+        runner, hand = (
+            draw(st.sampled_from(("runner-300", "runner-350", "runner-400"))),
+            draw(st.sampled_from(("left", "right"))),
+        )
+        for front in stacked:
+            own = {"runs_on": {"style": "side_mounted"}, "runner": runner}
+            front["drawer"] |= {**own, "interlock": "interlock-bar", "interlock_hand": hand}
     for front in fixed["fronts"]:
         if draw(st.integers(1, 6)) == 1:
             style = draw(st.sampled_from(("plain", "plain", "planted_frame")))
@@ -513,6 +525,10 @@ def _swapped(held: Any, keys: Sequence[str] = ("hand", "open_end")) -> Any:
         made["hanging"] = {
             **made.get("hanging", {}),
             "hand": _OTHER_HAND[held.get("hanging", {}).get("hand", _HANDED["hand"])],
+        }
+        made["drawer"] = {
+            **made.get("drawer", {}),
+            "interlock_hand": _OTHER_HAND[held.get("drawer", {}).get("interlock_hand", "left")],
         }
         made["meeting_stiles"] = {
             **made.get("meeting_stiles", {}),

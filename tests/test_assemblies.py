@@ -11,6 +11,7 @@ from examples import DEMO, EXAMPLES, chest_with_boards, example_model
 from hypothesis import HealthCheck, Phase, given, settings
 from pieces import built
 from strategies import piece_data, relented
+from test_drawers import bank
 
 import core
 from core.errors import ParameterError
@@ -85,6 +86,10 @@ OTHERS |= {
     "stiffened top": {"carcass": {"stiffeners": {"under_top": True}}},
     "drawer with a centre guide": {"layout": BAYS, "fronts": [DRAWER]},
     "returned ends of a sprung cornice": {"top": {"style": "sprung_cornice", "stops_short": 40}},
+    "drawers with an interlock": {
+        **bank("equal", interlock="interlock-bar", runner="runner-350"),
+        "whole": {"width": 900, "height": 900, "depth": 500},
+    },
     "frieze under a cornice": {"top": {"style": "loose_cornice", "frieze": 60}},
     "frieze under a sprung cornice": {"top": {"style": "sprung_cornice", "frieze": 60}},
 }
@@ -93,7 +98,7 @@ OTHERS |= {
 @pytest.mark.parametrize("name", OTHERS)
 def test_what_is_parted_guided_or_held_down_comes_to_its_place_along_a_straight_way(name):
     """Parts of a back, buttons into their grooves, guides under drawers, stiffeners, returned ends."""
-    assert faults(built(whole={"width": 900, "height": 900, "depth": 450}, **OTHERS[name]).model) == []
+    assert faults(built(**{"whole": {"width": 900, "height": 900, "depth": 450}, **OTHERS[name]}).model) == []
 
 
 @RANDOM

@@ -20,6 +20,7 @@ from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
 from .clearance import shifted
 from .contents import check_beside
 from .drawers.drawer import build_drawer
+from .drawers.interlock import interlock_stacks
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
 from .framed_sides import part_sides
@@ -89,6 +90,7 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
         zip(piece.fronts, openings), key=lambda each: each[0].is_inner
     ):  # behind doors that hang already
         fronts += BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
+    interlock_stacks(bench, out)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
     check_behind_doors(bench, out)

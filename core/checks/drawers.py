@@ -13,7 +13,7 @@ from ..piece import Piece
 from ..piece.layout import Layout
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
-from .reading import doors_before, drawer_room, fronts
+from .reading import doors_before, drawer_room, fronts, interlocked
 from .study import bought, entry_of, kind_of, study
 from .swinging import moving_corners
 
@@ -200,22 +200,40 @@ def side_play(piece: Piece, model: Model) -> Iterator[Finding]:
 
 
 def one_at_a_time(piece: Piece, model: Model) -> Iterator[Finding]:
-    """Of more than three drawers only one should come out at a time."""
-    all_of_them = tuple(drawers(model))
-    if len(all_of_them) > AT_ONCE:
+    """Of more than three drawers only one should come out at a time; of a stack with an interlock only one does."""
+    all_of_them, stacks = tuple(drawers(model)), interlocked(model)
+    at_once = len(all_of_them) - sum(len(stack) - 1 for stack in stacks)
+    together = "; ".join(f"of {len(stack)} one comes out at a time" for stack in stacks)
+    if at_once > AT_ONCE:
+        rest = f", {at_once} of which come out together" if stacks else ""
         yield Finding(
             check="one drawer at a time",
             severity="note",
             keys=tuple(drawer.motion.moves[0] for drawer in all_of_them),
-            value=float(len(all_of_them)),
+            value=float(at_once),
             limit=float(AT_ONCE),
             unit="drawers",
             source=PRACTICE,
             text=(
-                f"There are {len(all_of_them)} drawers; above {AT_ONCE}, several pulled out at once make the piece tip"
+                f"There are {len(all_of_them)} drawers{rest}; above {AT_ONCE}, several pulled out at once make the piece tip"
                 " the sooner."
             ),
-            remedy="Fit an interlock that lets one drawer out at a time, and say so at the handing over; anchor it.",
+            remedy=(
+                "Fit an interlock that lets one drawer of a stack out at a time (interlock-bar, on runners of one length),"
+                " and say so at the handing over; anchor it."
+            ),
+        )
+    elif stacks:
+        yield Finding(
+            check="one drawer at a time",
+            severity="note",
+            keys=tuple(motion.moves[0] for stack in stacks for motion in stack),
+            value=float(at_once),
+            limit=float(AT_ONCE),
+            unit="drawers",
+            source=PRACTICE,
+            text=f"Drawers with an interlock: {together}; {at_once} of {len(all_of_them)} can be out together.",
+            remedy="Try it at the handing over, and say what it is for; it holds no more than a child's pull: anchor the piece.",
         )
 
 

@@ -16,6 +16,7 @@ from .study import Study, bought, kind_of, study
 
 ON_THE_FLOOR = 0.5  # mm; what begins this near to the floor stands on it
 ANCHOR_KIND = "anchor bracket"
+TRIP_KIND = "interlock trip"  # one on the bar of an interlock for each of its drawers
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +169,16 @@ def _hanging_rails(seen: Study) -> list[tuple[Fitting, float]]:
         for fitting in bought(seen.model)
         if kind_of(fitting) == "hanging rail"
     ]
+
+
+def interlocked(model: Model) -> tuple[tuple[Motion, ...], ...]:
+    """The stacks of drawers of which an interlock lets one out at a time; each drawer by its motion."""
+    motions = {motion.key: motion for motion in model.motions}
+    stacks: dict[str, list[Motion]] = {}
+    for fitting in model.fittings:
+        if kind_of(fitting) == TRIP_KIND:
+            stacks.setdefault(fitting.parts[0], []).append(motions[fitting.key.rpartition("/")[0]])
+    return tuple(map(tuple, stacks.values()))
 
 
 def anchors(model: Model) -> tuple[str, ...]:

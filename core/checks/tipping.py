@@ -16,13 +16,15 @@ from ..model import Model, Motion
 from ..piece import Piece
 from ..weights import Weight
 from .finding import FROM_MEMORY, Finding, figure
-from .reading import ANCHOR_KIND, ON_THE_FLOOR, anchors, drawer_room
+from .reading import ANCHOR_KIND, ON_THE_FLOOR, anchors, drawer_room, interlocked
 from .study import Study, kind_of, study
 
 CHILD = 27.2  # kg; 16 CFR 1261 (60 lb), read
 TILT = 1.5  # degrees that a carpet lets the front sink; an agency's staff figure, from memory
 CHILD_REACH = 1200.0  # mm above the floor that a child of that mass holds on to; common practice, no source
-OPEN_EMPTY = "everything open, empty"
+OPEN = "everything open"
+OPEN_TOGETHER = "everything open that the interlock lets open together"
+OPEN_EMPTY, TOGETHER_EMPTY = f"{OPEN}, empty", f"{OPEN_TOGETHER}, empty"
 DOOR_GRIP = 76.0  # mm in from a door's free edge; 3 in by a superseded American rule, from memory
 FULL_SWING = 90.0  # degrees; doors stand open at a right angle
 SCOPE = (686.0, 13.6, 90.6)  # mm high, kg, dm³ enclosed: clothing storage units from here up; 16 CFR 1261, read
@@ -57,19 +59,27 @@ def states(model: Model) -> tuple[State, ...]:
             State("as it stands", shut, 0.0, 0.0, True),
             State(f"leaning {TILT:g}° to the front", shut, TILT, 0.0, False),
         )
-    opened = _opened(seen, pivot)
-    found = [State("everything shut", shut, 0.0, 0.0, True), State(OPEN_EMPTY, opened, 0.0, 0.0, True)]
-    filled = [_fill(seen, motion) for motion in model.motions if motion.kind == "travel"]
-    if filled:
-        found.append(State("everything open, drawers filled", opened + _loads(filled, pivot), 0.0, 0.0, False))
+    open_words = OPEN_TOGETHER if interlocked(model) else OPEN
+    opened = _opened(seen, pivot, _kept_shut(seen))
+    found = [State("everything shut", shut, 0.0, 0.0, True), State(f"{open_words}, empty", opened, 0.0, 0.0, True)]
+    drawers = [motion for motion in model.motions if motion.kind == "travel"]
+    if drawers:
+        closed = _kept_shut(seen, filled=True)
+        filled = [_fill(seen, motion, motion.key not in closed) for motion in drawers]
+        state = _opened(seen, pivot, closed) + _loads(filled, pivot)
+        found.append(State(f"{open_words}, drawers filled", state, 0.0, 0.0, False))
     for kind, words in (("travel", "a drawer"), ("swing", "a door")):
-        grips = [_grip(seen, motion) for motion in model.motions if motion.kind == kind]
+        grips = [(_grip(seen, motion), motion) for motion in model.motions if motion.kind == kind]
         if grips:
-            grip = min(grips, key=lambda at: (at[1], -at[2], at[0]))
-            child = _loads([Weight(CHILD, grip)], pivot)
-            where = f"everything open and a child of {CHILD:g} kg on {words}"
-            found.append(State(where, opened + child, 0.0, grip[2], kind == "travel"))
-            found.append(State(f"{where}, leaning {TILT:g}°", opened + child, TILT, grip[2], False))
+            where = f"{open_words} and a child of {CHILD:g} kg on {words}"
+            hung = [_with_child(seen, pivot, grip, motion) for grip, motion in grips]
+            if not interlocked(model):  # where the child stands farthest out decides: all else is the same
+                grip, motion = min(grips, key=lambda each: (each[0][1], -each[0][2], each[0][0]))
+                hung = [_with_child(seen, pivot, grip, motion)]
+            for tilt in (0.0, TILT):
+                loads, high = min(hung, key=lambda each: holding_moment(each[0], tilt))
+                decides = kind == "travel" and not tilt
+                found.append(State(where + (f", leaning {TILT:g}°" if tilt else ""), loads, tilt, high, decides))
     return tuple(found)
 
 
@@ -99,9 +109,9 @@ def tipping(piece: Piece, model: Model) -> Iterator[Finding]:
     force = max(strap_force(state.moment, _anchor_height(model)) for state in tips)
     free = next(
         (
-            f" ({OPEN_EMPTY}, on a level floor {figure(state.moment, 0)} N·m keep it standing)"
+            f" ({state.words}, on a level floor {figure(state.moment, 0)} N·m keep it standing)"
             for state in found
-            if state.words == OPEN_EMPTY and state.moment > 0
+            if state.words in (OPEN_EMPTY, TOGETHER_EMPTY) and state.moment > 0
         ),
         "",
     )
@@ -211,11 +221,35 @@ def turned(point: Vector, motion: Motion, degrees: float) -> Vector:
     return plus(motion.through, way)  # type: ignore[arg-type]
 
 
-def _opened(seen: Study, pivot: float) -> tuple[tuple[float, float, float], ...]:
-    moving = set(seen.motion_of) | {key for motion in seen.model.motions for key in motion.half}
+def _with_child(
+    seen: Study, pivot: float, grip: Vector, motion: Motion
+) -> tuple[tuple[tuple[float, float, float], ...], float]:
+    """The loads with a child on one front, that drawer out of its stack; and how high the child hangs."""
+    return _opened(seen, pivot, _kept_shut(seen, motion)) + _loads([Weight(CHILD, grip)], pivot), grip[2]
+
+
+def _kept_shut(seen: Study, out: Motion | None = None, filled: bool = False) -> frozenset[str]:
+    """The drawers that an interlock keeps shut, by their keys, while `out` is open, or of each stack the one that tips most."""
+    shut: set[str] = set()
+    for stack in interlocked(seen.model):
+        first = out if out in stack else max(stack, key=lambda motion: (_pulls(seen, motion, filled), motion.key))
+        shut |= {motion.key for motion in stack if motion is not first}
+    return frozenset(shut)
+
+
+def _pulls(seen: Study, motion: Motion, filled: bool) -> float:
+    """How much opening a drawer takes from what keeps the piece standing, kg·mm."""
+    held = seen.weight(motion.moves).mass + (_fill(seen, motion, True).mass if filled else 0.0)
+    return round((held + seen.weight(motion.half).mass / 2) * motion.reach, 6)
+
+
+def _opened(seen: Study, pivot: float, shut: frozenset[str]) -> tuple[tuple[float, float, float], ...]:
+    """What weighs where with everything open but what is kept shut."""
+    motions = [motion for motion in seen.model.motions if motion.key not in shut]
+    moving = {key for motion in motions for key in (*motion.moves, *motion.half)}
     still = seen.weight(key for key in (*seen.parts, *seen.fittings) if key not in moving)
     weights = [still]
-    for motion in seen.model.motions:
+    for motion in motions:
         weight = seen.weight(motion.moves)
         weights.append(Weight(weight.mass, _moved(weight.centre, motion)))
         half = seen.weight(motion.half)
@@ -242,13 +276,14 @@ def _grip(seen: Study, motion: Motion) -> Vector:
     return _moved((free, front, min(top, CHILD_REACH)), motion)
 
 
-def _fill(seen: Study, motion: Motion) -> Weight:
+def _fill(seen: Study, motion: Motion, is_open: bool) -> Weight:
+    """What a drawer holds, and where it is then."""
     room = drawer_room(seen.model, motion)
     if room is None:
         return Weight(0.0, motion.through)
     volume = math.prod(high - low for low, high in zip(*room, strict=True))
     middle = tuple((low + high) / 2 for low, high in zip(*room, strict=True))
-    return Weight(FILL * volume / 1e9, _moved(middle, motion))  # type: ignore[arg-type]
+    return Weight(FILL * volume / 1e9, _moved(middle, motion) if is_open else middle)  # type: ignore[arg-type]
 
 
 def _loads(weights: Iterable[Weight], pivot: float) -> tuple[tuple[float, float, float], ...]:

@@ -51,6 +51,10 @@ class Settings:
             return (
                 f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
             )
+        if kind == "drawer interlock":
+            return f"foot {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front; rod free to slide"
+        if kind == "interlock trip":
+            return f"middle {figures(round(z, 1))} above the floor"
         if kind == "shelf pin":
             return f"{figures(round(z, 1))} above the floor"
         if kind == "magnetic catch":

@@ -79,6 +79,8 @@ def _checks(built: BuiltPiece) -> Iterator[str]:
         yield "Lid: stays up by itself at every angle from a third open, closes softly, no finger trap"
     if any(each.kind == "travel" for each in model.motions):
         yield "Drawers: run the whole way without binding, come to a stop, fronts in line"
+    if "drawer interlock" in kinds:
+        yield "Interlock: with one drawer out, each of the others of its stack stays shut when it is pulled"
     if any(part.role == "loose shelf" for part in model.parts):
         yield "Loose shelves: all pins in, none rocks"
     if "hanging rail" in kinds:

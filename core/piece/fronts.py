@@ -20,6 +20,8 @@ LIPPED = {"upright": "Both upright edges", "all": "All four edges, the longer on
 STOP_STRIPS = {"none": "None", "side": "At the closing side", "top": "Under the board above"}
 HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at the right, seen from the front"}
 
+INTERLOCK_HANDS = {"left": "On the board at the left, seen from the front", "right": "On the board at the right"}
+
 DRAWER_FRONTS = {
     "planted": "Planted on a box front, screwed from inside",
     "integral": "The drawer front is the front of the box",
@@ -137,6 +139,12 @@ class Drawer:
         "Pack board",
         "What brings a drawer behind a door clear of the open door, in as many layers as it takes",
     )
+    interlock: str = ident(
+        "",
+        "Interlock",
+        "An entry of the fittings library behind the boxes: of all drawers of a stack that have it one comes out at a time; empty for none",
+    )
+    interlock_hand: str = choice("left", INTERLOCK_HANDS, "Interlock at", "Where its bar stands, for the whole stack")
 
 
 @parameters

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, Vector, vector
 from ...model import Motion, Opening
 from ...piece.fronts import Front
@@ -11,6 +13,7 @@ from ..setting_out import SettingOut
 from .bottom import fix_bottom, lay_bottom
 from .box import corners_of, lay_box, make_corners, set_out_box
 from .front import front_on_box, handles_on, lay_drawer_front
+from .interlock import put_striker
 from .place import fix_packs, place_of
 from .values import Box, DrawerPlace, Hung, LaidFront
 
@@ -33,6 +36,7 @@ def build_drawer(bench: Bench, out: SettingOut, front: Front, opening: Opening) 
     bench.assemble(f"{front.id}/front", "drawer front", front_members(bench, f"{front.id}/front", list(laid.parts)))
     _assemble_box(bench, place, box, panels)
     hung = runs_on.hang(bench, out, place, box)
+    hung = replace(hung, moves=(*hung.moves, *put_striker(bench, out, place, box)))
     on_walls = fix_packs(bench, out, place, hung.fixed)
     handles = handles_on(bench, out, place, box, laid)
     if not box.integral:
