@@ -1,13 +1,15 @@
 """Drilling plans against the model: every hole once, where it is, at its size, and when it is made."""
 
+import json
 import re
 from collections import Counter
+from functools import cache
 from itertools import product
 from pathlib import Path
 
 import numpy as np
 import pytest
-from examples import DEMO, EXAMPLES
+from examples import DEMO, EXAMPLES, example_text
 from packs import MM, built, pages, texts
 
 from core.built import BuiltJob, build_job
@@ -104,25 +106,82 @@ def test_pockets_made_later_are_told_where_they_are(name):
         for stage in subject.stages:
             for letter in dict.fromkeys(letter for letter, _ in stage.pockets):
                 cells = next(row for row in _rows(stage, subject) if row[0].string == letter)
-                ends, edges = (limits_in(words) for words in (cells[4], cells[5]))
-                ends = ends or [(0.0, part.size[0])]
-                ((near, far),) = edges or [(0.0, width)]
-                near, far = (width - far, width - near) if part.face_edge_high else (near, far)
-                found = [
-                    np.sort([part.place.point((a, near, 0.0)), part.place.point((b, far, thickness))], axis=0)
-                    for a, b in ends
-                ]
+                length, deep = part.size[0], thickness if cells[3] == "through" else float(cells[3])
+                square = {
+                    "Foot end": (0, 0.0),
+                    "Head end": (0, length - deep),
+                    "Face edge": (1, 0.0),
+                    "Back edge": (1, width - deep),
+                }
+                axis, low = square.get(cells[1], (2, 0.0))
                 flat = [axis for axis in range(3) if abs(part.place.z[axis]) < 0.5]
-                for one in found:
-                    near_by = [box for box in wanted if np.abs((one - box)[:, flat]).max() < 0.02]
-                    assert near_by, (subject.title, letter)
+                turned = []  # a slot's long way is not said where it can be seen
+                for ways in ((0, 1), (1, 0)):
+                    ends = limits_in(cells[4], cells[7], ways[0]) or [(0.0, length)]
+                    edges = limits_in(cells[5], cells[7], ways[1]) or [(0.0, width)]
+                    ends, edges = ([(low, low + deep)] if axis == n else some for n, some in enumerate((ends, edges)))
+                    found = [
+                        np.sort([part.place.point((a, y, 0.0)), part.place.point((b, v, thickness))], axis=0)
+                        for a, b in ends
+                        for near, far in edges
+                        for y, v in [(width - far, width - near) if part.face_edge_high else (near, far)]
+                    ]
+                    exact = 0.02 if "middle" not in f"{cells[4]}{cells[5]}" else 0.06
+                    turned.append(
+                        all(any(np.abs((one - box)[:, flat]).max() < exact for box in wanted) for one in found)
+                    )
+                assert any(turned), (subject.title, letter)
                 told_of += 1
     assert told_of or not wanted
 
 
-def limits_in(words: str) -> list[tuple[float, float]]:
-    """ "9.13 to 13.13; 40 to 44" as numbers; nothing for "all along"."""
-    return [(float(a), float(b)) for a, b in re.findall(r"([\d.]+) to ([\d.]+)", words)]
+def limits_in(words: str, purpose: str, way: int) -> list[tuple[float, float]]:
+    """ "9.13 to 13.13; 40 to 44" as numbers; "middles 9, 466" by the short or the long side of the slot; nothing for "all along"."""
+    if not words.startswith("middle"):
+        return [(float(a), float(b)) for a, b in re.findall(r"([\d.]+) to ([\d.]+)", words)]
+    size = sorted(map(float, re.search(r"([\d.]+) × ([\d.]+)", purpose).groups()))[way]
+    return [(float(at) - size / 2, float(at) + size / 2) for at in re.findall(r"[\d.]+", words)]
+
+
+def test_slots_of_a_joint_are_one_row_told_by_their_middles():
+    """Biscuits are set out by their middles: one row for all of a board's face, one for each end, nothing square to the side."""
+    job = changed_media()
+    subjects = {subject.title.split()[1]: subject for subject in part_subjects(job)}
+    rows = [
+        [getattr(cell, "string", cell) for cell in row]
+        for row in _rows(subjects["Bottom"].stages[0], subjects["Bottom"])
+    ]
+    slots = [row[1:7] for row in rows if row[7].startswith("slot for biscuit")]
+    places = "middles 55, 165.4, 275.8, 386.2"
+    assert slots == [
+        ["Face side", "8 ×", "12.5", "middles 456.5, 1011.5", places, ""],
+        ["Foot end", "4 ×", "12.5", "", places, "middle 9"],
+        ["Head end", "4 ×", "12.5", "", places, "middle 9"],
+    ]
+    top = [[getattr(cell, "string", cell) for cell in row] for row in _rows(subjects["Top"].stages[0], subjects["Top"])]
+    assert {row[3] for row in top if "can move" in row[7]} == {"through"}
+
+
+@cache
+def changed_media() -> BuiltJob:
+    """The media cabinet 60 inches wide, its boards joined by biscuits, on American paper."""
+    data = json.loads(example_text("starter media_cabinet"))
+    data["whole"].update(width=1524, height=610, depth=457.2)
+    data["support"] = {"style": "bracket_base"}
+    data["carcass"]["joint"] = {"style": "biscuits"}
+    data["shop"]["locale"] = "en_US"
+    return build_job(Job("media", (JobItem(loads(json.dumps(data))),)))
+
+
+def test_the_rest_of_a_long_table_lies_beside_other_parts():
+    """No drilling sheet holds nothing but some rows of a table; where the rest is, is said."""
+    pages = ENTRY.sheets(changed_media())
+    headings = [[item.string for item in page.items if getattr(item, "style", "") == "bold"] for page in pages]
+    rest = [
+        some for some in headings if any("the rest of its table" in words and "sheet" not in words for words in some)
+    ]
+    assert rest and all(any(re.search(r"\(1:\d+\)", words) for words in some) for some in rest)
+    assert any("stands on a sheet beside this one" in words for some in headings for words in some)
 
 
 def test_hinge_recess_knob_and_plugs_of_the_demo_are_told_once():

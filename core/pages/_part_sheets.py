@@ -13,9 +13,10 @@ from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..geometry import Placement, dot
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
+from ..wording import listed
 from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
-from ._part_views import Lettered, Outline, Solid, bare, outlines
+from ._part_views import Lettered, Outline, Solid, bare, open_side, outlines
 from ._sheets import sentence, told_apart
 
 FLAT = 90.0  # mm; what is glued up flatter than this is drawn as one thing
@@ -38,7 +39,7 @@ LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O left out, as on any drawing
 class Stage:
     """What is made at one time: its words, rows of holes, pockets, plane cuts.
 
-    Pockets that differ only in where along the part they are share a letter.
+    Pockets alike at every combination of some places along and some across share a letter.
     """
 
     words: str
@@ -204,15 +205,28 @@ def _stage(
     rows = tuple(Lettered(next(letters), row) for row in rows_of(holes))
     pockets = [each for each in features if isinstance(each, Pocket)]
     pockets.sort(key=lambda each: (each.kind, pocket_limits(part, each)[1:], pocket_limits(part, each)[0]))
-    known: dict[tuple, str] = {}
-    lettered = []
-    for each in pockets:
-        alike = (each.kind, each.purpose, *(tuple(np.round(pair, 2)) for pair in pocket_limits(part, each)[1:]))
-        if alike not in known:
-            known[alike] = next(letters)
-        lettered.append((known[alike], each))
+    lettered = {each: letter for some in _pocket_rows(part, pockets) for letter in [next(letters)] for each in some}
+    told = tuple((lettered[each], each) for each in pockets)
     cuts = tuple(each for each in features if isinstance(each, (Cut, CutOut)))
-    return Stage(words, rows, tuple(lettered), cuts)
+    return Stage(words, rows, told, cuts)
+
+
+def _pocket_rows(part: Part, pockets: Sequence[Pocket]) -> Iterator[list[Pocket]]:
+    """Pockets that one row of a table tells: alike, open at one side, at every combination of their places along and across."""
+    alike: dict[tuple, list[Pocket]] = {}
+    for each in pockets:
+        sizes = (round(high - low, 2) for low, high in pocket_limits(part, each))
+        through = np.round(pocket_limits(part, each)[2], 2)
+        alike.setdefault((each.kind, each.purpose, open_side(part, each), *sizes, *through), []).append(each)
+    for some in alike.values():
+        across: dict[float, dict[float, Pocket]] = {}
+        for each in some:
+            along, aside, _ = pocket_limits(part, each)
+            across.setdefault(round(aside[0], 2), {})[round(along[0], 2)] = each
+        rows: dict[tuple[float, ...], list[Pocket]] = {}
+        for places in across.values():
+            rows.setdefault(tuple(sorted(places)), []).extend(places.values())
+        yield from rows.values()
 
 
 # ------------------------------------------------------------------------------------------------------- after glue-up
@@ -344,15 +358,28 @@ def _later_subject(
         here |= _going_on(now, lead, own_keys)
         stages.append(_stage(_when_words(when, names), _distinct(now, lead), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
-    others = ", ".join(sorted({sideless(part.name) for part in parts[1:]}))
+    others = listed(sorted({_in_sentence(part) for part in parts[1:]}))
     facts = " ".join(
         [
-            f"Measured from the {sideless(own.name)}, {' × '.join(figures(v) for v in own.size)}.",
+            f"Measured from the {_in_sentence(own)}, {' × '.join(figures(v) for v in own.size)}.",
             *_marks_words(lead, set_back_of(lead, built.model)),
+            *_strips_words(own, lead),
         ]
     )
     notes = (f"Drawn with {others}.",) if others else ()
     return Subject(lead, title, facts, tuple(stages), solids, set_back_of(lead, built.model), notes)
+
+
+def _in_sentence(part: Part) -> str:
+    """The name of a part without its side, what tells it from others in brackets: "door stile (hinge)"."""
+    name, _, which = sideless(part.name).partition(", ")
+    return f"{name} ({which})" if which else name
+
+
+def _strips_words(own: Part, lead: Part) -> Iterator[str]:
+    """From where depths are told of a board that has strips planted on it."""
+    if lead.size[2] > own.size[2] + SAME:
+        yield f"The face side is that of its strips, {figures(lead.size[2])} thick in all."
 
 
 def _going_on(now: Sequence[_Made], lead: Part, own_keys: set[str]) -> dict[tuple, str]:

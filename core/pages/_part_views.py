@@ -329,6 +329,10 @@ class _Figure:
         for _, pocket in self.pockets:
             if self.view_of(open_side(self.part, pocket)) == name:
                 ends, edges, _ = pocket_limits(self.part, pocket)
+                if pocket.kind == "slot":  # its tool is set to its middle
+                    along.append(sum(ends) / 2)
+                    across.append(sum(edges) / 2)
+                    continue
                 along += ends if ends != (0.0, length) else ()
                 across += edges if edges != (0.0, width) else ()
         if name == "face" or (name == "back" and self.shown() == ["back"] and not self.on("face")):

@@ -25,6 +25,7 @@ LARGEST, SMALLEST = Scale(1, 2), Scale(1, 10)
 APART = 4.0  # mm between drawing and table
 NARROWEST = 166.0  # mm of a table of holes
 LONG = 620.0  # mm; a longer part takes the whole width of a sheet, so that its holes can be told apart
+ELSEWHERE = ": the rest of its table stands on a sheet beside this one"
 WORDS = (
     "Everything is measured from the black corner: foot end and face edge; each view stands beside the edge it shows. "
     "Letters lead to the table."
@@ -85,6 +86,7 @@ class _Plan:
     width: float
     height: float
     rest: Block | None = None  # of a table too long for its sheet
+    continues: bool = False  # the rest of a table by itself
 
 
 def _plan(subject: Subject, room: Rect) -> _Plan:
@@ -140,15 +142,17 @@ def _laid_out(subject: Subject, scale: Scale, width: float, height: float, way: 
     if table is None:
         return _Plan(subject, scale, (*heading.items, *drawn.items), width, -under)
     laid = table.laid(x, top, wide, top + height) or Laid((), 0.0, table)
+    if laid.rest is not None:
+        heading = _heading(subject, scale, width, ELSEWHERE)
     items = (*heading.items, *drawn.items, *laid.items)
     return _Plan(subject, scale, items, width, min(max(-under, laid.height - top), height), laid.rest)
 
 
-def _heading(subject: Subject, scale: Scale, width: float) -> Laid:
+def _heading(subject: Subject, scale: Scale, width: float, more: str = "") -> Laid:
     words = " ".join((subject.facts, *_cut_words(subject.stages), *subject.notes))
     items: list[Item] = []
     height = 0.0
-    for block in (Heading(f"{subject.title}  ({scale})", after=1.5, room=0.0), Paragraph(words, after=2.5)):
+    for block in (Heading(f"{subject.title}  ({scale}){more}", after=1.5, room=0.0), Paragraph(words, after=2.5)):
         laid = block.laid(0.0, -height, width, 1e3)
         assert laid is not None
         items += laid.items
@@ -190,26 +194,41 @@ def _rows(stage: Stage, subject: Subject) -> Iterator[tuple[str | Cell, ...]]:
 
 
 def _pocket_row(letter: str, pockets: Sequence[Pocket], subject: Subject) -> tuple[str | Cell, ...]:
-    """Pockets alike at several places along the part, in one row."""
-    first, thick = pockets[0], subject.part.size[2]
-    side = open_side(subject.part, first)
-    along, (edges, faces) = [], pocket_limits(subject.part, first)[1:]
-    for pocket in pockets:
-        along.append(_limit_words(pocket_limits(subject.part, pocket)[0], subject.part.size[0]))
-    if side == "back side" and faces[1] > thick - 0.05:
-        faces = (0.0, thick - faces[0])
+    """Pockets alike at several places along and across the part, in one row.
+
+    As for holes nothing is told square to the side they are open at: there they are as deep as the row says.
+    """
+    first, part = pockets[0], subject.part
+    side = open_side(part, first)
+    square = {"side": 2, "edge": 1, "end": 0}[side.split()[1]]
+    limits = [pocket_limits(part, each) for each in pockets]
+    told = [
+        "" if axis == square else _places_of_pockets(first.kind, [each[axis] for each in limits], part.size[axis])
+        for axis in range(3)
+    ]
+    deep = limits[0][square]
     words = first.purpose if first.kind in first.purpose else f"{first.kind} {first.purpose}".strip()
-    limits = (pocket_limits(subject.part, first)[0], edges, faces)
     return (
         Cell(letter, "bold"),
         sentence(side),
         f"{len(pockets)} ×" if len(pockets) > 1 else "",
-        _pocket_depth(side, limits),
-        "; ".join(along),
-        _limit_words(edges, subject.part.size[1]),
-        _limit_words(faces, thick),
+        "through" if _is_all(deep, part.size[square]) else _fine(deep[1] - deep[0]),
+        *told,
         words,
     )
+
+
+def _places_of_pockets(kind: str, limits: Sequence[tuple[float, float]], size: float) -> str:
+    """From where to where pockets go, each once; of slots the middles, to which their tool is set."""
+    found = sorted(dict.fromkeys((round(low, 2), round(high, 2)) for low, high in limits))
+    if kind != "slot":
+        return "; ".join(_limit_words(each, size) for each in found)
+    middles = [round((low + high) / 2, 2) for low, high in found]
+    return f"{'middle' if len(middles) == 1 else 'middles'} {places_words(middles)}"
+
+
+def _is_all(limit: tuple[float, float], size: float) -> bool:
+    return abs(limit[0]) < 0.05 and abs(limit[1] - size) < 0.05
 
 
 def _depth_words(row: Row, subject: Subject) -> str:
@@ -226,19 +245,13 @@ def _edge_words(row: Row, subject: Subject) -> str:
     return f"{words} (f {places_words([round(value + subject.set_back, 2) for value in row.edges])})"
 
 
-def _pocket_depth(side: str, limits: Sequence[tuple[float, float]]) -> str:
-    """How deep from the side that it is measured in, to a hundredth."""
-    low, high = limits[{"s": 2, "e": 1}.get(side.split()[1][0], 2) if not side.endswith("end") else 0]
-    return _fine(high - low)
-
-
 def _fine(value: float) -> str:
     """To a hundredth: recesses are cut to less than a tenth."""
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def _limit_words(limit: tuple[float, float], size: float) -> str:
-    if abs(limit[0]) < 0.05 and abs(limit[1] - size) < 0.05:
+    if _is_all(limit, size):
         return "all along"
     return f"{_fine(limit[0])} to {_fine(limit[1])}"
 
@@ -263,11 +276,11 @@ def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str
         return ()
     empty = blank(job, title, paper=PAPER, scale="as said", views=WORDS)
     room = empty.room
-    plans = [_plan(subject, room) for subject in subjects]
+    plans = [each for subject in subjects for each in _with_rest(_plan(subject, room), room)]
     found: list[Sheet] = []
     for number, placed_plans in enumerate(packed(plans, room, GUTTER)):
         items = tuple(item for plan, x, top in placed_plans for item in placed(plan.items, x, top))
-        scales = {str(plan.scale) for plan, _, _ in placed_plans}
+        scales = {str(plan.scale) for plan, _, _ in placed_plans if not plan.continues} or {""}
         sheet = blank(
             job,
             title,
@@ -278,13 +291,27 @@ def _sheets(job: BuiltJob, subjects: Sequence[Subject], title: str, chapter: str
             level=0 if number == 0 and chapter == title else 1,
         )
         found.append(sheet.with_items(items))
-        for plan, _, _ in placed_plans:
-            if plan.rest is not None:
-                words = f"{title}, table of {plan.subject.title.strip()} continued"
-                found += flow([plan.rest], blank(job, words, paper=PAPER, bookmark=""))
     return tuple(found)
 
 
+def _with_rest(plan: _Plan, room: Rect) -> Iterator[_Plan]:
+    """A plan, then what its sheet had no room for of its table: it lies beside what comes next, if that leaves it room."""
+    yield plan
+    rest = plan.rest
+    while rest is not None:
+        heading = Heading(f"{plan.subject.title}: the rest of its table", after=1.5, room=0.0).laid(
+            0.0, 0.0, plan.width, 1e3
+        )
+        assert heading is not None
+        laid = rest.laid(0.0, -heading.height, plan.width, room.height - heading.height)
+        assert laid is not None, "a row of a table is no higher than a sheet"
+        height = heading.height + laid.height
+        yield _Plan(plan.subject, plan.scale, (*heading.items, *laid.items), plan.width, height, None, continues=True)
+        rest = laid.rest
+
+
 def _bookmark(plans: Sequence[tuple[_Plan, float, float]]) -> str:
-    titles = [" ".join(plan.subject.title.split()) for plan, _, _ in plans]
+    titles = [" ".join(plan.subject.title.split()) for plan, _, _ in plans if not plan.continues]
+    if not titles:
+        return ""
     return titles[0] if len(titles) == 1 else f"{titles[0]} to {titles[-1]}"
