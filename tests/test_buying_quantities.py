@@ -160,3 +160,10 @@ def test_masking_tape_by_hand():
     (cover,) = found.coverages
     run = sum(2 * (each.high[0] - each.low[0] + each.high[1] - each.low[1]) for each in cover.bare_bands())
     assert found.tape == pytest.approx(run / 1000) and found.tape > 20
+
+
+def test_a_door_is_no_hindrance_to_a_driver():
+    """Stop strips beside inset doors are screwed on before the doors hang: straight."""
+    model = built("starter media_cabinet").pieces[0].model
+    free = free_ways(model)
+    assert {free[each.key] for each in model.fasteners if each.purpose == "stop strip screw"} == {STRAIGHT}

@@ -12,7 +12,7 @@ from examples import DEMO, EXAMPLES
 from packs import built, files, pages, texts
 from pypdf import PdfReader
 
-from core.cutting.list import cutting_list, parts_list
+from core.cutting.list import cutting_list, parts_list, sideless
 from core.model import Hole
 from core.pack import pack_files
 from core.pages._making import making_words, parts_by_mark, saw_words
@@ -213,3 +213,20 @@ def test_nothing_is_said_twice_in_one_cell():
     assert rails
     for row in rails:
         assert row[-1].count("undercut") == 1 and re.search(r"back [\d.]+ long", row[-1])
+
+
+def test_equals_that_lie_the_other_way_round_are_made_alike():
+    """Two rear brackets share a mark and one plan: what is done to them is told once, as to the first."""
+    brackets = [
+        part for part in built("starter chest_of_drawers").pieces[0].model.parts if part.name.startswith("rear bracket")
+    ]
+    assert len({part.shape.features for part in brackets}) == 2
+    told = making_words(brackets, {})
+    assert "(on" not in told and told.count("corner") + told.count("Corner") == 1
+
+
+def test_several_parts_of_one_name_are_told_by_their_compartments():
+    """Two uprights that are no equals are not both called only upright; names with a stroke keep no stray comma."""
+    uprights = [each.named for each in parts_list(built("starter media_cabinet")) if each.name == "upright"]
+    assert uprights == ["upright (between left and middle)", "upright (between middle and right)"]
+    assert sideless("front bracket, left / side bracket, right front") == "front bracket / side bracket, front"

@@ -119,7 +119,7 @@ def test_the_order_on_site():
         "Hang the doors",
         "Drawers in",
         "Loose shelves",
-        "Set the top on",
+        "Set the cornice on and screw it from inside: 10 screws",
         "Adjust",
     ]
     places = [text.index(each) for each in order]
@@ -159,3 +159,10 @@ def test_numbers_that_survive_are_named_as_in_the_parts_list():
     assert len(told) == len(named)
     for mark, name in told:
         assert set(name.lower().split(" / ")) == set(named[mark].lower().split(" / ")), mark
+
+
+def test_what_stands_in_the_middle_is_not_over_the_whole_width():
+    """A shelf of the middle compartment goes back in the middle; a top that is screwed on is set on in the order of the site."""
+    text = words("final assembly", "starter media_cabinet")
+    assert "in the middle, underside" in text and "over the whole width" not in text
+    assert text.index("Loose shelves:") < text.index("Set the top on and screw it from inside:") < text.index("Adjust")

@@ -287,3 +287,9 @@ def test_full_size_is_printed_on_the_paper_there_is(locale, paper, size):
     for fitting, key, count in FITTED[:3]:
         wanted = drilled_for(job.pieces[0].model, fitting, job.pieces[0].model.part(key))
         assert len(wanted) == count and any(fits(each, wanted) for each in found)
+
+
+def test_a_knob_goes_through_the_strip_too():
+    """A hole that goes right through a framed door is not told as deep as its panel is thick."""
+    words = [_made_words(found.cluster) for found in clusters(built(DEMO)) if "knob" in found.cluster.name]
+    assert words == ["Face side: 1 × ⌀4.5, through (knob bolt)."]

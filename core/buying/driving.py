@@ -18,24 +18,29 @@ DRIVEN = ("screw", "bolt")
 def free_ways(model: Model) -> dict[str, float]:
     """How far back from its head the way of every screw and bolt is free, at most `STRAIGHT` mm, by key.
 
-    Only what is in the smallest assembly with all the parts that it holds stands in its way; parts are taken as the
-    boxes round them, so that what is said to be free is free.
+    Only what is in the smallest assembly with all the parts that it holds stands in its way, and no door, drawer or
+    loose shelf, which is open or out; parts are taken as the boxes round them, so that what is said to be free is free.
     """
     parts = {part.key: part for part in model.parts}
     boxes = {key: _box(part.place.points(_corners(part.size))) for key, part in parts.items()}
     groups = [frozenset(key for key in within(model, each.key) if key in parts) for each in model.assemblies]
+    moved = [frozenset(each.moves) for each in model.motions]
+    moved += [frozenset([part.key]) for part in model.parts if part.role == "loose shelf"]
     return {
-        each.key: _free(each, boxes, _around(each, groups, parts.keys()))
+        each.key: _free(each, boxes, _around(each, groups, moved, parts.keys()))
         for each in model.fasteners
         if each.kind in DRIVEN
     }
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
-def _around(each: Fastener, groups: list[frozenset[str]], known: Collection[str]) -> Iterator[str]:
+def _around(
+    each: Fastener, groups: list[frozenset[str]], moved: list[frozenset[str]], known: Collection[str]
+) -> Iterator[str]:
     held = {key for key in each.parts if key in known}
     holding = min((group for group in groups if held <= group), key=len, default=frozenset())
-    return (key for key in sorted(holding) if key not in held)
+    opened = frozenset().union(*(some for some in moved if some.isdisjoint(held)))
+    return (key for key in sorted(holding) if key not in held and key not in opened)
 
 
 def _free(each: Fastener, boxes: dict[str, np.ndarray], others: Iterator[str]) -> float:

@@ -244,7 +244,7 @@ def told_by_place(named: Mapping[int, tuple[str, Sequence[str]]]) -> dict[int, s
 
 
 def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
-    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to, or both.
+    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to, by their compartments, or by side and owner.
 
     Nothing for a name that only one mark has, or where neither tells.
 
@@ -252,6 +252,8 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     {7: 'left rear, right front', 8: 'left front'}
     >>> places_of({28: ["drawer-top/box/front"], 36: ["drawer-low/box/front"]}, "drawer box front")
     {28: 'drawer top', 36: 'drawer low'}
+    >>> places_of({5: ["carcass/upright.left+middle"], 6: ["carcass/upright.middle+right"]}, "upright")
+    {5: 'between left and middle', 6: 'between middle and right'}
     """
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
@@ -263,7 +265,7 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     def side(key: str) -> str:
         return _side_words(key, said)
 
-    for words in (side, owner, lambda key: f"{owner(key)} {side(key)}".strip()):
+    for words in (side, owner, _own_words, lambda key: f"{owner(key)} {side(key)}".strip()):
         found = {mark: ", ".join(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()}
         if all(found.values()) and len(set(found.values())) == len(found):
             return found
@@ -273,6 +275,15 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
 def _side_words(key: str, said: Sequence[str]) -> str:
     words = dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES and word not in said)
     return " ".join(words)
+
+
+def _own_words(key: str) -> str:
+    """The compartments that a part of the carcass is in or between."""
+    ids = key.rsplit("/", 1)[-1].partition(".")[2].replace("-", " ")
+    first, parted, second = ids.partition("+")
+    if parted and "+" not in second:
+        return f"between {first} and {second}"
+    return "" if parted or not first or first.isdigit() else first
 
 
 def _saw_order(entry: CuttingEntry) -> tuple:

@@ -23,6 +23,7 @@ ON_AXIS = 0.1  # mm between the axes of a fastener and of its hole
 AXES = ("foot end", "face edge", "face side")  # what the three measured distances are from
 COVERS = 3.0  # mm round a fitting in which a hole is its own
 OTHERS = ("dowel", "shelf pin")  # what holes near a fitting are for that are not its own
+THROUGH = 0.0  # the depth of a hole that goes right through
 ENDS = "ends"  # both are drilled alike
 FAR = ("head end", "back edge", "back side")
 
@@ -222,7 +223,7 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
 
     a, b = axes
     round_holes = sorted(
-        (own(a, at[a]), own(b, at[b]), hole.diameter, round(hole.depth, 2), hole.purpose)
+        (own(a, at[a]), own(b, at[b]), hole.diameter, _deep(part, hole, square), hole.purpose)
         for at, hole in zip(places, holes, strict=True)
     )
     recesses = sorted(
@@ -238,6 +239,11 @@ def _cluster(name: str, part: Part, holes: Sequence[Hole], pockets: Sequence[Poc
     told = ENDS if square == 0 else side
     cluster = Cluster(name, told, lines[0], lines[1], tuple(round_holes), tuple(recesses), band)
     return cluster, ", ".join(words)
+
+
+def _deep(part: Part, hole: Hole, square: int) -> float:
+    """How deep a hole is, from the part's own surface; THROUGH for one that goes right through, and on through what is glued to it."""
+    return THROUGH if hole.depth > part.size[square] - 0.05 else round(hole.depth, 2)
 
 
 def _limits(part: Part, pocket: Pocket, square: int) -> list[tuple[float, float]]:

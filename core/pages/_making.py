@@ -31,9 +31,13 @@ def assembly_names(job: BuiltJob) -> dict[str, str]:
 def making_words(parts: Sequence[Part], assemblies: Mapping[str, str]) -> str:
     """All that is done to the parts of one mark, stage by stage: "15 holes ⌀8 × 12 (dowel 8 × 40). At fitting: …".
 
-    What is done in the part itself comes first, without its stage; what is done to only some of them says to how many.
+    What is done in the part itself comes first, without its stage, as it is done to the first: the others are its equals,
+    though some may lie the other way round. What is done later to only some of them says to how many.
     """
-    phrases = [list(dict.fromkeys(_phrases(part, assemblies))) for part in parts]
+    leading = [each for each in _phrases(parts[0], assemblies) if each[0] == 0]
+    phrases = [
+        list(dict.fromkeys([*leading, *(each for each in _phrases(part, assemblies) if each[0] > 0)])) for part in parts
+    ]
     holders = Counter(phrase for each in phrases for phrase in each)
     said: dict[tuple[int, str], list[str]] = {}
     for (stage, when, words), count in holders.items():

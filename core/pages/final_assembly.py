@@ -14,7 +14,7 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ..model import Fitting, Model, Part
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
-from ..wording import listed
+from ..wording import counted, listed
 from ._assembly_lists import runs
 from ._fitting_settings import Settings, as_sold
 from ._sheets import blank, sentence, titled, told_apart
@@ -142,10 +142,19 @@ class _Page:
             yield "Hanging rail into its sockets, the closed one first."
         if len(doors) < len(swinging):
             yield "Lid: hinges, then the stays; it must stay up by itself before it is let go."
-        top = [each for each in self.model.fasteners if each.when.stage == "on site"]
-        if top:
-            yield f"Set the top on and screw it from inside: {len(top)} screws."
+        yield from self.set_on()
         yield "Adjust, photograph, hand over: see the handing-over sheet."
+
+    def set_on(self) -> Iterator[str]:
+        """The top, where it comes by itself, and what holds it."""
+        lids = {each.key for each in self.model.motions}
+        for member in self.assemblies[WHOLE].members:
+            if member.apart[2] <= 0 or member.key in lids or member.key in self.fittings:
+                continue
+            own = set(self.leaves(member.key))
+            held = [each for each in self.model.fasteners if own & set(each.parts) and not set(each.parts) <= own]
+            screws = f" and screw it from inside: {counted(len(held), 'screw')}" if held else ""
+            yield f"Set the {self.names.get(member.key) or self.parts[member.key].name} on{screws}."
 
     # -------------------------------------------------------------------------------------------------------- what goes back
     def goes_back(self) -> Iterator[tuple[str | Cell, ...]]:
@@ -195,8 +204,11 @@ class _Page:
         low = [min(self.boxes[leaf][0][axis] for leaf in leaves) for axis in range(3)]
         high = [max(self.boxes[leaf][1][axis] for leaf in leaves) for axis in range(3)]
         middle, wide = (low[0] + high[0]) / 2, self.model.carcass[0]
-        across = high[0] - low[0] > 0.6 * wide or abs(middle) < 0.05 * wide
-        side = "over the whole width" if across else "left" if middle < 0 else "right"
+        side = "left" if middle < 0 else "right"
+        if high[0] - low[0] > 0.6 * wide:
+            side = "over the whole width"
+        elif abs(middle) < 0.05 * wide:
+            side = "in the middle"
         if low[2] > self.model.carcass[2] - 60.0:
             return "on top of the carcass"
         return f"{side}, underside {figures(round(low[2], 1))} above the floor"

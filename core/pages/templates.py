@@ -11,7 +11,7 @@ from ..drawing.dimensions import figures
 from ..drawing.page import Circle, Item, Lines, Rect, Text, bounds, dashes, placed
 from ..drawing.running import running
 from ..drawing.sheet import FULL_SIZE, Sheet
-from ._clusters import Cluster, Found, clusters, places_said
+from ._clusters import THROUGH, Cluster, Found, clusters, places_said
 from ._packing import packed
 from ._sheets import blank, full_size_paper, sentence
 from ._tiles import FULL_SIZE_WORDS, Piece, bar, pieces
@@ -109,7 +109,7 @@ def _made_words(cluster: Cluster) -> str:
     for _, _, diameter, depth, purpose in cluster.holes:
         counts[diameter, depth, purpose] = counts.get((diameter, depth, purpose), 0) + 1
     words = [
-        f"{count} × ⌀{figures(diameter)}, {figures(depth)} deep ({purpose})"
+        f"{count} × ⌀{figures(diameter)}, {'through' if depth == THROUGH else f'{figures(depth)} deep'} ({purpose})"
         for (diameter, depth, purpose), count in sorted(counts.items())
     ]
     words += dict.fromkeys(recess[-1] for recess in cluster.recesses)
