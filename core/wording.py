@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-_TAIL = re.compile(r"(, | with its | of )")
+_TAIL = re.compile(r"(, | \(| with its | of )")
 
 
 def plural(words: str) -> str:
@@ -59,4 +59,14 @@ def sideless(name: str) -> str:
     return re.sub(r",? \b(left|right)\b( front| rear)?$|, (front|rear)$|^(left|right) ", "", name)
 
 
-__all__ = ["counted", "listed", "plural", "sideless"]
+def in_sentence(name: str) -> str:
+    """A name with what tells it from others in brackets, for a row of names.
+
+    >>> in_sentence("door stile, hinge"), in_sentence("rear bracket")
+    ('door stile (hinge)', 'rear bracket')
+    """
+    name, _, which = name.partition(", ")
+    return f"{name} ({which})" if which else name
+
+
+__all__ = ["counted", "in_sentence", "listed", "plural", "sideless"]

@@ -165,4 +165,8 @@ def test_what_stands_in_the_middle_is_not_over_the_whole_width():
     """A shelf of the middle compartment goes back in the middle; a top that is screwed on is set on in the order of the site."""
     text = words("final assembly", "starter media_cabinet")
     assert "in the middle, underside" in text and "over the whole width" not in text
+    shelves = words("final assembly", "starter linen_press")
+    assert re.search(
+        r"Loose shelf \(\d\) \d+ left, undersides [\d.]+( / [\d.]+)+ above the floor [\d.]+ kg each", shelves
+    )
     assert text.index("Loose shelves:") < text.index("Set the top on and screw it from inside:") < text.index("Adjust")

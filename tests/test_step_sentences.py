@@ -189,3 +189,26 @@ def test_no_two_steps_have_one_title(name):
     """What is done can be told by the title alone."""
     titles = Counter(title for _, title, _ in told(name))
     assert [title for title, count in titles.items() if count > 1] == []
+
+
+def rebated(data: dict, style: str) -> None:
+    """A linen press whose doors meet in a rebate."""
+    for front in data["fronts"]:
+        if front["kind"] == "pair":
+            front["panel"] = {"style": style}
+            front["meeting_stiles"]["joint"] = "rebated"
+
+
+@pytest.mark.parametrize(
+    ("style", "title", "words"),
+    [("frame_and_panel", "door frame", "When the glue has set"), ("plain", ": hinges", "then")],
+)
+def test_what_is_made_in_a_door_is_told_whatever_it_is_made_of(style, title, words):
+    """The rebate of a meeting stile is cut in a frame when its glue has set, in a door of one board before its hinges go on."""
+    built = changed("starter linen_press", lambda data: rebated(data, style))
+    told_by = StepWords(built, {part.key: number for number, part in enumerate(built.model.parts, start=1)})
+    doors = [step for step in steps(built.piece, built.model) if "door" in step.title and title in step.title]
+    text = [" ".join(told_by.sentences(step)) for step in doors]
+    notes = {note for each in built.model.assemblies for note in each.notes}
+    assert not any("panes" in note for note in notes)  # there are none
+    assert sum("rebate meeting stile 11" in each and words in each for each in text) == 2

@@ -274,13 +274,9 @@ def _leaf(
     members = front_members(bench, key, parts) + [(knob, FRONT, 2) for knob in knobs]
     members += [(each, (0.0, 0.0, 0.0), 0) for each in moving]
     if front.panel.stands_alone:
-        bench.assemble(
-            key,
-            name,
-            members,
-            how="screwed",
-            notes=("both faces get the same coats; panes and beads go in after that",),
-        )
+        glazed = any(bench.parts[each].role == "pane" for each in parts)
+        after = "; panes and beads go in after that" if glazed else ""
+        bench.assemble(key, name, members, how="screwed", notes=(f"both faces get the same coats{after}",))
     else:
         bench.assemble(key, name, members, notes=("stiles first, then rails; both faces get the same coats",))
     axis = DOWN if hand == "left" else UP  # a positive swing opens the door

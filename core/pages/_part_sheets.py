@@ -13,7 +13,7 @@ from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..geometry import Placement, dot
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
-from ..wording import listed
+from ..wording import in_sentence, listed
 from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
 from ._part_views import Lettered, Outline, Solid, bare, open_side, outlines
@@ -358,22 +358,16 @@ def _later_subject(
         here |= _going_on(now, lead, own_keys)
         stages.append(_stage(_when_words(when, names), _distinct(now, lead), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
-    others = listed(sorted({_in_sentence(part) for part in parts[1:]}))
+    others = listed(sorted({in_sentence(sideless(part.name)) for part in parts[1:]}))
     facts = " ".join(
         [
-            f"Measured from the {_in_sentence(own)}, {' × '.join(figures(v) for v in own.size)}.",
+            f"Measured from the {in_sentence(sideless(own.name))}, {' × '.join(figures(v) for v in own.size)}.",
             *_marks_words(lead, set_back_of(lead, built.model)),
             *_strips_words(own, lead),
         ]
     )
     notes = (f"Drawn with {others}.",) if others else ()
     return Subject(lead, title, facts, tuple(stages), solids, set_back_of(lead, built.model), notes)
-
-
-def _in_sentence(part: Part) -> str:
-    """The name of a part without its side, what tells it from others in brackets: "door stile (hinge)"."""
-    name, _, which = sideless(part.name).partition(", ")
-    return f"{name} ({which})" if which else name
 
 
 def _strips_words(own: Part, lead: Part) -> Iterator[str]:

@@ -84,7 +84,14 @@ class StepWords:
 
     def sentences(self, step: Step) -> list[str]:
         """All there is to say, in the order of the work."""
-        found = [self.plugs_first(step), *step.words, self.position(step), self.laid(step), *self.comes(step)]
+        found = [
+            self.plugs_first(step),
+            self.made_alone(step),
+            *step.words,
+            self.position(step),
+            self.laid(step),
+            *self.comes(step),
+        ]
         found += [
             self.holds(step),
             self.plugs_over(step),
@@ -181,8 +188,9 @@ class StepWords:
             for number, some in found.items()
         }
         places = told_by_place({number: (names[number], some) for number, some in found.items()})
+        said = {number: name.partition(", ") for number, name in names.items()}
         return ", ".join(
-            f"{number} {names[number]}{_in_brackets(len(some), places[number])}"
+            f"{number} {said[number][0]}{_in_brackets(len(some), ', '.join(filter(None, (said[number][2], places[number]))))}"
             for number, some in sorted(found.items())
         )
 
@@ -358,10 +366,25 @@ class StepWords:
     def noted(self, step: Step) -> Iterator[str]:
         """The notes of an assembly as it is begun, and of one that is put together only as it comes."""
         comes = [c.assembly for each in step.all for c in each.comes if c.assembly and c.assembly not in self.begun]
+        comes = comes if self.is_glue_up(step) else []
         for key in dict.fromkeys([step.assembly] * step.begins + comes):
             assembly = self.assemblies[key]
             if assembly.notes and key != CARCASS:
                 yield f"{sentence('; '.join(assembly.notes))}."
+
+    def made_up_as(self, key: str) -> str:
+        """The assembly that has steps of its own for another: itself, or the frame that is all it consists of; else nothing."""
+        if key in self.begun or key not in self.assemblies:
+            return key if key in self.begun else ""
+        return next(filter(None, (self.made_up_as(each.key) for each in self.assemblies[key].members)), "")
+
+    def made_alone(self, step: Step) -> str:
+        """What is made in a door of one board before its hinges go on: there is no glue-up after which it could be told."""
+        doors = [each for each in step.all if each.how == "fitted" and not self.made_up_as(each.assembly)]
+        parts = [self.parts[key] for each in doors for key in each.new if key in self.parts]
+        whens = [When("after glue-up", each.assembly) for each in doors if each.assembly]
+        words = after_words(parts, whens)
+        return f"Made in {'it' if len(parts) == 1 else 'each'} then: {words}." if words else ""
 
     @cached_property
     def begun(self) -> set[str]:
@@ -376,7 +399,8 @@ class StepWords:
     def made_when_dry(self, step: Step) -> Iterator[str]:
         """What is made in an assembly that is together: what is bored for plugs, the plugs, and only then recesses over them."""
         parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
-        whens = [When("after glue-up", each.assembly) for each in step.all]
+        ours = {each.assembly for each in step.all}
+        whens = [When("after glue-up", key) for key in self.assemblies if self.made_up_as(key) in ours]
         before, after = plug_words(parts, whens), after_words(parts, whens)
         plugs = list(self.plugs_when_dry(step))
         if before and plugs:

@@ -158,17 +158,26 @@ class _Page:
 
     # -------------------------------------------------------------------------------------------------------- what goes back
     def goes_back(self) -> Iterator[tuple[str | Cell, ...]]:
-        """Every body that is carried in by itself, in the order of the site."""
-        bodies = [key for key in self.bodies()]
+        """Every body that is carried in by itself, in the order of the site; alike ones at several heights together."""
         weights = weights_of(self.model)
-        for number, key in enumerate(sorted(bodies, key=self.turn), start=1):
+        rows: dict[tuple, list[str]] = {}
+        for key in sorted(self.bodies(), key=self.turn):
             leaves = [leaf for leaf in self.leaves(key) if leaf in self.parts]
+            where, height = self.place(key, leaves)
             mass = sum(weights[leaf].mass for leaf in self.leaves(key))
-            limit = self.built.piece.shop.one_person
-            people = " (two)" if mass > limit else ""
+            people = " (two)" if mass > self.built.piece.shop.one_person else ""
             marks = runs(sorted({self.marks[leaf] for leaf in leaves}))
             name = sentence(self.names.get(key) or self.parts[key].name)
-            yield str(number), Cell(name, "bold"), marks, self.place(key, leaves), f"{figures(mass)} kg{people}"
+            rows.setdefault((name, marks, where, f"{figures(mass)} kg{people}"), []).append(height)
+        for number, ((name, marks, where, mass), heights) in enumerate(rows.items(), start=1):
+            many = len(heights) > 1
+            above = (
+                f", {'undersides' if many else 'underside'} {' / '.join(heights)} above the floor"
+                if any(heights)
+                else ""
+            )
+            said = f"{name} ({len(heights)})" if many else name
+            yield str(number), Cell(said, "bold"), marks, f"{where}{above}", f"{mass} each" if many else mass
 
     def bodies(self) -> Iterator[str]:
         """The carcass, then the members of the whole that have parts."""
@@ -197,10 +206,10 @@ class _Page:
             return [key]
         return [leaf for member in self.assemblies[key].members for leaf in self.leaves(member.key)]
 
-    def place(self, key: str, leaves: Sequence[str]) -> str:
-        """Where a body goes, in words and heights above the floor."""
+    def place(self, key: str, leaves: Sequence[str]) -> tuple[str, str]:
+        """Where a body goes, in words, and how high its underside is above the floor, where that says anything."""
         if key == CARCASS:
-            return "in its place against the wall"
+            return "in its place against the wall", ""
         low = [min(self.boxes[leaf][0][axis] for leaf in leaves) for axis in range(3)]
         high = [max(self.boxes[leaf][1][axis] for leaf in leaves) for axis in range(3)]
         middle, wide = (low[0] + high[0]) / 2, self.model.carcass[0]
@@ -210,8 +219,8 @@ class _Page:
         elif abs(middle) < 0.05 * wide:
             side = "in the middle"
         if low[2] > self.model.carcass[2] - 60.0:
-            return "on top of the carcass"
-        return f"{side}, underside {figures(round(low[2], 1))} above the floor"
+            return "on top of the carcass", ""
+        return side, figures(round(low[2], 1))
 
     # --------------------------------------------------------------------------------------------------------------- settings
     def settings(self) -> Iterator[tuple[str | Cell, ...]]:

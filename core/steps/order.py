@@ -20,7 +20,7 @@ from ..meshes import model_meshes
 from ..model import Assembly, Fastener, Fitting, Joint, Member, Model, Part
 from ..piece.piece import Piece
 from ..weights import weights_of
-from ..wording import listed, plural, sideless
+from ..wording import in_sentence, listed, plural, sideless
 from .means import (
     CRAMP_MINUTES,
     LEAF_MINUTES,
@@ -252,7 +252,7 @@ class Order:
         ]
         if len(names) == 1:
             return names[0]
-        bare = [sideless(name) for name in names]
+        bare = [in_sentence(sideless(name)) for name in names]
         counts = Counter(bare)
         return listed([name if counts[name] == 1 else plural(name) for name in counts])
 
@@ -313,8 +313,8 @@ class Order:
                 continue
             if plug.key in self.with_screw:
                 is_due = self.with_screw[plug.key] in self.fastened
-            elif plug.when.stage == "after glue-up" and self.is_made_up(plug.when.assembly):
-                is_due = bool(given.get("closes")) and given.get("assembly") == plug.when.assembly
+            elif plug.when.stage == "after glue-up" and self.made_up_as(plug.when.assembly):
+                is_due = bool(given.get("closes")) and given.get("assembly") == self.made_up_as(plug.when.assembly)
             else:
                 is_due = True
             if is_due:
@@ -334,9 +334,14 @@ class Order:
         self.fastened.update(found)
         return found
 
-    def is_made_up(self, assembly: str) -> bool:
-        """Whether anything of an assembly is put together in a step."""
-        return assembly in self.assemblies and next(self.rounds_of(self.assemblies[assembly]), None) is not None
+    def made_up_as(self, key: str) -> str:
+        """The assembly that is put together in a step for another: itself, or the frame that is all it consists of; else nothing."""
+        if key not in self.assemblies:
+            return ""
+        if next(self.rounds_of(self.assemblies[key]), None) is not None:
+            return key
+        members = (each.key for each in self.assemblies[key].members)
+        return next(filter(None, map(self.made_up_as, members)), "")
 
     # ---------------------------------------------------------------------------------------------------------------- means
     def pushes(self, assembly: Assembly, members: Sequence[Member], there: Sequence[str]) -> tuple[Push, ...]:
