@@ -166,7 +166,5 @@ def test_what_stands_in_the_middle_is_not_over_the_whole_width():
     text = words("final assembly", "starter media_cabinet")
     assert "in the middle, underside" in text and "over the whole width" not in text
     shelves = words("final assembly", "starter linen_press")
-    assert re.search(
-        r"Loose shelf \(\d\) \d+ left, undersides [\d.]+( / [\d.]+)+ above the floor [\d.]+ kg each", shelves
-    )
+    assert "Loose shelf (4) 20 left, undersides 882.5 / 1138.5 /" in shelves  # alike ones in one line
     assert text.index("Loose shelves:") < text.index("Set the top on and screw it from inside:") < text.index("Adjust")

@@ -212,3 +212,12 @@ def test_what_is_made_in_a_door_is_told_whatever_it_is_made_of(style, title, wor
     notes = {note for each in built.model.assemblies for note in each.notes}
     assert not any("panes" in note for note in notes)  # there are none
     assert sum("rebate meeting stile 11" in each and words in each for each in text) == 2
+
+
+def test_a_pull_is_bored_for_when_the_front_is_on():
+    """Its bolts go through front and box: the hole is told with the drawer, not with its box."""
+    assert "When the front is on: 1 hole ⌀4.5 through (pull bolt)." in " ".join(told("starter bedside_cabinet")[-3][2])
+    boxes = [
+        " ".join(sentences) for _, title, sentences in told("starter bedside_cabinet") if title.startswith("Drawer box")
+    ]
+    assert boxes and not any("pull bolt" in each for each in boxes)

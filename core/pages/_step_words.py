@@ -54,6 +54,8 @@ class StepWords:
         self.assemblies = {each.key: each for each in model.assemblies}
         self.known = Settings(model)
         self.in_slots = {key for joint in model.joints if joint.kind == "slotted screws" for key in joint.fasteners}
+        self.swinging = {each.key for each in model.motions if each.kind == "swing"}
+        self.travelling = {each.key for each in model.motions if each.kind == "travel"}
         self.lids = {each.key for each in model.motions if each.kind == "swing" and not each.axis[2]}
 
     def title(self, step: Step) -> str:
@@ -282,7 +284,9 @@ class StepWords:
             return ""
         by_tolerance: dict[float, list[str]] = {}
         for each in step.diagonals:
-            by_tolerance.setdefault(each.tolerance, []).append(f"{figures(each.length)} ({each.of})")
+            by_tolerance.setdefault(each.tolerance, []).append(
+                f"{figures(each.length)} ({sideless(each.of) if step.others else each.of})"
+            )
         words = [f"{listed(some)} within {figures(tolerance)}" for tolerance, some in by_tolerance.items()]
         return f"Diagonals, each pair equal: {'; '.join(words)}. If not, set the cramps askew, toward the longer one."
 
@@ -360,8 +364,8 @@ class StepWords:
             return
         if self.is_glue_up(step) and step.assembly != CARCASS:
             yield from self.made_when_dry(step)
-        elif step.plugs:
-            yield from self.plugs_when_dry(step)
+        elif step.assembly in self.travelling:
+            yield from self.bored_when_on(step)
 
     def noted(self, step: Step) -> Iterator[str]:
         """The notes of an assembly as it is begun, and of one that is put together only as it comes."""
@@ -373,14 +377,18 @@ class StepWords:
                 yield f"{sentence('; '.join(assembly.notes))}."
 
     def made_up_as(self, key: str) -> str:
-        """The assembly that has steps of its own for another: itself, or the frame that is all it consists of; else nothing."""
+        """The assembly that has steps of its own for another: itself, or the frame of a door, whose glass comes later; else nothing."""
         if key in self.begun or key not in self.assemblies:
             return key if key in self.begun else ""
-        return next(filter(None, (self.made_up_as(each.key) for each in self.assemblies[key].members)), "")
+        return self.made_up_as(f"{key}/frame")
 
     def made_alone(self, step: Step) -> str:
         """What is made in a door of one board before its hinges go on: there is no glue-up after which it could be told."""
-        doors = [each for each in step.all if each.how == "fitted" and not self.made_up_as(each.assembly)]
+        doors = [
+            each
+            for each in step.all
+            if each.assembly in self.swinging and not (self.made_up_as(each.assembly) or each.closes)
+        ]
         parts = [self.parts[key] for each in doors for key in each.new if key in self.parts]
         whens = [When("after glue-up", each.assembly) for each in doors if each.assembly]
         words = after_words(parts, whens)
@@ -412,6 +420,13 @@ class StepWords:
         if before or after:
             yield f"When the glue has set: {'; '.join(filter(None, (before, after)))}."
         yield from plugs
+
+    def bored_when_on(self, step: Step) -> Iterator[str]:
+        """What is bored through the front and the box of a drawer when they are together."""
+        parts = [self.parts[key] for each in step.all for key in _coming(each) if key in self.parts]
+        words = after_words(parts, [When("after glue-up", each.assembly) for each in step.all])
+        if words:
+            yield f"When the front is on: {words}."
 
     def plugs_when_dry(self, step: Step) -> Iterator[str]:
         """Hardwood plugs for which an assembly is bored when it is together: glued in and pared flush."""

@@ -335,13 +335,12 @@ class Order:
         return found
 
     def made_up_as(self, key: str) -> str:
-        """The assembly that is put together in a step for another: itself, or the frame that is all it consists of; else nothing."""
+        """The assembly that is put together in a step for another: itself, or the frame of a door, whose glass comes later; else nothing."""
         if key not in self.assemblies:
             return ""
         if next(self.rounds_of(self.assemblies[key]), None) is not None:
             return key
-        members = (each.key for each in self.assemblies[key].members)
-        return next(filter(None, map(self.made_up_as, members)), "")
+        return self.made_up_as(f"{key}/frame")
 
     # ---------------------------------------------------------------------------------------------------------------- means
     def pushes(self, assembly: Assembly, members: Sequence[Member], there: Sequence[str]) -> tuple[Push, ...]:
