@@ -223,3 +223,14 @@ def test_a_person_stands_beside_a_piece_to_its_scale():
     assert max(high for _, high in areas) - min(low for low, _ in areas) == pytest.approx(1700 / 20, abs=0.1)
     low = read_piece_file(DEMO.parents[2] / "core" / "library" / "pieces" / "blanket_chest.json")
     assert not grey_areas(book_bytes(job(low)))
+
+
+def test_a_client_who_reads_inches_reads_no_millimetres():
+    """Where lists are in inches the sentences are too, in what was found as well; the drawing says that it is not."""
+    data = json.loads((DEMO.parents[2] / "core" / "library" / "pieces" / "media_cabinet.json").read_text("utf-8"))
+    data["shop"].update(locale="en_US", lengths="1/16 in")
+    reader = PdfReader(io.BytesIO(book_bytes(job(loads(json.dumps(data))), {})))
+    text = " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
+    assert re.findall(r"[\d.]+ (?:mm|kg)\b", text) == []
+    assert "keeps the piece 11/16″ from the wall" in text and re.search(r"reckoned for \d+ to \d+ lb each", text)
+    assert "Front, 1:20, sizes in mm" in text

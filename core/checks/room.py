@@ -175,7 +175,7 @@ def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
             source=ARITHMETIC,
             text=(
                 f"The skirting keeps the piece {figure(off)} mm from the wall: in the room it is {figure(deep + off)}"
-                f" mm deep, not {figure(deep)}."
+                f" mm deep, not {figure(deep)} mm."
             ),
             remedy=(
                 f"Pack {figure(off)} mm behind the wall anchors; notch the rear legs or scribe the sides where it must"

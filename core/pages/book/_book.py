@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import struct
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from ...drawing import text
 from ...drawing.blocks import Block, Laid
 from ...drawing.page import Picture, Swatch, Text
 from ...errors import FileError
-from ...locales import Locale
+from ...locales import KG_PER_POUND, Locale
 from .._sheets import lists_of, piece_name
 
 READING = 3.5  # mm; lettering of what is read at a table
@@ -42,6 +43,21 @@ class Book:
         """Every piece and what stands before its paragraphs: its name where there are several."""
         for built in self.job.pieces:
             yield built, f"{piece_name(built)}: " if len(self.job.pieces) > 1 else ""
+
+    def told(self, words: str) -> str:
+        """A sentence with its lengths and masses as the client reads them: in inches and pounds where the lists are."""
+        if not self.locale.denominator:
+            return words
+
+        def lengths(found: re.Match[str]) -> str:
+            return " × ".join(self.locale.length(float(each)) for each in found[1].split(" × "))
+
+        def masses(found: re.Match[str]) -> str:
+            figures = [str(round(float(each) / KG_PER_POUND)) for each in found[1].split(" to ")]
+            return f"{' to '.join(dict.fromkeys(figures))} {self.locale.mass_unit}"
+
+        words = re.sub(r"(\d[\d.]*(?: × \d[\d.]*)*) mm\b", lengths, words)
+        return re.sub(r"(\d[\d.]*(?: to \d[\d.]*)?) kg\b", masses, words)
 
     def size(self, built: BuiltPiece) -> str:
         """Width, height and depth in words: "1150 mm wide, 1900 mm high, 560 mm deep"."""

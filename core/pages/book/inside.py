@@ -25,7 +25,7 @@ class Inside:
         """Nothing for a piece that holds nothing."""
         found: list[Block] = []
         for built, before in book.each():
-            lines = [each.text for each in built.findings if each.check in WHAT_GOES_IN + NOT_YET]
+            lines = [book.told(each.text) for each in built.findings if each.check in WHAT_GOES_IN + NOT_YET]
             lines += list(_drawers(book, built))
             found += [Paragraph(f"{before}{line}", READING, after=2.0) for line in lines]
         return found

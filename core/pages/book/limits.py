@@ -39,5 +39,5 @@ ENTRY = Limits()
 def _line(book: Book, limit: Limit, before: str) -> str:
     words, than = WORDS[limit.size, limit.is_most]
     unit = "" if book.locale.denominator else " mm"
-    reason = sentence(limit.reason.rstrip("."))
+    reason = sentence(book.told(limit.reason).rstrip("."))
     return f"{before}{words} {than} {book.locale.length(limit.last)}{unit}: {reason}."

@@ -44,7 +44,7 @@ class Sizes:
         for built, before in book.each():
             found.append(Paragraph(f"{before}{book.size(built)}; knobs and handles are not counted.", READING))
             found += _front(book, built)
-            found += [Paragraph(each.text, READING, after=1.5) for each in _about_room(built)]
+            found += [Paragraph(book.told(each.text), READING, after=1.5) for each in _about_room(built)]
             if not [each for each in built.findings if each.check == "way in"]:
                 site = built.piece.site
                 found.append(
@@ -78,7 +78,8 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
             "left": chain((0.0, height), scale=scale.ratio),
         }
         try:
-            made = figure(drawn, scale.ratio, f"{name}, {scale}", rows)
+            in_mm = ", sizes in mm" if book.locale.denominator else ""
+            made = figure(drawn, scale.ratio, f"{name}, {scale}{in_mm}", rows)
         except RoomError:
             return
         beside = person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, book.locale) if accompanied else ()
