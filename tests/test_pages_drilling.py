@@ -313,3 +313,28 @@ def test_jig_pictures_want_something_to_set():
     assert jig_pictures(None, None) == ()
     alone = jig_pictures(None, Jig((40.0, 400.0), 8.0, (), ((29.0, 5),)))
     assert [item.string for item in alone if isinstance(item, Text) and "spacer" in item.string]
+
+
+def test_dovetails_are_set_out_in_figures():
+    """Tails of a side lie where the sockets of its front and back are, those of the back as far up as it stands over the bottom."""
+    data = json.loads(example_text("starter desk_pedestal"))
+    for front in data["fronts"]:
+        front["drawer"]["corners"] = {"style": "lapped_dovetails"}
+    job = build_job(Job("desk", (JobItem(loads(json.dumps(data))),)))
+    notes = {}
+    for subject in part_subjects(job):
+        for note in subject.notes:
+            if "dovetails" in note:
+                figures = [tuple(map(float, pair)) for pair in re.findall(r"([\d.]+) to ([\d.]+)", note)]
+                notes.setdefault(subject.part.key, {})[note.partition(",")[0]] = figures
+    for box in ("drawer-files/box", "drawer-middle/box", "drawer-pens/box"):
+        sides = [notes[key] for key in (f"{box}/side.left", f"{box}/side.right") if key in notes]
+        for side in sides:
+            lapped = next(figures for words, figures in side.items() if "lapped" in words)
+            through = next(figures for words, figures in side.items() if "through" in words)
+            assert notes[f"{box}/front"]["Sockets of lapped dovetails at both ends"] == lapped
+            sockets = notes[f"{box}/back"]["Sockets of through dovetails at both ends"]
+            pairs = zip(through, sockets, strict=True)
+            up = {round(a - b, 1) for tail, socket in pairs for a, b in zip(tail, socket, strict=True)}
+            assert len(up) == 1 and up.pop() > 0
+    assert notes

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -173,8 +174,50 @@ def _part_subject(
         stages=(stage,),
         solids=((bare(part.shape, STAGES[:1]), home),),
         set_back=set_back,
-        notes=notes,
+        notes=(*notes, *_dovetail_words(part)),
     )
+
+
+def _dovetail_words(part: Part) -> Iterator[str]:
+    """Where the dovetails of a part are, from its face edge: tails as wide as they are on its end, sockets as wide as they get."""
+    found: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    deep: dict[tuple[str, str], float] = {}
+    for each in part.shape.features:
+        if isinstance(each, CutOut) and each.kind == "dovetail":
+            name = "through" if "through" in each.purpose else "lapped"
+            points = np.array(each.outline)
+            if each.axis == 2:  # the waste beside tails, seen on the face
+                at_head = points[:, 0].max() > part.size[0]
+                key = f"tails of {name} dovetails", "head end" if at_head else "foot end"
+                end = part.size[0] if at_head else 0.0
+                found.setdefault(key, []).append(_span_at(each.outline, end))
+                deep[key] = part.size[0] - points[:, 0].min() if at_head else points[:, 0].max()
+            else:  # a socket, seen on the end
+                key = f"sockets of {name} dovetails", "head end" if each.start > part.size[0] / 2 else "foot end"
+                found.setdefault(key, []).append((points[:, 0].min(), points[:, 0].max()))
+                deep[key] = points[:, 1].max() - points[:, 1].min()
+    said: dict[tuple[str, str], list[str]] = {}
+    for (what, end), spans in found.items():
+        spans.sort()
+        if what.startswith("tails"):
+            spans = [(before[1], after[0]) for before, after in pairwise(spans)]
+        if part.face_edge_high:
+            spans = sorted((part.size[1] - high, part.size[1] - low) for low, high in spans)
+        places = listed([f"{figures(round(low, 1))} to {figures(round(high, 1))}" for low, high in spans])
+        size = f"{figures(round(deep[what, end], 1))} {'long' if what.startswith('tails') else 'deep'}"
+        said.setdefault((what, f"{size}: {places}"), []).append(end)
+    for (what, places), ends in said.items():
+        where = "both ends" if len(ends) == 2 else f"the {ends[0]}"
+        yield f"{sentence(what)} at {where}, {places} from the face edge at their widest."
+
+
+def _span_at(outline: Sequence[tuple[float, float]], x: float) -> tuple[float, float]:
+    """From where to where an outline reaches across at one distance along."""
+    met = []
+    for (a, b), (c, d) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        if (a - x) * (c - x) <= 0 and a != c:
+            met.append(b + (d - b) * (x - a) / (c - a))
+    return min(met), max(met)
 
 
 def _marks_words(part: Part, set_back: float | None) -> Iterator[str]:
