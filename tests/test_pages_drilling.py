@@ -332,8 +332,8 @@ def test_dovetails_are_set_out_in_figures():
         for side in sides:
             lapped = next(figures for words, figures in side.items() if "lapped" in words)
             through = next(figures for words, figures in side.items() if "through" in words)
-            assert notes[f"{box}/front"]["Sockets of lapped dovetails at both ends"] == lapped
-            sockets = notes[f"{box}/back"]["Sockets of through dovetails at both ends"]
+            assert notes[f"{box}/front"]["Sockets of lapped dovetails 1 in 7 at both ends"] == lapped
+            sockets = notes[f"{box}/back"]["Sockets of through dovetails 1 in 7 at both ends"]
             pairs = zip(through, sockets, strict=True)
             up = {round(a - b, 1) for tail, socket in pairs for a, b in zip(tail, socket, strict=True)}
             assert len(up) == 1 and up.pop() > 0

@@ -185,15 +185,16 @@ def _dovetail_words(part: Part) -> Iterator[str]:
     for each in part.shape.features:
         if isinstance(each, CutOut) and each.kind == "dovetail":
             name = "through" if "through" in each.purpose else "lapped"
+            slope = each.purpose.rpartition(", ")[2]
             points = np.array(each.outline)
             if each.axis == 2:  # the waste beside tails, seen on the face
                 at_head = points[:, 0].max() > part.size[0]
-                key = f"tails of {name} dovetails", "head end" if at_head else "foot end"
+                key = f"tails of {name} dovetails {slope}", "head end" if at_head else "foot end"
                 end = part.size[0] if at_head else 0.0
                 found.setdefault(key, []).append(_span_at(each.outline, end))
                 deep[key] = part.size[0] - points[:, 0].min() if at_head else points[:, 0].max()
             else:  # a socket, seen on the end
-                key = f"sockets of {name} dovetails", "head end" if each.start > part.size[0] / 2 else "foot end"
+                key = f"sockets of {name} dovetails {slope}", "head end" if each.start > part.size[0] / 2 else "foot end"
                 found.setdefault(key, []).append((points[:, 0].min(), points[:, 0].max()))
                 deep[key] = points[:, 1].max() - points[:, 1].min()
     said: dict[tuple[str, str], list[str]] = {}

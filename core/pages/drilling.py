@@ -258,7 +258,7 @@ def _limit_words(limit: tuple[float, float], size: float) -> str:
 
 def _cut_words(stages: Sequence[Stage]) -> Iterator[str]:
     for stage in stages:
-        words = dict.fromkeys(_one_cut(each) for each in stage.cuts)
+        words = dict.fromkeys(_one_cut(each) for each in stage.cuts if each.kind != "dovetail")  # told in figures
         if words:
             yield f"{stage.words or 'At the saw'}: {'; '.join(words)}."
 
