@@ -194,7 +194,10 @@ def _dovetail_words(part: Part) -> Iterator[str]:
                 found.setdefault(key, []).append(_span_at(each.outline, end))
                 deep[key] = part.size[0] - points[:, 0].min() if at_head else points[:, 0].max()
             else:  # a socket, seen on the end
-                key = f"sockets of {name} dovetails {slope}", "head end" if each.start > part.size[0] / 2 else "foot end"
+                key = (
+                    f"sockets of {name} dovetails {slope}",
+                    "head end" if each.start > part.size[0] / 2 else "foot end",
+                )
                 found.setdefault(key, []).append((points[:, 0].min(), points[:, 0].max()))
                 deep[key] = points[:, 1].max() - points[:, 1].min()
     said: dict[tuple[str, str], list[str]] = {}

@@ -237,11 +237,12 @@ class Order:
 
     def named(self, comes: Sequence[Coming]) -> str:
         """What comes, in a few words."""
-        roles = {self.parts[key].role for each in comes if not each.assembly for key in each.keys if key in self.parts}
+        loose = [self.parts[key] for each in comes if not each.assembly for key in each.keys if key in self.parts]
+        roles, several = {part.role for part in loose}, len({part.name for part in loose}) > 1
         for words, some in (
             ("stiles", {"stile"}),
-            ("rails", {"rail"}),
-            ("strips", {"stile", "rail", "muntin"}),
+            ("rails", {"rail"} if several else {""}),
+            ("strips", {"stile", "rail", "muntin"} if several else {""}),
             ("laminations", {"lamination"}),
             ("blocks", {"block"}),
         ):
