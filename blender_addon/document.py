@@ -12,6 +12,7 @@ import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import lru_cache
+from typing import TypeVar
 
 import bpy
 
@@ -40,9 +41,10 @@ UNREAD = "muntin_unread"  # texts typed for lengths that could not be read, by p
 MADE = "muntin_made"  # text of the state that is being made, with its ticks; absent before the first is saved
 LATER = "muntin_later"  # set while a mesh in edit mode waits to be brought up to date
 POLL_SECONDS = 0.4
-REMEMBERED = 32  # pieces by their text
+REMEMBERED = 32  # pieces, and models dragged through, by their text
 
 Box = tuple[Vector, Vector]
+T = TypeVar("T")
 
 _pieces: dict[str, Piece] = {}
 
@@ -146,10 +148,14 @@ def _piece(text: str) -> Piece:
 
 def _remembered(text: str, made: Piece) -> Piece:
     """Remember what piece a text says, the last few of them."""
-    while len(_pieces) >= REMEMBERED:
-        _pieces.pop(next(iter(_pieces)))
-    _pieces[text] = made
+    _keep(_pieces, text, made)
     return made
+
+
+def _keep(known: dict[str, T], text: str, value: T) -> None:
+    while len(known) >= REMEMBERED:
+        known.pop(next(iter(known)))
+    known[text] = value
 
 
 @lru_cache(maxsize=8)
@@ -224,9 +230,7 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
     before, text = piece(root), dumps(made)
     with undisturbed():
         if text not in _dragged:
-            while len(_dragged) >= REMEMBERED:
-                _dragged.pop(next(iter(_dragged)))
-            _dragged[text] = build_seen(made)
+            _keep(_dragged, text, build_seen(made))
         _remembered(text, made)
         root[TEXT] = text
         changed = {

@@ -219,11 +219,17 @@ def ends_in_words(some: Sequence[End]) -> str:
 
 
 def common_name(first: str, second: str) -> str:
-    """The name that equal parts share: the same on both sides, what comes before the comma, or both."""
+    """The name that equal parts share: the same on both sides, what comes before the comma, or both.
+
+    >>> common_name("corner block / frieze block, left", "frieze block, right")
+    'corner block / frieze block'
+    """
+    told = first.split(" / ")
     for shared in (sideless, lambda name: sideless(name.split(",")[0])):
-        if shared(first) == shared(second):
-            return shared(first)
-    return first if second in first.split(" / ") else f"{first} / {second}"
+        for number, name in enumerate(told):
+            if shared(name) == shared(second):
+                return " / ".join([*told[:number], shared(name), *told[number + 1 :]])
+    return f"{first} / {second}"
 
 
 PLACES = ("left", "right", "front", "rear")
