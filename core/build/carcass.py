@@ -524,15 +524,22 @@ def _anchor_rails(bench: Bench, out: SettingOut) -> None:
             surviving_mark="rear face",
             setting="anchor rails",
         )
-        names = []
-        for x in _anchor_screw_places(bench, rect):
+        names: list[str] = []
+        stand: list[float] = []
+        places = _anchor_screw_places(bench, rect)
+        ends = places[:1] + places[-1:]
+        if out.framed_sides:  # the ends first, from outside in: what gives way, gives way alike in a mirror image
+            places.sort(key=lambda x: (x not in ends, -abs(x), x))
+        for x in places:
             at = vector(x, rear - out.side_board.thickness / 2, out.outer.top)
             if out.framed_sides:  # whose dowels stand nearer to the back than those of a board
                 most = rect.width / 3 if abs(x) > SAME_PLACE else 0.0  # one in the very middle favours no side
                 tried = shifted(at, LEFT if x > 0 else RIGHT, most, 4.0)
                 at = first_free(bench, "carcass/top", tried, DOWN, wide, thick, 2.0)
-            if at is None:
+            crowded = x not in ends and at is not None and any(abs(at[0] - each) < RAIL_SCREWS_APART for each in stand)
+            if at is None or crowded:
                 continue
+            stand.append(at[0])
             if sunk:
                 plug_over(bench, "carcass/top", at, DOWN, size, sunk, "anchor rail plug")
             names.append(

@@ -11,7 +11,7 @@ from ..geometry import BACK, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import Board, Fitting, When
 from .bench import Bench
 from .carcass import TOP_STIFFENER
-from .clearance import Box, is_free, near, shifted, standing_box
+from .clearance import TOUCH, Box, is_free, near, shifted, standing_box
 from .hardware import screw_through
 from .setting_out import SettingOut
 
@@ -239,12 +239,12 @@ def lies_on(bench: Bench, side: str, key: str) -> str | None:
     parts = [
         part for key, part in bench.parts.items() if key == f"carcass/side.{side}" or key.startswith(f"side.{side}/")
     ]
-    return next((part.key for part in parts if near(standing_box(part), member, TOUCHING)), None)
+    return next((part.key for part in parts if near(standing_box(part), member, TOUCH)), None)
 
 
 def seat_of(bench: Bench, side: str, key: str) -> str | None:
-    """What a returned end lies on: the carcass top, or where that ends short of it the side."""
-    if near(standing_box(bench.parts["carcass/top"]), standing_box(bench.parts[key]), TOUCHING):
+    """What a returned end or a backing lies on: the carcass top, or where that ends short of it the side."""
+    if near(standing_box(bench.parts["carcass/top"]), standing_box(bench.parts[key]), TOUCH):
         return "carcass/top"
     return lies_on(bench, side, key)
 

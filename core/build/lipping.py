@@ -14,13 +14,14 @@ from ..geometry import DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, cross, p
 from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint, Member, Part, Pocket, When
 from ..piece.fronts import Front
 from .bench import Bench, Box
-from .clearance import TOUCH, box_of, fastener_box, moved, near
+from .clearance import HAIR, TOUCH, box_of, fastener_box, moved, near
 from .ordering import STAY
 from .setting_out import SettingOut
 
 LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf", "front top rail")  # roles
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
+SHORT_OF_GLUE = 1.0  # mm; a hole that ends nearer to the glue line ends so far before it; common practice, no source
 THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind
 FIELD = "carcass.lipping.board"
 
@@ -215,7 +216,7 @@ def _bites(point: Vector, normal: Vector, size: Vector) -> bool:
 
 def _crosses(lip: _Lip, feature: Feature) -> bool:
     box = box_of(feature)
-    return box is not None and near(box, lip.zone)
+    return box is not None and near(box, lip.zone, -HAIR)  # what ends at the glue line does not cross it
 
 
 def _within(lip: _Lip, feature: Feature) -> bool:
@@ -230,7 +231,12 @@ def _after(lip: _Lip, feature: Feature) -> When:
 def _outer_hole(lip: _Lip, hole: Hole) -> Hole:
     """The part of a hole that is bored in the lipping; one along the glue line cannot be bored."""
     if _within(lip, hole):
-        return replace(hole, when=_after(lip, hole))
+        left = _to_glue_line(lip, hole)
+        across = (
+            left > max(hole.depth - HAIR, 2 * SHORT_OF_GLUE) and abs(hole.into[lip.axis]) > 0.99
+        )  # from outside, toward the glue line
+        deep = min(hole.depth, left - SHORT_OF_GLUE) if across else hole.depth
+        return replace(hole, depth=round(deep, 6), when=_after(lip, hole))
     _keep_off_glue_line(lip, hole.purpose, hole.diameter, hole.into)
     purpose = f"{THROUGH_LIPPING}: {hole.purpose}"
     return replace(hole, depth=round(_to_glue_line(lip, hole), 6), when=_after(lip, hole), purpose=purpose)

@@ -17,7 +17,7 @@ from ...mechanics import compound_mitre
 from ...model import Board
 from ...outlines import arc_of
 from ..bench import Bench
-from ..cornice import Hold, mitre
+from ..cornice import Hold, mitre, seat_of
 from ..frieze import Frieze, frieze_board, frieze_height
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
@@ -332,7 +332,9 @@ class SprungCornice:
             mitre(bench, other, (-sign, -1.0), corner, "head end" if side == "left" else "foot end")
             bench.join(f"{other}|{front}", "glue", front, other, _SIDES[side].out, (), area)
         if not self.frieze:
-            bench.join(f"carcass/top|{_backing_key(side)}", "loose", "carcass/top", _backing_key(side), UP)
+            seat = seat_of(bench, side, _backing_key(side))
+            if seat:
+                bench.join(f"{seat}|{_backing_key(side)}", "loose", seat, _backing_key(side), UP)
 
     def _hold(self, out: SettingOut, board: Board, backing: Board) -> Hold:
         behind = round(self._behind(board), 6)
