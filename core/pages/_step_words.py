@@ -13,7 +13,7 @@ from ..drawing.dimensions import figures
 from ..model import Fastener, Part, When
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
-from ..steps.order import CARCASS
+from ..steps.order import CARCASS, made_up_as
 from ..wording import counted, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
@@ -376,18 +376,13 @@ class StepWords:
             if assembly.notes and key != CARCASS:
                 yield f"{sentence('; '.join(assembly.notes))}."
 
-    def made_up_as(self, key: str) -> str:
-        """The assembly that has steps of its own for another: itself, or the frame of a door, whose glass comes later; else nothing."""
-        if key in self.begun or key not in self.assemblies:
-            return key if key in self.begun else ""
-        return self.made_up_as(f"{key}/frame")
-
     def made_alone(self, step: Step) -> str:
         """What is made in a door of one board before its hinges go on: there is no glue-up after which it could be told."""
         doors = [
             each
             for each in step.all
-            if each.assembly in self.swinging and not (self.made_up_as(each.assembly) or each.closes)
+            if each.assembly in self.swinging
+            and not (made_up_as(each.assembly, self.begun.__contains__) or each.closes)
         ]
         parts = [self.parts[key] for each in doors for key in each.new if key in self.parts]
         whens = [When("after glue-up", each.assembly) for each in doors if each.assembly]
@@ -408,7 +403,9 @@ class StepWords:
         """What is made in an assembly that is together: what is bored for plugs, the plugs, and only then recesses over them."""
         parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
         ours = {each.assembly for each in step.all}
-        whens = [When("after glue-up", key) for key in self.assemblies if self.made_up_as(key) in ours]
+        whens = [
+            When("after glue-up", key) for key in self.assemblies if made_up_as(key, self.begun.__contains__) in ours
+        ]
         before, after = plug_words(parts, whens), after_words(parts, whens)
         plugs = list(self.plugs_when_dry(step))
         if before and plugs:

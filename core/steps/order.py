@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -49,6 +49,11 @@ LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
 RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
 STIFFENER_PITCH = 200.0  # mm between cramps along a stiffener; common practice, no source
 FEET = ("glide", "levelling foot", "castor")
+
+
+def made_up_as(key: str, is_put_together: Callable[[str], bool]) -> str:
+    """The assembly that is put together in a step for another: itself, or the frame of a door, whose glass comes later; else nothing."""
+    return next((each for each in (key, f"{key}/frame") if is_put_together(each)), "")
 
 
 class Order:
@@ -314,10 +319,10 @@ class Order:
                 continue
             if plug.key in self.with_screw:
                 is_due = self.with_screw[plug.key] in self.fastened
-            elif plug.when.stage == "after glue-up" and self.made_up_as(plug.when.assembly):
-                is_due = bool(given.get("closes")) and given.get("assembly") == self.made_up_as(plug.when.assembly)
             else:
-                is_due = True
+                late = plug.when.stage == "after glue-up"
+                waits_for = made_up_as(plug.when.assembly, self.put_together.__contains__) if late else ""
+                is_due = not waits_for or (bool(given.get("closes")) and given.get("assembly") == waits_for)
             if is_due:
                 yield plug.key
 
@@ -335,13 +340,10 @@ class Order:
         self.fastened.update(found)
         return found
 
-    def made_up_as(self, key: str) -> str:
-        """The assembly that is put together in a step for another: itself, or the frame of a door, whose glass comes later; else nothing."""
-        if key not in self.assemblies:
-            return ""
-        if next(self.rounds_of(self.assemblies[key]), None) is not None:
-            return key
-        return self.made_up_as(f"{key}/frame")
+    @cached_property
+    def put_together(self) -> frozenset[str]:
+        """The assemblies that have steps of their own."""
+        return frozenset(key for key, each in self.assemblies.items() if next(self.rounds_of(each), None) is not None)
 
     # ---------------------------------------------------------------------------------------------------------------- means
     def pushes(self, assembly: Assembly, members: Sequence[Member], there: Sequence[str]) -> tuple[Push, ...]:
