@@ -325,7 +325,7 @@ class _Corner:
             b / 2,
         )
         edge = self.out.half - self.out.inner.right  # from the outer face to the end of the bottom
-        in_block = min(max(b / 2, edge + BOTTOM_LAP - t), b - 8.0)
+        in_block = max(b / 2, min(edge + BOTTOM_LAP - t, b - 8.0))
         if t + in_block < edge + 6:
             raise ParameterError(
                 "block_board",
