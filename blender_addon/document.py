@@ -92,7 +92,7 @@ def model(root: bpy.types.Object) -> Model:
 
 
 def seen(root: bpy.types.Object) -> Model:
-    """What is seen of a root's model: the model, or while a size is dragged the same without its pins."""
+    """What is seen of a root's model: the model, or while a size is dragged the same without what is hidden."""
     return _seen(root[TEXT])
 
 
@@ -218,6 +218,7 @@ def set_piece(root: bpy.types.Object, made: Piece) -> None:
     text = dumps(made)
     _remembered(text, made)
     _model(text)
+    _dragged.clear()
     root[TEXT] = text
     refresh(root)
 
@@ -242,6 +243,13 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
             root.muntin.piece, Piece, {name: plain_value(held) for name, held in changed.items()}, scale_of(root)
         )
         show(root)
+
+
+def let_go(root: bpy.types.Object) -> None:
+    """End a drag: what was left out on the way is shown; raises PieceError, and changes nothing, if it cannot be built."""
+    model(root)
+    _dragged.clear()
+    show(root)
 
 
 @contextmanager

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import _lru_cache_wrapper
 from typing import Any
 
+import numpy as np
 from examples import DEMO as DEMO_NAME
 from examples import EXAMPLES, example_piece
 from hypothesis import HealthCheck, given, settings
@@ -24,7 +25,7 @@ from core.checks import findings
 from core.errors import ParameterError
 from core.grips import grips, moved
 from core.meshes import model_meshes
-from core.model import Model
+from core.model import Feature, Hole, Model, Part
 from core.piece import Piece, loads
 from core.revisions.marks import marks
 
@@ -117,24 +118,34 @@ def test_what_shapes_no_model_changes_none(data, other):
 @given(piece_data())
 @settings(deadline=None, max_examples=12, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 def test_what_is_seen_of_any_piece_is_what_is_built(data):
-    """As far as it is seen a piece is its model: parts, fittings, movements and order; only pins, and notes on them, are wanting."""
+    """As far as it is seen a piece is its model: parts, fittings, movements and order; only pins and filled holes are wanting."""
     piece = made_at_last(data)
     if piece is not None:
-        same_but_for_pins(build_seen(piece), build(piece))
+        same_as_far_as_seen(build_seen(piece), build(piece))
 
 
 def test_what_is_seen_of_every_example_is_what_is_built():
-    """The same for every example; the demo has pins, so that leaving them out is seen here."""
+    """The same for every example; the demo has pins and filled holes, so that leaving them out is seen here."""
     for name in EXAMPLES:
         piece = example_piece(name)
-        same_but_for_pins(build_seen(piece), build(piece))
+        same_as_far_as_seen(build_seen(piece), build(piece))
     assert len(build_seen(DEMO).fasteners) < len(build(DEMO).fasteners)
+    assert sum(map(holes_in, build_seen(DEMO).parts)) < sum(map(holes_in, build(DEMO).parts)) / 3
 
 
-def same_but_for_pins(seen: Model, whole: Model) -> None:
-    """Assert that two models differ in nothing but pins, the joints that have them, notes and the rod."""
-    bare = [replace(part, notes=()) for part in whole.parts]
-    assert [replace(part, notes=()) for part in seen.parts] == bare
+def holes_in(part: Part) -> int:
+    """How many holes a part has."""
+    return sum(isinstance(each, Hole) for each in part.shape.features)
+
+
+def same_as_far_as_seen(seen: Model, whole: Model) -> None:
+    """Assert that two models differ in nothing but pins, the joints that have them, filled holes, notes and the rod."""
+    for part, other in zip(seen.parts, whole.parts, strict=True):
+        left_out = [each for each in other.shape.features if each not in set(part.shape.features)]
+        assert all(is_filled(whole, other, each) for each in left_out), f"{part.key}: what is seen is left out"
+        kept = tuple(each for each in other.shape.features if each not in left_out)
+        bare = replace(other, shape=replace(other.shape, features=kept), notes=())
+        assert replace(part, notes=()) == bare
     assert list(seen.fasteners) == [each for each in whole.fasteners if each.purpose != STRIP_PIN]
     assert [each.key for each in seen.joints] == [each.key for each in whole.joints]
     for name in ("name", "fittings", "assemblies", "motions", "openings", "bays", "overall", "carcass"):
@@ -184,3 +195,15 @@ def test_the_hash_of_a_shape_is_that_of_its_value():
     same = replace(shape, features=tuple(shape.features))
     assert hash(shape) == hash(same) and shape == same
     assert hash(replace(shape, features=())) != hash(shape)
+
+
+def is_filled(model: Model, part: Part, feature: Feature) -> bool:
+    """Whether a feature is a hole with a fastener on its axis, or one for a screw of a fitting on the part."""
+    if not isinstance(feature, Hole):
+        return False
+    mouth, into = (np.array(each) for each in (part.place.point(feature.at), part.place.direction(feature.into)))
+    for each in model.fasteners:
+        beyond = mouth - np.array(each.at)
+        if part.key in each.parts and np.linalg.norm(np.cross(beyond, np.array(each.along))) < 0.01:
+            return abs(abs(float(into @ np.array(each.along))) - 1) < 1e-9
+    return any(part.key in each.parts for each in model.fittings)

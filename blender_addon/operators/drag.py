@@ -69,7 +69,7 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
         elif (event.type == "LEFTMOUSE" and event.value == "RELEASE") or event.type in {"RET", "NUMPAD_ENTER"}:
             root = bpy.data.objects[self.root]
             try:
-                document.model(root)  # the pins too, which were left out on the way
+                document.let_go(root)
             except PieceError as error:
                 self.report({"ERROR"}, str(error))
                 self.cancel(context)
@@ -82,7 +82,7 @@ class MUNTIN_OT_drag(OnCurrentPiece, bpy.types.Operator):
     def cancel(self, context: bpy.types.Context) -> None:
         """Put all back; Blender calls this too where it ends the drag itself: a window closed, another file opened."""
         root = bpy.data.objects.get(self.root)
-        if root is not None and root.get(document.TEXT, self.start) != self.start:
+        if root is not None and document.TEXT in root:
             document.set_text(root, self.start)
         self.let_go()
 

@@ -37,6 +37,8 @@ from ..model import (
 )
 
 Box = tuple[Vector, Vector]  # its low and its high corner
+# how the purposes of holes begin that a dowel, a screw or a plug fills when the piece stands
+FILLED = ("dowel ", "pilot for ", "plug ", "clearance for screw ", "clearance for the front's screw")
 
 
 @dataclass
@@ -306,11 +308,18 @@ class Bench:
         made = tuple(Member(*member) for member in members)
         self.assemblies.append(Assembly(key=key, name=name, members=made, how=how, notes=notes))  # type: ignore[arg-type]
 
-    def model(self, name: str, overall: Vector, carcass: Vector, rods: dict[str, tuple[float, ...]]) -> Model:
-        """Freeze everything, parts in the order they were laid down."""
+    def model(
+        self,
+        name: str,
+        overall: Vector,
+        carcass: Vector,
+        rods: dict[str, tuple[float, ...]],
+        filled: bool = True,
+    ) -> Model:
+        """Freeze everything, parts in the order they were laid down; without `filled` no holes that something fills."""
         return Model(
             name=name,
-            parts=tuple(self._finished(part) for part in self.parts.values()),
+            parts=tuple(self._finished(part, filled) for part in self.parts.values()),
             joints=tuple(self.joints),
             fasteners=tuple(self.fasteners.values()),
             fittings=tuple(self.fittings.values()),
@@ -323,8 +332,11 @@ class Bench:
             rods=rods,
         )
 
-    def _finished(self, part: Part) -> Part:
-        shape = _shape(part.shape.size, part.shape.section, tuple(self.features[part.key]))
+    def _finished(self, part: Part, filled: bool) -> Part:
+        features = self.features[part.key]
+        if not filled:
+            features = [each for each in features if not (each.kind == "hole" and each.purpose.startswith(FILLED))]
+        shape = _shape(part.shape.size, part.shape.section, tuple(features))
         return dataclasses.replace(part, shape=shape)
 
 

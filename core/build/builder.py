@@ -55,9 +55,9 @@ def build(piece: Piece) -> Model:
 
 
 def build_seen(piece: Piece) -> Model:
-    """The same as far as it is seen, for a picture that follows the mouse: without strip pins and the rod, a fifth less work.
+    """The same as far as it is seen, for a picture that follows the mouse.
 
-    Which strips are too narrow for pins is not known either.
+    It lacks strip pins and which strips are too narrow for them, the holes that dowels, screws and plugs fill, and the rod.
     """
     with undisturbed():
         return _built(piece, seen_only=True)
@@ -110,7 +110,8 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
     lip_edges(bench, out)
     saw_over(bench, piece.shop.solid_over)
     rods = {} if seen_only else _rods(bench, out)
-    return moved_forward(bench.model(piece.whole.name, *_sizes(out), rods), out.behind)
+    made = bench.model(piece.whole.name, *_sizes(out), rods, filled=not seen_only)
+    return moved_forward(made, out.behind)
 
 
 def _set_backs(out: SettingOut) -> dict[str, float]:

@@ -75,13 +75,30 @@ def everything(root):
     ],
 )
 def test_the_steps_of_a_drag_leave_what_one_change_leaves(root, grip, sizes):
-    """Every step fills the editor only where the piece differs: text, editor and objects are those of a fresh start."""
+    """Every step fills the editor only where the piece differs: let go, text, editor and objects are those of a fresh start."""
     document, moved = addon("document"), addon("core.grips").moved
     for size in sizes:
         document.drag_to(root, moved(document.piece(root), grip, size))
+        document.let_go(root)
         dragged = everything(root)
         document.refresh(root, afresh=True)
         assert everything(root) == dragged
+
+
+def test_what_is_dragged_through_lacks_only_filled_holes(root, said):
+    """On the way the dowels' holes are not drawn; dragged back to where it began and given up, every one is there again."""
+    document, moved = addon("document"), addon("core.grips").moved
+    before = everything(root)
+    size = next(each.size for each in document.grips_of(root) if each.key == "width")
+    drag = Held(bpy.types.MUNTIN_OT_drag, root=root.name, start=root["muntin_text"])
+    for width in (size + 10, size):
+        document.drag_to(root, moved(document.piece(root), "width", width))
+    text, said_in_editor, shown = everything(root)
+    assert (text, said_in_editor, shown.keys()) == (before[0], before[1], before[2].keys())
+    side = "carcass/side.left"
+    assert len(shown[side][0]) < len(before[2][side][0])
+    drag.cancel(bpy.context)
+    assert everything(root) == before
 
 
 class Event:
