@@ -9,15 +9,27 @@ from __future__ import annotations
 import difflib
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
+from typing import Literal
 
 from .errors import ParameterError
 from .model import Material
 
 LIBRARY = Path(__file__).parent / "library"
 _FIGURES = ("density", "modulus", "creep", "radial", "tangential")
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What a material breaks at, N/mm²: bent, and sheared, along its length; the mean or the least of tests; `source` was read."""
+
+    bending: float
+    shear: float
+    of: Literal["mean", "least"]
+    source: str
 
 
 def material(id: str) -> Material:
@@ -46,6 +58,16 @@ def sources(id: str) -> Mapping[str, str]:
     return _known(id)[1]
 
 
+def strength(id: str) -> Strength | None:
+    """What a material breaks at; None where nothing was read.
+
+    >>> strength("red-oak").shear, strength("birch-ply")
+    (12.3, None)
+    """
+    material(id)
+    return _strengths().get(id.replace("_", "-"))
+
+
 def closest(id: str, known: Mapping[str, object]) -> str:
     """The end of a message about an unknown id: the nearest known one, or what there is.
 
@@ -67,6 +89,12 @@ def _known(id: str) -> tuple[Material, Mapping[str, str]]:
     if found is None:
         raise ParameterError("material", f'there is no material "{id}"; {closest(id, library)}')
     return found
+
+
+@lru_cache(maxsize=1)
+def _strengths() -> Mapping[str, Strength]:
+    entries = read_library(LIBRARY / "materials.json")["materials"]
+    return MappingProxyType({each["id"]: Strength(**each["strength"]) for each in entries if "strength" in each})
 
 
 @lru_cache(maxsize=1)

@@ -12,10 +12,10 @@ from collections.abc import Iterator
 
 from ..model import Model
 from ..piece import Piece
+from .breaking import KICK, KICK_SOURCE
 from .finding import Finding, figure
 from .study import study
 
-KICK = 200.0  # N at the foot; common practice, no source
 SCREW_DRAWS = 750.0  # N on a screw in the edge of fibreboard (750 to 900); EN 320 as quoted at mdf-info.eu, read
 # N/mm² of shear between layers of fibreboard, no more than holds its own middle: internal bond 0.45, ISO 16895 as quoted by a board maker, read
 GLUE_BEARS = 0.45
@@ -66,7 +66,7 @@ def kicked_leg(piece: Piece, model: Model) -> Iterator[Finding]:
         value=round(draws, 1),
         limit=SCREW_DRAWS,
         unit="N",
-        source="screw: EN 320 as quoted, read; board: ISO 16895 as quoted, read; the kick: common practice, no source",
+        source=f"screw: EN 320 as quoted, read; board: ISO 16895 as quoted, read; {KICK_SOURCE}",
         text=(
             f"A kick of {figure(KICK)} N outward at the foot {held} (it bears {figure(SCREW_DRAWS)} N) and"
             f" {figure(shear, 2)} N/mm² of shear on the glue between the layers ({figure(GLUE_BEARS, 2)})."
