@@ -299,7 +299,7 @@ def _fronts(draw: st.DrawFn, id: str, width: float, height: float, number: int, 
             Hanging, {"stop_strip": stop_strip, "hinge": draw(st.sampled_from((*usual, *usual, *FITTINGS["hinge"])))}
         )
     )
-    linked = {"runner": f"runner-linked-{draw(st.sampled_from((300, 350, 400, 450)))}"}
+    linked = {"runner": draw(st.sampled_from(("", *(f"runner-linked-{long}" for long in (300, 350, 400, 450)))))}
     linked["runs_on"] = {"style": "side_mounted", "linking_shaft": "shaft-linking-8"}
     wide = width > 400 and draw(st.integers(1, 6)) == 3
     drawer = draw(groups(Drawer, linked if wide else {"runner": runner}))

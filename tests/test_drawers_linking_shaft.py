@@ -51,6 +51,13 @@ def test_a_linked_drawer_is_not_told_that_it_racks_but_one_too_wide_is():
     assert [each.severity for each in found(far) if each.check == "drawer width"] == ["stop"]
 
 
+@pytest.mark.parametrize(("depth", "runner"), [(480, "runner-linked-400"), (454, "runner-linked-350")])
+def test_runners_that_follow_have_racks_and_leave_room_for_the_shaft(depth, runner):
+    """Where no runner is named, the longest goes in that has racks, and behind whose box the shaft can turn."""
+    made = keeps_every_rule(whole={**WIDE, "depth": depth}, boards=PLAIN["boards"], fronts=[drawer(runner="")])
+    assert {each.entry for each in made.model.fittings if "/runner." in each.key} == {runner}
+
+
 @pytest.mark.parametrize(
     ("whole", "spec", "field", "word"),
     [

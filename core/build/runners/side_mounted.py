@@ -8,7 +8,7 @@ from ...fittings import FittingEntry, fitting_entries
 from ...geometry import BACK, LEFT, RIGHT, Placement, vector
 from ...units import down_to
 from ..bench import Bench
-from ..drawers.lengths import check_length, longest_of
+from ..drawers.lengths import REAR_ROOM, check_length, longest_of
 from ..drawers.values import Box, DrawerPlace, Fit, Hung, LaidFront
 from ..hardware import fitting_for, screw_on
 from ..setting_out import SettingOut
@@ -137,15 +137,16 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     field = f"{place.path}.drawer.runner"
     if place.front.drawer.runner:
         return check_length(field, place.room, fitting_for(field, place.front.drawer.runner, "drawer runner"))
-    return longest_of(
-        field,
-        place.room,
-        [
-            entry
-            for entry in fitting_entries("drawer runner")
-            if "wide" not in entry.id and "shaft_below" not in entry.sizes
-        ],
-    )
+    linked, room = place.front.drawer.runs_on.linking_shaft, place.room
+    if linked:  # it turns behind the box
+        shaft = fitting_for(f"{place.path}.drawer.runs_on.linking_shaft", linked, "linking shaft")
+        room = round(room - max(0.0, shaft.size("room") - REAR_ROOM), 6)
+    family = [
+        entry
+        for entry in fitting_entries("drawer runner")
+        if "wide" not in entry.id and ("shaft_below" in entry.sizes) == bool(linked)
+    ]
+    return longest_of(field, room, family)
 
 
 ENTRY = SideMounted
