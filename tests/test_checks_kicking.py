@@ -139,13 +139,13 @@ def test_tenons_of_a_narrow_rail_on_long_legs_are_told():
     assert kick.severity == "warn" and kick.value == pytest.approx(65.143, abs=0.001) and "ider rails" in kick.remedy
 
 
-@pytest.mark.parametrize(("height", "severity"), [(200, "warn"), (160, "note")])
-def test_dowels_of_a_leg_draw(height, severity):
-    """Outward the leg turns about the rail's upper edge: 200 N × 200 × 45 / (45² + 15²) = 800 N; a dowel 8, 11 deep in its hole, may have
-    π × 8 × 11 × 4.9 / 2 = 677. 160 high it is 640."""
-    kick = told(stood("sideboard", joint="dowels", height=height))
-    assert (kick.severity, kick.unit) == (severity, "N") and kick.value == pytest.approx(4.0 * height)
-    assert kick.limit == pytest.approx(677.3, abs=0.1)
+@pytest.mark.parametrize(("height", "rail", "pull", "severity"), [(200, 60, 800, "note"), (240, 44, 2181.8, "warn")])
+def test_dowels_of_a_leg_draw(height, rail, pull, severity):
+    """Outward the leg turns about the rail's upper edge: 200 N × 200 × 45 / (45² + 15²) = 800 N; a dowel 8, 20 deep in its hole, may have
+    π × 8 × 20 × 4.9 / 2 = 1231. A rail 44 wide has one, 22 from its edge: 240 high, 200 N × 240 / 22 = 2182."""
+    kick = told(stood("sideboard", joint="dowels", height=height, rail_width=rail))
+    assert (kick.severity, kick.unit) == (severity, "N") and kick.value == pytest.approx(pull, abs=0.05)
+    assert kick.limit == pytest.approx(1231.5, abs=0.1)
 
 
 @pytest.mark.parametrize(("thick", "severity"), [(34, "warn"), (44, "note")])

@@ -12,6 +12,7 @@ STYLES = ("square_legs", "tapered_legs")
 CHANGES = [
     {},
     {"joint": "dowels"},
+    {"joint": "dowels", "reveal": 8},
     {"inset": 30, "rear_set_in": 20},
     {"reveal": 0, "rail_width": 45},
     {"foot": "", "height": 300},
@@ -47,6 +48,17 @@ def test_legs_stand_at_the_corners():
     made = built(support={"style": "square_legs"})
     assert np.allclose(box(made, "stand/leg"), [[-450, -450, 5], [450, 0, 150]])
     assert np.allclose(box(made, "stand/foot")[0][2], 0)
+
+
+@pytest.mark.parametrize(("reveal", "in_leg"), [(3, 21.0), (8, 17.0)])
+def test_a_dowel_lies_half_in_the_leg_or_as_far_as_the_other_rails_let_it(reveal, in_leg):
+    """8 × 40 in holes 42 deep together; leg 40, rails 20: with a reveal of 8 there are 40 − (8 + 10) − 4 − 1 = 17 mm."""
+    made = built(support={"style": "square_legs", "joint": "dowels", "reveal": reveal})
+    depths = {}
+    for key in ("stand/leg.left.front", "stand/rail.front"):
+        holes = [each for each in made.model.part(key).shape.features if each.kind == "hole"]
+        depths[key] = {each.depth for each in holes if each.purpose.startswith("dowel")}
+    assert depths == {"stand/leg.left.front": {in_leg}, "stand/rail.front": {42.0 - in_leg}}
 
 
 def test_tenons_are_as_long_as_the_leg_allows_and_fit():

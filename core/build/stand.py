@@ -8,6 +8,7 @@ the screws that go up into the bottom.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from ..errors import ParameterError, blaming
 from ..fastenings import Dowel, dowel_for
@@ -134,7 +135,7 @@ class Setting:
         with blaming("rail_board"):
             self.dowel: Dowel = dowel_for(self.rail.thickness)
         if spec.joint == "dowels":
-            self._check_dowels()
+            self.dowel = self._halved(self.dowel)
 
     def corner(self, side: str, end: str) -> Vector:
         """The outer corner of a leg, on the floor."""
@@ -201,14 +202,17 @@ class Setting:
             )
         return down_to(most, 0.5)
 
-    def _check_dowels(self) -> None:
-        size, centre = self.dowel, self.spec.reveal + self.rail.thickness / 2
-        left = self.leg.thickness - size.face_depth - centre - size.diameter / 2
-        if left < BETWEEN_TENONS:
+    def _halved(self, size: Dowel) -> Dowel:
+        """A dowel half in the leg and half in the rail, or as far in the leg as the other rail's dowels let it."""
+        most = self.leg.thickness - self.spec.reveal - self.rail.thickness / 2 - size.diameter / 2 - BETWEEN_TENONS
+        if most < size.face_depth:
             raise ParameterError(
                 "leg_board",
-                f"dowels {size.name} of the two rails would meet in legs of {self.leg.thickness:g} mm; at least {self.leg.thickness - left + BETWEEN_TENONS:g} is needed",
+                f"dowels {size.name} of the two rails would meet in legs of {self.leg.thickness:g} mm; at least {self.leg.thickness + size.face_depth - most:g} is needed",
             )
+        both = size.face_depth + size.edge_depth
+        deep = max(size.face_depth, min(both / 2, down_to(most, 0.5)))
+        return replace(size, face_depth=deep, edge_depth=both - deep)
 
 
 def inward(side: str, end: str) -> tuple[Vector, Vector]:
