@@ -35,6 +35,7 @@ from .piece.files import picture_bytes
 from .piece.job import read_job
 from .revisions.revision import read_revision
 from .starters import starter_kinds, starter_text
+from .wording import counted
 from .workshop.company import Company
 from .workshop.files import read_workshop_file, workshop_logo
 
@@ -107,7 +108,7 @@ def _check(arguments: argparse.Namespace) -> int:
         _print(json.dumps({**_stamped(job), "findings": found}, indent=1, ensure_ascii=False))
         return _status(job)
     for each in job.pieces:
-        _print(f"{each.piece.whole.name or each.piece.id}: {len(each.findings)} findings")
+        _print(f"{each.piece.whole.name or each.piece.id}: {counted(len(each.findings), 'finding')}")
         for finding in each.findings:
             _print(
                 f"  {finding.severity}: {finding.text} [{finding.source}]"
@@ -134,7 +135,7 @@ def _changes(arguments: argparse.Namespace) -> int:
         otherwise = [change for change in each.comparison.changes if change.what != "elsewhere"]
         moved = len(each.comparison.changes) - len(otherwise)
         _print(
-            f"{each.built.piece.whole.name or each.built.piece.id}: {len(otherwise)} parts changed, {moved} the same in another place, "
+            f"{each.built.piece.whole.name or each.built.piece.id}: {counted(len(otherwise), 'part')} changed, {moved} the same in another place, "
             f"{len(each.comparison.untouched)} untouched"
         )
         for change in otherwise:

@@ -10,7 +10,7 @@ from .drawing.page import Item, Page, RoomError, Text
 from .exports.pdf import pdf_bytes
 from .pack import record_date
 from .pages._sheets import maker_of, name_of, record_of
-from .pages.book import Book, chapters
+from .pages.book import Book, chapters, unbroken
 
 WIDTH, HEIGHT = 210.0, 297.0  # ISO 216, A4
 LEFT, RIGHT, TOP, BOTTOM = 22.0, 18.0, 22.0, 24.0  # mm of margin
@@ -34,7 +34,7 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
     """The pages of the book, each with its number."""
     book, laid = Book(job, pictures or {}), _Laying()
     for chapter in chapters():
-        blocks = list(chapter.blocks(book))
+        blocks = list(map(unbroken, chapter.blocks(book)))
         if not blocks:
             continue
         laid.begin(chapter.title, _height(blocks))

@@ -24,11 +24,20 @@ FINE = 20  # mm
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """The last size (mm) that works, found in one direction, and why the next does not, in one line."""
+    """The last size (mm) that works, found in one direction, and why the next does not."""
 
     size: str  # of SIZES
     is_most: bool
     last: float
+    cause: str  # the finding's check, or the parameter's path that refuses
+    reason: str  # one line, in a maker's words
+
+
+@dataclass(frozen=True, slots=True)
+class _Trouble:
+    """Why a piece cannot be built; cause and reason as those of a limit."""
+
+    cause: str
     reason: str
 
 
@@ -42,35 +51,36 @@ def _limits(piece: Piece) -> Iterator[Limit]:
     for size in SIZES:
         now = getattr(piece.whole, size)
         for sign in (1, -1):
-            good, reason = now, ""
+            good = now
             tried = [now + sign * step for step in STEPS if LEAST * now <= now + sign * step <= MOST * now]
             for value in tried:
-                reason = _trouble(_with(piece, size, value))
-                if reason:
-                    good, reason = _halved(piece, size, (good, value), reason)
-                    yield Limit(size, sign > 0, good, reason)
+                trouble = _trouble(_with(piece, size, value))
+                if trouble:
+                    good, trouble = _halved(piece, size, (good, value), trouble)
+                    yield Limit(size, sign > 0, good, trouble.cause, trouble.reason)
                     break
                 good = value
 
 
-def _halved(piece: Piece, size: str, between: tuple[float, float], reason: str) -> tuple[float, str]:
+def _halved(piece: Piece, size: str, between: tuple[float, float], trouble: _Trouble) -> tuple[float, _Trouble]:
     """The last size that works between one that does and one that does not, and why the next does not."""
     good, bad = between
     while abs(bad - good) > FINE:
         middle = good + FINE * round((bad - good) / FINE / 2)
         found = _trouble(_with(piece, size, middle))
-        good, bad, reason = (good, middle, found) if found else (middle, bad, reason)
-    return good, reason
+        good, bad, trouble = (good, middle, found) if found else (middle, bad, trouble)
+    return good, trouble
 
 
 def _with(piece: Piece, size: str, value: float) -> Piece:
     return dataclasses.replace(piece, whole=dataclasses.replace(piece.whole, **{size: value}))
 
 
-def _trouble(piece: Piece) -> str:
-    """Why a piece cannot be built, in one line; empty where it can."""
+def _trouble(piece: Piece) -> _Trouble | None:
+    """Why a piece cannot be built; None where it can."""
     try:
         model = build(piece)
     except ParameterError as error:
-        return error.message
-    return next((each.text for each in findings(piece, model) if each.severity == "stop"), "")
+        return _Trouble(error.field, error.message)
+    stops = (each for each in findings(piece, model) if each.severity == "stop")
+    return next((_Trouble(each.check, each.text) for each in stops), None)

@@ -19,12 +19,14 @@ from core.buying.costing import costing
 from core.buying.next_changes import next_changes
 from core.checks.reading import drawer_room
 from core.errors import FileError
-from core.limits import limits
+from core.limits import Limit, limits
 from core.pages.book import chapters
 from core.pages.book._book import picture_size
+from core.pages.book._reasons import plain_reason
 from core.piece.files import loads, read_piece_file
 from core.piece.job import Job, JobItem
 
+PIECES = Path(__file__).parent.parent / "core" / "library" / "pieces"
 DEMO = Path(__file__).parent.parent / "docs" / "examples" / "coat_cupboard.json"
 
 
@@ -47,7 +49,7 @@ def test_the_book_tells_what_the_client_asks():
     told = " ".join(texts(book_bytes(job())))
     for words in (
         "for Brackwater village library", "1150 mm wide, 1900 mm high, 560 mm deep", "5 winter coats or 7 jackets", "A drawer, 988 mm wide",
-        "1000 mm above the floor", "Example prices", "screwed to your wall", "Signature", "in the room it is 578 mm deep", "doorway 760 wide",
+        "1000 mm above the floor", "Example prices", "screwed to your wall", "Signature", "in the room it is 578 mm deep", "doorway 760 mm wide and 1980 mm high",
     ):  # fmt: skip
         assert words in told, words
 
@@ -95,7 +97,9 @@ def test_what_changed_is_told_in_plain_words():
         first.pieces[0].piece, whole=dataclasses.replace(first.pieces[0].piece.whole, height=1960.0)
     )
     told = " ".join(texts(book_bytes(job(higher, since=revision_of(first)))))
-    assert "What changed since last time" in told and "1960 high instead of 1900" in told and "resized parts" in told
+    assert (
+        "What changed since last time" in told and "1960 mm high instead of 1900 mm" in told and "resized parts" in told
+    )
 
 
 def test_a_design_that_cannot_be_built_is_not_signed():
@@ -147,14 +151,32 @@ def test_the_book_tells_what_the_next_change_costs():
 
 
 def test_the_book_tells_what_would_not_work_and_why():
-    """Rule: the limits of the sizes stand in the book with their reasons; of a design that cannot be built none are told."""
-    made = job()
-    told = " ".join(texts(book_bytes(made)))
-    found = limits(made.pieces[0].piece)
-    assert "What would not work" in told
+    """Rule: the limits of the sizes stand in the book with a cause that anybody understands; none of what cannot be built."""
+    told = " ".join(texts(book_bytes(job())))
+    assert "Wider than 1250 mm: a drawer would then be too wide for its depth, and jam." in told
+    assert "Less deep than 560 mm: there would then not be the depth for coats on a rail." in told
+    assert "runners 450" not in told and "turn it front to back" not in told
+
+
+def limit(cause, reason):
+    return Limit("width", True, 1000.0, cause, reason)
+
+
+def test_a_cause_without_plain_words_is_not_told():
+    """Rule: of a limit whose cause nobody has put in plain words only the size is told."""
+    assert plain_reason(limit("overlap", "Left side and top take up the same 12 mm³.")) == ""
+    assert plain_reason(limit("carcass.back.rebate_depth", "18 mm leaves 0 mm of the side")) == ""
+
+
+@pytest.mark.parametrize("kind", ["bedside_cabinet", "chest_of_drawers", "desk_pedestal", "media_cabinet", "sideboard"])
+def test_the_causes_of_limits_are_in_plain_words(kind):
+    """Rule: no parameter, key, name of a part or figure of the maker's stands in what a client reads of a limit."""
+    found = limits(loads((PIECES / f"{kind}.json").read_text("utf-8")))
     assert found
     for each in found:
-        assert f"{each.last:g} mm: {each.reason[:1].upper()}{each.reason[1:]}" in told
+        words = plain_reason(each)
+        assert words, each
+        assert re.fullmatch(r"[a-z ,]+", words), words
 
 
 def test_nothing_is_said_of_changes_whose_price_nobody_knows():
@@ -190,7 +212,7 @@ def test_the_client_is_told_which_samples_to_hold():
     assert "Samples to hold" in told
     paints = {coat.name for coat in made.pieces[0].piece.finish.scheme().coats if coat.coating == "paint"}
     for name in paints:
-        assert told.count(f"painted {name}, sheen") == 1, name
+        assert told.count(f"painted {name}, eggshell, sheen 15 %") == 1, name
     assert told.count("one to take hold of.") == 2  # a knob and a pull
 
 
@@ -234,3 +256,128 @@ def test_a_client_who_reads_inches_reads_no_millimetres():
     assert re.findall(r"[\d.]+ (?:mm|kg)\b", text) == []
     assert "keeps the piece 11/16″ from the wall" in text and re.search(r"reckoned for \d+ to \d+ lb each", text)
     assert "Front, 1:20, sizes in mm" in text
+
+
+def starter(kind, **changes):
+    """A starter piece with some of its plain data changed."""
+    return loads(json.dumps(json.loads((PIECES / f"{kind}.json").read_text("utf-8")) | changes))
+
+
+def fronts_of(kind):
+    return json.loads((PIECES / f"{kind}.json").read_text("utf-8"))["fronts"]
+
+
+def told_of(*pieces) -> str:
+    return " ".join(texts(book_bytes(job(*pieces))))
+
+
+def test_no_id_of_a_front_stands_in_the_book():
+    """Rule: fronts are told by what they are, those that open alike together; ids are for files."""
+    told = told_of(starter("media_cabinet"))
+    assert "A door, hinged at the left, seen from the front." in told
+    assert not any(front["id"].lower() in told.lower() for front in fronts_of("media_cabinet"))
+    assert "3 drawers to pull out." in told_of(starter("desk_pedestal"))
+
+
+def test_the_door_that_opens_first_is_the_leading_one():
+    """Rule: only where the doors meet over one another one of them opens first, and it is the one that leads."""
+    (doors,) = fronts_of("wardrobe")
+    assert "hinged at their outer sides: either opens without the other." in told_of(starter("wardrobe"))
+    rebated = doors | {"meeting_stiles": doors["meeting_stiles"] | {"joint": "rebated", "leads": "left"}}
+    assert "hinged at their outer sides: the left one opens first." in told_of(starter("wardrobe", fronts=[rebated]))
+
+
+def test_a_chest_under_a_lid_is_told_as_well():
+    """Rule: a lid is told among what opens, and the room under its battens among what holds things."""
+    told = told_of(starter("blanket_chest"))
+    assert "A lid, hinged at the back; stays on both sides stop it when it stands open." in told
+    model = build_job(Job("", (JobItem(starter("blanket_chest")),))).pieces[0].model
+    (bay,), lowest = model.bays, min(part.place.origin[2] for part in model.parts if "batten" in part.key)
+    assert f"under the lid, 1040 mm wide, 444 mm from front to back and {int(lowest - bay.low[2])} mm high" in told
+
+
+def test_compartments_with_nothing_in_them_are_told():
+    """Rule: what stands open is called so, what doors close is not; what holds shelves, a rail or a drawer is told by those."""
+    assert "An open compartment, 406 mm wide, 394 mm from front to back and 266 mm high inside." in told_of(
+        starter("bedside_cabinet")
+    )
+    told = told_of(starter("wardrobe"))
+    assert "A compartment behind doors, 538 mm wide" in told and "open compartment" not in told
+    assert "compartment" not in told_of(starter("bookcase"))
+
+
+def test_several_pieces_are_told_each_under_its_name():
+    """Rule: where a book is of several pieces their names are headings, and a change says of which piece it speaks."""
+    told = told_of(read_piece_file(DEMO), starter("media_cabinet"))
+    assert "What goes in Coat cupboard for the library hallway 501 mm are clear" in told
+    assert "How it opens Coat cupboard for the library hallway A pair of doors" in told
+    assert "One more loose shelf (the coat cupboard for the library hallway):" in told
+    assert "60 mm higher (the coat cupboard for the library hallway):" in told
+
+
+def test_parts_made_again_are_counted_in_every_copy():
+    """Rule: of a piece ordered twice the parts of both are made again."""
+    one, two = (
+        next_changes(build_job(Job("", (JobItem(starter("media_cabinet"), number),)))).higher for number in (1, 2)
+    )
+    assert (two.anew, two.of, two.below) == (2 * one.anew, 2 * one.of, 2 * one.below)
+
+
+def test_care_is_told_of_what_is_on_the_piece():
+    """Rule: nothing is said of paint where nothing is painted, nothing of oil where nothing is oiled."""
+    data = json.loads((PIECES / "bookcase.json").read_text("utf-8"))
+    assert "keep the small pot of paint" in told_of(loads(json.dumps(data)))
+    for coat in data["finish"]["schemes"][0]["coats"]:
+        coat["coating"] = "clear"
+    bare = told_of(loads(json.dumps(data)))
+    assert "Paint is hard" not in bare and "Oiled wood" not in bare and "Another colour" not in bare
+    assert "Oiled wood" in told_of(read_piece_file(DEMO))
+
+
+def test_without_a_picture_the_cover_has_a_drawing():
+    """Rule: the first page shows the piece, drawn as long as there is no picture of it."""
+    lines = []
+    for pictures in ({}, {"shut": picture()}):
+        with pdfplumber.open(io.BytesIO(book_bytes(job(), pictures))) as document:
+            lines.append(len(document.pages[0].lines))
+    assert lines[0] > 50 and lines[1] == 0
+
+
+def test_figures_stay_with_their_units():
+    """Rule: no line of a paragraph begins with the unit of a figure."""
+    for page in PdfReader(io.BytesIO(book_bytes(job()))).pages:
+        for line in page.extract_text().splitlines():
+            assert not re.match(r"(mm|kg|%)(?!\w)", line.strip()), line
+
+
+def test_sizes_in_the_names_of_handles_follow_the_locale():
+    """Rule: where lists are in inches a knob's diameter is too."""
+    data = json.loads((PIECES / "media_cabinet.json").read_text("utf-8"))
+    data["shop"].update(locale="en_US", lengths="1/16 in")
+    told = told_of(loads(json.dumps(data)))
+    assert "2 turned knobs, diameter 1-5/16″, oak, 17-3/4″ above the floor." in told and "diameter 34" not in told
+
+
+def test_other_handles_shelves_doors_and_finishes_are_told():
+    """Rule: what one sees of a change is told before the parts that it makes."""
+    first = job(starter("media_cabinet"))
+    data = json.loads((PIECES / "media_cabinet.json").read_text("utf-8"))
+    for front in data["fronts"]:
+        front["handle"] = "pull-128"
+    data["finish"]["schemes"][0]["name"] = "Clay"
+    held = next(each for node in data["layout"] for each in node.get("holds", []) if each["style"] == "shelves")
+    held["quantity"] += 1
+    told = " ".join(texts(book_bytes(job(loads(json.dumps(data)), since=revision_of(first)))))
+    assert "4 loose shelves instead of 3." in told
+    assert "2 bow pulls, centres 128 mm, steel instead of 2 turned knobs, diameter 34 mm, oak." in told
+    assert "Finished as “Clay” instead of “Harbour blue”." in told and "1 new part" in told
+    assert "Nothing that you would see." in " ".join(
+        texts(book_bytes(job(starter("media_cabinet"), since=revision_of(first))))
+    )
+
+
+def test_one_of_it_more_is_told():
+    """Rule: how many are ordered is told where it is another number than it was."""
+    first = job(starter("bookcase"))
+    two = build_job(Job("Hallway", (JobItem(starter("bookcase"), 2),)), since=revision_of(first))
+    assert "2 of it instead of 1." in " ".join(texts(book_bytes(two)))

@@ -30,6 +30,14 @@ def said_of(piece) -> list[str]:
         return [error.message]
 
 
+def causes_of(piece) -> list[str]:
+    """The checks that say stop, or the parameter that refuses."""
+    try:
+        return [each.check for each in findings(piece, build(piece)) if each.severity == "stop"]
+    except ParameterError as error:
+        return [error.field]
+
+
 @pytest.mark.parametrize("kind", ["bookcase", "bedside_cabinet"])
 def test_the_last_size_works_and_the_next_does_not(kind):
     """Rule: the size that is told can be built without a stop; one step of 20 mm further cannot, for the reason told."""
@@ -41,6 +49,7 @@ def test_the_last_size_works_and_the_next_does_not(kind):
         assert said_of(resized(piece, each.size, each.last)) == []
         beyond = resized(piece, each.size, each.last + (FINE if each.is_most else -FINE))
         assert each.reason in said_of(beyond)
+        assert each.cause in causes_of(beyond)
 
 
 def test_a_bookcase_is_as_wide_as_its_back_can_be_cut():

@@ -24,7 +24,7 @@ CUT = "cut"
 
 @dataclass(frozen=True, slots=True)
 class Higher:
-    """A piece `HIGHER` mm higher: by how much the price rises now, and the parts made anew once all are cut, in either way."""
+    """The first piece `HIGHER` mm higher, each of it: the rise of the price now, and the parts made anew once all are cut."""
 
     price: Decimal
     anew: int
@@ -34,7 +34,7 @@ class Higher:
 
 @dataclass(frozen=True, slots=True)
 class NextChanges:
-    """With tax. None: it is not known, or there is no such change."""
+    """With tax; shelf and height of the job's first piece. None: it is not known, or there is no such change."""
 
     colour: Decimal | None
     shelf: Decimal | None
@@ -102,7 +102,9 @@ def _higher(job: BuiltJob, made: Costing, built: BuiltPiece) -> Higher | None:
     anew = _anew(built, taller)
     if anew is None:
         return None
-    return Higher(price, anew, len(built.model.parts), below if below is not None and below < anew else None)
+    many = built.quantity
+    fewer = below * many if below is not None and below < anew else None
+    return Higher(price, anew * many, len(built.model.parts) * many, fewer)
 
 
 def _taller(piece: Piece, support: object) -> Piece | None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -18,6 +19,7 @@ import numpy as np
 from ..geometry import Vector
 from ..model import Model, Motion
 from ..piece import Piece
+from ..wording import listed, plural
 from .convex import LEAST, PLAIN, Assembled, Block, separation, shared_volume
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .reading import doors_before, meets_on_paper_only
@@ -196,23 +198,31 @@ def _knob_at_the_wall(piece: Piece, model: Model, motion: Motion) -> Iterator[Fi
 
 def room_in_front(piece: Piece, model: Model) -> Iterator[Finding]:
     """How far open doors and drawers reach into the room."""
-    if model.motions:
-        reach = max(
-            -float(moving_corners(model, motion, at)[:, 1].min())
-            for motion in model.motions
-            for at in _open_places(motion)
+    beyond = {motion.key: _reach(model, motion) - model.overall[1] for motion in model.motions}
+    out = [motion for motion in model.motions if beyond[motion.key] > 0]
+    if out:
+        farthest = max(beyond.values())
+        yield Finding(
+            check="room in front",
+            severity="note",
+            value=round(farthest, 1),
+            limit=0.0,
+            source=ARITHMETIC,
+            text=f"{sentence(_named(out))} {figure(farthest, 0)} mm beyond the front of the piece.",
+            remedy="Keep that free, and room to stand.",
         )
-        beyond = reach - model.overall[1]
-        if beyond > 0:
-            yield Finding(
-                check="room in front",
-                severity="note",
-                value=round(beyond, 1),
-                limit=0.0,
-                source=ARITHMETIC,
-                text=f"Doors and drawers open {figure(beyond, 0)} mm beyond the front of the piece.",
-                remedy="Keep that free, and room to stand.",
-            )
+
+
+def _reach(model: Model, motion: Motion) -> float:
+    """How far before the back plane the foremost point comes on its way."""
+    return max(-float(moving_corners(model, motion, at)[:, 1].min()) for at in _open_places(motion))
+
+
+def _named(motions: list[Motion]) -> str:
+    """What opens, with its verb: "doors and drawers open", "the drawer opens"."""
+    kinds = Counter("door" if motion.kind == "swing" else "drawer" for motion in motions)
+    named = [f"the {kind}" if number == 1 else plural(kind) for kind, number in kinds.items()]
+    return f"{listed(named)} {'opens' if len(motions) == 1 else 'open'}"
 
 
 CHECKS = (movement, walls_and_floor, room_in_front)

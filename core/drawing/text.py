@@ -6,6 +6,7 @@ library alone, so that a sheet can be laid out without the library that writes t
 
 from __future__ import annotations
 
+import re
 import struct
 import unicodedata
 from collections.abc import Iterable, Iterator
@@ -100,7 +101,7 @@ def composed(string: str) -> str:
 def wrap(string: str, room: float, height: float, style: Style = "regular") -> tuple[str, ...]:
     """The string broken into lines none of which is wider than the room, in mm.
 
-    Breaks at spaces and after hyphens and strokes, but never within a figure (67-25/32″, 2026-11-24); a word
+    Breaks at spaces other than no-break ones and after hyphens and strokes, but never within a figure (67-25/32″, 2026-11-24); a word
     that alone is too wide is broken between characters. Line ends in the string are kept. A room narrower than a character gets one character a line.
 
     >>> wrap("planted stile", 12, 2.5)
@@ -146,7 +147,7 @@ def _advances(style: Style) -> dict[str, float]:
 
 
 def _wrap_paragraph(paragraph: str, room: float, height: float, style: Style) -> Iterator[str]:
-    words = paragraph.split()
+    words = [each for each in re.split(r"[ \t\r\f\v]+", paragraph) if each]  # not at a no-break space
     whole = " ".join(words)
     if width(whole, height, style) <= room:  # as most do
         yield whole

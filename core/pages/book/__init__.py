@@ -13,9 +13,9 @@ from functools import lru_cache
 from typing import Protocol
 
 from ...drawing.blocks import Block
-from ._book import Book
+from ._book import Book, unbroken
 
-__all__ = ["Book", "Chapter", "chapters"]
+__all__ = ["Book", "Chapter", "chapters", "unbroken"]
 
 
 class Chapter(Protocol):

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import re
 import struct
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from ...built import BuiltJob, BuiltPiece
 from ...drawing import text
-from ...drawing.blocks import Block, Laid
+from ...drawing.blocks import Block, Heading, Laid, Paragraph
 from ...drawing.page import Picture, Swatch, Text
 from ...errors import FileError
 from ...locales import KG_PER_POUND, Locale
+from ...piece.finish import GROUPS, Coat
 from .._sheets import lists_of, piece_name
 
 READING = 3.5  # mm; lettering of what is read at a table
 SWATCH = (16.0, 10.0)  # mm
 HANDLES = ("knob", "pull")  # kinds of fittings
+SHEENS = ((0, "dead matt"), (20, "eggshell"), (50, "satin"), (80, "gloss"))  # %; as the parameter's help says; ours
+NO_BREAK = "\N{NO-BREAK SPACE}"
+HEADED = 15.0  # mm that must be free below the name of a piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,15 @@ class Book:
         own = self.pictures.get(f"{built.piece.id}/{name}")
         return own or (self.pictures.get(name) if len(self.job.pieces) == 1 else None)
 
-    def each(self) -> Iterator[tuple[BuiltPiece, str]]:
-        """Every piece and what stands before its paragraphs: its name where there are several."""
+    def each(self, told: Callable[[Book, BuiltPiece], Iterable[Block]]) -> list[Block]:
+        """What is told of every piece, under its name where there are several; a piece of which nothing is told is left out."""
+        found: list[Block] = []
         for built in self.job.pieces:
-            yield built, f"{piece_name(built)}: " if len(self.job.pieces) > 1 else ""
+            blocks = list(told(self, built))
+            if blocks and len(self.job.pieces) > 1:
+                found.append(Heading(piece_name(built), room=HEADED))
+            found += blocks
+        return found
 
     def told(self, words: str) -> str:
         """A sentence with its lengths and masses as the client reads them: in inches and pounds where the lists are."""
@@ -59,12 +68,44 @@ class Book:
         words = re.sub(r"(\d[\d.]*(?: × \d[\d.]*)*) mm\b", lengths, words)
         return re.sub(r"(\d[\d.]*(?: to \d[\d.]*)?) kg\b", masses, words)
 
+    def called(self, built: BuiltPiece) -> str:
+        """A piece within a sentence: "the coat cupboard"."""
+        name = piece_name(built)
+        return f"the {name[:1].lower()}{name[1:]}"
+
+    def length(self, mm: float) -> str:
+        """A length with its unit."""
+        return self.locale.length(mm) + ("" if self.locale.denominator else " mm")
+
+    def named(self, name: str) -> str:
+        """A handle's name with its sizes as lengths: "turned knob, diameter 34 mm, oak"."""
+        return re.sub(r"\b(diameter|centres) (\d+)", lambda found: f"{found[1]} {self.length(float(found[2]))}", name)
+
+    def coatings(self) -> set[str]:
+        """What goes on boards and handles in the schemes that are shown: words of `COATINGS`."""
+        found = set()
+        for built in self.job.pieces:
+            groups = {part.finish for part in built.model.parts} | {each.finish for each in built.model.fittings}
+            found |= {built.piece.finish.scheme().coat(group).coating for group in groups & GROUPS.keys()}
+        return found
+
+    def sheen(self, coat: Coat) -> str:
+        """The sheen of a paint or varnish in a word and as a figure: "eggshell, sheen 15 %"."""
+        word = min(SHEENS, key=lambda each: abs(each[0] - coat.sheen))[1]
+        return f"{word}, sheen {self.locale.number(coat.sheen)}{NO_BREAK}%"
+
     def size(self, built: BuiltPiece) -> str:
         """Width, height and depth in words: "1150 mm wide, 1900 mm high, 560 mm deep"."""
         width, depth, height = built.model.overall
-        unit = "" if self.locale.denominator else " mm"
         told = ((width, "wide"), (height, "high"), (depth, "deep"))
-        return ", ".join(f"{self.locale.length(value)}{unit} {word}" for value, word in told)
+        return ", ".join(f"{self.length(value)} {word}" for value, word in told)
+
+
+def unbroken(block: Block) -> Block:
+    """A paragraph whose figures stay on one line with their units; any other block as it is, what is in it likewise."""
+    if isinstance(block, Paragraph):
+        return replace(block, string=re.sub(r"(?<=\d) (?=(?:mm|kg|lb|%)(?!\w))", NO_BREAK, block.string))
+    return Together(tuple(map(unbroken, block.blocks))) if isinstance(block, Together) else block
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +149,24 @@ class SwatchLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that stay on one page."""
+
+    blocks: tuple[Block, ...]
+
+    def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
+        """All of them, or nothing."""
+        items, y = [], top
+        for block in self.blocks:
+            laid = block.laid(x, y, width, height - (top - y))
+            if laid is None or laid.rest is not None:
+                return None
+            items.extend(laid.items)
+            y -= laid.height
+        return Laid(tuple(items), top - y)
+
+
+@dataclass(frozen=True, slots=True)
 class Columns:
     """Columns of blocks beside one another, `abreast` to the width of the page."""
 
@@ -120,14 +179,11 @@ class Columns:
         wide = (width - (self.abreast - 1) * self.gutter) / self.abreast
         items, deepest = [], 0.0
         for number, blocks in enumerate(self.columns):
-            y = top
-            for block in blocks:
-                laid = block.laid(x + number * (wide + self.gutter), y, wide, y - (top - height))
-                if laid is None or laid.rest is not None:
-                    return None
-                items.extend(laid.items)
-                y -= laid.height
-            deepest = max(deepest, top - y)
+            laid = Together(blocks).laid(x + number * (wide + self.gutter), top, wide, height)
+            if laid is None:
+                return None
+            items.extend(laid.items)
+            deepest = max(deepest, laid.height)
         return Laid(tuple(items), deepest + 4.0)
 
 

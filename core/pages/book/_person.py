@@ -6,7 +6,6 @@ import math
 from collections.abc import Sequence
 
 from ...drawing.page import Area, Item, Text
-from ...locales import Locale
 
 TALL = 1700.0  # mm; about the mean of grown people, from memory, unverified; for show only
 GREY = 0.82
@@ -21,14 +20,14 @@ _HEAD = (0.056, 0.068, 0.932)  # half its width, half its height, its middle
 WIDE = 2 * max(x for x, _ in _HALF)  # of the height
 
 
-def person(x: float, floor: float, scale: float, locale: Locale) -> Sequence[Item]:
-    """A standing person whose left arm begins at `x`, mm on paper, with words beneath the feet."""
+def person(x: float, floor: float, scale: float, tall: str) -> Sequence[Item]:
+    """A standing person whose left arm begins at `x`, mm on paper; beneath the feet how tall that is, in words."""
     high = TALL * scale
     middle = x + WIDE * high / 2
     half = [(dx * high, floor + y * high) for dx, y in _HALF]
     body = (*((middle + dx, y) for dx, y in half), *((middle - dx, y) for dx, y in reversed(half)))
-    wide, tall, centre = (share * high for share in _HEAD)
+    wide, long, centre = (share * high for share in _HEAD)
     turns = [2 * math.pi * n / 36 for n in range(36)]
-    head = tuple((middle + wide * math.cos(turn), floor + centre + tall * math.sin(turn)) for turn in turns)
-    words = Text(middle, floor - 1.8 * NAME_HEIGHT, NAME_HEIGHT, locale.length(TALL), "middle")
+    head = tuple((middle + wide * math.cos(turn), floor + centre + long * math.sin(turn)) for turn in turns)
+    words = Text(middle, floor - 1.8 * NAME_HEIGHT, NAME_HEIGHT, f"a person, {tall}", "middle")
     return Area(body, GREY), Area(head, GREY), words

@@ -26,7 +26,7 @@ class Agreement:
             return [Paragraph("Not to be signed yet: the design cannot be built as it stands.", READING)]
         record = record_of(book.job)
         found: list[Block] = [
-            Paragraph(f"I have looked at this book, revision {record.revision}, and agree to be made:", READING)
+            Paragraph(f"I have looked at this book, revision {record.revision}, and agree that this be made:", READING)
         ]
         for built in book.job.pieces:
             scheme = built.piece.finish.scheme()

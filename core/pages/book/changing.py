@@ -27,23 +27,28 @@ ENTRY = Changing()
 
 def _lines(book: Book) -> Iterator[str]:
     found = next_changes(book.job)
-    if found.colour is not None:
+    first = book.job.pieces[0]
+    whose = f" ({'each of ' if first.quantity > 1 else ''}{book.called(first)})" if _is_one_of_several(book) else ""
+    if found.colour is not None and "paint" in book.coatings():
         yield f"Another colour: nothing until the paint is bought; once all is painted, about {_money(book, found.colour)} to paint it anew."
     if found.shelf is not None:
-        yield f"One more loose shelf: {_rise(book, found.shelf)} now."
+        yield f"One more loose shelf{whose}: {_rise(book, found.shelf)} now."
     if found.higher is not None:
-        yield from _higher(book, found.higher)
+        yield _higher(book, found.higher, whose)
 
 
-def _higher(book: Book, found: Higher) -> Iterator[str]:
-    much = f"{book.locale.length(HIGHER)}{'' if book.locale.denominator else ' mm'}"
+def _is_one_of_several(book: Book) -> bool:
+    return len(book.job.pieces) > 1 or book.job.pieces[0].quantity > 1
+
+
+def _higher(book: Book, found: Higher, whose: str) -> str:
     line = (
-        f"{much} higher: {_rise(book, found.price)} as long as no board is cut. Once all boards are cut, {found.anew} of {found.of} parts "
-        "would be made again"
+        f"{book.length(HIGHER)} higher{whose}: {_rise(book, found.price)} as long as no board is cut. Once all boards are cut, "
+        f"{found.anew} of {found.of} parts would be made again"
     )
     if found.below is not None:
         line += f"; with the height put under the piece instead, {found.below}"
-    yield f"{line}. Then ask for a price first."
+    return f"{line}. Then ask for a price first."
 
 
 def _rise(book: Book, amount: Decimal) -> str:

@@ -1,4 +1,4 @@
-"""What goes in: coats, things on shelves, the room in drawers, and what each shelf holds."""
+"""What goes in: coats, things on shelves, the room in drawers and compartments, and what each shelf holds."""
 
 from __future__ import annotations
 
@@ -7,11 +7,22 @@ from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
 from ...checks.reading import drawer_room
+from ...checks.study import study
 from ...drawing.blocks import Block, Paragraph
+from ...fittings import fitting_entry
+from ...model import Bay, Model
+from ...wording import counted
 from ._book import READING, Book
 
 WHAT_GOES_IN = ("room for clothes", "load of shelves")
 NOT_YET = ("depth for coats", "height for coats")  # told as well, so that nobody is disappointed
+CLOSED = (
+    "drawer",
+    "fixed",
+)  # kinds of fronts behind which no compartment is told: a drawer's room is, and a fixed one's is closed
+LID = "lid"
+
+Size = tuple[int, int, int]  # wide, from front to back, high; whole mm, rounded down
 
 
 class Inside:
@@ -23,31 +34,86 @@ class Inside:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """Nothing for a piece that holds nothing."""
-        found: list[Block] = []
-        for built, before in book.each():
-            lines = [book.told(each.text) for each in built.findings if each.check in WHAT_GOES_IN + NOT_YET]
-            lines += list(_drawers(book, built))
-            found += [Paragraph(f"{before}{line}", READING, after=2.0) for line in lines]
-        return found
+        return book.each(_told)
 
 
 ENTRY = Inside()
 
 
-def _drawers(book: Book, built: BuiltPiece) -> Iterator[str]:
+def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    yield from (_line(book.told(each.text)) for each in built.findings if each.check in WHAT_GOES_IN + NOT_YET)
+    yield from map(_line, (*_things(book, built.model), *_drawers(book, built.model), *_rooms(book, built)))
+
+
+def _line(words: str) -> Paragraph:
+    return Paragraph(words, READING, after=2.0)
+
+
+def _things(book: Book, model: Model) -> Iterator[str]:
+    """What is hung or stood in: hooks, shelves for shoes, mirrors."""
+    hooks = sum(fitting_entry(each.entry).kind == "coat hook" for each in model.fittings)
+    shoes = sum(part.role == "shoe shelf" for part in model.parts)
+    if hooks:
+        yield f"{counted(hooks, 'coat hook')}."
+    if shoes:
+        yield f"{counted(shoes, 'sloping shelf', 'sloping shelves')} for shoes."
+    for part in model.parts:
+        if part.role == "mirror":
+            low, high = study(model).boxes[part.key]
+            width, height = float(high[0] - low[0]), float(high[2] - low[2])
+            yield f"A mirror inside a door, {book.length(width)} wide and {book.length(height)} high."
+
+
+def _drawers(book: Book, model: Model) -> Iterator[str]:
     """Drawers of one size together, the topmost first."""
-    found: list[tuple[float, tuple[int, int, int]]] = []
-    for motion in built.model.motions:
-        room = drawer_room(built.model, motion) if motion.kind == "travel" else None
+    found: list[tuple[float, Size]] = []
+    for motion in model.motions:
+        room = drawer_room(model, motion) if motion.kind == "travel" else None
         if room:
-            low, high = room
-            size = tuple(int(b - a) for a, b in zip(low, high, strict=True))
-            found.append((low[2], size))
+            found.append((room[0][2], _size(*room)))
     rooms = Counter(size for _, size in sorted(found, key=lambda each: -each[0]))
     if len(rooms) > 1:
         yield "Drawers, from the top down:"
-    unit = "" if book.locale.denominator else " mm"
-    for (wide, deep, high), number in rooms.items():
-        what = "A drawer" if number == 1 else f"{number} drawers"
-        told = f"{book.locale.length(wide)}{unit} wide, {book.locale.length(deep)}{unit} from front to back and {book.locale.length(high)}{unit} high inside"
-        yield f"{what}, {told}."
+    for size, number in rooms.items():
+        yield f"{'A drawer' if number == 1 else f'{number} drawers'}, {_room(book, size)}."
+
+
+def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
+    """Compartments in which nothing is fitted, those of one size and kind together."""
+    lids = [motion for motion in built.model.motions if motion.key == LID]
+    found: Counter[tuple[str, Size]] = Counter()
+    for bay in built.model.bays:
+        if bay.holds or not _kinds_before(built, bay).isdisjoint(CLOSED):
+            continue
+        if lids:
+            found["compartment under the lid", _size(bay.low, _under(built.model, bay, lids[0].moves))] += 1
+        else:
+            behind = "compartment behind doors" if bay.behind_front else "open compartment"
+            found[behind, _size(bay.low, bay.high)] += 1
+    for (what, size), number in found.items():
+        article = "An" if what.startswith("o") else "A"
+        begins = f"{article} {what}" if number == 1 else f"{number} {what.replace('compartment', 'compartments')}"
+        yield f"{begins}, {_room(book, size)}."
+
+
+def _kinds_before(built: BuiltPiece, bay: Bay) -> set[str]:
+    """The kinds of the fronts that close a bay."""
+    x, z = ((bay.low[axis] + bay.high[axis]) / 2 for axis in (0, 2))
+    before = {each.key for each in built.model.openings if each.left < x < each.right and each.bottom < z < each.top}
+    return {front.kind for front in built.piece.fronts if front.id in before}
+
+
+def _under(model: Model, bay: Bay, moves: Sequence[str]) -> tuple[float, float, float]:
+    """The upper corner of a bay below the lid and its battens."""
+    seen = study(model)
+    lowest = min(float(seen.boxes[key][0][2]) for key in moves if key in seen.parts)
+    return bay.high[0], bay.high[1], min(bay.high[2], lowest)
+
+
+def _size(low: Sequence[float], high: Sequence[float]) -> Size:
+    return tuple(int(b - a + 1e-6) for a, b in zip(low, high, strict=True))  # type: ignore[return-value]
+
+
+def _room(book: Book, size: Size) -> str:
+    wide, deep, high = map(book.length, size)
+    return f"{wide} wide, {deep} from front to back and {high} high inside"

@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from ...built import BuiltPiece
 from ...drawing.blocks import Block, Paragraph
 from ...limits import Limit, limits
-from .._sheets import sentence
 from ._book import READING, Book
+from ._reasons import plain_reason
 
 WORDS = {
-    ("width", True): ("Wider", "than"),
-    ("width", False): ("Not as wide", "as"),
-    ("height", True): ("Higher", "than"),
-    ("height", False): ("Lower", "than"),
-    ("depth", True): ("Deeper", "than"),
-    ("depth", False): ("Not as deep", "as"),
+    ("width", True): "Wider",
+    ("width", False): "Narrower",
+    ("height", True): "Higher",
+    ("height", False): "Lower",
+    ("depth", True): "Deeper",
+    ("depth", False): "Less deep",
 }
 AS_DESIGNED = "As this piece is designed, these would not work; ask if you want to go further, for another design may."
 
 
 class Limits:
-    """A line for each size that cannot go on, with the reason."""
+    """A line for each size that cannot go on, with the reason where there are plain words for it."""
 
     word = "limits"
     title = "What would not work"
@@ -29,15 +30,18 @@ class Limits:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """Nothing where nothing stands in the way, or the piece cannot be built as it stands."""
-        lines = [_line(book, each, before) for built, before in book.each() for each in limits(built.piece)]
-        return [Paragraph(line, READING, after=2.0) for line in ([AS_DESIGNED, *lines] if lines else [])]
+        found = book.each(_lines)
+        return [Paragraph(AS_DESIGNED, READING), *found] if found else []
 
 
 ENTRY = Limits()
 
 
-def _line(book: Book, limit: Limit, before: str) -> str:
-    words, than = WORDS[limit.size, limit.is_most]
-    unit = "" if book.locale.denominator else " mm"
-    reason = sentence(book.told(limit.reason).rstrip("."))
-    return f"{before}{words} {than} {book.locale.length(limit.last)}{unit}: {reason}."
+def _lines(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    for each in limits(built.piece):
+        yield Paragraph(_line(book, each), READING, after=2.0)
+
+
+def _line(book: Book, limit: Limit) -> str:
+    reason = plain_reason(limit)
+    return f"{WORDS[limit.size, limit.is_most]} than {book.length(limit.last)}{f': {reason}' if reason else ''}."

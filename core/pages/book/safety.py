@@ -13,10 +13,12 @@ TO_THE_WALL = (
     "or drawers: leave the fixing in place, and have it done again by someone who knows the wall when the piece moves."
 )
 MANNERS = "Heavy things low down; no television or other weight on top that was not spoken of; do not let children climb on it."
-CARE = (
-    "Wipe with a damp cloth and a little soap, dry at once; no scouring, no solvent. Paint is hard after about a week: until then "
-    "nothing damp, and no pads that stick. Painted edges chip when they are knocked; keep the small pot of paint for them."
+CARE = "Wipe with a damp cloth and a little soap, dry at once; no scouring, no solvent."
+PAINT = (
+    "Paint is hard after about a week: until then nothing damp, and no pads that stick. Painted edges chip when they are knocked; "
+    "keep the small pot of paint for them."
 )
+OIL = "Oiled wood grows dull where hands and cloths rub it, and is oiled again by hand."  # common practice, no source
 TIMBER = "Solid wood moves with the seasons: small gaps that open in dry months close again."
 
 
@@ -32,6 +34,8 @@ class Safety:
         models = [built.model for built in book.job.pieces]
         found = [TO_THE_WALL] if any(anchors(model) for model in models) else []
         found += [MANNERS, CARE]
+        coatings = book.coatings()
+        found += [words for coating, words in (("paint", PAINT), ("oil", OIL)) if coating in coatings]
         if any(part.board.material.kind == "solid" for model in models for part in model.parts):
             found.append(TIMBER)
         return [Paragraph(words, READING) for words in found]

@@ -23,14 +23,16 @@ class Samples:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """Each sample once, however many pieces have it."""
-        lines = dict.fromkeys(line for built in book.job.pieces for line in (*_coats(built), *_handles(built)))
+        lines = dict.fromkeys(
+            line for built in book.job.pieces for line in (*_coats(book, built), *_handles(book, built))
+        )
         return [Paragraph(words, READING, after=2.0) for words in (ASKED, *lines)] if lines else []
 
 
 ENTRY = Samples()
 
 
-def _coats(built: BuiltPiece) -> Iterator[str]:
+def _coats(book: Book, built: BuiltPiece) -> Iterator[str]:
     """One for each coat of the scheme that is shown which some board or fitting has, paints first.
 
     Wood left bare needs none, and a handle is held itself.
@@ -40,14 +42,14 @@ def _coats(built: BuiltPiece) -> Iterator[str]:
     coats = [(scheme.coat(group), name.lower()) for group, name in GROUPS.items() if group in used - {"handles"}]
     for coat, _ in coats:
         if coat.coating == "paint":
-            yield f"A board with an edge like those of the piece, painted {coat.name or coat.colour}, sheen {coat.sheen:g} %."
+            yield f"A board with an edge like those of the piece, painted {coat.name or coat.colour}, {book.sheen(coat)}."
     for coat, group in coats:
         if coat.coating in ("clear", "oil"):
-            how = "oiled" if coat.coating == "oil" else f"varnished, sheen {coat.sheen:g} %"
+            how = "oiled" if coat.coating == "oil" else f"varnished, {book.sheen(coat)}"
             yield f"A piece finished like the {group}: {how}."
 
 
-def _handles(built: BuiltPiece) -> Iterator[str]:
+def _handles(book: Book, built: BuiltPiece) -> Iterator[str]:
     for each in built.model.fittings:
         if fitting_entry(each.entry).kind in HANDLES and not each.bought_with:
-            yield f"{sentence(each.name)}: one to take hold of."
+            yield f"{sentence(book.named(each.name))}: one to take hold of."

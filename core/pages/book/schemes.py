@@ -30,7 +30,8 @@ class Schemes:
             columns = [
                 _column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)
             ]
-            found += [Columns(tuple(columns[n : n + ABREAST]), ABREAST) for n in range(0, len(columns), ABREAST)]
+            abreast = min(ABREAST, len(columns))
+            found += [Columns(tuple(columns[n : n + abreast]), abreast) for n in range(0, len(columns), abreast)]
         return found
 
 
@@ -47,10 +48,10 @@ def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple
         else Gap(1)
     )
     found += [PictureBlock(picture, HIGHEST)] if picture else []
-    return (*found, *_colours(built, scheme))
+    return (*found, *_colours(book, built, scheme))
 
 
-def _colours(built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
+def _colours(book: Book, built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
     """A line for each coat, with all groups of parts that have it."""
     used = {part.finish for part in built.model.parts} | {fitting.finish for fitting in built.model.fittings}
     coats: dict[Coat, list[str]] = {}
@@ -61,7 +62,7 @@ def _colours(built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
             coats.setdefault(key, []).append(name.lower())
     for coat, groups in coats.items():
         name = f"“{coat.name}”, " if coat.name else ""
-        sheen = "" if coat.coating in ("bare", "oil") else f", sheen {coat.sheen:g} %"
+        sheen = "" if coat.coating in ("bare", "oil") else f", {book.sheen(coat)}"
         yield SwatchLine(
             coat.colour,
             f"{sentence(', '.join(groups))}: {COATINGS[coat.coating].lower()}, {name}{coat.colour}{sheen}",

@@ -12,9 +12,9 @@ from ...drawing.page import RoomError
 from ...drawing.scales import SCALES
 from ...drawing.views import View
 from .._layout import figure
-from .._sheets import piece_name
+from .._sheets import sentence
 from .._views import drawn_view
-from ._book import READING, Book
+from ._book import READING, Book, Together
 from ._person import TALL, WIDE, person
 
 ABOUT_ROOM = (
@@ -40,32 +40,27 @@ class Sizes:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """For each piece."""
-        found: list[Block] = []
-        for built, before in book.each():
-            found.append(Paragraph(f"{before}{book.size(built)}; knobs and handles are not counted.", READING))
-            found += _front(book, built)
-            found += [Paragraph(book.told(each.text), READING, after=1.5) for each in _about_room(built)]
-            if not [each for each in built.findings if each.check == "way in"]:
-                site = built.piece.site
-                found.append(
-                    Paragraph(
-                        f"It goes through a doorway {book.locale.length(site.door_width)} wide and {book.locale.length(site.door_height)} high.",
-                        READING,
-                    )
-                )
-        return found
+        return book.each(_told)
 
 
 ENTRY = Sizes()
+
+
+def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    words = Paragraph(f"{sentence(book.size(built))}; knobs and handles are not counted.", READING)
+    yield Together((words, *_front(book, built)))
+    for each in _about_room(built):
+        yield Paragraph(book.told(each.text), READING, after=1.5)
+    if not any(each.check == "way in" for each in built.findings):
+        wide, high = map(book.length, (built.piece.site.door_width, built.piece.site.door_height))
+        yield Paragraph(f"It goes through a doorway {wide} wide and {high} high.", READING)
 
 
 def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
     """The front at the largest scale that leaves room for words."""
     drawn = drawn_view(built.model, FRONT)
     width, _, height = built.model.overall
-    name = (
-        f"Front of the {piece_name(built)[:1].lower()}{piece_name(built)[1:]}" if len(book.job.pieces) > 1 else "Front"
-    )
+    name = f"Front of {book.called(built)}" if len(book.job.pieces) > 1 else "Front"
     accompanied = height >= TALL_ENOUGH
     for scale in SCALES:
         wide, high = drawn.box.width * scale.ratio, drawn.box.height * scale.ratio
@@ -82,7 +77,9 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
             made = figure(drawn, scale.ratio, f"{name}, {scale}{in_mm}", rows)
         except RoomError:
             return
-        beside = person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, book.locale) if accompanied else ()
+        beside = (
+            person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, book.length(TALL)) if accompanied else ()
+        )
         yield Figure((*made.items, *beside), "middle")
         return
 
