@@ -9,8 +9,12 @@ import numpy as np
 import pytest
 from checks_help import changed, demo, found, moved, only
 
+from core.build import build
+from core.checks import findings
 from core.checks.motion import _Ways, carried, clashes, rotation
 from core.checks.tipping import turned
+from core.piece.files import loads
+from core.starters import starter_text
 
 
 def test_the_demo_moves_freely():
@@ -22,6 +26,22 @@ def test_the_demo_moves_freely():
 def test_how_far_the_fronts_open():
     """The doors' knobs and the drawer's pulls reach about half a metre beyond the front."""
     assert only(found(demo(), "room in front")).value == pytest.approx(497, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("coat_cupboard", "Doors and the drawer open 497 mm"),
+        ("bedside_cabinet", "The drawer opens 324 mm"),
+        ("wardrobe", "Doors open 523 mm"),
+        ("desk_pedestal", "Drawers open 528 mm"),
+    ],
+)
+def test_what_opens_is_named_by_what_there_is(kind, words):
+    """Rule: no doors are spoken of where there are none, no drawers where there are none."""
+    piece = loads(starter_text(kind))
+    (finding,) = [each for each in findings(piece, build(piece)) if each.check == "room in front"]
+    assert finding.text == f"{words} beyond the front of the piece."
 
 
 def test_a_lip_in_the_way_of_the_doors():

@@ -224,6 +224,11 @@ def test_every_field_is_printed():
         assert value in said
 
 
+def test_a_no_break_space_holds_words_together():
+    """Rule: a line is never broken at a no-break space, which stays what it is."""
+    assert wrap("sheen 15\N{NO-BREAK SPACE}%", width("sheen 15", 2.5) + 1.0, 2.5) == ("sheen", "15\N{NO-BREAK SPACE}%")
+
+
 def test_long_fields_wrap_in_their_cells():
     """A title too long for its cell steps down to a smaller standard height, then wraps; the block grows."""
     long = TitleBlock(
