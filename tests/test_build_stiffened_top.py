@@ -46,6 +46,13 @@ def test_a_stiffener_in_the_way_of_a_moulding_s_screws_is_refused():
     assert "under_top" in refused("top.style", whole=WIDE, top={"style": "loose_cornice"}, carcass=UNDER_TOP)
 
 
+def test_a_stiffener_of_a_thin_board_is_refused():
+    """Screws 4 thick into its edge want two and a half times as much wood (common practice, no source): a back's 6 mm is too little, 15 is not."""
+    thin = {"stiffeners": {"under_top": True, "board": "mdf-6"}}
+    assert "at least 10 mm" in refused("carcass.stiffeners.board", whole=WIDE, carcass=thin)
+    keeps_every_rule(whole=WIDE, carcass={"stiffeners": {"under_top": True, "board": "birch-ply-15"}})
+
+
 def test_one_long_anchor_rail_has_two_brackets():
     """A single bay wider than 500 has two wall brackets, 400 and more apart; a narrow one has one in the middle (common practice, no source)."""
     for width, count in ((1100, 2), (620, 2), (480, 1)):

@@ -18,10 +18,12 @@ from .framed_sides import reserve_fields, side_face
 from .hardware import LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
 from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
+from .standing import least_thickness
 from .top_rails import keep_between_rails_free
 
 RAIL_SCREW, STIFFENER_SCREW = (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
 STIFFENER_SCREWS = 5
+THINNEST_STIFFENER = 2.5 * STIFFENER_SCREW[0]  # mm round a screw in its edge; common practice, no source
 ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
 RAIL_END = 12.0  # mm between a screw and the end of an anchor rail; common practice, no source
@@ -451,6 +453,7 @@ def _stiffener(
     how: str,
 ) -> None:
     board = out.board(out.piece.carcass.stiffeners.board, "carcass.stiffeners.board")
+    least_thickness("carcass.stiffeners.board", board, THINNEST_STIFFENER, "a stiffener with screws into its edge")
     long = round(right - left, 6)
     # on edge: x to the right, y up, face side toward the front
     place = Placement(vector(left, out.y(f) + board.thickness, top - deep), RIGHT, UP)
