@@ -44,19 +44,25 @@ def listed(words: Sequence[str]) -> str:
     return " and ".join(filter(None, (", ".join(words[:-1]), words[-1]))) if words else ""
 
 
+def handless(name: str) -> str:
+    """A name without the words left and right; of several names each once.
+
+    >>> handless("left door stile, hinge"), handless("side panel, right"), handless("front bracket, left / side bracket, right front")
+    ('door stile, hinge', 'side panel', 'front bracket / side bracket, front')
+    """
+    bare = (" ".join(word for word in each.split() if word not in ("left", "right")) for each in name.split(" / "))
+    return " / ".join(dict.fromkeys(each.rstrip(",").replace(", with its ", " with its ") for each in bare))
+
+
 def sideless(name: str) -> str:
-    """A name without the side it is on.
+    """A name without the side and the end that it is on.
 
     >>> sideless("leg, left front"), sideless("side, left"), sideless("right door"), sideless("stand, left side")
     ('leg', 'side', 'door', 'stand side')
     >>> sideless("side panel, right with its lipping")
     'side panel with its lipping'
     """
-    head, joined, tail = name.partition(" with its ")
-    if joined:
-        return sideless(head) + joined + tail
-    name = re.sub(r", (left|right) side$", " side", name)
-    return re.sub(r",? \b(left|right)\b( front| rear)?$|, (front|rear)$|^(left|right) ", "", name)
+    return re.sub(r", (front|rear)(?=$| with its )", "", handless(name).replace(", side", " side"))
 
 
 def in_sentence(name: str) -> str:
@@ -69,4 +75,4 @@ def in_sentence(name: str) -> str:
     return f"{name} ({which})" if which else name
 
 
-__all__ = ["counted", "in_sentence", "listed", "plural", "sideless"]
+__all__ = ["counted", "handless", "in_sentence", "listed", "plural", "sideless"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
+from pieces import built
 
 from core.build import build
 from core.checks import findings
@@ -71,3 +72,18 @@ def test_a_lid_needs_a_back_in_a_rebate():
     with pytest.raises(ParameterError) as refused:
         build(piece("planted_on", "blanket_chest"))
     assert refused.value.field == "carcass.back.kind" and "lid" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    "kind, on_board, on_side",
+    [
+        ("rebate", "rear edge, in the rebate", "in the rebate"),
+        ("groove", "rear edge, against the back", "in the groove for the back"),
+        ("planted_on", "rear edge, under the back", "rear edge, under the back"),
+    ],
+)
+def test_numbers_are_pencilled_where_there_is_such_a_place(kind, on_board, on_side):
+    """A number in a rebate wants a rebate: behind other backs it is in the groove, or under the back."""
+    model = built(carcass={"back": {"kind": kind}}).model
+    assert model.part("carcass/bottom").surviving_mark == on_board
+    assert model.part("carcass/side.left").surviving_mark == on_side

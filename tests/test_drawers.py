@@ -537,3 +537,13 @@ def test_the_chest_of_drawers_is_graded_inside_as_it_is_in_front() -> None:
         inside.append(high[2] - low[2])
     assert inside[0] >= 90
     assert all(1.1 <= below / above <= 1.33 for above, below in itertools.pairwise(inside)), inside
+
+
+@pytest.mark.parametrize(
+    "bottom, place", [("under_back", "lower edge, on the bottom"), ("four_sides", "underside of the groove")]
+)
+def test_a_box_backs_number_is_in_its_groove_only_if_it_has_one(bottom, place):
+    """A back over the bottom has no groove for its number."""
+    made = built(**drawer_in(600, bottom=bottom))
+    (back,) = [part for part in made.model.parts if part.name == "drawer box back"]
+    assert back.surviving_mark == place

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from pieces import PLAIN, built, found, keeps_every_rule, refused
 from test_build_properties import solid_of
@@ -170,3 +172,39 @@ def test_checks_of_screws_take_board_and_lipping_as_one():
     ]
     assert told[0] == told[1]
     assert not [each.text for each in found(made) if each.check == "fastener that holds little"]
+
+
+def test_the_size_with_all_lippings_is_told_once():
+    """A front lipped all round is told in one size, and which pair goes on first; not edge by edge, of which each has another size."""
+    made = built(**lipped("oak-10", lipped="all"))
+    (panel,) = [part for part in made.model.parts if part.role == "front panel"]
+    notes = [each for each in panel.notes if "lipp" in each]
+    long, wide = panel.size[0] + 20, panel.size[1] + 20
+    assert notes == [
+        f"lipped all round, 10 mm: {long:g} × {wide:g} with its lippings; first bottom and top, planed flush, then hinge and closing over their ends"
+    ]
+
+
+def test_lippings_are_cramped_across_the_board_pair_by_pair():
+    """The pair over whose ends the other runs is glued first; cramps lie across the board, at most 200 apart."""
+    made = built(**lipped("oak-10", lipped="all"))
+    first, second = [each for each in steps(made.piece, made.model) if "lipping" in each.title]
+    (panel,) = [part for part in made.model.parts if part.role == "front panel"]
+    assert {made.model.part(key).size[0] for each in first.comes for key in each.keys} == {panel.size[1]}
+    for step, long, across in (
+        (first, panel.size[1], panel.size[0] + 20),
+        (second, panel.size[0] + 20, panel.size[1] + 20),
+    ):
+        assert step.cramps.count == max(2, math.ceil(long / 200)) and across + 100 <= step.cramps.reach < across + 150
+
+
+@pytest.mark.parametrize("more", [{}, {"lipped": "all"}, {"kind": "pair"}])
+def test_a_lippings_face_edge_lies_at_the_face_of_its_board(more):
+    """A strip is measured from its edge at the board's face side, whichever edge of the board it is glued to."""
+    made = built(**lipped("oak-10", **more))
+    strips = [part for part in made.model.parts if part.role == "lipping"]
+    assert strips and {each.face_edge for each in strips} == {"at the board's face side"}
+    for strip in strips:
+        panel = made.model.part(strip.key.rpartition("/")[0])
+        edge = strip.place.point((0.0, strip.size[1] if strip.face_edge_high else 0.0, 0.0))
+        assert panel.place.own_point(edge)[2] == pytest.approx(panel.size[2])

@@ -12,13 +12,14 @@ from examples import DEMO, EXAMPLES
 from packs import built, files, pages, texts
 from pypdf import PdfReader
 
-from core.cutting.list import cutting_list, parts_list, sideless
+from core.cutting.list import cutting_list, parts_list
 from core.model import Hole
 from core.pack import pack_files
 from core.pages._making import making_words, parts_by_mark, saw_words
 from core.pages.cutting_list import in_setting_order
 from core.pages.fittings import with_spare
 from core.pages.front import with_fittings
+from core.wording import handless
 
 
 def rows_of(title: str) -> list[list[str]]:
@@ -229,4 +230,18 @@ def test_several_parts_of_one_name_are_told_by_their_compartments():
     """Two uprights that are no equals are not both called only upright; names with a stroke keep no stray comma."""
     uprights = [each.named for each in parts_list(built("starter media_cabinet")) if each.name == "upright"]
     assert uprights == ["upright (between left and middle)", "upright (between middle and right)"]
-    assert sideless("front bracket, left / side bracket, right front") == "front bracket / side bracket, front"
+    assert handless("front bracket, left / side bracket, right front") == "front bracket / side bracket, front"
+
+
+def test_no_key_stands_in_the_cutting_list():
+    """What is sawn after glue-up is said to be so, and not by the key of an assembly."""
+    entries = cutting_list(built("starter wardrobe")).entries
+    assert any("taper" in each.edges and "after glue-up" in each.edges for each in entries)
+    assert not [each.edges for each in entries if re.search(r"side\.|glue-up of", each.edges)]
+
+
+def test_edges_and_ends_that_are_sawn_alike_are_told_together():
+    """A chamfer on the front edge and at both ends is told so, at the angle that the saw is set to."""
+    made = built("starter chest_of_drawers")
+    (top,) = [part for part in made.pieces[0].model.parts if part.key == "top/board"]
+    assert "on the face edge and at both ends" in saw_words(top)

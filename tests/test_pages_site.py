@@ -10,6 +10,7 @@ import pytest
 from examples import DEMO, EXAMPLES
 from packs import built, char_boxes, overlapping, released
 from pieces import data
+from test_step_sentences import changed, piece
 
 from core.built import build_job
 from core.cutting.list import parts_list
@@ -168,3 +169,68 @@ def test_what_stands_in_the_middle_is_not_over_the_whole_width():
     shelves = words("final assembly", "starter linen_press")
     assert "Loose shelf (4) 20 left, undersides 882.5 / 1138.5 /" in shelves  # alike ones in one line
     assert text.index("Loose shelves:") < text.index("Set the top on and screw it from inside:") < text.index("Adjust")
+
+
+def page_of(name: str) -> _Page:
+    """What the site's sheet of a piece of the step sentences is made from."""
+    made = piece(name)
+    return _Page(made, {part.key: number for number, part in enumerate(made.model.parts, start=1)})
+
+
+def test_what_a_drawer_would_hinder_goes_on_before_it():
+    """A top whose screws go up where a drawer will be is set on first, and scribing strips before doors and drawers; the list says the same."""
+    site = [*page_of("interlock").site()]
+    places = [
+        next(n for n, each in enumerate(site) if each.startswith(words))
+        for words in ("Fix it", "Set the top on", "Drawers in")
+    ]
+    assert places == sorted(places)
+    assert [row[1].string for row in page_of("interlock").goes_back()][:2] == ["Carcass", "Top"]
+    site = [*page_of("alcove").site()]
+    places = [
+        next(n for n, each in enumerate(site) if each.startswith(words))
+        for words in ("Fix it", "Scribing strips", "Hang the doors")
+    ]
+    assert places == sorted(places)
+    assert site[0].startswith("Stand the carcass between the walls, 18 off the wall")
+    assert [row[1].string for row in page_of("alcove").goes_back()][1:3] == [
+        "Scribing strip, left",
+        "Scribing strip, right",
+    ]
+
+
+def test_a_carcass_that_reaches_to_the_wall_is_not_stood_off_it():
+    """Only a skirting that the piece stands off keeps it from the wall; pipes behind it want it pushed straight back."""
+
+    def piped(data):
+        data["site"]["skirting"]["height"] = 0
+        data["site"]["pipes"] = [{"runs": "out", "height": 120, "across": 350}]
+
+    made = changed("starter sideboard", piped)
+    first = next(_Page(made, {}).site())
+    assert first.startswith("Stand the carcass in its place, against the wall. Push it straight back: the pipes")
+
+
+def test_heights_run_from_the_floor_up():
+    """Heights of alike things and settings stand in the order of their figures, not of their letters; those of drawers say of which."""
+    page = page_of("sleeves")
+    for row in page.goes_back():
+        heights = [float(each) for each in re.findall(r"[\d.]+(?= /| above)", row[3])]
+        assert heights == sorted(heights)
+    pins = [float(words.split()[0]) for name, _, words in page.settings() if name.startswith("Shelf pin 5,")]
+    assert len(pins) > 2 and pins == sorted(pins)
+    runners = [words for name, _, words in page_of("interlock").settings() if "runner" in name]
+    assert [each.partition(": ")[0] for each in runners] == [
+        "drawer, bottom",
+        "drawer, third",
+        "drawer, second",
+        "drawer, top",
+    ]
+
+
+def test_finishes_handed_over_are_those_of_the_piece():
+    """A chest under a lid has no doors, drawers and knobs, and no batch of paint for them."""
+    said = words("handing over", "starter blanket_chest")
+    finishes = said[said.index("Finishes") : said.index("Care")]
+    assert "Carcass outside" in finishes
+    assert not any(each in finishes for each in ("Doors", "Drawer boxes", "Handles"))

@@ -50,11 +50,47 @@ def lipped_dovetails(data: dict) -> None:
     }
 
 
+def interlocked(data: dict) -> None:
+    """A chest of drawers under a top on rails with buttons, its drawers with an interlock, on a mitred plinth."""
+    data["support"] = {"style": "recessed_plinth", "corner": "mitred", "side_set_in": 20}
+    data["top"].update(lies_on="rails", fixing="buttons")
+    for front in data["fronts"]:
+        front["drawer"].update(
+            runs_on={"style": "side_mounted", "linking_shaft": ""}, runner="runner-400", interlock="interlock-bar"
+        )
+        front["panel"] = {"style": "plain"}
+
+
+def sleeved(data: dict) -> None:
+    """A bookcase whose shelf pins stand in sleeves."""
+    for node in data["layout"]:
+        for each in node["holds"]:
+            each.update(sleeve="sleeve-5-18", pin="shelf-pin-5")
+
+
+def on_feet(data: dict) -> None:
+    """A sideboard on levelling feet, one pair under each upright."""
+    data["support"] = {"style": "levelling_feet"}
+
+
+def in_an_alcove(data: dict) -> None:
+    """A coat cupboard between walls, scribing strips beside it."""
+    data["support"] = {"style": "recessed_plinth", "set_back": 45}
+    data["carcass"]["side_panel"] = {"style": "plain"}
+    data["top"] = {"style": "flush"}
+    walls = {f"width_{place}": data["whole"]["width"] + 60 for place in ("low", "middle", "high")}
+    data["site"]["alcove"] = {"fitted": True, **walls}
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
         "framed posts": ("starter coat_cupboard", framed_posts),
         "dovetails": ("starter desk_pedestal", lipped_dovetails),
+        "interlock": ("starter chest_of_drawers", interlocked),
+        "sleeves": ("starter bookcase", sleeved),
+        "feet": ("starter sideboard", on_feet),
+        "alcove": ("starter coat_cupboard", in_an_alcove),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
 
@@ -221,3 +257,68 @@ def test_a_pull_is_bored_for_when_the_front_is_on():
         " ".join(sentences) for _, title, sentences in told("starter bedside_cabinet") if title.startswith("Drawer box")
     ]
     assert boxes and not any("pull bolt" in each for each in boxes)
+
+
+def test_settings_say_of_which_drawer_and_on_which_wall():
+    """Four spacer blocks are each said to be of a drawer, from the lowest up, as are the trips; the bar is said to be on its wall."""
+    said = text_of("interlock", "Runners in the carcass")
+    assert re.search(r"spacer block [\d.]+ \(bottom\) / [\d.]+ \(third\) / [\d.]+ \(second\) / [\d.]+ \(top\) on", said)
+    assert re.search(r"middle [\d.]+ \(bottom\) / .* \(top\) above the floor", said)
+    assert "Drawer interlocks: on the side panel (left), foot" in said
+
+
+def test_a_top_is_screwed_on_before_a_drawer_is_in_the_way():
+    """Its screws go up from where the uppermost drawer will be, and its buttons too; a cornice over doors waits until they hang."""
+    titles = [title for _, title, _ in told("interlock")]
+    assert titles.index("Top: set it on") + 1 == titles.index("Top: its buttons") < titles.index("All 4 drawers")
+    titles = [title for _, title, _ in told("starter coat_cupboard")]
+    assert titles.index("Both doors: hang") < next(n for n, each in enumerate(titles) if each.endswith("set it on"))
+
+
+def test_one_push_is_not_told_as_several():
+    """ "1 push, 15 dowels", and not so many at each."""
+    assert "1 push, 15 dowels. " in text_of("interlock", "Carcass: side, right")
+
+
+def test_only_what_there_is_comes_off_and_is_coated():
+    """A chest has no doors to bag and no shelves to coat; sleeves that are pressed in stay; a lid has no fitting page."""
+    off = "Take everything off and bag it"
+    assert text_of("starter blanket_chest", off).startswith(
+        "The lid and all fittings come off; fittings go into a bag. "
+    )
+    assert "all fittings but the sleeves" in text_of("sleeves", off)
+    assert text_of("interlock", off).startswith(
+        "Drawer fronts, the top and all fittings come off; fittings go into a bag for each drawer,"
+    )
+    inside = text_of("interlock", "Inside faces")
+    assert "on the inside of the sides, bottom, top rails and drawer rails and the face of the back." in inside
+    assert "where bottom, top rail (front), top rail (rear), drawer rail" in inside
+    assert "fitting page" not in text_of("starter blanket_chest", "Lid: hang")
+
+
+def test_a_carcass_out_of_square_is_not_mended_by_cramps_that_are_off():
+    """Diagonals are mended by cramps while there are some, and pressed true where the back goes on."""
+    assert "set the cramps askew" in text_of("interlock", "Carcass: side, right")
+    back = text_of("interlock", "Carcass: back")
+    assert "press the longer one shorter" in back and "cramps" not in back
+
+
+def test_blocks_that_are_rubbed_in_take_no_cramps():
+    """Of a bracket foot only the mitre is drawn together; the base is glued to the bottom, as its note says."""
+    first = text_of("starter blanket_chest", "Both bracket feet (front)")
+    assert "1 cramp reaching" in first and "together with tape; blocks rubbed in" in first
+    assert "Blocks rubbed in." in text_of("starter blanket_chest", "Both bracket feet (rear)")
+    assert "White glue" in text_of("starter blanket_chest", "Carcass: bracket base")
+
+
+def test_feet_at_one_side_are_counted_from_there():
+    """Of two left front blocks with different holes it is said which is which."""
+    said = text_of("feet", "Carcass: levelling feet")
+    places = re.findall(r"(?:first|second) (?:left|right) (?:front|rear)", said)
+    assert len(places) == len(set(places)) == 8
+
+
+def test_scribing_strips_are_told_how_and_when():
+    """They are scribed on site and screwed from inside, where doors and drawers are not in the way yet."""
+    said = text_of("alcove", "Scribing strips")
+    assert "before doors and drawers are in" in said and "scribed to the wall" in said and "from inside" in said

@@ -106,3 +106,17 @@ def test_what_cannot_be_is_refused():
     assert "265" in refused("support.foot", whole={"width": 550}, support={**STYLE, "foot": 300})
     refused("support.foot", whole={"depth": 200}, support={**STYLE, "pad": 60})
     assert "48" in refused("support.pad", support={**STYLE, "pad": 45})
+
+
+def test_feet_are_glued_where_they_are_said_to_be():
+    """Glue blocks are glued and screwed to the bottom as far as they lie under it; of each front block all of its top."""
+    made = built(support=STYLE)
+    blocks = [part for part in made.model.parts if part.name == "glue block"]
+    joints = {each.second: each for each in made.model.joints if each.first == "carcass/bottom"}
+    assert len(blocks) == 8
+    for part in blocks:
+        joint = joints[part.key]
+        assert joint.kind == "glue and screws" and joint.fasteners
+        assert 0 < joint.glue_area <= part.size[0] * part.size[1] + 1e-6
+        if part.key.endswith(".front"):
+            assert joint.glue_area == pytest.approx(part.size[0] * part.size[1])

@@ -37,3 +37,11 @@ def test_what_cannot_be_is_refused():
     assert "20" in refused("support.block_board", support={**STYLE, "block_board": "birch-ply-15"})
     refused("support.inset", whole={"depth": 250}, support={**STYLE, "inset": 60})
     refused("support.foot", support={**STYLE, "foot": "glide-25"})
+
+
+def test_blocks_are_glued_as_they_are_said_to_be():
+    """All of each block's top, 90 × 90, is glued and screwed up to the bottom."""
+    made = built(support=STYLE)
+    joints = [each for each in made.model.joints if each.second.startswith("feet/block")]
+    assert len(joints) == 4
+    assert all(each.kind == "glue and screws" and each.glue_area == pytest.approx(8100) for each in joints)

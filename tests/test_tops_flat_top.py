@@ -9,7 +9,7 @@ from pieces import COLUMNS, FRAMED, box, built, found, keeps_every_rule, refused
 from core.build.moving import slot_length
 from core.checks.deflection import fixed_shelves
 from core.materials import material
-from core.model import Cut, Pocket
+from core.model import Cut, Hole, Pocket
 
 STYLE = {"style": "flat_top"}
 DOORS = {
@@ -80,10 +80,10 @@ def test_the_front_is_held_fast_and_a_sheet_everywhere():
 
 
 def test_a_chamfer_leaves_the_carcass_covered():
-    """15 in and 12 up at 51.3° from the face edge's square; the underside still covers the carcass."""
+    """15 in and 12 up: sawn on edge, the blade at atan(12 / 15) = 38.7°, as no blade tilts by 51.3°; the underside still covers the carcass."""
     made = built(top={**STYLE, "chamfer_in": 15, "chamfer_up": 12})
     cuts = [each for each in made.model.part("top/board").shape.features if isinstance(each, Cut)]
-    assert len(cuts) == 3 and all(each.angle == pytest.approx(math.degrees(math.atan2(15, 12))) for each in cuts)
+    assert len(cuts) == 3 and all(each.angle == pytest.approx(math.degrees(math.atan2(12, 15))) for each in cuts)
     vertices = made.meshes["top/board"].vertices
     under = vertices[np.isclose(vertices[:, 2], vertices[:, 2].min())]
     assert np.allclose((under[:, 0].min(), under[:, 0].max(), under[:, 1].min()), (-435, 435, -435))
@@ -106,3 +106,17 @@ def test_it_shares_the_load_of_the_carcass_top():
     )
     mdf, oak = 2500 * 18**3, 12000 * 25**3 * 450 / 444  # E × t³; the top is a little deeper than the carcass top
     assert two.now == pytest.approx(one.now * mdf / (mdf + oak), rel=0.05)
+
+
+def test_what_the_screws_go_through_is_made_in_the_part():
+    """Round holes and slots of the carcass top are made before it is glued up; what they hold is marked through them."""
+    made = built(top=STYLE)
+    through = [
+        each
+        for each in made.model.part("carcass/top").shape.features
+        if "slot" in each.purpose or "clearance" in each.purpose
+    ]
+    assert {isinstance(each, Pocket) for each in through} == {True, False}
+    assert {each.when.stage for each in through} == {"in the part"}
+    pilots = [each for each in made.model.part("top/board").shape.features if isinstance(each, Hole)]
+    assert pilots and {each.when.stage for each in pilots} == {"at fitting"}

@@ -134,3 +134,10 @@ def test_a_long_hanging_rail_under_top_rails_is_told():
         sections = {"whole": {"width": 1300, "height": 1200, "depth": 560}, "layout": [{"id": "all", "holds": holds}]}
         made = built(**sections, top={"style": "flat_top", "lies_on": lies_on})
         assert [each.severity for each in found(made) if each.check == "hanging rail"] == seen
+
+
+def test_a_rails_number_is_where_it_has_wood():
+    """The rear rail's is in the rebate; the front one has no back behind it, and lies under the top."""
+    model = built(whole=SIZE, top=top()).model
+    assert "rebate" in model.part("carcass/top_rail.rear").surviving_mark
+    assert model.part("carcass/top_rail.front").surviving_mark == "upper side, under the top"

@@ -15,6 +15,7 @@ from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
 from ..geometry import Placement, Vector, negative, plus, quantised, vector
 from ..model import (
+    AT_FITTING,
     IN_THE_PART,
     Assembly,
     Bay,
@@ -260,9 +261,14 @@ class Bench:
         thickness: float,
         purpose: str,
         when: When = IN_THE_PART,
+        marked_through: bool = False,
     ) -> str:
-        """Screw one part to another: a clearance hole through the first (`thickness` deep), a pilot in the second."""
-        self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", when)
+        """Screw one part to another: a clearance hole through the first (`thickness` deep), a pilot in the second.
+
+        `marked_through`: the clearance is bored in the part, and the pilot at fitting, marked through it.
+        """
+        bored, when = (IN_THE_PART, AT_FITTING) if marked_through else (when, when)
+        self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", bored)
         inside = plus(at, along, thickness)
         pilot = pilot_for(size, self.parts[into].board.material)
         self.bore(into, inside, along, pilot, size.length - thickness + 1.0, f"pilot for screw {size.name}", when)

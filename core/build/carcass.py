@@ -32,7 +32,11 @@ RAIL_SCREWS_APART = 25.0  # mm at the least between screws into the edge of an a
 SAME_PLACE = 0.05  # mm within which two places are one: half of the finest step that a place is rounded to
 ANCHOR_RAIL = "carcass/anchor_rail."  # how the keys of the rails begin
 TOP_STIFFENER = "carcass/stiffener.top."  # how the keys of those under the top begin
-MARK_ON = "rear edge, in the rebate"
+MARK_ON = {  # where a number survives the painting: on the boards that the back lies on, and on the sides
+    "rebate": ("rear edge, in the rebate", "in the rebate"),
+    "groove": ("rear edge, against the back", "in the groove for the back"),
+    "planted_on": ("rear edge, under the back", "rear edge, under the back"),
+}
 
 
 def build_carcass(bench: Bench, out: SettingOut, set_backs: dict[str, float]) -> None:
@@ -87,7 +91,7 @@ def _sides(bench: Bench, out: SettingOut) -> None:
         finish="carcass",
         face_side="inside",
         face_edge="front edge",
-        surviving_mark="in the rebate",
+        surviving_mark=MARK_ON[out.piece.carcass.back.kind][1],
         setting="sides",
     )
     board = out.wall_board
@@ -98,10 +102,19 @@ def _sides(bench: Bench, out: SettingOut) -> None:
     seat_back(bench, out)
 
 
+def _mark_on(out: SettingOut) -> str:
+    """Where the number of a board that the back lies on is pencilled."""
+    return MARK_ON[out.piece.carcass.back.kind][0]
+
+
 def _horizontals(bench: Bench, out: SettingOut) -> None:
     deep = row_length(out)
     common = dict(
-        role="horizontal", finish="carcass", face_edge="front edge", surviving_mark=MARK_ON, setting="between the sides"
+        role="horizontal",
+        finish="carcass",
+        face_edge="front edge",
+        surviving_mark=_mark_on(out),
+        setting="between the sides",
     )
     low = vector(out.inner.left, -out.depth, out.outer.bottom)
     bench.part(
@@ -150,14 +163,14 @@ def _through_top(bench: Bench, out: SettingOut) -> None:
         face_side="down",
         face_edge="front edge",
         face_edge_high=True,
-        surviving_mark=MARK_ON if out.piece.carcass.back.kind == "rebate" else "rear edge",
+        surviving_mark=_mark_on(out) if out.piece.carcass.back.kind != "groove" else "rear edge",
     )
     seat_back_above(bench, out)
 
 
 def _divider(bench: Bench, out: SettingOut, divider: DividingBoard, set_back: float) -> None:
     deep, rect, y = round(row_length(out) - set_back, 6), divider.rect, out.y(set_back)
-    common = dict(finish="inside" if set_back else "carcass", face_edge="front edge", surviving_mark=MARK_ON)
+    common = dict(finish="inside" if set_back else "carcass", face_edge="front edge", surviving_mark=_mark_on(out))
     if divider.kind == "rail":
         wide = rail_width(out)
         place = Placement(vector(rect.left, y, rect.bottom), RIGHT, BACK)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from ..errors import ParameterError
 from ..fields import flag, ident, length
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
-from ..model import AT_FITTING, Board
+from ..model import Board
 from .bench import Bench
 from .cornice import SCREW, Hold, lies_on
 from .hardware import screw_through
@@ -212,7 +212,9 @@ class Frieze:
             sign = -1.0 if side == "left" else 1.0
             x = round(sign * (self.out.half - middle), 6)
             places = [vector(x, y, z) for y in spread(*self._between(), ROW, FROM_BLOCK)]
-        names = tuple(bench.screw(key, over, at, UP, size, thick, "moulding screw", AT_FITTING) for at in places)
+        names = tuple(
+            bench.screw(key, over, at, UP, size, thick, "moulding screw", marked_through=True) for at in places
+        )
         bench.join(f"{key}|{over}", "screws", key, over, UP, names)
 
     def _between(self) -> tuple[float, float]:

@@ -79,9 +79,21 @@ def _lip_front(bench: Bench, out: SettingOut, front: Front) -> None:
         )
     panels = [key for key, part in bench.parts.items() if part.role == "front panel" and key.startswith(f"{front.id}/")]
     for key in panels:
-        for layer, upright in enumerate(_pairs(bench.parts[key], front.lipped)):
+        whole, pairs = bench.parts[key], _pairs(bench.parts[key], front.lipped)
+        for layer, upright in enumerate(pairs):
             for edge, way in _edges(front, key, upright):
                 _lip(bench, bench.parts[key], board, way, f"lipping.{edge}", edge, field, 2 - layer)
+        note = _lipped_words(whole, board, [_edges(front, key, upright) for upright in pairs])
+        bench.parts[key] = replace(bench.parts[key], notes=(*bench.parts[key].notes, note))
+
+
+def _lipped_words(whole: Part, board: Board, pairs: list[tuple[tuple[str, Vector], ...]]) -> str:
+    """Which edges of a front are lipped, how large it is then, and which go on first."""
+    size = f"{whole.size[0]:g} × {whole.size[1]:g} with its lippings"
+    names = [" and ".join(edge for edge, _ in pair) for pair in pairs]
+    if len(pairs) == 1:
+        return f"{names[0]} edges lipped, {board.thickness:g} mm each: {size}"
+    return f"lipped all round, {board.thickness:g} mm: {size}; first {names[1]}, planed flush, then {names[0]} over their ends"
 
 
 def _pairs(panel: Part, which: str) -> tuple[bool, ...]:
@@ -131,25 +143,26 @@ def _parted(part: Part, board: Board, axis: int, high: bool, way: Vector, name: 
     less = [*size]
     less[axis] = round(size[axis] - thick, 6)
     shape = replace(part.shape, size=vector(*less))
-    extent = "wide" if axis == 1 else "long"
-    note = f"{edge} edge lipped after it is drilled, {thick:g} mm: {size[axis]:g} {extent} then"
-    if edge != "front":
-        note = f"{edge} edge lipped, {thick:g} mm: {size[axis]:g} {extent} with it"
+    notes = part.notes
+    if edge == "front":
+        extent = "wide" if axis == 1 else "long"
+        notes = (*notes, f"front edge lipped after it is drilled, {thick:g} mm: {size[axis]:g} {extent} then")
     panel = replace(
         part,
         shape=shape,
         place=part.place if high else part.place.moved(vector(*(-thick * c for c in way))),
-        notes=(*part.notes, note),
+        notes=notes,
     )
     long, across = size[1 - axis], part.place.y if axis == 0 else part.place.x
     # its back side lies on the board: x along the edge, y across the board's thickness so that z looks outward
     y = cross(way, across)
     low = [0.0, 0.0, 0.0]
     low[axis] = less[axis] if high else thick
-    low[2] = size[2] if sum(a * b for a, b in zip(y, part.place.z)) < 0 else 0.0
+    high_face = sum(a * b for a, b in zip(y, part.place.z)) > 0
+    low[2] = 0.0 if high_face else size[2]
     strip = Part(
         key=f"{part.key}/{name}", name=f"lipping of {part.name}" + ("" if edge == "front" else f", {edge}"), board=board, shape=replace(part.shape, size=vector(long, size[2], thick), section=(), features=()),
-        place=Placement(part.place.point(vector(*low)), across, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "outer edge", face_edge="long edge",
+        place=Placement(part.place.point(vector(*low)), across, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "away from the board", face_edge="at the board's face side", face_edge_high=high_face,
         cut_size=(long, round(size[2] + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
         notes=("planed flush with its board when the glue is dry",),
     )  # fmt: skip

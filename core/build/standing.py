@@ -101,12 +101,12 @@ def screw_up(
     places: Sequence[Vector],
     along: Vector = BACK,
     most: float = 0.0,
-    turned: bool = False,
+    glued: bool = False,
 ) -> None:
     """Screw a block or batten up to what it lies under: one screw from each place on its underside.
 
-    Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first, and stays in the block. The joint is noted too;
-    `turned`: the part above comes away from the block, not the block from it.
+    Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first, and stays in the block. The joint is noted
+    too; `glued`: where they touch there is glue besides.
     """
     deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
     size = screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT, above)
@@ -125,7 +125,15 @@ def screw_up(
                 f"a screw {size.name} up into the bottom has no room at x {place[0]:.0f}, y {place[1]:.0f} mm; dowels or edges are nearer than 2 mm: take a board of another thickness there, or another joint of the carcass",
             )
         names.append(bench.screw(through, into, plus(at, UP, -deep), UP, size, deep, "fixing screw"))
-    bench.join(f"{into}|{through}", "screws", into, through, vector(0.0, 0.0, -1.0), tuple(names))
+    kind, area = ("glue and screws", _touching(bench, through, into)) if glued else ("screws", 0.0)
+    bench.join(f"{into}|{through}", kind, into, through, vector(0.0, 0.0, -1.0), tuple(names), area)
+
+
+def _touching(bench: Bench, below: str, above: str) -> float:
+    """How much of a part's top lies under another, mm²; both are level."""
+    a, b = standing_box(bench.parts[below]), standing_box(bench.parts[above])
+    wide, deep = (max(min(a[1][i], b[1][i]) - max(a[0][i], b[0][i]), 0.0) for i in (0, 1))
+    return wide * deep
 
 
 def spread(low: float, high: float, apart: float = SCREWS_APART, from_ends: float = FROM_THE_ENDS) -> list[float]:

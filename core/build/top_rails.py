@@ -70,8 +70,9 @@ def part_top(bench: Bench, out: SettingOut) -> None:
         shape = replace(whole.shape, size=vector(whole.size[0], wide, whole.size[2]))
         grain = "length" if whole.board.material.grained else "any"
         parts[key] = replace(
-            whole, key=key, name=name, role=role, shape=shape, place=place, grain=grain, setting="between the sides"
-        )
+            whole, key=key, name=name, role=role, shape=shape, place=place, grain=grain, setting="between the sides",
+            surviving_mark=whole.surviving_mark if key == REAR_RAIL else "upper side, under the top",
+        )  # fmt: skip
     part_up(bench, TOP, parts, (0, 1))
 
 

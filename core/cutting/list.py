@@ -10,6 +10,7 @@ from ..built import BuiltJob, BuiltPiece
 from ..coverage import EDGES, Coverage, coverages
 from ..locales import INCH, MM_PER_INCH, Locale
 from ..model import Cut, CutOut, End, Hole, Part, Pocket
+from ..wording import handless
 
 LEAST_TILT = 0.05  # degrees that are worth setting
 GRAIN_WORDS = {"any": "any", "length": "along the length", "width": "along the width"}
@@ -139,7 +140,7 @@ def edge_words(part: Part) -> str:
     words = []
     for feature in part.shape.features:
         if isinstance(feature, Cut):
-            after = f" after glue-up of {feature.when.assembly}" if feature.when.stage == "after glue-up" else ""
+            after = " after glue-up" if feature.when.stage == "after glue-up" else ""
             words.append(f"{feature.kind} {feature.angle:.1f}°{_tilt_words(feature)} {feature.where}{after}")
         elif isinstance(feature, (Pocket, CutOut)) and feature.when.stage == "in the part":
             words.append(feature.purpose if feature.kind in feature.purpose else f"{feature.kind}, {feature.purpose}")
@@ -154,16 +155,6 @@ def edge_words(part: Part) -> str:
 def _tilt_words(cut: Cut) -> str:
     """The blade's tilt, for a mitre that is compound."""
     return f", blade {cut.bevel:.1f}°," if cut.kind == "mitre" and min(cut.mitre, cut.bevel) > LEAST_TILT else ""
-
-
-def sideless(name: str) -> str:
-    """A name without the words that say on which side.
-
-    >>> sideless("left door stile, hinge"), sideless("side panel, right"), sideless("front bracket, left / side bracket, right front")
-    ('door stile, hinge', 'side panel', 'front bracket / side bracket, front')
-    """
-    bare = (" ".join(word for word in each.split() if word not in ("left", "right")) for each in name.split(" / "))
-    return " / ".join(dict.fromkeys(each.rstrip(",") for each in bare))
 
 
 # ------------------------------------------------------------------------------------------------------------------- helpers
@@ -225,14 +216,15 @@ def common_name(first: str, second: str) -> str:
     'corner block / frieze block'
     """
     told = first.split(" / ")
-    for shared in (sideless, lambda name: sideless(name.split(",")[0])):
+    for shared in (handless, lambda name: handless(name.split(",")[0])):
         for number, name in enumerate(told):
             if shared(name) == shared(second):
                 return " / ".join([*told[:number], shared(name), *told[number + 1 :]])
     return f"{first} / {second}"
 
 
-PLACES = ("left", "right", "front", "rear")
+PLACES = ("left", "right", "middle", "front", "rear")
+COUNTED = ("first", "second", "third", "fourth", "fifth")  # from a side inward
 
 
 def _placed(entries: Sequence[CuttingEntry]) -> list[CuttingEntry]:
@@ -260,6 +252,8 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     {28: 'drawer top', 36: 'drawer low'}
     >>> places_of({5: ["carcass/upright.left+middle"], 6: ["carcass/upright.middle+right"]}, "upright")
     {5: 'between left and middle', 6: 'between middle and right'}
+    >>> places_of({14: ["feet/block.left.1.front"], 15: ["feet/block.left.2.front", "feet/block.right.2.front"]}, "foot block")
+    {14: 'first left front', 15: 'second left front, second right front'}
     """
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
@@ -271,16 +265,32 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     def side(key: str) -> str:
         return _side_words(key, said)
 
-    for words in (side, owner, _own_words, lambda key: f"{owner(key)} {side(key)}".strip()):
-        found = {mark: ", ".join(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()}
-        if all(found.values()) and len(set(found.values())) == len(found):
-            return found
+    def counted(key: str) -> str:
+        return _counted_side(key, said)
+
+    ways = (side, owner, counted, _own_words, lambda key: f"{owner(key)} {side(key)}".strip())
+    told = [{mark: list(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()} for words in ways]
+    told = [found for found in told if all(all(places) for places in found.values())]
+    apart = [
+        found for found in told if len({p for some in found.values() for p in some}) == sum(map(len, found.values()))
+    ]
+    for found in (*apart, *told):
+        words = {mark: ", ".join(places) for mark, places in found.items()}
+        if len(set(words.values())) == len(words):
+            return words
     return dict.fromkeys(lots, "")
 
 
 def _side_words(key: str, said: Sequence[str]) -> str:
     words = dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES and word not in said)
     return " ".join(words)
+
+
+def _counted_side(key: str, said: Sequence[str]) -> str:
+    """Where a part is of several at one side, counted from there: "second left front"."""
+    number = re.search(r"\b(?:left|right)\.(\d)\b", key)
+    nth = COUNTED[int(number[1]) - 1] if number and int(number[1]) <= len(COUNTED) else ""
+    return f"{nth} {_side_words(key, said)}".strip()
 
 
 def _own_words(key: str) -> str:

@@ -9,9 +9,9 @@ from itertools import pairwise
 import numpy as np
 
 from ..built import BuiltJob
-from ..cutting.list import sideless
 from ..fittings import fitting_entry
 from ..model import Fastener, Hole, Model, Part, Pocket
+from ..wording import handless
 from ._machining import in_blank, measured, pocket_limits, side_drilled
 from ._part_views import open_side
 from ._views import boxes_of
@@ -287,7 +287,7 @@ def places_said(found: Found) -> str:
 def _said(places: Sequence[tuple[int, str, str]]) -> str:
     by_part: dict[tuple[int, str], list[str]] = {}
     for mark, name, where in places:
-        by_part.setdefault((mark, sideless(name)), []).append(where)
+        by_part.setdefault((mark, handless(name)), []).append(where)
     words = []
     for (mark, name), wheres in by_part.items():
         told = [each for each in dict.fromkeys(wheres) if each]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..drawing.dimensions import figures
 from ..fittings import fitting_entry
 from ..model import Feature, Fitting, Model
-from ..wording import counted
+from ..wording import counted, in_sentence
 
 
 def as_sold(entry: str, count: int) -> str:
@@ -13,6 +13,9 @@ def as_sold(entry: str, count: int) -> str:
     if not fitting_entry(entry).sold_in_pairs or count < 2:
         return str(count)
     return counted(count // 2, "pair") + (" and 1" if count % 2 else "")
+
+
+OF_A_DRAWER = ("drawer runner", "interlock trip")  # kinds of fittings that each drawer has at its own height
 
 
 class Settings:
@@ -52,7 +55,8 @@ class Settings:
                 f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
             )
         if kind == "drawer interlock":
-            return f"foot {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front; rod free to slide"
+            wall = next((self.parts[key].name for key in each.parts if key in self.parts), "")
+            return f"on the {in_sentence(wall)}, foot {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front; rod free to slide"
         if kind == "interlock trip":
             return f"middle {figures(round(z, 1))} above the floor"
         if kind == "shelf pin":
@@ -65,6 +69,12 @@ class Settings:
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""
+
+    def owner(self, each: Fitting) -> str:
+        """The key of the drawer that a runner or a trip is of, where there are several; else nothing."""
+        drawers = [motion.key for motion in self.model.motions if motion.kind == "travel"]
+        own = next((key for key in drawers if each.key.startswith(f"{key}/")), "")
+        return own if len(drawers) > 1 and self.kind(each) in OF_A_DRAWER else ""
 
     def upright(self, each: Fitting) -> bool:
         """Whether what a hinge belongs to swings about an upright axis: a door, not a lid."""

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ..built import BuiltJob
-from ..cutting.list import LEAST_TILT, sideless
+from ..cutting.list import LEAST_TILT
 from ..drawing.dimensions import figures
 from ..model import Cut, Feature, Hole, Part, Pocket, When
-from ..wording import counted
+from ..wording import counted, handless, listed
 from ._sheets import sentence
 
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
@@ -135,7 +135,7 @@ def _when_words(when: When, assemblies: Mapping[str, str]) -> str:
     if when.stage == STAGES[0]:
         return ""
     if when.stage == "after glue-up" and when.assembly in assemblies:
-        return f"After glue-up of the {sideless(assemblies[when.assembly])}"
+        return f"After glue-up of the {handless(assemblies[when.assembly])}"
     return sentence(when.stage)
 
 
@@ -152,12 +152,13 @@ def _cut_words(features: Iterable[Feature]) -> list[str]:
 
 
 def _where_words(where: list[str]) -> str:
-    found = set(where)
-    if found == {"head end", "foot end"}:
-        return "at both ends"
-    if found == {"face edge", "back edge"}:
-        return "on both edges"
-    return " and ".join(f"{'at' if place.endswith('end') else 'on'} the {place}" for place in dict.fromkeys(where))
+    """ "on the face edge and at both ends"."""
+    words = []
+    for kind, other, way in (("face edge", "back edge", "on"), ("foot end", "head end", "at")):
+        some = [place for place in dict.fromkeys(where) if place in (kind, other)]
+        words.append(f"{way} both {kind.split()[1]}s" if len(some) == 2 else f"{way} the {some[0]}" if some else "")
+    sides = [f"on the {place}" for place in dict.fromkeys(where) if place.endswith("side")]
+    return listed([*filter(None, words), *sides])
 
 
 def _pocket_words(features: Iterable[Feature]) -> list[str]:

@@ -9,12 +9,12 @@ from itertools import pairwise
 import numpy as np
 
 from ..built import BuiltJob, BuiltPiece
-from ..cutting.list import CuttingEntry, parts_list, sideless
+from ..cutting.list import CuttingEntry, parts_list
 from ..drawing.dimensions import figures
 from ..drawing.explode import within
 from ..geometry import Placement, dot
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
-from ..wording import in_sentence, listed
+from ..wording import handless, in_sentence, listed
 from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
 from ._part_views import Lettered, Outline, Solid, bare, open_side, outlines
@@ -130,7 +130,7 @@ def _mates(model: Model) -> dict[tuple, str]:
         if holes:
             at = [part.place.point(each.at) for each in holes]
             mouths[key] = [mate_key(key, each) for each in at], np.array(at)
-    names = {part.key: sideless(part.name) for part in model.parts}
+    names = {part.key: handless(part.name) for part in model.parts}
     names |= {fitting.key: fitting.name.split(",")[0] for fitting in model.fittings}
     found: dict[tuple, str] = {}
     for fastener in model.fasteners:
@@ -397,7 +397,7 @@ def _later_subject(
         here = {
             mate_key(lead.key, place): mates.get(mate_key(each.part.key, place), "")
             if each.part.key in own_keys
-            else f"{BEYOND_WORDS} {sideless(each.part.name)}"
+            else f"{BEYOND_WORDS} {handless(each.part.name)}"
             for each in now
             if isinstance(each.feature, Hole)
             for place in [each.part.place.point(each.feature.at)]
@@ -405,10 +405,10 @@ def _later_subject(
         here |= _going_on(now, lead, own_keys)
         stages.append(_stage(_when_words(when, names), _distinct(now, lead), lead, here, letters))
     solids = tuple((bare(part.shape, STAGES), _relative(part.place, lead.place)) for part in parts)
-    others = listed(sorted({in_sentence(sideless(part.name)) for part in parts[1:]}))
+    others = listed(sorted({in_sentence(handless(part.name)) for part in parts[1:]}))
     facts = " ".join(
         [
-            f"Measured from the {in_sentence(sideless(own.name))}, {' × '.join(figures(v) for v in own.size)}.",
+            f"Measured from the {in_sentence(handless(own.name))}, {' × '.join(figures(v) for v in own.size)}.",
             *_marks_words(lead, set_back_of(lead, built.model)),
             *_strips_words(own, lead),
         ]
@@ -433,7 +433,7 @@ def _going_on(now: Sequence[_Made], lead: Part, own_keys: set[str]) -> dict[tupl
     for some in by_axis.values():
         others = [each for each in some if each.part.key not in own_keys]
         if others and len(others) < len(some):
-            words = f"on through the {sideless(others[0].part.name)}"
+            words = f"on through the {handless(others[0].part.name)}"
             for each in some:
                 for depth in (0.0, each.feature.depth):
                     end = np.array(each.feature.at) + depth * np.array(each.feature.into)

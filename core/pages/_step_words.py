@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, reduce
 
 from ..built import BuiltPiece
@@ -149,8 +149,9 @@ class StepWords:
 
     def settings(self, step: Step) -> Iterator[str]:
         """Where the fittings of a step sit: alike ones once, those at several heights in one sentence."""
-        found: dict[str, dict[str, None]] = {}
-        for key in dict.fromkeys(key for each in step.all for key in each.new if key in self.fittings):
+        found: dict[str, dict[str, str]] = {}
+        keys = dict.fromkeys(key for each in step.all for key in each.new if key in self.fittings)
+        for key in sorted(keys, key=lambda each: self.fittings[each].place.origin[2]):
             fitting = self.fittings[key]
             if "hinge" in self.known.kind(fitting) and step.assembly:
                 edge = min(_low_of(self.parts[part]) for each in step.all for part in each.there if part in self.parts)
@@ -158,9 +159,12 @@ class StepWords:
             else:
                 words = self.known.setting(fitting)
             if words:
-                found.setdefault(self.known.kind(fitting), {})[words] = None
+                owner = self.known.owner(fitting)
+                label = self.named[owner].partition(", ")[2] if owner else ""
+                found.setdefault(self.known.kind(fitting), {}).setdefault(words, label)
         for kind, lot in found.items():
-            yield f"{sentence(plural(kind))}: {'; or '.join(drawn_together(list(lot)))}."
+            labels = lot if len(lot) > 1 else dict.fromkeys(lot, "")
+            yield f"{sentence(plural(kind))}: {'; or '.join(drawn_together(labels))}."
 
     def let_in(self, step: Step) -> str:
         """The recesses for hinges in what a door or a lid is hung on, cut when they are marked from it."""
@@ -254,6 +258,8 @@ class StepWords:
             return ""
         kinds = {self.fasteners[key].kind for key in step.fasteners} & {"dowel", "biscuit"}
         kind = plural(kinds.pop()) if len(kinds) == 1 else "pegs"
+        if len(pegs) == 1:
+            return f"1 push, {pegs[0]} {kind}."
         if len(set(pegs)) == 1:
             return f"{sentence(counted(len(pegs), 'push', 'pushes'))}, {pegs[0]} {kind} at each."
         return f"Push by push: {listed([str(count) for count in pegs])} {kind}."
@@ -269,7 +275,8 @@ class StepWords:
             return ""
         if cramps.pitch:
             each = " for each" if step.others else ""
-            return f"{sentence(counted(cramps.count, 'cramp'))}{each}, {figures(cramps.pitch)} apart, {cramps.minutes} min at 20\u00a0°C."
+            over = f" reaching {figures(cramps.reach)}, over cauls" if cramps.axis >= 0 else ""
+            return f"{sentence(counted(cramps.count, 'cramp'))}{each}{over}, {figures(cramps.pitch)} apart, {cramps.minutes} min at 20\u00a0°C."
         return f"{self.cramps(cramps)}; {cramps.minutes} min at 20\u00a0°C, no load for {BEFORE_LOAD_HOURS} h."
 
     def cramps(self, cramps: Cramps) -> str:
@@ -288,7 +295,12 @@ class StepWords:
                 f"{figures(each.length)} ({sideless(each.of) if step.others else each.of})"
             )
         words = [f"{listed(some)} within {figures(tolerance)}" for tolerance, some in by_tolerance.items()]
-        return f"Diagonals, each pair equal: {'; '.join(words)}. If not, set the cramps askew, toward the longer one."
+        mend = (
+            "set the cramps askew, toward the longer one"
+            if step.cramps
+            else "press the longer one shorter before it is fixed"
+        )
+        return f"Diagonals, each pair equal: {'; '.join(words)}. If not, {mend}."
 
     # -------------------------------------------------------------------------------------------------------------- marks
     def meeting(self, step: Step) -> Iterator[str]:
@@ -469,17 +481,20 @@ def _coming(step: Step) -> tuple[str, ...]:
     return tuple(key for each in step.comes for key in each.keys)
 
 
-def drawn_together(lot: Sequence[str]) -> list[str]:
-    """Sentences that differ in their first number alone, as one.
+def drawn_together(lot: Mapping[str, str]) -> list[str]:
+    """Sentences that differ in their first number alone, as one; to each belongs what its number is of, or nothing.
 
-    >>> drawn_together(["pin 758 up; level", "pin 1110 up; level", "glued"])
+    >>> drawn_together({"pin 758 up; level": "", "pin 1110 up; level": "", "glued": ""})
     ['pin 758 / 1110 up; level', 'glued']
+    >>> drawn_together({"block 89 high": "low", "block 75 high": "middle"})
+    ['block 89 (low) / 75 (middle) high']
     """
     found: dict[tuple[str, str], list[str]] = {}
-    for words in lot:
+    for words, label in lot.items():
         match = re.search(r"\d[\d.]*", words)
         key = (words[: match.start()], words[match.end() :]) if match else (words, "")
-        found.setdefault(key, []).append(match.group() if match else "")
+        number = match.group() if match else ""
+        found.setdefault(key, []).append(f"{number} ({label})" if label else number)
     return [f"{before}{' / '.join(numbers)}{after}" for (before, after), numbers in found.items()]
 
 

@@ -7,13 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from ..built import BuiltJob
 from ..changing import Changed, ChangedPiece, changed, place_of
-from ..cutting.list import sideless
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..model import Part
 from ..revisions.compare import Change, What
 from ..revisions.revision import RecordedPiece
 from ..revisions.saving import Use
-from ..wording import counted
+from ..wording import counted, handless
 from ._sheets import blank, piece_name, sentence, triple
 
 WORDS: dict[What, str] = {
@@ -88,7 +87,7 @@ def _summary(piece: ChangedPiece) -> str:
 
 def _change_words(job: BuiltJob, index: int, before: RecordedPiece, change: Change) -> tuple[int, str, str, str]:
     mark = job.marks.get((index, change.key)) or before.marks.get(change.key) or 0
-    return mark, sideless(change.part.name), WORDS[change.what], change.words
+    return mark, handless(change.part.name), WORDS[change.what], change.words
 
 
 def _counted_rows(alike: Counter[tuple]) -> Iterator[Row]:
@@ -131,12 +130,12 @@ def _saving_blocks(job: BuiltJob, found: Changed) -> Iterator[Block]:
 def _use_words(job: BuiltJob, use: Use) -> tuple[int, str, str]:
     mark, part = _now(job, use.key)
     source = "" if use.made.key == use.key else f", from {use.made.part.name}"
-    return mark, sideless(part.name), f"{use.words}{source}"
+    return mark, handless(part.name), f"{use.words}{source}"
 
 
 def _anew_words(job: BuiltJob, name: str) -> tuple[int, str, str]:
     mark, part = _now(job, name)
-    return mark, sideless(part.name), f"{triple(part.size)} {part.board.material.name}"
+    return mark, handless(part.name), f"{triple(part.size)} {part.board.material.name}"
 
 
 def _now(job: BuiltJob, name: str) -> tuple[int, Part]:
@@ -148,4 +147,4 @@ def _made_name(found: Changed, name: str, part: str) -> str:
     index, key = place_of(name)
     before = found.pieces[index].before if index < len(found.pieces) else None
     mark = before.marks.get(key) if before else None
-    return f"{sideless(part)}, mark {mark}" if mark else part
+    return f"{handless(part)}, mark {mark}" if mark else part

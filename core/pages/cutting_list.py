@@ -7,11 +7,11 @@ from itertools import groupby
 
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
-from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_words, sideless
+from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_words
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
-from ..wording import counted
+from ..wording import counted, handless
 from ._making import grain_word, parts_by_mark, saw_words
 from ._sheets import blank, lists_of, sentence
 
@@ -95,7 +95,7 @@ def _brackets(entries: Iterable[CuttingEntry]) -> Iterator[Bracket]:
     for setting, run in groupby(entries, key=lambda entry: entry.setting):
         count = len(list(run))
         if setting and count > 1:
-            yield Bracket(first, count, f"one setting: {sideless(setting)}")
+            yield Bracket(first, count, f"one setting: {handless(setting)}")
         first += count
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from functools import reduce
 
 from ..built import BuiltJob, BuiltPiece
@@ -12,6 +12,7 @@ from ..cutting.list import common_name, told_by_place
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..model import Fitting, Model, Part
+from ..steps import before_drawers
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of
 from ..wording import counted, listed
@@ -120,12 +121,16 @@ class _Page:
             if feet
             else "Pack under it"
         )
-        yield f"Stand the carcass in its place, off the wall by the skirting. {stand} until top and sides are level and plumb and it does not rock."
+        yield f"{self.stood()} {stand} until top and sides are level and plumb and it does not rock."
         anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
         if anchors:
             yield f"Fix it to the wall with its {len(anchors)} brackets before anything is hung on it: see below."
         else:
             yield "It has no brackets: fix it to the wall with angles of your own before it is used where children can reach it."
+        if any(part.role == "scribing strip" for part in self.model.parts):
+            yield "Scribing strips: scribed to the walls, sawn and planed to the line, screwed on from inside through the sides."
+        first = before_drawers(self.model)
+        yield from self.set_on(first)
         swinging = [each for each in self.model.motions if each.kind == "swing"]
         doors = [each for each in swinging if each.axis[2]]
         if doors:
@@ -142,14 +147,26 @@ class _Page:
             yield "Hanging rail into its sockets, the closed one first."
         if len(doors) < len(swinging):
             yield "Lid: hinges, then the stays; it must stay up by itself before it is let go."
-        yield from self.set_on()
+        yield from self.set_on({each.key for each in self.assemblies[WHOLE].members} - first)
         yield "Adjust, photograph, hand over: see the handing-over sheet."
 
-    def set_on(self) -> Iterator[str]:
-        """The top, where it comes by itself, and what holds it."""
+    def stood(self) -> str:
+        """How the carcass comes to its place, past what is at the wall."""
+        site = self.built.piece.site
+        place = "between the walls" if site.alcove.fitted else "in its place"
+        off = (
+            f"{figures(site.stands_off)} off the wall, the skirting behind it"
+            if site.stands_off
+            else "against the wall"
+        )
+        pipes = " Push it straight back: the pipes behind it go into what is cut out for them." if site.pipes else ""
+        return f"Stand the carcass {place}, {off}.{pipes}"
+
+    def set_on(self, some: Container[str]) -> Iterator[str]:
+        """Some of what comes by itself from above, the top, and what holds it."""
         lids = {each.key for each in self.model.motions}
         for member in self.assemblies[WHOLE].members:
-            if member.apart[2] <= 0 or member.key in lids or member.key in self.fittings:
+            if member.apart[2] <= 0 or member.key in lids or member.key in self.fittings or member.key not in some:
                 continue
             own = set(self.leaves(member.key))
             held = [each for each in self.model.fasteners if own & set(each.parts) and not set(each.parts) <= own]
@@ -160,7 +177,7 @@ class _Page:
     def goes_back(self) -> Iterator[tuple[str | Cell, ...]]:
         """Every body that is carried in by itself, in the order of the site; alike ones at several heights together."""
         weights = weights_of(self.model)
-        rows: dict[tuple, list[str]] = {}
+        rows: dict[tuple, list[float | None]] = {}
         for key in sorted(self.bodies(), key=self.turn):
             leaves = [leaf for leaf in self.leaves(key) if leaf in self.parts]
             where, height = self.place(key, leaves)
@@ -171,11 +188,8 @@ class _Page:
             rows.setdefault((name, marks, where, f"{figures(mass)} kg{people}"), []).append(height)
         for number, ((name, marks, where, mass), heights) in enumerate(rows.items(), start=1):
             many = len(heights) > 1
-            above = (
-                f", {'undersides' if many else 'underside'} {' / '.join(heights)} above the floor"
-                if any(heights)
-                else ""
-            )
+            above_floor = " / ".join(figures(each) for each in sorted(each for each in heights if each is not None))
+            above = f", {'undersides' if many else 'underside'} {above_floor} above the floor" if above_floor else ""
             said = f"{name} ({len(heights)})" if many else name
             yield str(number), Cell(said, "bold"), marks, f"{where}{above}", f"{mass} each" if many else mass
 
@@ -185,20 +199,22 @@ class _Page:
             if member.key in self.assemblies or member.key in self.parts:
                 yield member.key
 
-    def turn(self, key: str) -> tuple[int, str]:
-        """Carcass, doors, drawers, shelves, top."""
+    def turn(self, key: str) -> tuple[int, bool, str]:
+        """Carcass and what goes on before drawers, doors, drawers, shelves, top."""
         kinds = {each.key: each.kind for each in self.model.motions}
         member = next(each for each in self.assemblies[WHOLE].members if each.key == key)
-        order = (
-            0
-            if key == CARCASS
-            else 1
-            if kinds.get(key) == "swing" and member.apart[2] == 0
-            else 2
-            if key in kinds and member.apart[2] == 0
-            else 3
-        )
-        return (4 if member.apart[2] > 0 else order), key
+        above = member.apart[2] > 0
+        if key == CARCASS or key in before_drawers(self.model) or self.is_strip(key):
+            order = 0
+        elif above:
+            order = 4
+        else:
+            order = {"swing": 1, "travel": 2}.get(kinds.get(key, ""), 3)
+        return order, key != CARCASS, key
+
+    def is_strip(self, key: str) -> bool:
+        """Whether it closes the gap beside the carcass: before there are doors and drawers in the way of its screws."""
+        return key in self.parts and self.parts[key].role == "scribing strip"
 
     def leaves(self, key: str) -> list[str]:
         """All parts and fittings of a body."""
@@ -206,10 +222,10 @@ class _Page:
             return [key]
         return [leaf for member in self.assemblies[key].members for leaf in self.leaves(member.key)]
 
-    def place(self, key: str, leaves: Sequence[str]) -> tuple[str, str]:
+    def place(self, key: str, leaves: Sequence[str]) -> tuple[str, float | None]:
         """Where a body goes, in words, and how high its underside is above the floor, where that says anything."""
         if key == CARCASS:
-            return "in its place against the wall", ""
+            return "in its place against the wall", None
         low = [min(self.boxes[leaf][0][axis] for leaf in leaves) for axis in range(3)]
         high = [max(self.boxes[leaf][1][axis] for leaf in leaves) for axis in range(3)]
         middle, wide = (low[0] + high[0]) / 2, self.model.carcass[0]
@@ -219,19 +235,22 @@ class _Page:
         elif abs(middle) < 0.05 * wide:
             side = "in the middle"
         if low[2] > self.model.carcass[2] - 60.0:
-            return "on top of the carcass", ""
-        return side, figures(round(low[2], 1))
+            return "on top of the carcass", None
+        return side, round(low[2], 1)
 
     # --------------------------------------------------------------------------------------------------------------- settings
     def settings(self) -> Iterator[tuple[str | Cell, ...]]:
-        """Runners, hinges, catches and pads, rails and pins: how high, how far back; alike ones once."""
-        rows: Counter[tuple[str, str, str]] = Counter()
-        for each in self.model.fittings:
+        """Runners, hinges, catches and pads, rails and pins: how high, how far back; alike ones once, from the lowest up."""
+        rows: dict[tuple[str, str], Counter[str]] = {}
+        for each in sorted(self.model.fittings, key=lambda each: each.place.origin[2]):
             words = self.known.setting(each)
             if words:
-                rows[each.name, each.entry, words] += 1
-        for (name, entry, words), count in rows.items():
-            yield sentence(name), as_sold(entry, count), words
+                owner = self.known.owner(each)
+                words = f"{self.names[owner]}: {words}" if owner else words
+                rows.setdefault((each.name, each.entry), Counter())[words] += 1
+        for (name, entry), settings in sorted(rows.items()):
+            for words, count in settings.items():
+                yield sentence(name), as_sold(entry, count), words
 
     def kind(self, each: Fitting) -> str:
         """What kind of fitting it is."""

@@ -43,7 +43,7 @@ LIE = {
     "front panel": "Doors and drawer fronts: back first, flat on points; turn when hard. Upright doors hang by two hooks "
     "screwed into the hinge recesses, which are not seen.",
     "loose shelf": "Loose shelves: on four points, underside first; or hung by a screw at each end of the rear edge.",
-    "side": "Sides, shelves, upright, top and bottom before glue-up: flat on battens, inside up, one face after the other.",
+    "horizontal": "Boards of the carcass before glue-up: flat on battens, inside up, one face after the other.",
     "moulding": "Cornice: on battens, upside down first for the seat, then face up, apart from the carcass.",
     "top": "Top: on points, underside first.",
     "drawer box": "Drawer boxes: upright on battens; runners' seats and the bottom's groove bare.",

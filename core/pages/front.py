@@ -11,7 +11,6 @@ import numpy as np
 from .. import checks
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions
-from ..cutting.list import sideless
 from ..drawing import text
 from ..drawing.blocks import Laid
 from ..drawing.dimensions import figures
@@ -35,7 +34,7 @@ from ..drawing.views import View
 from ..materials import sources
 from ..meshes import model_meshes
 from ..model import Model
-from ..wording import listed
+from ..wording import handless, listed
 from . import Place
 from ._layout import SideBySide
 from ._sheets import STATES, blank, maker_of, piece_name, record_of, sentence, triple
@@ -280,7 +279,7 @@ def _face_rows(job: BuiltJob) -> list[tuple[str, str, str]]:
     edges: dict[tuple[str, str], dict[str, None]] = {}
     for _, _, part in job.parts():
         if part.face_side and part.role:
-            kind = sideless(part.name.split(",")[0]) if part.role in ROLES_TOLD_APART else part.role
+            kind = handless(part.name.split(",")[0]) if part.role in ROLES_TOLD_APART else part.role
             edges.setdefault((kind, part.face_side), {})[part.face_edge] = None
     kinds: dict[tuple[str, str], list[str]] = {}
     for (kind, side), some in edges.items():

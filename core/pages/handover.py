@@ -11,7 +11,7 @@ from ..drawing.page import NARROW, Item, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..fittings import fitting_entry
 from ..model import Model
-from ..piece.finish import COATINGS, GROUPS
+from ..piece.finish import COATINGS, GROUPS, Coat
 from ._sheets import blank, sentence, titled, triple
 
 
@@ -114,16 +114,22 @@ def _overall(model: Model) -> tuple[float, float, float]:
 
 def _paint(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:
     """The finishes of the shown scheme; batches are written in."""
-    scheme = built.piece.finish.scheme()
-    for coat in scheme.coats or (scheme.coat("carcass"),):
+    for coat in _coats(built):
         words = ", ".join(filter(None, (COATINGS[coat.coating].lower(), coat.name)))
         shown = Cell(sentence(words), swatch=coat.colour if coat.coating in ("paint", "oil", "clear") else "")
         yield GROUPS[coat.group], shown, "", ""
 
 
+def _coats(built: BuiltPiece) -> tuple[Coat, ...]:
+    """The coats of the shown scheme that are on something of the piece."""
+    scheme = built.piece.finish.scheme()
+    used = {"carcass", "inside"}.union(each.finish for each in (*built.model.parts, *built.model.fittings))
+    return tuple(coat for coat in scheme.coats if coat.group in used) or (scheme.coat("carcass"),)
+
+
 def _care(built: BuiltPiece) -> Iterator[str]:
     """How it is kept."""
-    coatings = {coat.coating for coat in built.piece.finish.scheme().coats} or {"paint"}
+    coatings = {coat.coating for coat in _coats(built)}
     yield "Wipe with a damp cloth and dry it; no scouring powder, no steam. Wipe up water at once, at joints and edges above all."
     if "paint" in coatings:
         yield "Paint is dry in hours and hard in about a week: until then nothing heavy on it and doors not pressed shut. Chips at edges are touched up from the pot."

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ..built import BuiltJob, BuiltPiece
-from ..cutting.list import sideless
 from ..drawing.dimensions import figures
 from ..drawing.page import NARROW, WIDE, Item, Lines, Rect, bounds, placed
 from ..drawing.running import running
 from ..drawing.sheet import FULL_SIZE, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..drawing.text import width as width_of
 from ..model import Model
+from ..wording import handless
 from ._packing import packed
 from ._sheets import ROD_RULES, blank, full_size_paper, sentence, titled
 from ._tiles import FULL_SIZE_WORDS, bar, pieces
@@ -193,7 +193,7 @@ def _on_rod(model: Model, axis: int, low: float, high: float) -> tuple[float, fl
 
 def _short(name: str) -> str:
     """A name without side and sizes: what is alike on both sides is said once."""
-    return sideless(name.split(",")[0])
+    return handless(name.split(",")[0])
 
 
 def _lying_at(at: float, faces: list[tuple[float, str, str]]) -> str:

@@ -8,12 +8,13 @@ from collections.abc import Iterator, Sequence
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
 from ..cutting.angles import AngleSetting, Served, angle_settings
-from ..cutting.list import cutting_list, sideless
+from ..cutting.list import cutting_list
 from ..cutting.planned import job_plans
 from ..cutting.repeated import repeated_settings
 from ..drawing.blocks import Block, Gap, Heading, Paragraph
 from ..drawing.sheet import Cell, Column, Group, Sheet, Table, fewest, single_group
 from ..locales import Locale
+from ..wording import handless
 from ._sheets import blank, lists_of, sentence
 
 AT_THE_SAW = (
@@ -129,7 +130,7 @@ def _served(serves: Sequence[Served]) -> Iterator[str]:
     found: dict[str, list[str]] = {}
     for each in serves:
         count = f" ({each.quantity})" if each.quantity > 1 else ""
-        found.setdefault(_places(each), []).append(f"{each.mark} {sideless(each.name)}{count}")
+        found.setdefault(_places(each), []).append(f"{each.mark} {handless(each.name)}{count}")
     for places, some in found.items():
         yield f"{places}: {', '.join(some)}"
 
@@ -142,4 +143,4 @@ def _places(each: Served) -> str:
 
 
 def _names(marks: Sequence[str], names: dict[str, str]) -> str:
-    return "; ".join(f"{mark} {sideless(names[mark])}" if mark in names else mark for mark in marks)
+    return "; ".join(f"{mark} {handless(names[mark])}" if mark in names else mark for mark in marks)

@@ -10,8 +10,9 @@ from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import Assembly, Member, Model
 from ..piece.finish import Coat
 from ..piece.piece import Piece
-from ..wording import counted, listed, plural
-from .order import CARCASS, COVER_BEAD, FEET, WHOLE, Order
+from ..wording import counted, handless, in_sentence, listed, plural
+from .means import before_drawers
+from .order import CARCASS, COVER_BEAD, FEET, LIPPING, WHOLE, Order
 from .step import Coming, Step
 
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
@@ -19,10 +20,20 @@ HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
 INSIDE = "Shelves, rails and what else goes inside"
 PACKED = "Packed to its gaps all round, then screwed through the fillets from inside."
 BUTTONED = "Each tongue into its groove, free to slide in it, then the screw up into the top; no glue."
+SCRIBED = (
+    "On site, when the carcass is fixed and before doors and drawers are in: each strip upright beside its side, scribed to the wall, sawn and planed to "
+    "the line, then screwed through the side from inside."
+)
+INSIDES = (
+    ("front top rail", "top rails"),
+    ("fixed shelf", "shelves"),
+    ("upright", "uprights"),
+    ("drawer rail", "drawer rails"),
+)  # roles of boards, as they are called together
+PRESSED_IN = "shelf-pin sleeve"  # stays in the boards
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
-LIPPING = "lipping"  # the role of the part
 LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 
 
@@ -70,7 +81,7 @@ def _fixed(order: Order) -> list[str]:
 
 def _is_lipping(order: Order, assembly: Assembly) -> bool:
     """Whether a board gets its lipping."""
-    return any(each.key in order.parts and order.parts[each.key].role == LIPPING for each in assembly.members)
+    return any(order.is_lipping(each.key) for each in assembly.members)
 
 
 def _painting_inside(order: Order) -> Iterator[Step]:
@@ -81,8 +92,7 @@ def _painting_inside(order: Order) -> Iterator[Step]:
     coats = _coats(inside, order.piece.finish.undercoats_inside)
     words = [
         "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
-        f"{coats[:1].upper()}{coats[1:]}, by the finishing schedule, on the inside of the sides, top, bottom, shelves and "
-        "uprights, on the face of the back, and loose shelves on both faces and all edges.",
+        f"{coats[:1].upper()}{coats[1:]}, by the finishing schedule, on {_insides(order)}.",
     ]
     if any("/box/" in key for key in order.parts) and boxes.coating != "bare":
         words.append(f"Drawer boxes: {_coats(boxes, order.piece.finish.undercoats)}.")
@@ -97,6 +107,17 @@ def _painting_inside(order: Order) -> Iterator[Step]:
         bare=tuple(_bare(order)),
         cautions=("dust",),
     )
+
+
+def _insides(order: Order) -> str:
+    """What of the carcass is coated before it is glued up, in words."""
+    roles = {part.role for part in order.model.parts}
+    horizontals = [each for each in ("top", "bottom") if f"carcass/{each}" in order.parts]
+    others = [words for role, words in INSIDES if role in roles]
+    words = [f"the inside of the {listed(['sides', *horizontals, *others])}"]
+    words += ["the face of the back"] * ("back" in roles)
+    words += ["both faces and all edges of loose shelves"] * ("loose shelf" in roles)
+    return listed(words)
 
 
 def _coats(coat: Coat, undercoats: int) -> str:
@@ -121,7 +142,7 @@ def _bare(order: Order) -> Iterator[str]:
             and joint.kind in ("dowels", "biscuits", "housing", "glue and screws", "glue")
             and second.role not in ("lamination", LIPPING)
         ):
-            bands.setdefault(round(second.board.thickness, 1), {})[second.name] = None
+            bands.setdefault(round(second.board.thickness, 1), {})[in_sentence(handless(second.name))] = None
     for thick, names in sorted(bands.items()):
         yield f"{thick:g} wide where {listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
     hinged = any("hinge" in order.kind(key) for key in order.fittings)
@@ -193,6 +214,8 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     yield from state.runners([each.key for each in drawers], with_it)
     if rest:
         yield state.others(rest)
+    first = before_drawers(order.model)
+    yield from state.tops([each for each in tops if each.key in first], with_it, buttons)
     for each in drawers:
         yield from state.drawer(each)
     if laid:
@@ -204,12 +227,9 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
         yield state.others(held)
     for each in doors:
         yield from state.door(each, with_it[each.key])
-    for each in tops:
-        yield state.top(each, with_it[each.key])
-    if buttons:
-        yield state.laid_in(buttons, with_it, "Top: its buttons", (BUTTONED,))
+    yield from state.tops([each for each in tops if each.key not in first], with_it, buttons)
     if on_site:
-        yield state.laid_in(on_site, with_it, "Scribing strips: fitted on site, coated before")
+        yield state.laid_in(on_site, with_it, "Scribing strips: fitted on site, coated before", (SCRIBED,))
 
 
 def _swings(order: Order, key: str) -> bool:
@@ -360,10 +380,11 @@ class _Standing:
             standing.append(each.key)
         comes += order.comings(handles, standing)
         mass = order.mass([*door, *own, *hung])
+        gaps = () if member.apart == UP else ("gaps on the fitting page, before and after planing",)
         yield order.step(
             title=f"{assembly.name}: hang", stage="fitting dry", how="hung", assembly=member.key, there=tuple(self.there), comes=tuple(comes), mass=mass,
             persons=2 if mass > order.piece.shop.one_person else 1, closes=True, cautions=("fingers",),
-            checks=("gaps on the fitting page, before and after planing", "it closes against its pads without springing"),
+            checks=(*gaps, "it closes against its pads without springing"),
         )  # fmt: skip
         self.add([key for each in comes for key in each.moving])
 
@@ -374,6 +395,13 @@ class _Standing:
         step = self.order.fit(title[:1].upper() + title[1:], keys, self.there)
         self.add(keys)
         return step
+
+    def tops(self, tops: Sequence[Member], with_it: dict[str, list[str]], buttons: Sequence[Member]) -> Iterator[Step]:
+        """What is set on from above, and the buttons that hold it."""
+        for each in tops:
+            yield self.top(each, with_it[each.key])
+        if tops and buttons:
+            yield self.laid_in(buttons, with_it, "Top: its buttons", (BUTTONED,))
 
     def top(self, member: Member, fittings: Sequence[str]) -> Step:
         """The top, the cornice or the lid, set down from above."""
@@ -417,14 +445,8 @@ def _bodies(comes: Sequence[Coming]) -> Iterator[Coming]:
 
 # ------------------------------------------------------------------------------------------------------------ finishing
 def _finishing(order: Order) -> Iterator[Step]:
-    moving = bool(order.model.motions)
     yield order.step(
-        title="Take everything off and bag it",
-        stage="finishing", how="work", there=(), comes=(),
-        words=(
-            ("Doors, drawer fronts, loose parts" if moving else "Loose parts") + " and all fittings come off; fittings go into a bag for each door and drawer, "
-            "with its number on it. Pencil each part's number in its surviving place: see the final assembly sheet.",
-        ),
+        title="Take everything off and bag it", stage="finishing", how="work", there=(), comes=(), words=(_taken_off(order),),
     )  # fmt: skip
     yield order.step(
         title="Coat the outside",
@@ -438,6 +460,28 @@ def _finishing(order: Order) -> Iterator[Step]:
         yield from _glazing(order, assembly)
 
 
+def _taken_off(order: Order) -> str:
+    """What comes off again, and where it is kept."""
+    kinds = {each.kind for each in order.model.motions}
+    swings = [each for each in order.model.motions if each.kind == "swing"]
+    doors, lid = any(each.axis[2] for each in swings), any(not each.axis[2] for each in swings)
+    loose = any(part.role == "loose shelf" for part in order.model.parts)
+    off = ["doors"] * doors + ["drawer fronts"] * ("travel" in kinds) + ["the lid"] * lid + ["loose shelves"] * loose
+    lids = {each.key for each in order.model.motions}
+    off += [
+        f"the {order.assemblies[each.key].name if each.key in order.assemblies else order.parts[each.key].name}"
+        for each in order.assemblies[WHOLE].members
+        if each.apart == UP and each.key not in order.fittings and each.key not in lids
+    ]
+    bagged = listed(["door"] * doors + ["drawer"] * ("travel" in kinds))
+    pressed = any(order.kind(key) == PRESSED_IN for key in order.fittings)
+    fittings = "all fittings but the sleeves, which stay pressed in," if pressed else "all fittings"
+    words = f"{listed([*off, fittings])} come off; fittings go into a bag" + (
+        f" for each {bagged}, with its number on it" if bagged else ""
+    )
+    return f"{words[:1].upper()}{words[1:]}. Pencil each part's number in its surviving place: see the final assembly sheet."
+
+
 def _outside_words(order: Order) -> str:
     """What is done to what is painted, varnished and oiled outside, in few words."""
     scheme = order.piece.finish.scheme()
@@ -448,7 +492,8 @@ def _outside_words(order: Order) -> str:
         "oil": "oil with a rag, wiped off" + (", what stays wood" if "paint" in used else ""),
     }
     said = "; ".join(each for coating, each in words.items() if coating in used) or "left bare: rub down and dust off"
-    return f"{said}. Doors and drawer fronts from the same batch as the carcass, both faces alike"
+    fronts = any(part.finish == "fronts" for part in order.model.parts)
+    return said + (". Doors and drawer fronts from the same batch as the carcass, both faces alike" if fronts else "")
 
 
 def _bare_outside(order: Order) -> Iterator[str]:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from ..kept import kept
+from ..meshes import model_meshes
 from ..model import Fastener, Joint, Model
 from .step import Cramps, Diagonal, Push
 
@@ -20,6 +21,8 @@ REACH = 100.0  # mm: two cauls of 25, and room to put the cramp on; common pract
 NARROW = 200.0  # mm of a board's width up to which one cramp holds its end; common practice, no source
 LEAF_PITCH = 75.0  # mm between cramps along a lamination; common practice, no source
 PEGS = ("dowel", "biscuit")
+DRIVER = (12.5, 120.0)  # mm about and behind a screw that a driver needs; rule book K3
+WHOLE = "whole"  # the key of the assembly of all
 BESIDE = 5.0  # mm
 ON_AXIS = 0.5  # mm
 PUSHED_ON = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
@@ -49,6 +52,44 @@ def _pegs(model: Model) -> frozenset[str]:
 @kept
 def _pushed_on(model: Model) -> tuple[Joint, ...]:
     return tuple(joint for joint in model.joints if joint.kind in PUSHED_ON)
+
+
+@kept
+def before_drawers(model: Model) -> frozenset[str]:
+    """The bodies set on from above whose screws, driven from inside, a drawer would be in the way of: they go on first."""
+    assemblies = {each.key: each for each in model.assemblies}
+
+    def leaves(key: str) -> set[str]:
+        return {leaf for each in assemblies[key].members for leaf in leaves(each.key)} if key in assemblies else {key}
+
+    meshes = model_meshes(model)
+    drawers = [[meshes[key] for key in each.moves if key in meshes] for each in model.motions if each.kind == "travel"]
+    moved = [
+        (
+            np.min([mesh.vertices.min(0) for mesh in some], axis=0),
+            np.max([mesh.vertices.max(0) for mesh in some], axis=0),
+        )
+        for some in drawers
+    ]
+    found = set()
+    for member in assemblies[WHOLE].members if moved and WHOLE in assemblies else ():
+        if member.apart[2] > 0:
+            own = leaves(member.key)
+            screws = [
+                np.array(each.at)
+                for each in model.fasteners
+                if each.kind == "screw" and each.along[2] > 0.9 and own & set(each.parts)
+            ]
+            if any(_in_the_way(box, at) for at in screws for box in moved):
+                found.add(member.key)
+    return frozenset(found)
+
+
+def _in_the_way(box: Box, head: np.ndarray) -> bool:
+    """Whether a body stands where a driver comes up to a screw's head."""
+    aside, below = DRIVER
+    low, high = head - np.array([aside, aside, below]), head + np.array([aside, aside, 0.0])
+    return bool((box[0] < high).all() and (box[1] > low).all())
 
 
 def cramps_of(joints: Iterable[Joint], boxes: Mapping[str, Box], around: Box) -> Cramps | None:

@@ -7,6 +7,7 @@ begins a new round. Fittings go on when the piece is fitted in the white; glass 
 from __future__ import annotations
 
 import itertools
+import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -28,26 +29,30 @@ from .means import (
     MOST_ENDS,
     MOST_PEGS,
     OPEN_MINUTES,
+    WHOLE,
     Box,
     cramps_along,
     cramps_of,
     lies_over,
     pushes_of,
+    reach,
     rectangle,
     screw_of,
     used,
 )
 from .step import Coming, Cramps, Diagonal, How, Push, Stage, Step
 
-CARCASS, WHOLE = "carcass", "whole"
+CARCASS = "carcass"
 FLAT = 0.3  # of its other sizes: what is no thicker lies flat on the bench
 AFTER_PAINT = ("pane", "bead", "mirror", "glass")  # roles of what goes in when the wood is painted
 BOTTOMS = ("drawer bottom", "drawer muntin")  # what slides into a drawer box and is screwed up under its back
+LIPPING = "lipping"  # the role of the part
 COVER_BEAD = "cover bead"  # planted on the leading door when it hangs
 JOINTED = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
 LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
 RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
 STIFFENER_PITCH = 200.0  # mm between cramps along a stiffener; common practice, no source
+LIPPING_PITCH = 200.0  # mm between cramps over the caul on a lipping; common practice, no source
 FEET = ("glide", "levelling foot", "castor")
 
 
@@ -163,6 +168,7 @@ class Order:
                 (how != held and how and held)
                 or ends + more > MOST_ENDS
                 or self.turned(waiting[-1], member)
+                or (self.is_lipping(member.key) and member.layer != waiting[-1].layer)
                 or (how and self.is_bottom(member.key) and not self.is_bottom(waiting[-1].key))
             ):
                 yield waiting
@@ -179,6 +185,10 @@ class Order:
     def is_bottom(self, key: str) -> bool:
         """Whether it slides into a drawer box that stands: its bottom, or what parts that."""
         return key in self.parts and self.parts[key].role in BOTTOMS
+
+    def is_lipping(self, key: str) -> bool:
+        """Whether it is glued to the edge of a board."""
+        return key in self.parts and self.parts[key].role == LIPPING
 
     def is_back(self, key: str) -> bool:
         """Whether it is the back, or a part of it."""
@@ -249,6 +259,10 @@ class Order:
             ("rails", {"rail"} if several else {""}),
             ("strips", {"stile", "rail", "muntin"} if several else {""}),
             ("laminations", {"lamination"}),
+            (
+                f"lippings of the {'level' if abs(comes[0].away[2]) > 0.5 else 'upright'} edges",
+                {LIPPING} if len(comes) > 1 else {""},
+            ),
             ("blocks", {"block"}),
         ):
             if roles and roles <= some and not any(each.assembly for each in comes):
@@ -365,10 +379,20 @@ class Order:
             return cramps_along(
                 [part.size for part in leaves], 3 * max(part.size[1] for part in leaves), STIFFENER_PITCH, CRAMP_MINUTES
             )
+        if all(part.role == LIPPING for part in leaves):
+            axis = int(np.abs(comes[0].away).argmax())
+            low, high = self.around({key for joint in joints for key in (joint.first, joint.second)})
+            count = max(2, math.ceil(max(part.size[0] for part in leaves) / LIPPING_PITCH))
+            return Cramps(count, reach(float(high[axis] - low[axis])), axis, CRAMP_MINUTES, LIPPING_PITCH)
         if all(part.role == "lamination" for part in leaves):
             return cramps_along(
                 [part.size for part in leaves], 3 * max(part.size[2] for part in leaves), LEAF_PITCH, LEAF_MINUTES
             )
+        joints = [
+            joint
+            for joint in joints
+            if not any(key in self.parts and self.parts[key].role in RUBBED for key in (joint.first, joint.second))
+        ]
         return cramps_of(
             joints, self.boxes, self.around({key for joint in joints for key in (joint.first, joint.second)})
         )

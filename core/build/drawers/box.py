@@ -13,7 +13,7 @@ LEAST_BOX, LEAST_BACK = (
     50.0,
     30.0,
 )  # mm inside a box across, and height of a box or its back; common practice, no source
-MARK_IN = "underside of the groove"
+MARK_IN, MARK_OVER = "underside of the groove", "lower edge, on the bottom"
 
 
 def set_out_box(out: SettingOut, place: DrawerPlace, laid: LaidFront, fit: Fit) -> Box:
@@ -145,7 +145,7 @@ def lay_box(bench: Bench, place: DrawerPlace, box: Box) -> list[str]:
         round(box.top - box.back_low, 6),
         at,
         setting="drawer ends",
-        **common,
+        **{**common, "surviving_mark": MARK_IN if box.on_four_sides else MARK_OVER},
     )
     _notch(bench, box)
     return [*made, box.back_key]

@@ -99,7 +99,9 @@ class BracketBase:
                     stem,
                     f"bracket foot, {side} {end}",
                     inner,
-                    notes=("size the mitre with glue first; blocks rubbed in",) if end == "front" else (),
+                    notes=("size the mitre with glue first and draw it together with tape; blocks rubbed in",)
+                    if end == "front"
+                    else ("blocks rubbed in",),
                 )
                 members.append((stem, (0.0, 0.0, 0.0), 0))
         bench.assemble(
@@ -378,7 +380,7 @@ class _Corner:
         )
         bench.join(f"{bracket}|{key}", "glue", bracket, key, off, (), long * b)
         places = [plus(plus(low, along, x), off, in_block) for x in spread(0.0, long, 150.0, 25.0)]
-        screw_up(bench, "block_board", key, "carcass/bottom", places, along, SCREW_MOVED)
+        screw_up(bench, "block_board", key, "carcass/bottom", places, along, SCREW_MOVED, glued=True)
 
 
 def _cross(a: Vector, b: Vector) -> Vector:

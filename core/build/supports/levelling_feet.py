@@ -75,6 +75,7 @@ class LevellingFeet:
                     [vector(x, y + s * away, low) for s in (-1, 1)],
                     inward,
                     self.block * 0.1,
+                    glued=True,
                 )
                 self._foot(
                     bench, entry, board, block, foot, self._clear(bench, entry, board, vector(x, y, low), inward)

@@ -13,7 +13,7 @@ from ...fastenings import Screw
 from ...fields import choice, ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...mechanics import movement
-from ...model import AT_FITTING, Bay, Board, Fitting
+from ...model import Bay, Board, Fitting
 from ..bench import Bench
 from ..carcass import TOP_STIFFENER
 from ..clearance import Box, is_free, near, shifted, standing_box
@@ -193,7 +193,8 @@ class FlatTop:
             return
         slope = math.hypot(self.chamfer_in, self.chamfer_up)
         away, down = self.chamfer_up / slope, -self.chamfer_in / slope
-        angle = math.degrees(math.atan2(self.chamfer_in, self.chamfer_up))
+        lean = math.degrees(math.atan2(self.chamfer_in, self.chamfer_up))
+        angle = min(lean, 90 - lean)  # what is flatter than a blade tilts is sawn on edge
         z = out.outer.top + self.chamfer_up
         for point, normal, where in (
             (vector(0.0, -deep, z), (0.0, -away, down), "face edge"),
@@ -240,7 +241,9 @@ class FlatTop:
                 way = (BACK, slot)
                 names.append(slotted_screw(bench, "carcass/top", "top/board", at, UP, size, thick, way, "top screw"))
             elif at:
-                names.append(bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", AT_FITTING))
+                names.append(
+                    bench.screw("carcass/top", "top/board", at, UP, size, thick, "top screw", marked_through=True)
+                )
         if len(names) < 2:
             raise ParameterError(
                 "screws_apart",
