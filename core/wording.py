@@ -61,8 +61,10 @@ def sideless(name: str) -> str:
     ('leg', 'side', 'door', 'stand side')
     >>> sideless("side panel, right with its lipping")
     'side panel with its lipping'
+    >>> sideless("side field, side top rail and side stiles")
+    'side field, side top rail and side stiles'
     """
-    return re.sub(r", (front|rear)(?=$| with its )", "", handless(name).replace(", side", " side"))
+    return re.sub(r", (front|rear)(?=$| with its )", "", re.sub(r", side$", " side", handless(name)))
 
 
 def in_sentence(name: str) -> str:

@@ -82,6 +82,14 @@ def in_an_alcove(data: dict) -> None:
     data["site"]["alcove"] = {"fitted": True, **walls}
 
 
+def grooved(data: dict) -> None:
+    """A bookcase of lipped boards, its sides dressed with frames, its back in grooves."""
+    data["carcass"].update(
+        back={"kind": "groove"}, lipping={"board": "hardwood-20"}, side_panel={"style": "frame_and_panel"}
+    )
+    data["support"] = {"style": "glides"}
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -90,6 +98,7 @@ def piece(name: str) -> BuiltPiece:
         "interlock": ("starter chest_of_drawers", interlocked),
         "sleeves": ("starter bookcase", sleeved),
         "feet": ("starter sideboard", on_feet),
+        "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
@@ -322,3 +331,25 @@ def test_scribing_strips_are_told_how_and_when():
     """They are scribed on site and screwed from inside, where doors and drawers are not in the way yet."""
     said = text_of("alcove", "Scribing strips")
     assert "before doors and drawers are in" in said and "scribed to the wall" in said and "from inside" in said
+
+
+def test_a_back_is_put_in_from_behind():
+    """In its grooves it is slid from one end, and screwed from behind: the carcass lies on its front."""
+    said = text_of("grooves", "Carcass: back")
+    assert "Lies on its front, back up." in said
+    assert "Slid into its grooves from the upper end of the carcass." in said
+
+
+def test_what_was_made_up_before_is_said_to_lie_on_the_bench():
+    """A glue-up that begins with bodies made up before names them."""
+    assert "On the bench: 2 side panels with their lipping, made up before." in text_of(
+        "grooves", "Both sides: side frame"
+    )
+    title = next(title for _, title, _ in told("grooves") if title.startswith("Carcass: side"))
+    assert "made up before" in text_of("grooves", title).partition("Comes now")[0]
+
+
+def test_a_row_of_names_keeps_its_commas():
+    """Side fields, rails and stiles in a title are told apart by commas."""
+    titles = [title for _, title, _ in told("grooves")]
+    assert any("side field, side top rail and side stiles" in each for each in titles), titles

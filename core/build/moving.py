@@ -64,7 +64,9 @@ def slotted_screw(
     across = cross(along, way)
     low = plus(plus(plus(at, way, -long / 2), across, -SLOT_WIDTH / 2), along, -1.0)
     high = plus(plus(plus(at, way, long / 2), across, SLOT_WIDTH / 2), along, thickness + 1.0)
-    bench.take_out(through, "slot", low, high, f"slot {SLOT_WIDTH:g} × {long:g}, so that the wood can move")
+    runs = ("from left to right", "from front to back", "up and down")[max(range(3), key=lambda axis: abs(way[axis]))]
+    words = f"slot {SLOT_WIDTH:g} × {long:g}, long {runs}, so that the wood can move"
+    bench.take_out(through, "slot", low, high, words)
     inside = plus(at, along, thickness)
     bench.bore(
         into,

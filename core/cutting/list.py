@@ -254,6 +254,8 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     {5: 'between left and middle', 6: 'between middle and right'}
     >>> places_of({14: ["feet/block.left.1.front"], 15: ["feet/block.left.2.front", "feet/block.right.2.front"]}, "foot block")
     {14: 'first left front', 15: 'second left front, second right front'}
+    >>> places_of({4: ["carcass/top"], 46: ["top/board"]}, "top")
+    {4: 'carcass', 46: ''}
     """
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
@@ -276,6 +278,7 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     ]
     for found in (*apart, *told):
         words = {mark: ", ".join(places) for mark, places in found.items()}
+        words = {mark: "" if place == name.lower() else place for mark, place in words.items()}
         if len(set(words.values())) == len(words):
             return words
     return dict.fromkeys(lots, "")

@@ -276,7 +276,7 @@ class _Group:
         ]
         if not boards and not offcuts:
             return [], [
-                Unplanned(self.name, each, f"no {self.name} that thick in the workshop's stock") for each in self.blanks
+                Unplanned(self.name, each, "none of that thickness in the workshop's stock") for each in self.blanks
             ]
         widest = max(each.width for each in (*boards, *offcuts))
         blanks = tuple(_glued_up(each, widest) for each in self.blanks)

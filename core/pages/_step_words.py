@@ -95,6 +95,7 @@ class StepWords:
             *self.comes(step),
         ]
         found += [
+            self.slid(step),
             self.holds(step),
             self.plugs_over(step),
             self.slotted(step),
@@ -120,10 +121,38 @@ class StepWords:
         return ""
 
     def laid(self, step: Step) -> str:
-        """The new parts that lie there first."""
+        """What lies there first: new parts, and what is made up already as an assembly is begun."""
         coming = {key for each in step.comes for key in each.keys}
         parts = [key for each in step.all for key in each.new if key in self.parts and key not in _coming(each)]
-        return f"On the bench: {self.numbered(parts)}." if parts and coming else ""
+        begun = [each for each in step.all if each.begins and self.is_glue_up(each)]
+        made = [
+            member.key
+            for each in begun
+            for member in self.assemblies[each.assembly].members
+            if member.key in self.begun
+            and not any(come.assembly == member.key for come in each.comes)
+            and self.stands(member.key, each)
+        ]
+        words = [self.numbered(parts)] * bool(parts) + [f"{self.counted(made)}, made up before"] * bool(made)
+        return f"On the bench: {'; '.join(words)}." if words and coming else ""
+
+    def stands(self, key: str, step: Step) -> bool:
+        """Whether an assembly lies there as a step begins."""
+        leaves = [each.key for each in self.assemblies[key].members]
+        return all(
+            self.stands(each, step) if each in self.assemblies else each in step.there
+            for each in leaves
+            if each in self.assemblies or each in self.parts
+        )
+
+    def counted(self, keys: Sequence[str]) -> str:
+        """Assemblies in a row: "the side frame", "2 side frames"."""
+        names: dict[str, list[str]] = {}
+        for name in (self.assemblies[key].name for key in keys):
+            names.setdefault(sideless(name), []).append(name)
+        return listed(
+            [f"the {some[0]}" if len(some) == 1 else counted(len(some), name) for name, some in names.items()]
+        )
 
     def comes(self, step: Step) -> Iterator[str]:
         """What comes now: new parts with their numbers, made up assemblies, fittings."""
@@ -132,11 +161,7 @@ class StepWords:
             yield f"Comes now: {self.numbered(parts)}."
         made = [c.assembly for each in step.all for c in each.comes if c.assembly and not set(c.keys) <= set(each.new)]
         if made:
-            names: dict[str, list[str]] = {}
-            for name in (self.assemblies[key].name for key in made):
-                names.setdefault(sideless(name), []).append(name)
-            words = [f"the {some[0]}" if len(some) == 1 else counted(len(some), name) for name, some in names.items()]
-            yield f"{'Also' if parts else 'Comes now'}, made up before: {listed(words)}."
+            yield f"{'Also' if parts else 'Comes now'}, made up before: {self.counted(made)}."
         fittings = Counter(
             (self.fittings[key].name, self.fittings[key].entry)
             for each in step.all
@@ -210,6 +235,18 @@ class StepWords:
             each = " for each" if len(lots) > 1 else ""
             return f"{sentence(listed(lots[0]))}{each}{self.driven(step)}."
         return f"{sentence(listed(self.fastened(key for each in step.all for key in each.fasteners)))} in all."
+
+    def slid(self, step: Step) -> str:
+        """From which end of the carcass a back comes into its grooves."""
+        backs = {key for key in _coming(step) if key in self.parts and self.parts[key].role == "back"}
+        ways = {
+            joint.apart[2] > 0
+            for joint in self.built.model.joints
+            if joint.kind == "groove" and joint.second in backs and abs(joint.apart[2]) > 0.5
+        }
+        return (
+            f"Slid into its grooves from the {'upper' if ways.pop() else 'lower'} end of the carcass." if ways else ""
+        )
 
     def slotted(self, step: Step) -> str:
         """How far screws in slots are driven."""

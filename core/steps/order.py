@@ -441,7 +441,8 @@ class Order:
         """What looks up on the bench: flat work lies on its back, a carcass too; strips are laid on from above."""
         ways = {each.away for each in comes}
         if assembly.key == CARCASS or assembly.key.startswith("carcass/"):
-            return BACK if ways == {BACK} else FRONT
+            behind = any(self.is_back(key) for each in comes for key in each.keys)  # its screws go in from there
+            return BACK if behind or ways == {BACK} else FRONT
         low, high = self.around(standing)
         size = high - low
         thin = int(size.argmin())
