@@ -9,13 +9,13 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from . import version
-from .book import book_bytes
+from .book import book_bytes, picture_names
 from .built import BuiltJob, build_job
-from .changing import Changed, changed, place_of
+from .changing import Changed, ChangedPiece, changed, place_of
 from .cutting import command as cutting
 from .cutting.list import HEADINGS, parts_list, rows
 from .drawing.explode import taken_apart
@@ -29,6 +29,7 @@ from .exports.pdf import pdf_bytes
 from .exports.svg import svg_text
 from .pack import job_pdf, list_csv, record_date, write_built
 from .pages._sketches import parts_sketch, views_sketch
+from .pages.book import picture_size
 from .pages.labels import grid, grid_ids, label_pages, usual_grid
 from .pages.single import drawing_page, view_of
 from .piece.files import picture_bytes
@@ -46,6 +47,9 @@ class _Strict(PieceError):
     """A stop finding where the person asked that nothing be written then."""
 
 
+PIECES = "piece or job files, taken together as one job"
+ONE_PIECE = "a piece file"
+APART = "how far its parts are taken apart: 0 together, 1 apart"
 MOST_OFFSET = 20.0  # mm that a printer may be out
 FINE, STOPPED, BAD_INPUT, OUR_ERROR, CANNOT_WRITE, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
@@ -119,6 +123,8 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _pack(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
+    if Path(arguments.out).is_file():
+        raise OutputError(f"{arguments.out}: cannot be written: it is a file, and a pack is a folder")
     for path in write_built(job, Path(arguments.out), _tell, arguments.dxf, beside=True):
         _print(str(path))
     return _status(job)
@@ -132,20 +138,8 @@ def _changes(arguments: argparse.Namespace) -> int:
         _print(json.dumps({**_stamped(job), **_changes_plain(found)}, indent=1, ensure_ascii=False))
         return _status(job)
     for each in found.pieces:
-        otherwise = [change for change in each.comparison.changes if change.what != "elsewhere"]
-        moved = len(each.comparison.changes) - len(otherwise)
-        _print(
-            f"{each.built.piece.whole.name or each.built.piece.id}: {counted(len(otherwise), 'part')} changed, {moved} the same in another place, "
-            f"{len(each.comparison.untouched)} untouched"
-        )
-        for change in otherwise:
-            _print(
-                f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else "")
-            )
-        for way in each.other_ways:
-            _print(
-                f"  another way: {way.words}; {way.lost:.2f} m² of what is made lost instead of {found.saving.lost:.2f}"
-            )
+        for line in _changed_lines(each, found.saving.lost):
+            _print(line)
     if found.made:
         saved = found.saving
         _print(
@@ -154,6 +148,22 @@ def _changes(arguments: argparse.Namespace) -> int:
         for use in saved.trimmed:
             _print(f"  {place_of(use.key)[1]}: {use.words}")
     return _status(job)
+
+
+def _changed_lines(piece: ChangedPiece, lost: float) -> Iterator[str]:
+    name, found = piece.built.piece.whole.name or piece.built.piece.id, piece.comparison
+    shown = [change for change in found.changes if change.what != "elsewhere"]
+    moved = len(found.changes) - len(shown)
+    if not found.changes and not found.bought:
+        yield f"{name}: nothing changed; {counted(len(found.untouched), 'part')}"
+        return
+    yield f"{name}: {counted(len(shown), 'part')} changed, {moved} the same in another place, {len(found.untouched)} untouched"
+    for change in shown:
+        yield f"  {change.what}: {change.part.name} ({change.key})" + (f": {change.words}" if change.words else "")
+    if found.bought:
+        yield "  fittings and fastenings: " + "; ".join(f"{number:+d} {words}" for words, number in found.bought)
+    for way in piece.other_ways:
+        yield f"  another way: {way.words}; {way.lost:.2f} m² of what is made lost instead of {lost:.2f}"
 
 
 def _changes_plain(found: Changed) -> dict[str, object]:
@@ -188,29 +198,39 @@ def _labels(arguments: argparse.Namespace) -> int:
 
 def _book(arguments: argparse.Namespace) -> int:
     job = _built(arguments)
-    write_bytes(arguments.out, book_bytes(job, _logo(arguments) | _pictures(arguments.pictures)))
+    write_bytes(arguments.out, book_bytes(job, _logo(arguments) | _pictures(arguments.pictures, picture_names(job))))
     return _status(job)
 
 
 def _logo(arguments: argparse.Namespace) -> dict[str, bytes]:
     """The logo that is named, else that of the workshop; a picture called logo in the folder stands above both."""
     if arguments.logo:
-        return {"logo": picture_bytes(Path(arguments.logo))}
+        return {"logo": _picture(Path(arguments.logo))}
     found = workshop_logo(arguments.workshop) if arguments.workshop else None
     return {"logo": found} if found else {}
 
 
-def _pictures(folder: str | None) -> dict[str, bytes]:
-    """The pictures of a folder by their names; those of one piece among several lie in a folder named by its id."""
+def _pictures(folder: str | None, names: Sequence[str]) -> dict[str, bytes]:
+    """The pictures of a folder that have a name of the book's; of others it is said that there is no place for them."""
     if folder is None:
         return {}
     if not Path(folder).is_dir():
         raise FileError(f"{folder}: there is no such folder")
-    found = [each for each in sorted(Path(folder).rglob("*")) if each.suffix.lower() in (".png", ".jpg", ".jpeg")]
+    paths = [each for each in sorted(Path(folder).rglob("*")) if each.suffix.lower() in (".png", ".jpg", ".jpeg")]
+    found = {each.relative_to(folder).with_suffix("").as_posix(): each for each in paths}
+    for name in sorted(found.keys() - set(names)):
+        _tell(f"{found[name]}: the book has no place for it; its pictures are called {', '.join(names)}")
+    return {name: _picture(path) for name, path in found.items() if name in names}
+
+
+def _picture(path: Path) -> bytes:
+    """A picture that can be printed. Raises FileError that names the file."""
+    data = picture_bytes(path)
     try:
-        return {each.relative_to(folder).with_suffix("").as_posix(): each.read_bytes() for each in found}
-    except OSError as error:
-        raise FileError(f"{folder}: a picture cannot be read: {error.strerror or error}") from None
+        picture_size(data)
+    except FileError:
+        raise FileError(f"{path}: is neither PNG nor JPEG") from None
+    return data
 
 
 def _gltf(arguments: argparse.Namespace) -> int:
@@ -326,12 +346,22 @@ def _offset(word: str) -> tuple[float, float]:
 def _view(word: str) -> View | str:
     if word in VIEWS:
         return word
-    numbers = [_number(each) for each in word.replace(",", " ").split()]
+    try:
+        numbers = [_number(each) for each in word.replace(",", " ").split()]
+    except argparse.ArgumentTypeError:
+        numbers = []
     if len(numbers) != 3 or not any(numbers):
         raise argparse.ArgumentTypeError(
             f'"{word}" is no view; give {", ".join(VIEWS)} or three numbers such as 1,-1,1'
         )
     return View.toward((numbers[0], numbers[1], numbers[2]))
+
+
+def _label_number(word: str) -> int:
+    try:
+        return int(word)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'"{word[:40]}" is not a whole number') from None
 
 
 def _number(word: str) -> float:
@@ -351,24 +381,24 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"Muntin {version()}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=_Parser)
     new = _command(commands, "new", _new, "write a starter piece file")
-    new.add_argument("kind", nargs="?", help="kind of piece")
-    new.add_argument("--list", action="store_true", help="list the kinds")
-    new.add_argument("--out", metavar="FILE")
+    new.add_argument("kind", nargs="?", help="a kind that --list names")
+    new.add_argument("--list", action="store_true", help="list the kinds of piece there are")
+    new.add_argument("--out", metavar="FILE", help="the piece file; otherwise it is printed")
     parts = _command(commands, "parts", _parts, "print the parts list")
-    parts.add_argument("piece", nargs="+", metavar="PIECE")
-    parts.add_argument("--format", choices=("csv", "json"), default="csv")
+    parts.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    parts.add_argument("--format", choices=("csv", "json"), default="csv", help="csv unless another is named")
     check = _command(commands, "check", _check, "print the findings")
-    check.add_argument("piece", nargs="+", metavar="PIECE")
-    check.add_argument("--format", choices=("text", "json"), default="text")
+    check.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    check.add_argument("--format", choices=("text", "json"), default="text", help="text unless another is named")
     pack = _command(commands, "pack", _pack, "write the workshop pack")
-    pack.add_argument("piece", nargs="+", metavar="PIECE")
-    pack.add_argument("--out", required=True, metavar="DIR")
+    pack.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    pack.add_argument("--out", required=True, metavar="DIR", help="the folder that all files go into")
     pack.add_argument("--dxf", action="store_true", help="parts and views as DXF too")
     changes = _command(commands, "changes", _changes, "print what changed since a revision, and what is saved")
-    changes.add_argument("piece", nargs="+", metavar="PIECE")
-    changes.add_argument("--format", choices=("text", "json"), default="text")
+    changes.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    changes.add_argument("--format", choices=("text", "json"), default="text", help="text unless another is named")
     labels = _command(commands, "labels", _labels, "write a label for every part")
-    labels.add_argument("piece", nargs="+", metavar="PIECE")
+    labels.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
     labels.add_argument("--out", required=True, metavar="FILE", help="a PDF")
     labels.add_argument(
         "--grid", choices=grid_ids(), help="columns × rows of the sheet; otherwise that of the locale's paper"
@@ -380,31 +410,33 @@ def _parser() -> argparse.ArgumentParser:
         metavar="X,Y",
         help="mm right and up, to suit the printer: --offset=-1,0.5",
     )
-    labels.add_argument("--first", type=int, default=1, metavar="N", help="the label of the first sheet to begin with")
+    labels.add_argument(
+        "--first", type=_label_number, default=1, metavar="N", help="the label of the first sheet to begin with"
+    )
     labels.add_argument("--outlines", action="store_true", help="draw the edges, to hold against the labels")
     book = _command(commands, "book", _book, "write the client book")
-    book.add_argument("piece", nargs="+", metavar="PIECE")
-    book.add_argument("--out", required=True, metavar="FILE")
+    book.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    book.add_argument("--out", required=True, metavar="FILE", help="a PDF")
     words = "folder with shut, open, scheme.ID (.png or .jpg); of a piece among several in a folder named by its id"
     book.add_argument("--pictures", metavar="DIR", help=words)
     book.add_argument("--logo", metavar="FILE", help="PNG or JPEG for the cover; otherwise that of the workshop file")
     gltf = _command(commands, "gltf", _gltf, "write the model as glTF")
-    gltf.add_argument("piece", metavar="PIECE")
-    gltf.add_argument("--out", required=True, metavar="FILE")
-    gltf.add_argument("--apart", type=_share, default=0.0, metavar="F")
+    gltf.add_argument("piece", metavar="PIECE", help=ONE_PIECE)
+    gltf.add_argument("--out", required=True, metavar="FILE", help="a .glb")
+    gltf.add_argument("--apart", type=_share, default=0.0, metavar="F", help=APART)
     dxf = _command(commands, "dxf", _dxf, "write parts or views at full size as DXF")
-    dxf.add_argument("piece", nargs="+", metavar="PIECE")
-    dxf.add_argument("--of", choices=("parts", "views"), default="parts")
-    dxf.add_argument("--out", required=True, metavar="FILE")
+    dxf.add_argument("piece", nargs="+", metavar="PIECE", help=PIECES)
+    dxf.add_argument("--of", choices=("parts", "views"), default="parts", help="parts unless views are asked for")
+    dxf.add_argument("--out", required=True, metavar="FILE", help="a .dxf")
     drawing = _command(commands, "drawing", _drawing, "draw the piece with hidden lines removed")
-    drawing.add_argument("piece", metavar="PIECE")
+    drawing.add_argument("piece", metavar="PIECE", help=ONE_PIECE)
     drawing.add_argument(
         "--view", type=_view, default="iso", metavar="V", help=f"{', '.join(VIEWS)} or three numbers toward the viewer"
     )
     drawing.add_argument("--hidden", action="store_true", help="show edges that are out of sight, dashed")
-    drawing.add_argument("--apart", type=_share, default=0.0, metavar="F")
-    drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True)
-    drawing.add_argument("--out", metavar="FILE")
+    drawing.add_argument("--apart", type=_share, default=0.0, metavar="F", help=APART)
+    drawing.add_argument("--format", choices=("svg", "pdf", "json"), required=True, help="json: the lines themselves")
+    drawing.add_argument("--out", metavar="FILE", help="otherwise it is printed")
     cutting.add_arguments(_command(commands, "cut", cutting.run, "plan parts on sheets or lengths"))
     for command in (parts, pack, book, labels, gltf, changes):
         words = "revision.json of the last pack, or its folder: marks last, and what changed is told"

@@ -30,6 +30,15 @@ def book_bytes(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> by
     )
 
 
+def picture_names(job: BuiltJob) -> tuple[str, ...]:
+    """The names under which the book looks for pictures."""
+    found = ["logo"]
+    for built in job.pieces:
+        names = ("shut", "open", *(f"scheme.{scheme.id}" for scheme in built.piece.finish.schemes))
+        found += [f"{built.piece.id}/{name}" for name in names] if len(job.pieces) > 1 else names
+    return tuple(dict.fromkeys(found))
+
+
 def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tuple[Page, ...]:
     """The pages of the book, each with its number."""
     book, laid = Book(job, pictures or {}), _Laying()

@@ -33,10 +33,11 @@ class OtherWay:
 
 @dataclass(frozen=True, slots=True)
 class ChangedPiece:
-    """One piece of a job beside what it was; `before` is missing where it is new."""
+    """One piece of a job beside what it was; `before`, and `was` as it was built, are missing where it is new."""
 
     built: BuiltPiece
     before: RecordedPiece | None
+    was: Model | None
     comparison: Comparison
     other_ways: tuple[OtherWay, ...] = ()
 
@@ -97,11 +98,11 @@ def _changed(job: BuiltJob, since: Revision) -> Changed:
     for index, built in enumerate(job.pieces):
         old = followed.get(index)
         if old is None:
-            pieces.append(ChangedPiece(built, None, compare(_NOTHING, built.model)))
+            pieces.append(ChangedPiece(built, None, None, compare(_NOTHING, built.model)))
             continue
         before = since.pieces[old]
         ways = tuple(_other_ways(job, index, before.piece, made, saved.lost)) if made else ()
-        pieces.append(ChangedPiece(built, before, compare(models[old], built.model), ways))
+        pieces.append(ChangedPiece(built, before, models[old], compare(models[old], built.model), ways))
     gone = tuple(each for number, each in enumerate(since.pieces) if number not in followed.values())
     return Changed(since, tuple(pieces), gone, saved, len(made))
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from core.book import book_bytes
+from core.book import book_bytes, picture_names
 from core.built import build_job, revision_of
 from core.buying.costing import costing
 from core.buying.next_changes import next_changes
@@ -381,3 +381,64 @@ def test_one_of_it_more_is_told():
     first = job(starter("bookcase"))
     two = build_job(Job("Hallway", (JobItem(starter("bookcase"), 2),)), since=revision_of(first))
     assert "2 of it instead of 1." in " ".join(texts(book_bytes(two)))
+
+
+def test_many_small_compartments_are_told_in_one_line():
+    """Rule: of more than two sizes of one kind their number and the largest are told."""
+    data = json.loads((PIECES / "bedside_cabinet.json").read_text("utf-8"))
+    (node,) = [each for each in data["layout"] if each["id"] == "open"]
+    node["divided"] = "columns"
+    shared = {"order": 0, "divided": "none", "holds": []}
+    for number, share in enumerate((1, 2, 3)):
+        data["layout"].append(
+            {**node, **shared, "id": f"c{number}", "parent": "open", "order": number, "size": {"share": share}}
+        )
+    found = re.search(r"3 open compartments, the largest (\d+) mm wide", told_of(loads(json.dumps(data))))
+    model = build_job(Job("", (JobItem(loads(json.dumps(data))),))).pieces[0].model
+    assert found and int(found[1]) == max(int(bay.high[0] - bay.low[0]) for bay in model.bays if bay.key[:1] == "c")
+
+
+def test_limits_and_changes_are_told_over_all():
+    """Rule: where the sizes of a piece are those of its carcass the client still reads what is measured over all."""
+    data = json.loads(DEMO.read_text("utf-8"))
+    data["whole"]["basis"] = "carcass"
+    first = loads(json.dumps(data))
+    data["whole"]["height"] += 20
+    made = job(loads(json.dumps(data)), since=revision_of(job(first)))
+    told = " ".join(texts(book_bytes(made)))
+    wide, _, high = made.pieces[0].model.overall
+    assert high > data["whole"]["height"] and f"{high:g} mm high instead of {high - 20:g} mm" in told
+    (limit,) = [each for each in limits(made.pieces[0].piece) if each.size == "width"]
+    assert wide > data["whole"]["width"]
+    assert f"Wider than {limit.last + wide - data['whole']['width']:g} mm" in told
+
+
+def test_one_shelf_is_told_as_one():
+    """Rule: "each" is said of several only."""
+    data = json.loads((PIECES / "media_cabinet.json").read_text("utf-8"))
+    shelves = [(node, each) for node in data["layout"] for each in node.get("holds", []) if each["style"] == "shelves"]
+    for node, each in shelves[1:]:
+        node["holds"].remove(each)
+    told = told_of(loads(json.dumps(data)))
+    assert re.search(r"1 loose shelf, reckoned for \d+ kg\.", told)
+
+
+def test_what_is_not_delivered_is_told():
+    """Rule: where delivery is not charged the book says, as the quotation does, that it is not in the price."""
+    made = job(starter("bookcase"))
+    shop = made.workshop
+    prices = dataclasses.replace(shop.prices, delivery=0.0, includes="", excludes="Electric work.")
+    alone = dataclasses.replace(made, workshop=dataclasses.replace(shop, prices=prices))
+    told = " ".join(texts(book_bytes(alone)))
+    assert "Not in the price: Electric work; delivery and fixing." in told and "In the price: " not in told.replace(
+        "Not in", ""
+    )
+
+
+def test_the_book_tells_which_pictures_it_looks_for():
+    """Rule: a picture under each of the names is printed."""
+    made = job(starter("media_cabinet"))
+    names = picture_names(made)
+    assert set(names) == {"logo", "shut", "open", "scheme.first"}
+    several = job(starter("media_cabinet"), starter("bookcase"))
+    assert "bookcase/open" in picture_names(several) and "open" not in picture_names(several)

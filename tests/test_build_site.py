@@ -9,6 +9,7 @@ import pytest
 
 from core.build import build
 from core.checks import findings
+from core.checks.study import study
 from core.errors import ParameterError
 from core.model import Hole
 from core.piece.files import dumps, loads
@@ -96,6 +97,14 @@ def test_a_gap_that_no_strip_closes_is_refused_with_the_way_out(walls, said):
     with pytest.raises(ParameterError) as refused:
         build(piece("bookcase", site__alcove=walls))
     assert refused.value.field == "site.alcove.fitted" and said in str(refused.value)
+
+
+def test_scribing_strips_are_no_loose_top():
+    """Rule: what is screwed beside the carcass on site is not lifted over it: the ceiling wants no room for that."""
+    made = piece("bookcase", site__alcove=WALLS, site__ceiling=2400.0)
+    model = build(made)
+    assert study(model).loose_top == frozenset()
+    assert not [each for each in findings(made, model) if each.check == "ceiling"]
 
 
 def test_a_door_beside_a_wall_is_judged_by_the_alcove():

@@ -136,6 +136,21 @@ def test_the_quotation_is_for_the_client():
     assert "Labour" not in said and "Margin" not in said and "Overhead" not in said
 
 
+def test_a_lid_is_quoted_as_a_lid():
+    """Rule: what lifts is no door."""
+    said = words(quotation_sheets(built("starter blanket_chest")))
+    assert "With 1 lid" in said and "door" not in said
+
+
+def test_no_tax_is_spoken_of_where_none_is_charged():
+    """Rule: the order names the price with tax only where there is tax."""
+    job = built(DEMO)
+    free = with_prices(job, tax=0.0)
+    said = words(quotation_sheets(free))
+    assert "No tax is charged." in said and "with tax" not in said
+    assert "with tax" in words(quotation_sheets(job))
+
+
 def test_the_buying_list_as_csv():
     """Read by the standard library and put into a spreadsheet: numbers are numbers, costs add up to the total."""
     rows = list(csv.reader(io.StringIO(files(DEMO)["buying_list.csv"].decode())))

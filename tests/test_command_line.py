@@ -1,9 +1,11 @@
 """The command line: what it prints, where it writes, and how it ends."""
 
 import csv
+import dataclasses
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -13,6 +15,9 @@ import trimesh
 
 import core
 from core.__main__ import main
+from core.built import build_job, revision_of
+from core.piece.job import read_job
+from core.revisions.revision import revision_text
 
 ROOT = Path(__file__).parent.parent
 DEMO = str(ROOT / "docs" / "examples" / "coat_cupboard.json")
@@ -135,6 +140,7 @@ def test_drawing_writes_svg_and_pdf(format, tmp_path):
     assert out.read_bytes()[:4] in (b"%PDF", b"<?xm", b"<svg")
 
 
+COMMANDS = ("new", "parts", "check", "pack", "changes", "labels", "book", "gltf", "dxf", "drawing", "cut")
 BAD = {
     "no command": [],
     "unknown command": ["frobnicate"],
@@ -156,6 +162,80 @@ def test_bad_words_get_one_line_and_status_2(words, capsys):
     said = capsys.readouterr()
     assert said.out == ""
     assert said.err.startswith("muntin: ") and said.err.count("\n") == 1
+
+
+def said_of(words, capsys) -> str:
+    """The one line that a command says when it refuses."""
+    assert main(words) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    return said
+
+
+def test_a_refusal_names_what_was_meant(tmp_path, capsys):
+    """Rule: the line tells the file or the choice that is wrong, once, and no word of the program's own language."""
+    (tmp_path / "empty.json").write_text("{}")
+    (tmp_path / "shut.png").write_text("no picture")
+    out = str(tmp_path / "x")
+    folder, empty, picture = (str(tmp_path / name) for name in ("", "empty.json", "shut.png"))
+    assert said_of(["check", folder], capsys) == f"muntin: {tmp_path}: is a folder, not a file\n"
+    assert "give front, side, top" in said_of(["drawing", DEMO, "--format", "svg", "--view", "behind"], capsys)
+    assert '"a" is not a whole number' in said_of(["labels", DEMO, "--out", out, "--first", "a"], capsys)
+    assert said_of(["cut", empty], capsys).startswith(f"muntin: {empty}: sheet: what is missing is not [")
+    assert f"{picture}: is neither PNG nor JPEG" in said_of(["book", DEMO, "--out", out, "--logo", picture], capsys)
+    assert f"{picture}: is neither PNG nor JPEG" in said_of(["book", DEMO, "--out", out, "--pictures", folder], capsys)
+
+
+def test_a_picture_without_a_place_is_told(tmp_path, capsys):
+    """Rule: a picture whose name the book does not know is named, with those that it knows; the book is written."""
+    (tmp_path / "closed.png").write_text("never read")
+    assert main(["book", DEMO, "--out", str(tmp_path / "a.pdf"), "--pictures", str(tmp_path)]) == 0
+    said = capsys.readouterr().err
+    assert "closed.png: the book has no place for it" in said and "shut, open, scheme.sage" in said
+
+
+def test_a_pack_into_a_file_is_refused_at_once(tmp_path, capsys):
+    """Rule: where a file stands instead of the folder nothing is planned or drawn first."""
+    path = tmp_path / "file"
+    path.write_text("in the way")
+    assert main(["pack", DEMO, "--out", str(path)]) == 4
+    assert capsys.readouterr().err == f"muntin: {path}: cannot be written: it is a file, and a pack is a folder\n"
+
+
+def test_changes_tell_of_fittings_and_of_nothing(tmp_path, capsys):
+    """Rule: what is bought besides is told too, and a job as it was is told to be so."""
+    data = json.loads(Path(DEMO).read_text("utf-8"))
+    (tmp_path / "revision.json").write_text(revision_text(revision_of(build_job(read_job([DEMO])))), encoding="utf-8")
+    assert main(["changes", DEMO, "--since", str(tmp_path)]) == 0
+    assert capsys.readouterr().out == "Coat cupboard for the library hallway: nothing changed; 60 parts\n"
+    for front in data["fronts"]:
+        front["handle"] = front["handle"].replace("knob-34", "knob-40")
+    (tmp_path / "other.json").write_text(json.dumps(data), encoding="utf-8")
+    assert main(["changes", str(tmp_path / "other.json"), "--since", str(tmp_path)]) == 0
+    said = capsys.readouterr().out
+    assert "fittings and fastenings: -2 turned knob, diameter 34, oak; +2 turned knob, diameter 40, oak" in said
+
+
+def test_every_word_of_a_command_is_explained(capsys):
+    """Rule: the help of a command says of each of its words what it does."""
+    for command in COMMANDS:
+        assert main([command, "--help"]) == 0
+        for line in re.split(r"\n  (?=\S)", capsys.readouterr().out.partition("\n\n")[2])[1:]:
+            assert re.search(r"^\S.*?(\s{2,}|\n\s+)\S", line, re.DOTALL), f"{command}: {line}"
+
+
+def test_one_finding_is_told_as_one(monkeypatch, capsys):
+    """Rule: a number of findings is told in words that agree with it."""
+
+    def with_one(*words, **more):
+        job = build_job(*words, **more)
+        return dataclasses.replace(
+            job, pieces=tuple(dataclasses.replace(each, findings=each.findings[:1]) for each in job.pieces)
+        )
+
+    monkeypatch.setattr("core.__main__.build_job", with_one)
+    main(["check", DEMO])
+    assert capsys.readouterr().out.startswith("Coat cupboard for the library hallway: 1 finding\n")
 
 
 def test_a_folder_that_cannot_be_written_is_status_4(tmp_path, capsys):

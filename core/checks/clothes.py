@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ..model import Fitting, Model
 from ..piece import Piece
+from ..wording import counted
 from .finding import FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import SHELF_LOAD, loose_shelf_loads, shelf_load
 from .reading import hanging_rails
@@ -146,7 +147,7 @@ def what_goes_in(piece: Piece, model: Model) -> Iterator[Finding]:
             limit=shelf_load(piece),
             unit="kg",
             source=f"{figure(SHELF_LOAD)} kg/m² for clothes and house things, more for books: EN 14749, {FROM_MEMORY}",
-            text=f"{len(shelves)} loose {'shelf' if len(shelves) == 1 else 'shelves'}, reckoned for {each} kg each.",
+            text=f"{counted(len(shelves), 'loose shelf')}, reckoned for {each} kg{' each' if len(shelves) > 1 else ''}.",
         )
 
 

@@ -16,6 +16,7 @@ from .convex import PLAIN, Assembled, assembled
 
 Reckoned = TypeVar("Reckoned")
 
+ABOVE = 0.5  # mm above the carcass; what does not reach so high is no top
 KEPT = 4  # models whose study is kept; a panel asks for the same one over and over
 
 
@@ -117,10 +118,14 @@ class Study:
 
     @cached_property
     def loose_top(self) -> frozenset[str]:
-        """The parts of a top that is screwed down on site and lifts off."""
+        """The parts of a top that is screwed down on site and lifts off; strips beside the carcass are screwed on there too."""
         on_site = {each.key: each.parts for each in self.model.fasteners if each.when.stage == "on site"}
         seated = {key for keys in on_site.values() for key in keys} - self.main_body
-        return frozenset(key for group in self._groups() if group & seated for key in group)
+        above = self.model.carcass[2] + ABOVE
+        groups = (group for group in self._groups() if group & seated)
+        return frozenset(
+            key for group in groups if max(self.boxes[each][1][2] for each in group) > above for key in group
+        )
 
     def name(self, key: str) -> str:
         """The name of a part or fitting."""

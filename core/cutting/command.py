@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from ..errors import FileError
+from ..errors import FileError, ParameterError
 from ..exports.files import write_bytes, write_text
 from ..exports.pdf import pdf_bytes
 from ..pack import UNDATED
@@ -34,7 +34,10 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Read, plan, write; the exit status. Ctrl-C ends the search and the best plan so far is written, whole."""
     name = "standard input" if arguments.problem == "-" else arguments.problem
-    problem = read_problem(_read(arguments.problem), name)
+    try:
+        problem = read_problem(_read(arguments.problem), name)
+    except ParameterError as error:
+        raise error.with_source(name) from None
     tell = (lambda words: None) if arguments.quiet else _tell
     interrupted = _Interrupted()
     with interrupted:

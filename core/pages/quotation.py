@@ -22,6 +22,7 @@ from ._sheets import blank, lists_of, maker_of, piece_name, record_of, sentence
 TITLE = "Quotation"
 TO_THE_WALL = "It will be screwed to your wall, so that it cannot tip over: furniture that is not fixed can kill."
 SIGNATURES = ("Name", "Signature", "Date")
+LID = "lid"  # the key of what a hinged lid does
 NOT_YET = "No price can be given yet: some prices or rates of the workshop are not known."
 SIZES = "width × height × depth, knobs and handles not counted"
 
@@ -97,7 +98,7 @@ def _holds(built: BuiltPiece) -> Iterator[str]:
     """Doors, drawers, shelves, and the handles that are touched every day."""
     counts: Counter[str] = Counter()
     for motion in built.model.motions:
-        counts["door" if motion.kind == "swing" else "drawer"] += 1
+        counts["lid" if motion.key == LID else "door" if motion.kind == "swing" else "drawer"] += 1
     counts["loose shelf"] = sum(part.role == "loose shelf" for part in built.model.parts)
     found = [counted(count, word) for word, count in counts.items() if count]
     if found:
@@ -169,7 +170,9 @@ def _signing(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     sizes = [f"{piece_name(built)}, {_size(built, locale)}" for built in job.pieces]
     yield Heading("Order", room=34.0)
     total = locale.money(made.total, job.workshop.prices.currency)
-    yield Paragraph(f"I order as described above: {'; '.join(sizes)}; at {total} with tax.")
+    yield Paragraph(
+        f"I order as described above: {'; '.join(sizes)}; at {total}{' with tax' if job.workshop.prices.tax else ''}."
+    )
     lines = []
     for n, word in enumerate(SIGNATURES):
         lines += [Stroke(((n * 58.0, 0.0), (n * 58.0 + 52.0, 0.0)), NARROW), Text(n * 58.0, -4.5, 2.5, word)]

@@ -88,9 +88,9 @@ def picture_bytes(path: Path) -> bytes:
 def file_text(path: str | Path) -> str:
     """The text of a file, or one clear line why it cannot be had."""
     path = Path(path)
+    if path.is_dir():
+        raise FileError(f"{path}: is a folder, not a file")
     try:
-        if path.is_dir():
-            raise FileError(f"{path}: is a folder, not a file")
         size = path.stat().st_size
         with path.open("rb") as file:
             data = file.read(LARGEST + 1)  # never more, whatever the file says of itself

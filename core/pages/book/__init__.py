@@ -13,9 +13,9 @@ from functools import lru_cache
 from typing import Protocol
 
 from ...drawing.blocks import Block
-from ._book import Book, unbroken
+from ._book import Book, picture_size, unbroken
 
-__all__ = ["Book", "Chapter", "chapters", "unbroken"]
+__all__ = ["Book", "Chapter", "chapters", "picture_size", "unbroken"]
 
 
 class Chapter(Protocol):

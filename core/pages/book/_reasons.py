@@ -67,6 +67,7 @@ _KNOWN = (
         "what it stands on would then find no room under it",
     ),
     _Known(r"top.*", "leaves a front .* high", "the chest would then be too low to be of use"),
+    _Known(r"site\.alcove.*", "scribing strip|the top reaches", "it would then not fit the alcove that it is made for"),
     _Known(r"site\.pipes.*", "a notch for", "too little would then be left of a board before the pipe behind it"),
 )  # fmt: skip
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ...drawing.blocks import Block, Figure, Gap, Paragraph
 from ...drawing.page import NARROW, Stroke, Text
-from .._sheets import piece_name, record_of
+from .._sheets import piece_name, record_of, sentence
 from ._book import READING, Book
 
 LINES = ("Name", "Signature", "Date")
@@ -32,7 +32,7 @@ class Agreement:
             scheme = built.piece.finish.scheme()
             number = f"{built.quantity} × " if built.quantity > 1 else ""
             finish = f", finished as “{scheme.name}”" if scheme.name else ""
-            found.append(Paragraph(f"{number}{piece_name(built)}, {book.size(built)}{finish}.", READING))
+            found.append(Paragraph(f"{number}{sentence(piece_name(built))}, {book.size(built)}{finish}.", READING))
         lines = []
         for n, word in enumerate(LINES):
             lines += [Stroke(((n * APART, 0.0), (n * APART + WIDE, 0.0)), NARROW), Text(n * APART, -4.5, 2.5, word)]

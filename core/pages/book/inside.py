@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -21,6 +22,7 @@ CLOSED = (
     "fixed",
 )  # kinds of fronts behind which no compartment is told: a drawer's room is, and a fixed one's is closed
 LID = "lid"
+FEW = 2  # sizes of compartments of one kind that are told one by one
 
 Size = tuple[int, int, int]  # wide, from front to back, high; whole mm, rounded down
 
@@ -80,20 +82,34 @@ def _drawers(book: Book, model: Model) -> Iterator[str]:
 
 def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
     """Compartments in which nothing is fitted, those of one size and kind together."""
-    lids = [motion for motion in built.model.motions if motion.key == LID]
-    found: Counter[tuple[str, Size]] = Counter()
+    found: dict[str, Counter[Size]] = {}
     for bay in built.model.bays:
-        if bay.holds or not _kinds_before(built, bay).isdisjoint(CLOSED):
+        kinds = _kinds_before(built, bay)
+        if not bay.holds and kinds.isdisjoint(CLOSED):
+            what, high = _called(built.model, bay, kinds)
+            found.setdefault(what, Counter())[_size(bay.low, high)] += 1
+    for what, sizes in found.items():
+        if len(sizes) > FEW:
+            largest = max(sizes, key=math.prod)
+            yield f"{sizes.total()} {_several(what)}, the largest {_room(book, largest)}."
             continue
-        if lids:
-            found["compartment under the lid", _size(bay.low, _under(built.model, bay, lids[0].moves))] += 1
-        else:
-            behind = "compartment behind doors" if bay.behind_front else "open compartment"
-            found[behind, _size(bay.low, bay.high)] += 1
-    for (what, size), number in found.items():
-        article = "An" if what.startswith("o") else "A"
-        begins = f"{article} {what}" if number == 1 else f"{number} {what.replace('compartment', 'compartments')}"
-        yield f"{begins}, {_room(book, size)}."
+        for size, number in sizes.items():
+            yield f"{what if number == 1 else f'{number} {_several(what)}'}, {_room(book, size)}."
+
+
+def _called(model: Model, bay: Bay, kinds: set[str]) -> tuple[str, Sequence[float]]:
+    """What a compartment with nothing in it is called, and its upper corner."""
+    lids = [motion for motion in model.motions if motion.key == LID]
+    if lids:
+        return "A compartment under the lid", _under(model, bay, lids[0].moves)
+    if bay.behind_front:
+        return f"A compartment behind {'doors' if 'pair' in kinds else 'a door'}", bay.high
+    return "An open compartment", bay.high
+
+
+def _several(what: str) -> str:
+    """ "A compartment behind doors" of which there are several, without their number."""
+    return what.split(" ", 1)[1].replace("compartment", "compartments")
 
 
 def _kinds_before(built: BuiltPiece, bay: Bay) -> set[str]:

@@ -39,9 +39,12 @@ ENTRY = Limits()
 
 def _lines(book: Book, built: BuiltPiece) -> Iterator[Block]:
     for each in limits(built.piece):
-        yield Paragraph(_line(book, each), READING, after=2.0)
+        yield Paragraph(_line(book, built, each), READING, after=2.0)
 
 
-def _line(book: Book, limit: Limit) -> str:
+def _line(book: Book, built: BuiltPiece, limit: Limit) -> str:
+    """The limit as an overall size, whatever the sizes of the piece are given over."""
+    overall = dict(zip(("width", "depth", "height"), built.model.overall, strict=True))[limit.size]
+    last = limit.last + overall - getattr(built.piece.whole, limit.size)
     reason = plain_reason(limit)
-    return f"{WORDS[limit.size, limit.is_most]} than {book.length(limit.last)}{f': {reason}' if reason else ''}."
+    return f"{WORDS[limit.size, limit.is_most]} than {book.length(last)}{f': {reason}' if reason else ''}."

@@ -34,9 +34,10 @@ class Price:
         until = validity(book.job)
         if until:
             found.append(Paragraph(f"It stands until {locale.date(until)}.", READING))
-        for words, label in ((prices.includes, "In the price"), (prices.excludes, "Not in the price")):
-            if words:
-                found.append(Paragraph(f"{label}: {words.rstrip('.')}.", READING))
+        without = "" if prices.delivery else "delivery and fixing"
+        for label, *words in (("In the price", prices.includes), ("Not in the price", prices.excludes, without)):
+            if any(words):
+                found.append(Paragraph(f"{label}: {'; '.join(each.rstrip('.') for each in words if each)}.", READING))
         found += example_words(made.bought.example)
         return found
 

@@ -14,7 +14,8 @@ from ...revisions.compare import Change
 from ...wording import counted, listed, plural
 from ._book import HANDLES, READING, Book
 
-SIZES = (("width", "wide"), ("height", "high"), ("depth", "deep"))
+SIZES = ((0, "wide"), (2, "high"), (1, "deep"))  # of what is measured over all
+LEAST = 0.05  # mm; half the finest step
 COUNTED = ("door", "drawer", "loose shelf")
 ADDED, GONE, RESIZED = "added", "gone", "another size"  # words of a comparison
 
@@ -51,15 +52,15 @@ def _line(words: str) -> Paragraph:
 
 
 def _lines(book: Book, piece: ChangedPiece) -> Iterator[str]:
-    if piece.before is None:
+    if piece.before is None or piece.was is None:
         yield "New in this order."
         return
     was, now = piece.before.piece, piece.built.piece
     if piece.before.quantity != piece.built.quantity:
         yield f"{piece.built.quantity} of it instead of {piece.before.quantity}."
-    for size, word in SIZES:
-        before, after = getattr(was.whole, size), getattr(now.whole, size)
-        if before != after:
+    for axis, word in SIZES:
+        before, after = piece.was.overall[axis], piece.built.model.overall[axis]
+        if abs(after - before) > LEAST:
             yield f"{book.length(after)} {word} instead of {book.length(before)}."
     yield from _seen(book, piece)
     yield from _finishes(was, now)
