@@ -19,6 +19,7 @@ from core.drawing.scales import SCALES
 from core.model import Hole, Pocket
 from core.pages._jigs import Jig, jig_pictures
 from core.pages._part_sheets import later_subjects, part_subjects
+from core.pages._settings import _set_back_words
 from core.pages.drilling import ENTRY, _rows
 from core.piece import loads
 from core.piece.job import Job, JobItem
@@ -294,6 +295,11 @@ def test_a_pilot_beneath_is_not_said_to_go_through():
         "clearance for screw 4 × 50: leg lamination 2": "through",
         "pilot for screw 4 × 50: beneath, in the leg lamination 2": "33 there",
     }
+
+
+def test_a_part_that_stands_before_the_carcass_front_is_set_by_more():
+    """Where a part's own edge is behind the front less is set, where it is before it more; never "-20 less"."""
+    assert _set_back_words({3: 20.0, 4: 0.0, 15: -20.0}) == "4, 3: 20 less and 15: 20 more"
 
 
 def test_the_jig_is_pictured_with_its_settings():

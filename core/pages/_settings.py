@@ -120,7 +120,11 @@ def _jig_blocks(subjects: Sequence[Subject]) -> Iterator[Block]:
 
 def _set_back_words(marks: dict[int, float]) -> str:
     flush = [mark for mark, back in marks.items() if abs(back) < SAME]
-    others = [f"{mark}: {figures(back)} less" for mark, back in sorted(marks.items()) if abs(back) >= SAME]
+    others = [
+        f"{mark}: {figures(abs(back))} {'less' if back > 0 else 'more'}"
+        for mark, back in sorted(marks.items())
+        if abs(back) >= SAME
+    ]
     return listed([*([_marks(set(flush))] if flush else []), *others])
 
 
