@@ -165,6 +165,7 @@ CLOSING_BEVEL = (
     "closing edge, toward the inside"  # the purpose of a bevel that lets a door swing past what it closes against
 )
 HINGE_RELIEF = "hinge edge, relieved toward the inside"  # the purpose of one that keeps its back from binding
+FOR_PIPE = "pipe "  # how the purpose of a hole begins that a pipe goes through
 MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which the doors of a pair meet
 
 

@@ -385,7 +385,11 @@ def piece_data(draw: st.DrawFn) -> Plain:
 def _pipes(draw: st.DrawFn, width: float) -> Plain:
     """A pipe at the wall, mostly within the width of the piece and near the floor."""
     near = {"across": draw(_between(-width / 2, width / 2)), "height": draw(_between(40, 500))}
-    return draw(groups(Pipe, {"runs": draw(st.sampled_from(("up", "up", "along", "out"))), **near}))
+    near["runs"] = draw(st.sampled_from(("up", "up", "along", "out")))
+    if near["runs"] != "out" and draw(st.booleans()):  # inside the piece, where holes for it may find wood
+        near |= {"meets": "bored", "off": draw(_between(30, 250)), "diameter": draw(_between(10, 60))}
+        near["height"] = draw(st.one_of(st.just(near["height"]), _between(300, 2400)))
+    return draw(groups(Pipe, near))
 
 
 @st.composite

@@ -26,7 +26,8 @@ from core.catalogue import entries
 from core.errors import ParameterError
 from core.fields import walk
 from core.fittings import fitting_entry
-from core.model import Cut, CutOut, Hole, Model, Part, Pocket
+from core.geometry import plus
+from core.model import FOR_PIPE, Cut, CutOut, Hole, Model, Part, Pocket
 from core.piece import Piece, loads
 from core.solids import Mesh, is_closed, mesh_of_body, meshes_of, placed
 
@@ -555,6 +556,9 @@ def measures(model: Model, hand: float = 1.0) -> Measures:
 def _feature(feature: Any, place: Any, hand: float) -> tuple[tuple[str, ...], tuple[float, ...]]:
     if isinstance(feature, Hole):
         at, into = place.point(feature.at), place.direction(feature.into)
+        if feature.purpose.startswith(FOR_PIPE):  # through and through: bored from either face it is the same
+            at, into = plus(at, into, feature.depth / 2), tuple(map(abs, into))
+            return ("hole", feature.purpose), (*_point(at, hand), *into, feature.diameter, feature.depth)
         return ("hole", feature.purpose), (*_point(at, hand), *_point(into, hand), feature.diameter, feature.depth)
     if isinstance(feature, Pocket):
         corners = np.array(list(itertools.product(*zip(feature.low, feature.high))))  # all eight: its part may lean

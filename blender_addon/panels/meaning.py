@@ -8,6 +8,7 @@ import bpy
 
 from ..core.piece.fronts import Drawer
 from ..core.piece.layout import Compartment
+from ..core.piece.site import Pipe
 
 Group = bpy.types.PropertyGroup
 
@@ -37,4 +38,15 @@ def _of_compartment(group: Group) -> Iterator[str]:
             yield name
 
 
-_BY_CLASS: Mapping[type, Callable[[Group], Iterator[str]]] = {Drawer: _of_drawer, Compartment: _of_compartment}
+def _of_pipe(group: Group) -> Iterator[str]:
+    if group.runs == "along":
+        yield "across"
+    if group.runs == "out":
+        yield "meets"
+
+
+_BY_CLASS: Mapping[type, Callable[[Group], Iterator[str]]] = {
+    Drawer: _of_drawer,
+    Compartment: _of_compartment,
+    Pipe: _of_pipe,
+}

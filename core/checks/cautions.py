@@ -12,6 +12,7 @@ from ..model import Model
 from ..piece import Piece
 from ..weights import MM3_PER_M3
 from .boards import SHEET
+from .pipes import threaded
 from .reading import anchors
 from .study import study
 
@@ -83,6 +84,12 @@ GLASS = Caution(
     " gloves when handling, edges arrissed.",
     ("fitting", "handing over"),
 )
+PIPES = Caution(
+    "pipes",
+    "Pipes: to part, move and join again those of water, heating or gas is licensed work in many places; leave it to"
+    " whoever may do it there, shut off and emptied first, and have it tried for leaks before the piece is loaded.",
+    ("front page", "fitting"),
+)
 FINGERS = Caution(
     "fingers",
     "Doors and drawers pinch: keep small fingers away while they are hung and set; lids never fall free where children"
@@ -117,6 +124,7 @@ def cautions(piece: Piece, model: Model) -> tuple[Caution, ...]:
         (RAGS, "oil" in coatings),
         (SOLVENTS, bool(coatings & {"paint", "clear", "oil"})),
         (GLASS, any(material.kind == "glass" for material in materials)),
+        (PIPES, bool(threaded(piece, model))),
         (FINGERS, bool(model.motions)),
     )
     return tuple(caution for caution, called_for in wanted if called_for)

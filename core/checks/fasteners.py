@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from ..geometry import Vector, dot, plus
-from ..model import Cut, CutOut, Fastener, Feature, Hole, Model, Part, Pocket
+from ..model import FOR_PIPE, Cut, CutOut, Fastener, Feature, Hole, Model, Part, Pocket
 from ..outlines import distance_to
 from ..piece import Piece
 from ..solids.convex import across
@@ -59,7 +59,7 @@ THROUGH_WORDS = (
     "through the lipping",
     "cable",
     "vent",
-    "pipe ",
+    FOR_PIPE,
     "shelf-pin sleeve",
 )  # holes that go through on purpose say so
 

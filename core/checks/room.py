@@ -10,13 +10,11 @@ from ..mechanics import GRAVITY, goes_through, raising_force, stand_up_height
 from ..model import Model
 from ..piece import Piece
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
-from .reading import ANCHOR_KIND
-from .study import bought, kind_of, study
+from .study import study
 
 ROOM_TO_TILT = 50.0  # mm under the ceiling for tilting; common practice, no source
 ROOM_TO_LIFT_ON = 20.0  # mm above a loose top's lip to lift it over; common practice, no source
 ROOM_FOR_HANDS = 20.0  # mm of a doorway's width (15 to 25); common practice, no source
-FROM_PIPE = 50.0  # mm between a drill into the wall and a pipe; common practice, no source
 LIFT_SOURCE = "the workshop's own figure for one person"
 
 
@@ -184,50 +182,7 @@ def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
         )
 
 
-def pipes(piece: Piece, model: Model) -> Iterator[Finding]:
-    """What is to be seen to where pipes run behind the piece; no wall anchor in line with one."""
-    for number, pipe in enumerate(piece.site.pipes, 1):
-        cut = [
-            part.key
-            for part in model.parts
-            if any(f"pipe {pipe.diameter:g}, " in getattr(each, "purpose", "") for each in part.shape.features)
-        ]
-        yield Finding(
-            check="pipes",
-            severity="note",
-            keys=tuple(cut),
-            value=pipe.clear,
-            limit=0.0,
-            text=(
-                f"Pipe {number}, {figure(pipe.diameter)} mm thick, runs behind the piece; {figure(pipe.clear)} mm are left"
-                f" clear about it; boards cut for pipes of that size: {len(cut)}."
-            ),
-            remedy=(
-                "Measure it in the room before the boards are cut. Joints, valves and traps stay within reach; more is left"
-                " clear about a hot pipe or a flue, as whoever is responsible for them there says."
-            ),
-        )
-        for fitting in (each for each in bought(model) if kind_of(each) == ANCHOR_KIND and pipe.runs != "out"):
-            away = abs(
-                fitting.place.origin[0] - pipe.across if pipe.runs == "up" else fitting.place.origin[2] - pipe.height
-            )
-            if away < FROM_PIPE + pipe.diameter / 2:
-                yield Finding(
-                    check="anchor over a pipe",
-                    severity="warn",
-                    keys=(fitting.key,),
-                    at=fitting.place.origin,
-                    value=round(away, 1),
-                    limit=FROM_PIPE + pipe.diameter / 2,
-                    text=(
-                        f"A wall anchor stands {figure(away)} mm beside the line of pipe {number}; at least"
-                        f" {figure(FROM_PIPE + pipe.diameter / 2)} mm keeps the drill off it, wherever it runs on in the wall."
-                    ),
-                    remedy="Find the pipe in the wall first, or fix the piece to the wall elsewhere along its anchor rail.",
-                )
-
-
-CHECKS = (standing_up, under_the_ceiling, way_in, raising, lifting, stand_off, pipes)
+CHECKS = (standing_up, under_the_ceiling, way_in, raising, lifting, stand_off)
 
 
 def _tallest(ceiling: float, model: Model) -> float:

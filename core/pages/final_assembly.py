@@ -8,6 +8,7 @@ from functools import reduce
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
+from ..checks.pipes import threaded, under_ceiling
 from ..cutting.list import common_name, told_by_place
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
@@ -84,7 +85,9 @@ class _Page:
         """Order on site, what goes back, settings, walls, and the marks."""
         cautions = cautions_for(self.built.piece, self.model, "fitting")
         yield from (
-            Paragraph(each.text, style="bold") for each in cautions if each.about in ("tipping", "lifting", "glass")
+            Paragraph(each.text, style="bold")
+            for each in cautions
+            if each.about in ("tipping", "lifting", "glass", "pipes")
         )
         yield Heading("On site, in this order")
         for number, words in enumerate(self.site(), start=1):
@@ -121,6 +124,7 @@ class _Page:
             if feet
             else "Pack under it"
         )
+        yield from self.pipes_before()
         yield f"{self.stood()} {stand} until top and sides are level and plumb and it does not rock."
         anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
         if anchors:
@@ -129,6 +133,7 @@ class _Page:
             yield "It has no brackets: fix it to the wall with angles of your own before it is used where children can reach it."
         if any(part.role == "scribing strip" for part in self.model.parts):
             yield "Scribing strips: scribed to the walls, sawn and planed to the line, screwed on from inside through the sides."
+        yield from self.pipes_after(with_top=False)
         first = before_drawers(self.model)
         yield from self.set_on(first)
         swinging = [each for each in self.model.motions if each.kind == "swing"]
@@ -148,6 +153,7 @@ class _Page:
         if len(doors) < len(swinging):
             yield "Lid: hinges, then the stays; it must stay up by itself before it is let go."
         yield from self.set_on({each.key for each in self.assemblies[WHOLE].members} - first)
+        yield from self.pipes_after(with_top=True)
         yield "Adjust, photograph, hand over: see the handing-over sheet."
 
     def stood(self) -> str:
@@ -159,8 +165,42 @@ class _Page:
             if site.stands_off
             else "against the wall"
         )
-        pipes = " Push it straight back: the pipes behind it go into what is cut out for them." if site.pipes else ""
+        behind = len(site.pipes) > len(threaded(self.built.piece, self.model))
+        pipes = " Push it straight back: the pipes behind it go into what is cut out for them." if behind else ""
         return f"Stand the carcass {place}, {off}.{pipes}"
+
+    def pipes_before(self) -> Iterator[str]:
+        """What is done to pipes that go through closed holes before the piece comes."""
+        for each in threaded(self.built.piece, self.model):
+            free = under_ceiling(self.built.piece, self.model)
+            lifted = (
+                f" Or, where it ends {figures(each.pipe.height)} above the floor, lift the carcass {figures(each.lift)} over it."
+                if each.can_be_lifted_over(free)
+                else ""
+            )
+            yield (
+                f"Pipe {each.number}, {figures(each.pipe.diameter)} thick, goes through a closed hole in {each.said}: before the"
+                f" carcass is stood there, have it drawn back or parted by whoever is licensed for it.{lifted}"
+            )
+
+    def pipes_after(self, with_top: bool) -> Iterator[str]:
+        """What comes when the boards with holes for them stand: once the carcass is fixed, or the top is on that has one too."""
+        for each in threaded(self.built.piece, self.model):
+            if with_top != any(part.role == "top" for part in each.boards):
+                continue
+            count = len(each.loose)
+            shelves = (
+                f"lay in {counted(count, 'loose shelf') if count > 1 else 'the loose shelf'} bored for it, then "
+                if count
+                else ""
+            )
+            lifted = (
+                "unless the carcass was lifted over it, "
+                if each.can_be_lifted_over(under_ceiling(self.built.piece, self.model))
+                else ""
+            )
+            words = f"{lifted}{shelves}have it led through, joined and tried for leaks by whoever is licensed for it."
+            yield f"Pipe {each.number}: {words}"
 
     def set_on(self, some: Container[str]) -> Iterator[str]:
         """Some of what comes by itself from above, the top, and what holds it."""

@@ -33,15 +33,19 @@ STRIP_FEET = {
     "carcass": "To the carcass's underside",
 }
 PIPES = {
-    "up": "Up the wall: what lies across it is notched from the rear",
-    "along": "Along the wall, from side to side: what stands across it is notched from the rear",
+    "up": "Up the wall: what lies across it is notched from the rear, or bored",
+    "along": "Along the wall, from side to side: what stands across it is notched from the rear, or bored",
     "out": "Out of the wall: a round hole in the back",
+}
+AT_PIPES = {
+    "notched": "Notched, open to the rear: the piece is pushed back over the pipe",
+    "bored": "Bored, a closed hole: the pipe is led through once the piece stands, or is parted for it",
 }
 
 
 @parameters
 class Pipe:
-    """A pipe at the wall behind the piece, which is pushed back over it."""
+    """A pipe at the wall behind the piece, which is pushed back over it, or inside the piece through holes in its boards."""
 
     runs: str = choice("up", PIPES, "Runs", "Which way the pipe goes")
     diameter: float = length(22, 6, 160, "Diameter", "Over the pipe, its lagging and clips counted")
@@ -55,6 +59,9 @@ class Pipe:
         150, 10, 3000, "Height", "Floor to the middle of the pipe; up the wall: to where it ends or turns away"
     )
     clear: float = length(5, 2, 60, "Clear about it", "Left free around the pipe; hot ones want more")
+    meets: str = choice(
+        "notched", AT_PIPES, "Boards across it", "What is done to them where the pipe runs up or along the wall"
+    )
 
 
 @parameters

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ..geometry import BACK, DOWN, FRONT, UP
-from ..model import Assembly, Member, Model
+from ..model import FOR_PIPE, Assembly, Hole, Member, Model
 from ..piece.finish import Coat
 from ..piece.piece import Piece
 from ..wording import counted, handless, in_sentence, listed, plural
@@ -19,6 +19,7 @@ CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is har
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
 INSIDE = "Shelves, rails and what else goes inside"
 PACKED = "Packed to its gaps all round, then screwed through the fillets from inside."
+THREADED = "On site a loose shelf with a hole for a pipe lies in its place before the pipe is led through."
 BUTTONED = "Each tongue into its groove, free to slide in it, then the screw up into the top; no glue."
 SCRIBED = (
     "On site, when the carcass is fixed and before doors and drawers are in: each strip upright beside its side, scribed to the wall, sawn and planed to "
@@ -219,7 +220,7 @@ def _fitting_dry(order: Order) -> Iterator[Step]:
     for each in drawers:
         yield from state.drawer(each)
     if laid:
-        yield state.laid_in(laid, with_it)
+        yield state.laid_in(laid, with_it, words=(THREADED,) if _threaded(order, laid) else ())
     for each in panels:
         yield from state.fixed(each)
     held = [key for each in doors for key in with_it[each.key] if order.kind(key) not in HUNG]
@@ -239,6 +240,14 @@ def _swings(order: Order, key: str) -> bool:
 def _lies(order: Order, member: Member) -> bool:
     """Whether a fitting is laid in or hung up on its own: a rail with what holds its ends."""
     return member.layer == LAID_IN and order.kind(member.key) not in HUNG
+
+
+def _threaded(order: Order, members: Sequence[Member]) -> bool:
+    """Whether something that lies loose has a closed hole for a pipe."""
+    parts = [order.parts[key] for each in members for key in order.leaves(each.key) if key in order.parts]
+    return any(
+        isinstance(each, Hole) and each.purpose.startswith(FOR_PIPE) for part in parts for each in part.shape.features
+    )
 
 
 def _belongings(order: Order, whole: Assembly, key: str) -> list[str]:

@@ -98,6 +98,27 @@ def test_a_sentence_names_parameters_as_the_screen_does(empty_scene):
     assert told(root, '"carcass/top" and whole. The rest') == '"carcass/top" and whole. The rest'
 
 
+def test_a_pipe_is_declared_and_bored_for_on_its_panel(empty_scene):
+    """Among the site's pipes a line is added; what is done to the boards across it is asked for unless it comes out of the wall."""
+    bpy.ops.muntin.add_piece(kind="bookcase")
+    root = bpy.context.object
+    piece = root.muntin.piece
+    bpy.ops.muntin.add_row(path="site.pipes")
+    (pipe,) = piece.site.pipes
+    without = addon("panels.meaning").without_meaning
+    cls = importlib.import_module(f"{ADDON}.core.piece.site").Pipe
+    shown = []
+    for runs in ("up", "along", "out"):
+        pipe.runs = runs
+        shown.append("meets" not in without(cls, pipe))
+    assert shown == [True, True, False]
+    pipe.runs, pipe.meets = "up", "bored"
+    pipe.off, pipe.across, pipe.diameter = 0.2, 0.13, 0.022
+    assert addon("document").trouble(root) is None
+    (entered,) = addon("document").piece(root).site.pipes
+    assert (entered.meets, entered.off, entered.across) == ("bored", 200.0, 130.0)
+
+
 @pytest.mark.ends
 def test_rows_are_added_moved_and_removed(empty_scene):
     """A line added to a list gets its own id; lines can be moved and taken out; a list that is not there is said."""
