@@ -82,6 +82,13 @@ def in_an_alcove(data: dict) -> None:
     data["site"]["alcove"] = {"fitted": True, **walls}
 
 
+def uneven(data: dict) -> None:
+    """A bookcase with two doors of different heights, on as many hinges, before it."""
+    next(node for node in data["layout"] if node["id"] == "low")["size"] = {"fixed": 900}
+    for id, hand in (("low-left", "left"), ("high-right", "right")):
+        data["fronts"].append({"id": id, "kind": "door", "closes": [id], "lay": "full", "hanging": {"hand": hand}})
+
+
 def grooved(data: dict) -> None:
     """A bookcase of lipped boards, its sides dressed with frames, its back in grooves."""
     data["carcass"].update(
@@ -98,6 +105,7 @@ def piece(name: str) -> BuiltPiece:
         "interlock": ("starter chest_of_drawers", interlocked),
         "sleeves": ("starter bookcase", sleeved),
         "feet": ("starter sideboard", on_feet),
+        "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
     }
@@ -353,3 +361,35 @@ def test_a_row_of_names_keeps_its_commas():
     """Side fields, rails and stiles in a title are told apart by commas."""
     titles = [title for _, title, _ in told("grooves")]
     assert any("side field, side top rail and side stiles" in each for each in titles), titles
+
+
+def test_figures_that_differ_are_told_for_each():
+    """Of drawer fronts and doors done alike each has its own spacer and its own hinges, measured from its own edge; one cramp reaches them all."""
+    said = text_of("feet", "All 3 drawer fronts: strips")
+    assert re.search(r"from the foot: [\d.]+ \(low\) / [\d.]+ \(mid\) / [\d.]+ \(high\); squeeze-out wiped", said)
+    assert "At most " in said
+    model = piece("uneven").model
+    hinges = (
+        text_of("uneven", "Both doors: hinges").partition("hinges: ")[2].partition(" above the door's lower edge")[0]
+    )
+    wanted = set()
+    for motion in model.motions:
+        low = min(
+            model.part(key).place.points([(0.0, 0.0, 0.0), model.part(key).size])[:, 2].min()
+            for key in motion.moves
+            if key in {each.key for each in model.parts}
+        )
+        mine = [
+            each
+            for each in model.fittings
+            if each.key.startswith(motion.key) and "hinge" in each.entry and not each.bought_with
+        ]
+        wanted |= {round(each.place.origin[2] - low, 1) for each in mine}
+    assert wanted and {float(each) for each in re.findall(r"[\d.]+(?= |$)", hinges)} == wanted
+    assert "(low left)" in hinges and "(high right)" in hinges
+
+
+def test_only_what_is_let_in_leaves_a_recess_bare():
+    """Concealed hinges have no recesses to mask, butt hinges do."""
+    assert "hinge recesses" not in text_of("uneven", "Inside faces") + text_of("uneven", "Coat the outside")
+    assert "hinge recesses" in text_of("starter sideboard", "Inside faces")

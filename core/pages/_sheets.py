@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from ..built import BuiltJob, BuiltPiece
@@ -144,9 +143,22 @@ def told_apart(names: Mapping[str, str]) -> dict[str, str]:
 
     >>> told_apart({"drawer-top": "drawer", "drawer-low": "drawer", "doors": "doors"})
     {'drawer-top': 'drawer, top', 'drawer-low': 'drawer, low', 'doors': 'doors'}
+    >>> told_apart({"tall/leaf.left": "door", "low/leaf.right": "door"})
+    {'tall/leaf.left': 'door, tall', 'low/leaf.right': 'door, low'}
     """
-    counts = Counter(names.values())
-    return {key: name if counts[name] == 1 else _with_words_of(key, name) for key, name in names.items()}
+    lots: dict[str, list[str]] = {}
+    for key, name in names.items():
+        lots.setdefault(name, []).append(key)
+    return {key: told for name, keys in lots.items() for key, told in _told_apart(name, keys).items()}
+
+
+def _told_apart(name: str, keys: Sequence[str]) -> dict[str, str]:
+    """What several things of one name are called: by what they belong to where that tells them apart, else by their whole keys."""
+    if len(keys) == 1:
+        return {keys[0]: name}
+    short = {key: _with_words_of(key.split("/")[0], name) for key in keys}
+    told = name not in short.values() and len(set(short.values())) == len(keys)
+    return short if told else {key: _with_words_of(key, name) for key in keys}
 
 
 def _with_words_of(key: str, name: str) -> str:

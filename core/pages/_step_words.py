@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property, reduce
 
 from ..built import BuiltPiece
@@ -174,22 +175,34 @@ class StepWords:
 
     def settings(self, step: Step) -> Iterator[str]:
         """Where the fittings of a step sit: alike ones once, those at several heights in one sentence."""
-        found: dict[str, dict[str, str]] = {}
-        keys = dict.fromkeys(key for each in step.all for key in each.new if key in self.fittings)
-        for key in sorted(keys, key=lambda each: self.fittings[each].place.origin[2]):
-            fitting = self.fittings[key]
+        found: dict[str, dict[str, dict[str, None]]] = {}
+        lot = [(key, each) for each in step.all for key in each.new if key in self.fittings]
+        for key, each in sorted(lot, key=lambda one: self.fittings[one[0]].place.origin[2]):
+            fitting, whose = self.fittings[key], self.label(each.assembly)
             if "hinge" in self.known.kind(fitting) and step.assembly:
-                edge = min(_low_of(self.parts[part]) for each in step.all for part in each.there if part in self.parts)
+                edge = min(_low_of(self.parts[part]) for part in each.there if part in self.parts)
                 words = "" if step.assembly in self.lids else self.known.on_the_door(fitting, edge)
             else:
                 words = self.known.setting(fitting)
-            if words:
                 owner = self.known.owner(fitting)
-                label = self.named[owner].partition(", ")[2] if owner else ""
-                found.setdefault(self.known.kind(fitting), {}).setdefault(words, label)
-        for kind, lot in found.items():
-            labels = lot if len(lot) > 1 else dict.fromkeys(lot, "")
-            yield f"{sentence(plural(kind))}: {'; or '.join(drawn_together(labels))}."
+                whose = self.label(owner) if owner else ""
+            if words:
+                found.setdefault(self.known.kind(fitting), {}).setdefault(words, {})[whose] = None
+        for kind, words_of in found.items():
+            yield f"{sentence(plural(kind))}: {'; or '.join(told_for(words_of))}."
+
+    def label(self, key: str) -> str:
+        """What tells an assembly from others of its name, or its whole name."""
+        name = self.named.get(key, "")
+        return name.partition(", ")[2] or name
+
+    def of_each(self, step: Step, said: Callable[[Step], Iterable[str]]) -> list[str]:
+        """What is said of a step and of those done alike: once where all have it, else with the name of what it is of."""
+        found: dict[str, dict[str, None]] = {}
+        for each in step.all:
+            for words in said(each):
+                found.setdefault(words, {})[self.label(each.assembly)] = None
+        return told_for(found, len(step.others) + 1)
 
     def let_in(self, step: Step) -> str:
         """The recesses for hinges in what a door or a lid is hung on, cut when they are marked from it."""
@@ -307,9 +320,10 @@ class StepWords:
             roles = {self.parts[key].role for key in _coming(step) if key in self.parts}
             order = " Stiles first, then rails pushed in." if {"stile", "rail"} <= roles else ""
             return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min.{order}"
-        cramps = step.cramps
-        if cramps is None:
+        if step.cramps is None:
             return ""
+        alike = [each.cramps for each in step.all if each.cramps]
+        cramps = replace(step.cramps, count=max(each.count for each in alike), reach=max(each.reach for each in alike))
         if cramps.pitch:
             each = " for each" if step.others else ""
             over = f" reaching {figures(cramps.reach)}, over cauls" if cramps.axis >= 0 else ""
@@ -326,12 +340,18 @@ class StepWords:
         """The diagonals that must be equal."""
         if not step.diagonals:
             return ""
-        by_tolerance: dict[float, list[str]] = {}
-        for each in step.diagonals:
-            by_tolerance.setdefault(each.tolerance, []).append(
-                f"{figures(each.length)} ({sideless(each.of) if step.others else each.of})"
-            )
-        words = [f"{listed(some)} within {figures(tolerance)}" for tolerance, some in by_tolerance.items()]
+        found: dict[float, dict[tuple[str, str], dict[str, None]]] = {}
+        for one in step.all:
+            for each in one.diagonals:
+                of = figures(each.length), sideless(each.of) if step.others else each.of
+                found.setdefault(each.tolerance, {}).setdefault(of, {})[self.label(one.assembly)] = None
+        words = []
+        for tolerance, told in found.items():
+            some = [
+                f"{length} ({', '.join([of, *(whose if len(whose) <= len(step.others) else ())])})"
+                for (length, of), whose in told.items()
+            ]
+            words.append(f"{listed(some)} within {figures(tolerance)}")
         mend = (
             "set the cramps askew, toward the longer one"
             if step.cramps
@@ -399,10 +419,9 @@ class StepWords:
 
     def checks(self, step: Step) -> str:
         """What to look at."""
-        if not step.checks:
-            return ""
+        words = self.of_each(step, lambda each: each.checks)
         when = "Before the glue sets" if step.open_minutes else "Check"
-        return f"{when}: {'; '.join(step.checks)}."
+        return f"{when}: {'; '.join(words)}." if words else ""
 
     def afterwards(self, step: Step) -> Iterator[str]:
         """What is made when the assembly is together, and the notes of the assembly."""
@@ -509,13 +528,33 @@ class StepWords:
         """What it weighs, and who lifts it."""
         if not step.mass:
             return ""
-        who = "two people" if step.persons > 1 else "one person"
-        return f"{figures(step.mass)} kg: {who}."
+        heaviest = max(step.all, key=lambda each: each.mass)
+        who = "two people" if heaviest.persons > 1 else "one person"
+        most = "at most " if any(figures(each.mass) != figures(heaviest.mass) for each in step.all) else ""
+        return f"{most[:1].upper()}{most[1:]}{figures(heaviest.mass)} kg: {who}."
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
 def _coming(step: Step) -> tuple[str, ...]:
     return tuple(key for each in step.comes for key in each.keys)
+
+
+def told_for(found: Mapping[str, Mapping[str, None]], everyone: int = 0) -> list[str]:
+    """Sentences with whom each is of: nothing where it is of all, or there is but one; those that differ in their only number as one.
+
+    >>> told_for({"level": {"low": None, "high": None}, "gap 194": {"low": None}, "gap 152": {"high": None}}, 2)
+    ['level', 'gap 194 (low) / 152 (high)']
+    >>> told_for({"gaps 5, 6": {"low": None}, "gaps 7, 8": {"high": None}}, 2)
+    ['gaps 5, 6 (low)', 'gaps 7, 8 (high)']
+    """
+    everyone = everyone or len({each for whose in found.values() for each in whose})
+    labels = {words: "" if len(whose) == everyone else ", ".join(filter(None, whose)) for words, whose in found.items()}
+    single = {
+        words: label
+        for words, label in labels.items()
+        if not label or len(re.findall(r"\d[\d.]*", words)) == 1 or ";" in words
+    }
+    return [*drawn_together(single), *(f"{words} ({label})" for words, label in labels.items() if words not in single)]
 
 
 def drawn_together(lot: Mapping[str, str]) -> list[str]:

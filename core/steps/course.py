@@ -146,10 +146,15 @@ def _bare(order: Order) -> Iterator[str]:
             bands.setdefault(round(second.board.thickness, 1), {})[in_sentence(handless(second.name))] = None
     for thick, names in sorted(bands.items()):
         yield f"{thick:g} wide where {listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
-    hinged = any("hinge" in order.kind(key) for key in order.fittings)
-    yield "rebates, grooves, the ends of boards" + (", hinge recesses" if hinged else "")
+    yield "rebates, grooves, the ends of boards" + (", hinge recesses" if _recessed(order) else "")
     if any(part.role == "lamination" for part in order.model.parts):
         yield "the faces of the leg laminations under the carcass"
+
+
+def _recessed(order: Order) -> bool:
+    """Whether hinges are let in."""
+    features = (each for part in order.model.parts for each in part.shape.features)
+    return any(each.kind == "recess" and each.purpose.startswith("hinge") for each in features)
 
 
 # ------------------------------------------------------------------------------------------------------------ gluing up
@@ -507,7 +512,7 @@ def _outside_words(order: Order) -> str:
 
 def _bare_outside(order: Order) -> Iterator[str]:
     kinds = {order.kind(key) for key in order.fittings}
-    if any("hinge" in kind for kind in kinds):
+    if _recessed(order):
         yield "hinge recesses"
     if kinds & {"drawer runner", "anchor bracket"}:
         yield "where runners and brackets are screwed on"
