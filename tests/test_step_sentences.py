@@ -1,5 +1,6 @@
 """What the sentences of the steps say is what is bought, coated and cut: counts, order of work, and which thing is meant."""
 
+import dataclasses
 import json
 import re
 from collections import Counter
@@ -9,6 +10,7 @@ import pytest
 from examples import EXAMPLES, example_text
 
 from core.built import BuiltPiece, build_job
+from core.pages._assembly_lists import fastener_words
 from core.pages._step_words import StepWords
 from core.piece import loads
 from core.piece.job import Job, JobItem
@@ -82,6 +84,19 @@ def in_an_alcove(data: dict) -> None:
     data["site"]["alcove"] = {"fitted": True, **walls}
 
 
+def screwed_frames(data: dict) -> None:
+    """A bookcase of unlike columns, screwed between framed sides with two mid rails."""
+    data["whole"].update(depth=400)
+    data["layout"] = [
+        {"id": "all", "divided": "columns"},
+        {"id": "a", "parent": "all", "order": 0, "size": {"fixed": 300}},
+        {"id": "b", "parent": "all", "order": 1, "size": {"rest": True}},
+    ]
+    panel = {"style": "frame_and_panel", "stile_width": 100, "mid_rails": [600, 1200]}
+    data["carcass"].update(sides="frame", side_panel=panel, joint={"style": "screws"})
+    data["support"] = {"style": "stile_posts"}
+
+
 def uneven(data: dict) -> None:
     """A bookcase with two doors of different heights, on as many hinges, before it."""
     next(node for node in data["layout"] if node["id"] == "low")["size"] = {"fixed": 900}
@@ -105,6 +120,7 @@ def piece(name: str) -> BuiltPiece:
         "interlock": ("starter chest_of_drawers", interlocked),
         "sleeves": ("starter bookcase", sleeved),
         "feet": ("starter sideboard", on_feet),
+        "screwed": ("starter bookcase", screwed_frames),
         "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
@@ -393,3 +409,27 @@ def test_only_what_is_let_in_leaves_a_recess_bare():
     """Concealed hinges have no recesses to mask, butt hinges do."""
     assert "hinge recesses" not in text_of("uneven", "Inside faces") + text_of("uneven", "Coat the outside")
     assert "hinge recesses" in text_of("starter sideboard", "Inside faces")
+
+
+def test_a_frame_is_measured_when_its_stiles_are_on():
+    """Before the second stile is on there is no rectangle whose diagonals could be measured."""
+    first, last = [
+        sentences
+        for _, title, sentences in told("screwed")
+        if title.startswith(
+            ("Both sides: side field", "Side, left: side field", "Both sides: stiles", "Side, left: stiles")
+        )
+    ][:2]
+    assert not [each for each in first if each.startswith("Diagonals")] and [
+        each for each in last if each.startswith("Diagonals")
+    ]
+
+
+def test_what_is_not_alike_at_both_sides_is_told_by_its_side():
+    """Brackets at unlike distances from the middle are said to be left and right of it; a countersink is told after the screw's size."""
+    said = text_of("screwed", "Anchor brackets")
+    assert re.search(r"middle [\d.]+ left of that of the piece; or middle [\d.]+ right of that", said)
+    assert re.search(r"middle [\d.]+ from that of the piece", text_of("interlock", "Anchor brackets"))
+    screws = [each for each in piece("screwed").model.fasteners if each.purpose.startswith("joint screw")][:6]
+    sunk = [dataclasses.replace(each, purpose="joint screw, countersunk 7.5") for each in screws]
+    assert list(fastener_words(sunk)) == [f"6 joint {screws[0].name.replace('screw', 'screws')}, countersunk 7.5"]

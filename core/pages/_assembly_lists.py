@@ -39,12 +39,13 @@ def assembly_blocks(
 
 
 def fastener_words(fasteners: Iterable[Fastener]) -> Iterator[str]:
-    """Counted and sized: "8 dowels 8 × 40", "36 hinge screws 3.5 × 16"."""
+    """Counted and sized: "8 dowels 8 × 40", "14 joint screws 4 × 50, countersunk 7.5"."""
     found: Counter[tuple[str, str]] = Counter()
     for each in fasteners:
         found[each.purpose or each.kind, each.name.removeprefix(each.kind).strip()] += 1
     for (purpose, size), count in found.items():
-        yield f"{counted(count, purpose)} {size}"
+        what, joined, how = purpose.partition(", ")
+        yield f"{counted(count, what)} {size}{joined}{how}"
 
 
 def runs(numbers: Sequence[int]) -> str:

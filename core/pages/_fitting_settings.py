@@ -64,8 +64,7 @@ class Settings:
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
         if kind == "anchor bracket":
-            aside = round(abs(each.place.origin[0]), 1)
-            return f"middle {figures(aside)} from that of the piece" if aside else "in the middle of the piece"
+            return self.aside(each)
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""
@@ -75,6 +74,17 @@ class Settings:
         drawers = [motion.key for motion in self.model.motions if motion.kind == "travel"]
         own = next((key for key in drawers if each.key.startswith(f"{key}/")), "")
         return own if len(drawers) > 1 and self.kind(each) in OF_A_DRAWER else ""
+
+    def aside(self, each: Fitting) -> str:
+        """How far from the middle of the piece a fitting is, and at which side where it has no like at the other."""
+        x = round(each.place.origin[0], 1)
+        if not x:
+            return "in the middle of the piece"
+        alike = any(
+            other.entry == each.entry and round(other.place.origin[0], 1) == -x for other in self.model.fittings
+        )
+        way = "from" if alike else "left of" if x < 0 else "right of"
+        return f"middle {figures(abs(x))} {way} that of the piece"
 
     def upright(self, each: Fitting) -> bool:
         """Whether what a hinge belongs to swings about an upright axis: a door, not a lid."""

@@ -115,9 +115,8 @@ def _heading(job: BuiltJob, room: Rect) -> tuple[tuple[Item, ...], float]:
         items.append(Text(room.x, y, height, line, "left", "bold"))
         y -= 0.6 * height
     maker = maker_of(job)
-    revision = f"Revision {record.revision}, {STATES[record.state].lower()}" + (
-        f", {record.date}" if record.date else ""
-    )
+    said = (record.revision and f"Revision {record.revision}", STATES[record.state].lower(), record.date)
+    revision = ", ".join(filter(None, said))
     words = " · ".join(filter(None, (record.client and f"for {record.client}", maker and f"by {maker}", revision)))
     for line in text.wrap(f"Workshop pack · {words}", room.width, 3.5):
         y -= 3.5

@@ -401,7 +401,7 @@ class Order:
         self, assembly: Assembly, how: str, comes: Sequence[Coming], standing: Sequence[str]
     ) -> tuple[Diagonal, ...]:
         """The rectangles that a glue-up makes; nothing to check where strips are laid on a board that is square already."""
-        if how in ("pinned", "laid in") and assembly.key != CARCASS:
+        if (how in ("pinned", "laid in") and assembly.key != CARCASS) or not self.has_stiles(assembly, standing):
             return ()
         boards = set(standing)
         if assembly.key == CARCASS:
@@ -421,6 +421,13 @@ class Order:
         box = self.around(standing)
         found = rectangle(assembly.name, box, int((box[1] - box[0]).argmin()))
         return (found,) if found.length > LEAST_DIAGONAL else ()
+
+    def has_stiles(self, assembly: Assembly, standing: Sequence[str]) -> bool:
+        """Whether all the stiles of a frame are on: before that there is no rectangle to measure."""
+        stiles = {
+            each.key for each in assembly.members if each.key in self.parts and self.parts[each.key].role == "stile"
+        }
+        return stiles <= set(standing)
 
     def side_of(self, hand: str) -> set[str]:
         """The board of a side of the carcass, or the stiles of one that is a frame."""
