@@ -1,12 +1,17 @@
 """The general arrangement against the demo piece worked out by hand, and against a tape laid on the paper."""
 
 import dataclasses
+import json
 
 import pytest
 from examples import DEMO
 from packs import MM, built, pages, texts
+from pieces import data
 
+from core.built import build_job
+from core.catalogue import entries
 from core.drawing.page import Text
+from core.pages import page_kinds
 from core.pages._main_sizes import (
     contents_heights,
     depth_chain,
@@ -23,6 +28,8 @@ from core.pages._main_sizes import (
 )
 from core.pages._views import boxes_of, opened, without
 from core.pages.arrangement import ENTRY, _rows
+from core.piece import loads
+from core.piece.job import Job, JobItem
 
 MODEL = built(DEMO).pieces[0].model
 
@@ -143,3 +150,20 @@ def test_left_off_is_left_off():
 def test_places_that_coincide_are_one():
     """Places within half a millimetre are given once."""
     assert merged([5, 5.3, 9, 0]) == (0, 5, 9)
+
+
+@pytest.mark.parametrize("style", sorted(entries("build.insides")))
+def test_whatever_a_compartment_holds_is_drawn(style):
+    """Every kind of contents, alone in a compartment behind a door, is on every page of the pack; a hook rail's height is told."""
+    holds = {"style": style, **({"board": "mirror-4", "centre": 1200} if style == "mirror" else {})}
+    made = data(
+        whole={"width": 800, "height": 1900, "depth": 600},
+        layout=[{"id": "all", "holds": [holds]}],
+        fronts=[{"id": "d", "kind": "door", "closes": ["all"]}],
+    )
+    job = build_job(Job("x", (JobItem(loads(json.dumps(made))),)))
+    assert all(kind.sheets(job) is not None for kind in page_kinds())
+    if style == "hooks":
+        (rail,) = [part for part in job.pieces[0].model.parts if part.name == "hook rail"]
+        low, high = boxes_of(job.pieces[0].model)[rail.key]
+        assert {low[2], high[2]} <= {height for chain in contents_heights(job.pieces[0].model) for height in chain}

@@ -189,7 +189,10 @@ def _levels(model: Model, bay: Bay) -> Iterator[float]:
     boxes = boxes_of(model)
     parts = {part.key for part in model.parts if part.role not in UNTOLD}
     rails = {each.key for each in model.fittings if each.entry and fitting_entry(each.entry).kind == RAIL_KIND}
-    for key in bay.holds:
+    members = {each.key: [member.key for member in each.members] for each in model.assemblies}
+    for key in (
+        leaf for held in bay.holds for leaf in members.get(held, [held])
+    ):  # a rail with its hooks is an assembly
         low, high = boxes[key]
         if key in parts:
             yield from (float(low[Z]), float(high[Z]))
