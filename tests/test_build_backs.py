@@ -10,7 +10,7 @@ from pieces import built
 from core.build import build
 from core.checks import findings
 from core.errors import ParameterError
-from core.model import Pocket
+from core.model import Hole, Pocket
 from core.piece.files import loads
 from core.starters import starter_text
 
@@ -87,3 +87,19 @@ def test_numbers_are_pencilled_where_there_is_such_a_place(kind, on_board, on_si
     model = built(carcass={"back": {"kind": kind}}).model
     assert model.part("carcass/bottom").surviving_mark == on_board
     assert model.part("carcass/side.left").surviving_mark == on_side
+
+
+@pytest.mark.parametrize("starter", ["bookcase", "linen_press"])
+def test_screws_of_the_back_give_way_to_an_upright_s_dowels(starter):
+    """Into a rail of the carcass top a dowel goes down 12 from the rear edge: two screws, 15 aside, hold in the place of the one that met it."""
+    data = json.loads(starter_text(starter))
+    data["top"] = {"style": "flat_top", "lies_on": "rails"}
+    made = loads(json.dumps(data))
+    model = build(made)
+    assert not [each.text for each in findings(made, model) if each.check == "holes that meet"]
+    holes = model.part("carcass/top_rail.rear").shape.features
+    dowels = {
+        each.at[0] for each in holes if isinstance(each, Hole) and each.purpose.startswith("dowel") and each.into[2]
+    }
+    screws = [each.at[0] for each in holes if isinstance(each, Hole) and "3 × 25" in each.purpose]
+    assert dowels and all(sorted(abs(each - at) for each in screws)[:2] == [15.0, 15.0] for at in dowels)

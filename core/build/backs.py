@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..errors import ParameterError
+from ..fastenings import Screw
 from ..geometry import BACK, DOWN, FRONT, LEFT, UP, Placement, vector
-from ..model import Board
+from ..model import Board, Part
 from ..units import from_middle
 from .back_parts import Seam, check_seams, clear_of_seams, regions_of
 from .bench import Bench
+from .clearance import WOOD_BETWEEN, nearest, taken
 from .hardware import screw_through
 from .setting_out import Rect, SettingOut
 
@@ -176,10 +178,28 @@ def _screwed(bench: Bench, out: SettingOut, key: str, way: str, at: float, board
     size = screw_through("carcass.back.board", SCREW[0], board.thickness, SCREW[1])
     names = []
     places = [start + along for along in _spread(long, SCREW_PITCH, FROM_CORNER + 30.0)]
-    for place_ in clear_of_seams(places, _crossing(seams, way, at), SCREW_FROM_SEAM):
+    away_from = _crossing(seams, way, at) + _in_their_way(bench, part, [each - start for each in places], size)
+    for place_ in clear_of_seams(places, away_from, SCREW_FROM_SEAM):
         head = vector(place_, surface, at) if way == "across" else vector(at, surface, place_)
         names.append(bench.screw("carcass/back", key, head, FRONT, size, board.thickness, "back screw"))
     bench.join(f"{key}|carcass/back", "screws", key, "carcass/back", BACK, tuple(names))
+
+
+def _in_their_way(bench: Bench, part: Part, places: Sequence[float], size: Screw) -> list[float]:
+    """Where holes that a board has already are met by screws into the middle of its rear edge, along the back."""
+    rear, thick = part.place.own_point(vector(0.0, 0.0, 0.0))[1], part.size[2]
+    edge = 0.0 if abs(rear) < abs(rear - part.size[1]) else part.size[1]
+    inward = size.length if edge == 0.0 else -size.length
+    low, high = sorted((edge, edge + inward))
+    start = part.place.origin[0 if abs(part.place.x[0]) > 0.5 else 2]
+    half = size.diameter / 2
+    found = []
+    for place in places:
+        pilot = (place - half, low, thick / 2 - half), (place + half, high, thick / 2 + half)
+        for (begin, *_), (end, *_) in nearest(pilot, taken(bench, part), WOOD_BETWEEN):
+            if end - begin < SCREW_FROM_SEAM:  # no groove that runs along
+                found.append(round(start + (begin + end) / 2, 6))
+    return found
 
 
 def _pinned(bench: Bench, out: SettingOut, side: str, x: float, surface: float, seams: Sequence[Seam]) -> None:
