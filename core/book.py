@@ -10,13 +10,11 @@ from .drawing.page import Item, Page, RoomError, Text
 from .exports.pdf import pdf_bytes
 from .pack import record_date
 from .pages._sheets import maker_of, name_of, record_of
-from .pages.book import Book, chapters, unbroken
+from .pages.book import BOTTOM, COLUMN, HEIGHT, LEFT, RIGHT, ROOM, TOP, WIDTH, Book, chapters, height_of, unbroken
 
-WIDTH, HEIGHT = 210.0, 297.0  # ISO 216, A4
-LEFT, RIGHT, TOP, BOTTOM = 22.0, 18.0, 22.0, 24.0  # mm of margin
+BEGINNING = 2  # blocks of a chapter that stand on one page with its title
 TITLE, FOOT = 6.0, 2.5  # mm of lettering
 LEAST = 60.0  # mm that must be free below the title of a chapter that is longer than a page
-ENDLESS = 1e6  # mm; a page to measure a chapter on
 
 
 def book_bytes(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> bytes:
@@ -46,7 +44,7 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
         blocks = list(map(unbroken, chapter.blocks(book)))
         if not blocks:
             continue
-        laid.begin(chapter.title, _height(blocks))
+        laid.begin(chapter.title, height_of(blocks), height_of(blocks[:BEGINNING]))
         laid.put(blocks)
     footer = " · ".join(filter(None, (name_of(job), f"revision {record_of(job).revision}", job.stamp)))
     total = len(laid.pages)
@@ -54,12 +52,6 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
         Page(WIDTH, HEIGHT, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)
         for number, (items, bookmark) in enumerate(zip(laid.pages, laid.bookmarks, strict=True), 1)
     )
-
-
-def _height(blocks: Sequence[Block]) -> float:
-    """How much of a page a chapter takes."""
-    laid = (block.laid(LEFT, ENDLESS, WIDTH - LEFT - RIGHT, ENDLESS) for block in blocks)
-    return sum(each.height for each in laid if each)
 
 
 def _foot(words: str, number: int, total: int) -> tuple[Item, ...]:
@@ -74,12 +66,14 @@ class _Laying:
         self.bookmarks: list[str] = []
         self.y = 0.0
 
-    def begin(self, title: str, height: float) -> None:
-        """A new chapter; on a new page where the rest of this one does not hold it, or only the cover stands."""
+    def begin(self, title: str, height: float, beginning: float) -> None:
+        """A new chapter; on a new page where the rest of this one does not hold it, or only the cover stands.
+
+        Of one that is longer than a page, its title and its beginning must find room.
+        """
         room, needed = self.y - BOTTOM, height + 3 * TITLE
-        if len(self.pages) <= 1 or (
-            room < min(needed, HEIGHT - TOP - BOTTOM) and (needed < HEIGHT - TOP - BOTTOM or room < LEAST)
-        ):
+        least = max(LEAST, min(beginning + 3 * TITLE, ROOM))
+        if len(self.pages) <= 1 or room < (needed if needed < ROOM else least):
             self._turn()
         elif self.pages[-1]:
             self.y -= 6.0
@@ -93,7 +87,7 @@ class _Laying:
         waiting = list(blocks)
         while waiting:
             fresh = self.y == HEIGHT - TOP
-            laid = waiting[0].laid(LEFT, self.y, WIDTH - LEFT - RIGHT, self.y - BOTTOM)
+            laid = waiting[0].laid(LEFT, self.y, COLUMN, self.y - BOTTOM)
             if laid is None or (isinstance(waiting[0], Gap) and fresh):
                 if fresh and laid is None:
                     raise RoomError("a picture or figure is larger than a page of the book")

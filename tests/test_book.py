@@ -24,6 +24,7 @@ from core.pages.book import chapters
 from core.pages.book._book import picture_size
 from core.pages.book._reasons import plain_reason
 from core.piece.files import loads, read_piece_file
+from core.piece.finish import GROUPS
 from core.piece.job import Job, JobItem
 
 PIECES = Path(__file__).parent.parent / "core" / "library" / "pieces"
@@ -442,3 +443,77 @@ def test_the_book_tells_which_pictures_it_looks_for():
     assert set(names) == {"logo", "shut", "open", "scheme.first"}
     several = job(starter("media_cabinet"), starter("bookcase"))
     assert "bookcase/open" in picture_names(several) and "open" not in picture_names(several)
+
+
+def test_no_key_stands_in_what_was_found():
+    """Rule: findings that a client reads name neither keys nor ids, whatever they tell a maker."""
+    data = json.loads((PIECES / "wardrobe.json").read_text("utf-8"))
+    (hats,) = [each for each in data["layout"] if each["id"] == "hats"]
+    hats["holds"].append({"style": "rail"})
+    made = job(loads(json.dumps(data)))
+    found = [each.text for each in made.pieces[0].findings if each.check == "height for coats"]
+    assert any("the hanging rail (hats/rail.1/tube)" in each for each in found)
+    told = " ".join(texts(book_bytes(made)))
+    assert "mm are free under the hanging rail; even children's clothes want" in told and "/tube" not in told
+
+
+def test_spaces_with_no_board_between_are_told_as_one():
+    """Rule: where nothing stands between two compartments there is one room."""
+    data = json.loads((PIECES / "bedside_cabinet.json").read_text("utf-8"))
+    (node,) = [each for each in data["layout"] if each["id"] == "open"]
+    for number in (1, 2):
+        share = {"id": f"c{number}", "parent": "open", "order": number, "size": {"share": 1}}
+        data["layout"].append({**node, "divided": "none", "holds": [], **share})
+    node |= {"divided": "columns", "between": "nothing"}
+    assert "An open compartment, 406 mm wide, 394 mm from front to back and 266 mm high inside." in told_of(
+        loads(json.dumps(data))
+    )
+
+
+def test_what_is_hung_and_stood_in_is_told():
+    """Rule: hooks, shelves for shoes and a mirror are counted among what goes in."""
+    data = json.loads((PIECES / "wardrobe.json").read_text("utf-8"))
+    board = {"id": "mirror-4", "material": "mirror", "thickness": 4}
+    data["boards"].append(next(each for each in data["boards"] if each["id"] == "mdf-18") | board)
+    holds = {each["id"]: each["holds"] for each in data["layout"]}
+    holds["hats"].append({"style": "hooks", "quantity": 4, "height": 1880})
+    holds["long"][:] = [{"style": "shoe_rack"}, {"style": "mirror", "hand": "left", "width": 240}]
+    told = told_of(loads(json.dumps(data)))
+    assert "4 coat hooks." in told and "A mirror inside a door, 240 mm wide and 1000 mm high." in told
+    assert re.search(r"[12] sloping shel(f|ves) for shoes\.", told)
+
+
+def pictures_of(built) -> dict[str, bytes]:
+    """A picture for every name under which the book of a job looks for one."""
+    return {name: picture(size=(400, 300) if "open" in name else (300, 400)) for name in picture_names(built)}
+
+
+def test_pictures_and_names_stay_with_what_they_belong_to():
+    """Rule: no word "Shut" or "Open", no name of a piece and no chapter's title is the last line of a page."""
+    made = job(read_piece_file(DEMO), starter("bookcase"))
+    pages = PdfReader(io.BytesIO(book_bytes(made, pictures_of(made)))).pages
+    lonely = {"Shut", "Open", *(each.piece.whole.name for each in made.pieces), *(each.title for each in chapters())}
+    with pdfplumber.open(io.BytesIO(book_bytes(made, pictures_of(made)))) as document:
+        for page in document.pages:
+            foot = max((image["bottom"] for image in page.images), default=0.0)
+            lines = [each for each in page.extract_text_lines() if each["bottom"] < page.height - 45]
+            last = max(lines, key=lambda each: each["bottom"])
+            assert last["bottom"] < foot or last["text"] not in lonely, last["text"]
+    assert "Revision A" in pages[0].extract_text()  # nothing of the cover goes on to the second page
+
+
+def test_schemes_with_long_names_find_room():
+    """Rule: where the colours of schemes side by side would be higher than a page fewer stand abreast."""
+    data = json.loads(DEMO.read_text("utf-8"))
+    for scheme in data["finish"]["schemes"]:
+        for number, group in enumerate(GROUPS):
+            coat = next((each for each in scheme["coats"] if each["group"] == group), None)
+            if coat is None:
+                scheme["coats"].append(coat := {**scheme["coats"][0], "group": group})
+            coat["coating"], coat["name"] = (
+                "clear",
+                f"{number} a colour of paint with a long name that somebody gave it",
+            )
+    made = job(loads(json.dumps(data)))
+    pages = texts(book_bytes(made, pictures_of(made)))
+    assert " ".join(pages).count("of paint with a long name that somebody gave it”") == 3 * len(GROUPS)

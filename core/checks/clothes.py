@@ -78,11 +78,16 @@ def depth_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
                 value=round(side, 1),
                 limit=EACH_SIDE,
                 text=(
-                    f"The {study(model).called(rail.fitting.key)} is {figure(side)} mm from what is before or behind"
+                    f"The {_named(model, rail)} is {figure(side)} mm from what is before or behind"
                     f" it; at least {figure(EACH_SIDE)} mm is wanted for hangers."
                 ),
                 remedy="Put it in the middle of the depth.",
             )
+
+
+def _named(model: Model, rail: Hanging) -> str:
+    """A rail in a sentence, with its key where there are several."""
+    return "hanging rail" + (f" ({rail.fitting.key})" if len(hanging_rails(model)) > 1 else "")
 
 
 def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
@@ -98,7 +103,7 @@ def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
                 limit=FREE_ABOVE,
                 source="engineerfix.com, space between rail and shelf, read",
                 text=(
-                    f"{figure(rail.above)} mm are free above the {study(model).called(rail.fitting.key)}; at least"
+                    f"{figure(rail.above)} mm are free above the {_named(model, rail)}; at least"
                     f" {figure(FREE_ABOVE)} mm is wanted to lift hangers off."
                 ),
                 remedy="Lower the rail.",
@@ -112,7 +117,7 @@ def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
                 value=round(rail.under, 1),
                 limit=KINDS[-1][0],
                 text=(
-                    f"{figure(rail.under)} mm are free under the {study(model).called(rail.fitting.key)}; even"
+                    f"{figure(rail.under)} mm are free under the {_named(model, rail)}; even"
                     f" children's clothes want {figure(KINDS[-1][0])} mm."
                 ),
                 remedy="Raise the rail, or make the bay higher.",

@@ -16,12 +16,15 @@ from ...locales import KG_PER_POUND, Locale
 from ...piece.finish import GROUPS, Coat
 from .._sheets import lists_of, piece_name
 
+WIDTH, HEIGHT = 210.0, 297.0  # mm of a page; ISO 216, A4
+LEFT, RIGHT, TOP, BOTTOM = 22.0, 18.0, 22.0, 24.0  # mm of margin
+COLUMN, ROOM = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM  # mm between the margins
+ENDLESS = 1e6  # mm; a page to measure blocks on
 READING = 3.5  # mm; lettering of what is read at a table
 SWATCH = (16.0, 10.0)  # mm
 HANDLES = ("knob", "pull")  # kinds of fittings
 SHEENS = ((0, "dead matt"), (20, "eggshell"), (50, "satin"), (80, "gloss"))  # %; as the parameter's help says; ours
 NO_BREAK = "\N{NO-BREAK SPACE}"
-HEADED = 15.0  # mm that must be free below the name of a piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +52,13 @@ class Book:
         for built in self.job.pieces:
             blocks = list(told(self, built))
             if blocks and len(self.job.pieces) > 1:
-                found.append(Heading(piece_name(built), room=HEADED))
+                blocks[0] = Together((Heading(piece_name(built), room=0.0), blocks[0]))
             found += blocks
         return found
 
     def told(self, words: str) -> str:
-        """A sentence with its lengths and masses as the client reads them: in inches and pounds where the lists are."""
+        """A sentence of the findings as the client reads it: without keys and ids, in inches and pounds where the lists are."""
+        words = re.sub(r" \([^() ]*/[^() ]*\)| “[^”]*”", "", words)
         if not self.locale.denominator:
             return words
 
@@ -99,6 +103,12 @@ class Book:
         width, depth, height = built.model.overall
         told = ((width, "wide"), (height, "high"), (depth, "deep"))
         return ", ".join(f"{self.length(value)} {word}" for value, word in told)
+
+
+def height_of(blocks: Iterable[Block]) -> float:
+    """How much of a page blocks take, mm."""
+    laid = (block.laid(LEFT, ENDLESS, COLUMN, ENDLESS) for block in blocks)
+    return sum(each.height for each in laid if each)
 
 
 def unbroken(block: Block) -> Block:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
 from ...drawing.blocks import Block, Figure, Gap, Paragraph
@@ -12,9 +12,12 @@ from ...meshes import model_meshes
 from .._sheets import maker_of, name_of, record_of
 from .._views import drawn
 from ..single import view_of
-from ._book import READING, Book, PictureBlock
+from ._book import READING, ROOM, Book, PictureBlock, height_of
 
-WIDEST, HIGHEST, LOGO = 165.0, 175.0, 16.0  # mm
+WIDEST, HIGHEST, LOGO = 165.0, 180.0, 16.0  # mm
+MOST_SHOWN = 4  # pieces; more would be too small to be seen
+AFTER = 7.0  # mm below a picture
+STOPPED = "This design cannot be built as it stands: the workshop is still at work on it."
 
 
 class Cover:
@@ -26,39 +29,45 @@ class Cover:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """Always something."""
-        record = record_of(book.job)
-        found: list[Block] = [Paragraph(name_of(book.job), 9.0, "bold", after=3.0 if record.client else 8.0)]
-        if record.client:
-            found.append(Paragraph(f"for {record.client}", 5.0, after=8.0))
-        found += [_picture(book, built, HIGHEST / len(book.job.pieces)) for built in book.job.pieces]
-        said = f"Revision {record.revision}" + (f", {book.locale.date(record.date)}" if record.date else "")
-        if "logo" in book.pictures:
-            found.append(PictureBlock(book.pictures["logo"], LOGO, after=4.0))
-        if maker_of(book.job):
-            found.append(Paragraph(f"Made by {maker_of(book.job)}", 5.0, after=2.0))
-        if book.job.workshop.company.address:
-            found.append(Paragraph(book.job.workshop.company.address, READING, after=2.0))
-        found.append(Paragraph(said, READING))
-        if book.job.stamp:
-            found += [
-                Gap(4),
-                Paragraph(
-                    "This design cannot be built as it stands: the workshop is still at work on it.", 5.0, "bold"
-                ),
-            ]
-        return found
+        above, below = list(_above(book)), list(_below(book))
+        shown = book.job.pieces[:MOST_SHOWN]
+        share = min(HIGHEST, ROOM - height_of([*above, *below])) / len(shown) - AFTER
+        return [*above, *(_picture(book, built, share) for built in shown), *below]
 
 
 ENTRY = Cover()
+
+
+def _above(book: Book) -> Iterator[Block]:
+    client = record_of(book.job).client
+    yield Paragraph(name_of(book.job), 9.0, "bold", after=3.0 if client else 8.0)
+    if client:
+        yield Paragraph(f"for {client}", 5.0, after=8.0)
+
+
+def _below(book: Book) -> Iterator[Block]:
+    record, company = record_of(book.job), book.job.workshop.company
+    if "logo" in book.pictures:
+        yield PictureBlock(book.pictures["logo"], LOGO, after=4.0)
+    if maker_of(book.job):
+        yield Paragraph(f"Made by {maker_of(book.job)}", 5.0, after=2.0)
+    if company.address:
+        yield Paragraph(company.address, READING, after=2.0)
+    yield Paragraph(
+        f"Revision {record.revision}" + (f", {book.locale.date(record.date)}" if record.date else ""), READING
+    )
+    if book.job.stamp:
+        yield Gap(4)
+        yield Paragraph(STOPPED, 5.0, "bold")
 
 
 def _picture(book: Book, built: BuiltPiece, most: float) -> Block:
     """A piece shut, or open; drawn in perspective as long as there is no picture of it."""
     picture = book.picture(built, "shut") or book.picture(built, "open")
     if picture:
-        return PictureBlock(picture, most, after=6.0)
+        return PictureBlock(picture, most, after=AFTER)
     near = view_of("perspective", built.model)
     assert isinstance(near, Perspective)
     drawing = drawn(Drawable.of([near.mesh(mesh) for mesh in model_meshes(built.model).values()]), FLAT)
     scale = min(WIDEST / drawing.box.width, most / drawing.box.height)
-    return Figure(tuple(drawing.items(0.0, 0.0, scale)), "middle", after=8.0)
+    return Figure(tuple(drawing.items(0.0, 0.0, scale)), "middle", after=AFTER)

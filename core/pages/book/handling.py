@@ -71,7 +71,7 @@ def _drawers(model: Model) -> Iterator[str]:
     if hidden:
         yield f"{_many(len(hidden), 'drawer')} behind doors: open the doors first, wide"
     if interlocked(model):
-        yield "Of drawers one above another only one comes out at a time, so that the piece does not tip"
+        yield "Of drawers one above another only one comes out at a time"
 
 
 def _fixed(built: BuiltPiece) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -11,6 +12,7 @@ from ...checks.reading import drawer_room
 from ...checks.study import study
 from ...drawing.blocks import Block, Paragraph
 from ...fittings import fitting_entry
+from ...geometry import Vector
 from ...model import Bay, Model
 from ...wording import counted
 from ._book import READING, Book
@@ -24,6 +26,9 @@ CLOSED = (
 LID = "lid"
 FEW = 2  # sizes of compartments of one kind that are told one by one
 
+TOUCH = 0.05  # mm between boxes that no board parts
+
+Box = tuple[Vector, Vector]
 Size = tuple[int, int, int]  # wide, from front to back, high; whole mm, rounded down
 
 
@@ -82,12 +87,13 @@ def _drawers(book: Book, model: Model) -> Iterator[str]:
 
 def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
     """Compartments in which nothing is fitted, those of one size and kind together."""
-    found: dict[str, Counter[Size]] = {}
+    boxes: dict[str, list[Box]] = {}
     for bay in built.model.bays:
         kinds = _kinds_before(built, bay)
         if not bay.holds and kinds.isdisjoint(CLOSED):
             what, high = _called(built.model, bay, kinds)
-            found.setdefault(what, Counter())[_size(bay.low, high)] += 1
+            boxes.setdefault(what, []).append((bay.low, high))
+    found = {what: Counter(_size(*box) for box in _joined(some)) for what, some in boxes.items()}
     for what, sizes in found.items():
         if len(sizes) > FEW:
             largest = max(sizes, key=math.prod)
@@ -97,7 +103,24 @@ def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
             yield f"{what if number == 1 else f'{number} {_several(what)}'}, {_room(book, size)}."
 
 
-def _called(model: Model, bay: Bay, kinds: set[str]) -> tuple[str, Sequence[float]]:
+def _joined(boxes: Sequence[Box]) -> list[Box]:
+    """The boxes, those with nothing between them as one."""
+    found = list(boxes)
+    for first, second in itertools.permutations(boxes, 2):
+        if first in found and second in found:
+            for axis in (0, 2):
+                others = [each for each in range(3) if each != axis]
+                beside = abs(first[1][axis] - second[0][axis]) < TOUCH
+                if beside and all(
+                    abs(first[end][each] - second[end][each]) < TOUCH for end in (0, 1) for each in others
+                ):
+                    found[found.index(first)] = (first[0], second[1])
+                    found.remove(second)
+                    return _joined(found)
+    return found
+
+
+def _called(model: Model, bay: Bay, kinds: set[str]) -> tuple[str, Vector]:
     """What a compartment with nothing in it is called, and its upper corner."""
     lids = [motion for motion in model.motions if motion.key == LID]
     if lids:
@@ -119,7 +142,7 @@ def _kinds_before(built: BuiltPiece, bay: Bay) -> set[str]:
     return {front.kind for front in built.piece.fronts if front.id in before}
 
 
-def _under(model: Model, bay: Bay, moves: Sequence[str]) -> tuple[float, float, float]:
+def _under(model: Model, bay: Bay, moves: Sequence[str]) -> Vector:
     """The upper corner of a bay below the lid and its battens."""
     seen = study(model)
     lowest = min(float(seen.boxes[key][0][2]) for key in moves if key in seen.parts)

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
-from ...drawing.blocks import Block, Gap, Heading, Paragraph
+from ...drawing.blocks import Block, Gap, Paragraph
 from ...piece.finish import COATINGS, GROUPS, Coat, Scheme
-from .._sheets import piece_name, sentence
-from ._book import READING, Book, Columns, PictureBlock, SwatchLine
+from .._sheets import sentence
+from ._book import READING, ROOM, Book, Columns, PictureBlock, SwatchLine, height_of
 
-HIGHEST, ABREAST, SMALL = 70.0, 3, 2.5  # mm of picture; schemes side by side; mm of lettering
+HIGHEST, ABREAST, SMALL = (
+    70.0,
+    3,
+    2.5,
+)  # mm of picture; schemes side by side, where a page is high enough; mm of lettering
+HEADED = 15.0  # mm for the name of a piece
 NEAR = "Colours on a screen and on paper are near, not exact; what counts is the painted sample."
 
 
@@ -23,19 +28,19 @@ class Schemes:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """The schemes in rows of up to three columns: a picture where there is one, then a line for each colour."""
-        found: list[Block] = [Paragraph(NEAR, READING)]
-        for built in book.job.pieces:
-            if len(book.job.pieces) > 1:
-                found.append(Heading(piece_name(built)))
-            columns = [
-                _column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)
-            ]
-            abreast = min(ABREAST, len(columns))
-            found += [Columns(tuple(columns[n : n + abreast]), abreast) for n in range(0, len(columns), abreast)]
-        return found
+        return [Paragraph(NEAR, READING), *book.each(_told)]
 
 
 ENTRY = Schemes()
+
+
+def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    columns = [_column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)]
+    for abreast in range(min(ABREAST, len(columns)), 0, -1):
+        rows = [Columns(tuple(columns[n : n + abreast]), abreast) for n in range(0, len(columns), abreast)]
+        if all(height_of([row]) < ROOM - HEADED for row in rows):
+            break
+    yield from rows
 
 
 def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple[Block, ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from ...drawing.blocks import Block, Heading, Paragraph
-from .._sheets import piece_name
-from ._book import READING, Book, PictureBlock
+from ...built import BuiltPiece
+from ...drawing.blocks import Block, Paragraph
+from ._book import READING, Book, PictureBlock, Together
 
-HIGHEST = 106.0  # mm
+HIGHEST = 100.0  # mm
 
 
 class Views:
@@ -20,17 +20,14 @@ class Views:
 
     def blocks(self, book: Book) -> Sequence[Block]:
         """For each piece that has a picture of itself open."""
-        found: list[Block] = []
-        for built in book.job.pieces:
-            inside = book.picture(built, "open")
-            if not inside:
-                continue
-            if len(book.job.pieces) > 1:
-                found.append(Heading(piece_name(built)))
-            for picture, words in ((book.picture(built, "shut"), "Shut"), (inside, "Open")):
-                if picture:
-                    found += [Paragraph(words, READING, after=1.0), PictureBlock(picture, HIGHEST, after=4.0)]
-        return found
+        return book.each(_told)
 
 
 ENTRY = Views()
+
+
+def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    inside = book.picture(built, "open")
+    for picture, words in ((book.picture(built, "shut"), "Shut"), (inside, "Open")):
+        if inside and picture:
+            yield Together((Paragraph(words, READING, after=1.0), PictureBlock(picture, HIGHEST, after=4.0)))
