@@ -174,7 +174,7 @@ def test_the_sentences_of_the_demo_piece():
     for sentence in (
         "10 dowels 8 × 40", "30 dowels 8 × 40", "Push by push: 5, 10 and 15 dowels.", "12 dowels 6 × 30", "22 strip pins 1.2 × 20 for each",
         "2 cramps reaching 1600, up and down", "6 cramps reaching 1200, across the width", "1785.1 (opening of doors)", "1536.2 (bay) within 1",
-        "rails on spacer blocks, from the foot: 730, 740", "18 hinge plugs 8 × 30: glue in, pare flush when dry", "taper 11.6°",
+        "rails on spacer blocks, from the foot: 730, 740", "18 hinge plugs 8 × 30, in all: glue in, pare flush when dry", "taper 11.6°",
         "When the glue has set, bore and drive 4 leg screws 4 × 50", "all in place within 8 min", "5 upright and 13 stiffener under shelf 29",
         "two people", "spacer block 56.5", "lower end 75 / 684 / 1293 above the door's lower edge", "middle 1784 above the floor", "Dowel 8 × 40: 11 stand out, 1:2", "butt hinge 75 × 40, solid brass: 6",
     ):  # fmt: skip

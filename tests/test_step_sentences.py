@@ -433,3 +433,16 @@ def test_what_is_not_alike_at_both_sides_is_told_by_its_side():
     screws = [each for each in piece("screwed").model.fasteners if each.purpose.startswith("joint screw")][:6]
     sunk = [dataclasses.replace(each, purpose="joint screw, countersunk 7.5") for each in screws]
     assert list(fastener_words(sunk)) == [f"6 joint {screws[0].name.replace('screw', 'screws')}, countersunk 7.5"]
+
+
+@pytest.mark.parametrize(
+    "name, title, words",
+    [
+        ("uneven", "Both doors: hinges", "Made in them then: 4 holes ⌀35 × 13 (hinge cup); 2 holes ⌀4.5 through (knob bolt), in all."),
+        ("starter wardrobe", "Both doors: strips", "18 hinge plugs 8 × 30, in all: glue in"),
+        ("interlock", "All 4 drawers", "When the front is on: 8 holes ⌀4.5 through (pull bolt), in all."),
+    ],
+)  # fmt: skip
+def test_what_is_counted_over_all_is_said_to_be(name, title, words):
+    """Strips and screws are counted for each, holes and plugs over all that is done alike: nobody bores six cups in a door of three."""
+    assert words in text_of(name, title)

@@ -455,7 +455,7 @@ class StepWords:
         parts = [self.parts[key] for each in doors for key in each.new if key in self.parts]
         whens = [When("after glue-up", each.assembly) for each in doors if each.assembly]
         words = after_words(parts, whens)
-        return f"Made in {'it' if len(parts) == 1 else 'each'} then: {words}." if words else ""
+        return f"Made in {'it' if len(parts) == 1 else 'them'} then: {words}{in_all(step)}." if words else ""
 
     @cached_property
     def begun(self) -> set[str]:
@@ -477,13 +477,13 @@ class StepWords:
         before, after = plug_words(parts, whens), after_words(parts, whens)
         plugs = list(self.plugs_when_dry(step))
         if before and plugs:
-            yield f"When the glue has set: {before}."
+            yield f"When the glue has set: {before}{in_all(step)}."
             yield from plugs
             if after:
-                yield f"Then: {after}."
+                yield f"Then: {after}{in_all(step)}."
             return
         if before or after:
-            yield f"When the glue has set: {'; '.join(filter(None, (before, after)))}."
+            yield f"When the glue has set: {'; '.join(filter(None, (before, after)))}{in_all(step)}."
         yield from plugs
 
     def bored_when_on(self, step: Step) -> Iterator[str]:
@@ -491,7 +491,7 @@ class StepWords:
         parts = [self.parts[key] for each in step.all for key in _coming(each) if key in self.parts]
         words = after_words(parts, [When("after glue-up", each.assembly) for each in step.all])
         if words:
-            yield f"When the front is on: {words}."
+            yield f"When the front is on: {words}{in_all(step)}."
 
     def plugs_when_dry(self, step: Step) -> Iterator[str]:
         """Hardwood plugs for which an assembly is bored when it is together: glued in and pared flush."""
@@ -512,7 +512,8 @@ class StepWords:
     def plugged(self, step: Step, wanted: Callable[[Fastener], bool]) -> str:
         """Some of the plugs of a step and of those done alike, counted."""
         lot = [self.fasteners[key] for each in step.all for key in each.plugs]
-        return listed(list(fastener_words(plug for plug in lot if wanted(plug))))
+        words = listed(list(fastener_words(plug for plug in lot if wanted(plug))))
+        return words + in_all(step) if words else ""
 
     def covers(self, step: Step, plug: Fastener) -> bool:
         """Whether a plug goes in over the head of a screw of the step."""
@@ -535,6 +536,11 @@ class StepWords:
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
+def in_all(step: Step) -> str:
+    """Said after what is counted over all that is done alike, where other counts are for each."""
+    return ", in all" if step.others else ""
+
+
 def _coming(step: Step) -> tuple[str, ...]:
     return tuple(key for each in step.comes for key in each.keys)
 

@@ -264,6 +264,7 @@ class Order:
                 {LIPPING} if len(comes) > 1 else {""},
             ),
             ("blocks", {"block"}),
+            ("backs", {"back"} if several else {""}),
         ):
             if roles and roles <= some and not any(each.assembly for each in comes):
                 return words
