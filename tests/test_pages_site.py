@@ -234,3 +234,21 @@ def test_finishes_handed_over_are_those_of_the_piece():
     finishes = said[said.index("Finishes") : said.index("Care")]
     assert "Carcass outside" in finishes
     assert not any(each in finishes for each in ("Doors", "Drawer boxes", "Handles"))
+
+
+def test_what_is_fixed_in_the_carcass_is_carried_in_with_it():
+    """Rails of hooks, bearers and what is screwed on them stay in the carcass; lipped shelves go back under their plain name."""
+    page = page_of("fitted out")
+    names = list(dict.fromkeys(row[1].string for row in page.goes_back()))
+    assert names == ["Carcass", "Left door", "Right door", "Drawer", "Loose shelf", "Cornice"], names
+    fixed = {
+        part.name for part in page.model.parts if page.marks[part.key] in page_marks(next(iter(page.goes_back()))[2])
+    }
+    assert "hook rail" in fixed
+    assert {row[1].string for row in page_of("grooves").goes_back()} == {"Carcass", "Loose shelf with its lipping"}
+
+
+def page_marks(words: str) -> set[int]:
+    """The numbers of a row: "1 to 3, 5"."""
+    found = [list(map(int, re.findall(r"\d+", each))) for each in words.split(",")]
+    return {number for some in found for number in range(some[0], some[-1] + 1)}

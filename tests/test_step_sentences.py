@@ -97,6 +97,19 @@ def screwed_frames(data: dict) -> None:
     data["support"] = {"style": "stile_posts"}
 
 
+def fitted_out(data: dict) -> None:
+    """A coat cupboard with hooks, a mirror on a door, its drawer on under-mounted runners."""
+    data["boards"].append({"id": "mirror-4", "material": "mirror", "thickness": 4})
+    for node in data["layout"]:
+        if node["id"] == "coats":
+            node["holds"] = [{"style": "hooks"}]
+        if node["id"] == "shelves":
+            node["holds"].append({"style": "mirror", "board": "mirror-4", "centre": 1200})
+    for front in data["fronts"]:
+        if front["kind"] == "drawer":
+            front["drawer"].update(runs_on={"style": "under_mounted"}, runner="")
+
+
 def uneven(data: dict) -> None:
     """A bookcase with two doors of different heights, on as many hinges, before it."""
     next(node for node in data["layout"] if node["id"] == "low")["size"] = {"fixed": 900}
@@ -121,6 +134,7 @@ def piece(name: str) -> BuiltPiece:
         "sleeves": ("starter bookcase", sleeved),
         "feet": ("starter sideboard", on_feet),
         "screwed": ("starter bookcase", screwed_frames),
+        "fitted out": ("starter coat_cupboard", fitted_out),
         "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
@@ -446,3 +460,19 @@ def test_what_is_not_alike_at_both_sides_is_told_by_its_side():
 def test_what_is_counted_over_all_is_said_to_be(name, title, words):
     """Strips and screws are counted for each, holes and plugs over all that is done alike: nobody bores six cups in a door of three."""
     assert words in text_of(name, title)
+
+
+def test_under_mounted_runners_have_a_height_and_a_place():
+    """Their upper sides, which the bottom lies on, over the board below, and their front ends behind the carcass front."""
+    said = text_of("fitted out", "Runners in the carcass")
+    assert re.search(
+        r"Under-mounted runners: upper side [\d.]+ above the board below; front end [\d.]+ behind the carcass front",
+        said,
+    )
+
+
+def test_clips_go_on_with_the_glass_that_they_hold():
+    """A mirror's clips are not put on before there is a mirror."""
+    said = text_of("fitted out", "Right door: glass")
+    assert "mirror clip" in said and "4 clip screws" in said
+    assert "mirror clip" not in text_of("fitted out", "Right door: hinges")

@@ -15,7 +15,11 @@ def as_sold(entry: str, count: int) -> str:
     return counted(count // 2, "pair") + (" and 1" if count % 2 else "")
 
 
-OF_A_DRAWER = ("drawer runner", "interlock trip")  # kinds of fittings that each drawer has at its own height
+OF_A_DRAWER = (
+    "drawer runner",
+    "under-mounted runner",
+    "interlock trip",
+)  # kinds of fittings that each drawer has at its own height
 
 
 class Settings:
@@ -44,6 +48,12 @@ class Settings:
                 else f"middle {figures(z)} above the floor"
             )
             return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
+        if kind == "under-mounted runner":
+            under = self.under(each)
+            high = (
+                f"{figures(z - under)} above the board below" if under is not None else f"{figures(z)} above the floor"
+            )
+            return f"upper side {high}; front end {figures(behind)} behind the carcass front; level, parallel"
         if "hinge" in kind and not self.upright(each):
             return "all screws in when the lid lies true"
         if "hinge" in kind:

@@ -163,7 +163,7 @@ def _told_apart(name: str, keys: Sequence[str]) -> dict[str, str]:
 
 def _with_words_of(key: str, name: str) -> str:
     said = name.replace(",", "").split()
-    words = dict.fromkeys(word for word in re.split(r"[^\w]+", key) if word and word not in said)
+    words = dict.fromkeys(word for word in re.split(r"[\W_]+", key) if word and word not in (*said, "lipped"))
     return f"{name}, {' '.join(words)}" if words else name
 
 

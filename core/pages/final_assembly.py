@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Container, Iterator, Sequence
-from functools import reduce
+from functools import cached_property, reduce
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
@@ -218,13 +218,16 @@ class _Page:
         """Every body that is carried in by itself, in the order of the site; alike ones at several heights together."""
         weights = weights_of(self.model)
         rows: dict[tuple, list[float | None]] = {}
+        moving = {each.key for each in self.model.motions}
         for key in sorted(self.bodies(), key=self.turn):
-            leaves = [leaf for leaf in self.leaves(key) if leaf in self.parts]
+            own = [leaf for each in ([key, *self.stay] if key == CARCASS else [key]) for leaf in self.leaves(each)]
+            leaves = [leaf for leaf in own if leaf in self.parts]
             where, height = self.place(key, leaves)
-            mass = sum(weights[leaf].mass for leaf in self.leaves(key))
+            mass = sum(weights[leaf].mass for leaf in own)
             people = " (two)" if mass > self.built.piece.shop.one_person else ""
             marks = runs(sorted({self.marks[leaf] for leaf in leaves}))
-            name = sentence(self.names.get(key) or self.parts[key].name)
+            plain = self.assemblies[key].name if key in self.assemblies else self.parts[key].name
+            name = sentence(self.names[key] if key in moving else plain)
             rows.setdefault((name, marks, where, f"{figures(mass)} kg{people}"), []).append(height)
         for number, ((name, marks, where, mass), heights) in enumerate(rows.items(), start=1):
             many = len(heights) > 1
@@ -236,8 +239,23 @@ class _Page:
     def bodies(self) -> Iterator[str]:
         """The carcass, then the members of the whole that have parts."""
         for member in self.assemblies[WHOLE].members:
-            if member.key in self.assemblies or member.key in self.parts:
+            if member.key not in self.fittings and member.key not in self.stay:
                 yield member.key
+
+    @cached_property
+    def stay(self) -> tuple[str, ...]:
+        """What is fixed in the carcass when it is fitted dry and stays there: bearers and what lies on them, rails of hooks, stops."""
+        off = {each.key for each in self.model.motions} | {each.id for each in self.built.piece.fronts}
+        off |= {each.key for each in self.assemblies[WHOLE].members if each.apart[2] > 0 or self.is_strip(each.key)}
+        kept = [each.key for each in self.assemblies[WHOLE].members if each.key != CARCASS and each.key not in off]
+        return tuple(key for key in kept if key not in self.fittings and self.is_held(key))
+
+    def is_held(self, key: str) -> bool:
+        """Whether a body is held to others by screws, pins or glue."""
+        own = set(self.leaves(key))
+        held = [set(each.parts) for each in self.model.fasteners]
+        held += [{each.first, each.second} for each in self.model.joints if each.kind.startswith("glue")]
+        return any(own & some and not some <= own for some in held)
 
     def turn(self, key: str) -> tuple[int, bool, str]:
         """Carcass and what goes on before drawers, doors, drawers, shelves, top."""

@@ -35,6 +35,7 @@ PRESSED_IN = "shelf-pin sleeve"  # stays in the boards
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
+CLIP = "mirror clip"  # goes on with the glass that it holds
 LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 
 
@@ -359,7 +360,7 @@ class _Standing:
     def door(self, member: Member, fittings: Sequence[str]) -> Iterator[Step]:
         """Hinges, strike and what else is let in on the door; the door hung; its knob."""
         order, assembly = self.order, self.order.assemblies[member.key]
-        own = [each.key for each in assembly.members if each.key in order.fittings]
+        own = [each.key for each in assembly.members if each.key in order.fittings and order.kind(each.key) != CLIP]
         door = order.body(member.key)
         hung = [key for key in fittings if order.kind(key) in HUNG]
         leaves = [key for key in own if order.kind(key) not in HANDLES]
