@@ -17,6 +17,7 @@ from pypdf import PdfReader
 from core.built import BuiltJob
 from core.buying.buying import buying_list
 from core.buying.costing import costing, operations, validity
+from core.buying.stock import stock_lines
 from core.cutting.planned import job_plans
 from core.drawing.sheet import number_sheets
 from core.errors import ParameterError
@@ -25,6 +26,7 @@ from core.fittings import fitting_entries
 from core.locales import locale_for
 from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
+from core.starters import starter_kinds
 from core.workshop.files import example_workshop, workshop_from_text
 from core.workshop.prices import Minutes, Prices
 from core.workshop.stock import Offcut, Stock
@@ -134,6 +136,28 @@ def test_the_quotation_is_for_the_client():
     ):  # fmt: skip
         assert wanted in said, wanted
     assert "Labour" not in said and "Margin" not in said and "Overhead" not in said
+
+
+def test_what_no_stock_gives_is_named_once_and_in_its_section():
+    """Rule: a fitting that is cut to length is a length, named once with it; a strip of a section is no sheet."""
+    job = built("starter linen_press")
+    shop = job.workshop
+    stock = dataclasses.replace(
+        shop.stock,
+        lengths=tuple(
+            each for each in shop.stock.lengths if each.fitting != "shaft-linking-8" and each.material != "beech"
+        ),
+    )
+    found = stock_lines(dataclasses.replace(job, workshop=dataclasses.replace(shop, stock=stock)))
+    missing = {line.name: line.section for line in found if line.price is None}
+    assert missing.pop("linking shaft 8 for a wide drawer, with pinions and bearings, length 990.8") == "Lengths"
+    assert missing and all(name.startswith("beech") and section == "Lengths" for name, section in missing.items())
+
+
+@pytest.mark.parametrize("kind", starter_kinds())
+def test_every_starter_piece_has_a_price_in_the_example_workshop(kind):
+    """Rule: who begins with a starter piece and the example prices sees a whole quotation."""
+    assert costing(built(f"starter {kind}")).is_complete
 
 
 def test_a_lid_is_quoted_as_a_lid():

@@ -60,6 +60,8 @@ def _least_words(made: MaterialPlan) -> str:
 
 def _missing(each: Unplanned) -> StockLine:
     blank = each.blank
-    size = f"{blank.length:g} × {blank.width:g}" if blank.width else f"{blank.length:g}"
-    name = f"{each.material} for {blank.name} {size}"
-    return StockLine("Sheets" if blank.width else "Lengths", name, blank.quantity, "", None, each.why)
+    if blank.width <= 1:  # a fitting that is cut to length: its blank has no width of its own
+        return StockLine("Lengths", f"{each.material}, length {blank.length:g}", blank.quantity, "", None, each.why)
+    section = "Lengths" if " × " in each.material else "Sheets"  # strips of a section are told by both its measures
+    name = f"{each.material} for {blank.name} {blank.length:g} × {blank.width:g}"
+    return StockLine(section, name, blank.quantity, "", None, each.why)

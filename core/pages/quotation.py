@@ -20,7 +20,7 @@ from ._buying import example_words
 from ._sheets import blank, lists_of, maker_of, piece_name, record_of, sentence
 
 TITLE = "Quotation"
-TO_THE_WALL = "It will be screwed to your wall, so that it cannot tip over: furniture that is not fixed can kill."
+TO_THE_WALL = "It will be screwed to your wall: furniture that is not fixed can tip over and kill."
 SIGNATURES = ("Name", "Signature", "Date")
 LID = "lid"  # the key of what a hinged lid does
 NOT_YET = "No price can be given yet: some prices or rates of the workshop are not known."
