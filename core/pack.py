@@ -39,7 +39,7 @@ from .pages.front import ContentsLine
 from .pages.labels import label_pages, usual_grid
 from .pages.quotation import quotation_sheets
 from .piece import dumps
-from .revisions.revision import REVISION_FILE, revision_text
+from .revisions.revision import REVISION_FILE, STAMP, revision_text
 from .stages import Progress, Stages, carried_out
 
 Sheets = tuple[Sheet, ...]
@@ -96,7 +96,7 @@ def packing(job: BuiltJob, beside: bool = False, enough: Enough | None = None) -
         "costing.pdf": job_pdf(job, number_sheets(costing_sheets(job)), "costing"),
     }
     files |= apart() if apart else (yield from _drawn_apart(job, chapters))
-    warning = "DO_NOT_CUT_" if job.stops else ""
+    warning = STAMP if job.stops else ""
     files[f"{warning}{REVISION_FILE}"] = revision_text(saved_state(job)).encode("utf-8")
     for built, name in zip(job.pieces, _names(job), strict=True):
         files[f"{warning}{name}.json"] = dumps(built.piece).encode("utf-8")
@@ -143,7 +143,7 @@ def _drawn(job: BuiltJob, words: Iterable[str]) -> Stages[dict[str, Sheets]]:
 
 def dxf_files(job: BuiltJob) -> dict[str, bytes]:
     """Parts and views of a job at full size; named as what must not be cut while there is a stop finding."""
-    stamp = "DO_NOT_CUT_" if job.stops else ""
+    stamp = STAMP if job.stops else ""
     return {f"{stamp}parts.dxf": dxf_bytes(parts_sketch(job)), f"{stamp}views.dxf": dxf_bytes(views_sketch(job))}
 
 

@@ -216,6 +216,16 @@ def test_changes_tell_of_fittings_and_of_nothing(tmp_path, capsys):
     assert "fittings and fastenings: -2 turned knob, diameter 34, oak; +2 turned knob, diameter 40, oak" in said
 
 
+def test_a_pack_that_nobody_may_cut_from_is_not_silently_compared_with(tmp_path, capsys):
+    """Rule: its revision bears another name; who names its folder is told so, and how to have it all the same."""
+    stamped = tmp_path / "DO_NOT_CUT_revision.json"
+    stamped.write_text(revision_text(revision_of(build_job(read_job([DEMO])))), encoding="utf-8")
+    assert main(["changes", DEMO, "--since", str(tmp_path)]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and "this pack says DO NOT CUT" in said and stamped.name in said
+    assert main(["changes", DEMO, "--since", str(stamped)]) == 0
+
+
 def test_every_word_of_a_command_is_explained(capsys):
     """Rule: the help of a command says of each of its words what it does."""
     for command in COMMANDS:

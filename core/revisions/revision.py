@@ -18,6 +18,7 @@ from .saving import TICKS, Tick
 
 FORMAT = "muntin revision"
 REVISION_FILE = "revision.json"  # in the folder of a pack
+STAMP = "DO_NOT_CUT_"  # begins the names of files that nobody shall cut from
 HIGHEST_MARK = 100_000
 
 
@@ -88,6 +89,11 @@ def revision_text(revision: Revision) -> str:
 def read_revision(path: str | Path) -> Revision:
     """The revision in a file; in a pack's folder, its `REVISION_FILE`. FileError or ParameterError where there is none."""
     file = Path(path) / REVISION_FILE if Path(path).is_dir() else Path(path)
+    stamped = file.with_name(STAMP + REVISION_FILE)
+    if file.name == REVISION_FILE and not file.exists() and stamped.exists():
+        raise FileError(
+            f"{path}: this pack says DO NOT CUT; name the last one that was cut from, or {stamped.name} in it"
+        )
     return revision_from_text(file_text(file), str(file))
 
 
