@@ -81,15 +81,22 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
     with within("support"):
         support = piece.support.build(bench, out)
     leaves = out.layout.leaves()
+    laid = sorted(zip(piece.fronts, openings), key=lambda each: each[0].is_inner)  # behind doors that hang already
+    of_front = {  # runners have one place for their screws, to which the holes of shelves on the same board give way
+        front.id: build_drawer(bench, out, front, opening)
+        for front, opening in laid
+        if front.kind == "drawer" and not front.is_inner
+    }
     # by id: where two bays share a wall, the first has its holes in the usual place, in the mirror image too
     filled = {leaf.id: _fill(bench, out, leaf, set_backs) for leaf in sorted(leaves, key=lambda each: each.id)}
     insides = {leaf.id: filled[leaf.id] for leaf in leaves}
     _bays(bench, out, set_backs, insides)
-    fronts = []
-    for front, opening in sorted(
-        zip(piece.fronts, openings), key=lambda each: each[0].is_inner
-    ):  # behind doors that hang already
-        fronts += BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
+    for front, opening in laid:
+        if front.id not in of_front:
+            of_front[front.id] = BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
+    fronts = [key for front, _ in laid for key in of_front[front.id]]
+    in_order = {front.id: number for number, (front, _) in enumerate(laid)}
+    bench.assemblies.sort(key=lambda each: in_order.get(each.key.split("/")[0], -1))
     interlock_stacks(bench, out)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
