@@ -517,3 +517,11 @@ def test_schemes_with_long_names_find_room():
     made = job(loads(json.dumps(data)))
     pages = texts(book_bytes(made, pictures_of(made)))
     assert " ".join(pages).count("of paint with a long name that somebody gave it”") == 3 * len(GROUPS)
+
+
+def test_more_of_it_is_never_told_to_be_cheaper():
+    """Rule: where a higher piece happens to come out of fewer boards the client reads that it costs nothing more."""
+    made = job(starter("linen_press"))
+    assert next_changes(made).higher.price < 0
+    told = " ".join(texts(book_bytes(made)))
+    assert "60 mm higher: nothing more as long as no board is cut." in told and " less as long as" not in told

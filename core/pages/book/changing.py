@@ -52,9 +52,8 @@ def _higher(book: Book, found: Higher, whose: str) -> str:
 
 
 def _rise(book: Book, amount: Decimal) -> str:
-    if abs(amount) < Decimal("0.005"):
-        return "nothing more"
-    return f"{_money(book, abs(amount))} {'more' if amount > 0 else 'less'}"
+    """What more has to be paid; that a plan happens to take fewer boards for a larger piece makes nothing cheaper."""
+    return "nothing more" if amount < Decimal("0.005") else f"{_money(book, amount)} more"
 
 
 def _money(book: Book, amount: Decimal) -> str:
