@@ -24,6 +24,7 @@ from core.mechanics import movement
 from core.model import CutOut, Hole, Part, Pocket
 from core.piece import loads
 from core.solids import mesh_of, placed
+from core.starters import starter_text
 
 RUNS = ("side_mounted", "under_mounted", "wooden")
 CORNERS = ("dowels", "lapped_dovetails", "rebate", "screws")
@@ -124,6 +125,27 @@ def test_widths_by_hand() -> None:
         drawer = next(drawers(keeps_every_rule(**drawer_in(runs_on={"style": runs_on})).model))
         widths[runs_on] = drawer.width
     assert widths == {"side_mounted": CLEAR - 26, "under_mounted": CLEAR - 42 + 2 * 15, "wooden": CLEAR - 1}
+
+
+@pytest.mark.parametrize(("width", "runner"), [(660, "runner-400"), (900, "runner-wide-400")])
+def test_runners_that_follow_are_stout_under_a_wide_box(width: int, runner: str) -> None:
+    """Rule book W3 b: a box up to 1.5 times as wide as its runners are long wants no more; 598 on 400 is, 838 is not."""
+    made = built(**drawer_in(width))
+    assert {each.entry for each in made.model.fittings if "/runner." in each.key} == {runner}
+
+
+@pytest.mark.parametrize("starter", ["coat_cupboard", "chest_of_drawers", "linen_press", "sideboard"])
+def test_a_starter_s_runners_follow_its_depth(starter: str) -> None:
+    """60 less deep, its drawers have shorter runners, and the maker is asked nothing."""
+    plain = json.loads(starter_text(starter))
+    plain["layout"] = [{**each, "holds": []} if "holds" in each else each for each in plain["layout"]]
+    plain["whole"]["depth"] -= 60
+    lengths = {}
+    for depth in (plain["whole"]["depth"] + 60, plain["whole"]["depth"]):
+        model = core.build(loads(json.dumps({**plain, "whole": {**plain["whole"], "depth": depth}})))
+        runners = [fitting_entry(each.entry) for each in model.fittings if "/runner." in each.key]
+        lengths[depth] = max(each.size("length") for each in runners)
+    assert lengths[plain["whole"]["depth"]] < lengths[plain["whole"]["depth"] + 60]
 
 
 def test_an_integral_front_is_thirteen_wider_than_its_box_at_each_side() -> None:

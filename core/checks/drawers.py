@@ -10,6 +10,7 @@ import numpy as np
 from ..mechanics import GRAVITY
 from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
+from ..piece.fronts import PLAIN_RATIO
 from ..piece.layout import Layout
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
@@ -17,9 +18,6 @@ from .reading import doors_before, drawer_room, fronts, interlocked
 from .study import bought, entry_of, kind_of, study
 from .swinging import moving_corners
 
-PLAIN_RATIO = (
-    1.5  # box width over runner length that runs without more ado; a rule of thumb read at a hardware seller's
-)
 MOST_RATIO = 2.5  # beyond it a drawer racks whatever it runs on; common practice, no source
 ONE_PULL = 700.0  # mm of front; common practice, no source
 LEAST_ABOVE, LEAST_BELOW = (

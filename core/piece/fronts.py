@@ -22,6 +22,9 @@ HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at 
 
 INTERLOCK_HANDS = {"left": "On the board at the left, seen from the front", "right": "On the board at the right"}
 
+PLAIN_RATIO = (
+    1.5  # width of a drawer's box over its runners' length that runs without more ado; read at a hardware seller's
+)
 DRAWER_FRONTS = {
     "planted": "Planted on a box front, screwed from inside",
     "integral": "The drawer front is the front of the box",
@@ -103,7 +106,9 @@ class Drawer:
         "build.runners", "side_mounted", "Runs on", "Side-mounted, under-mounted or wooden runners"
     )
     runner: str = ident(
-        "runner-wide-450", "Side-mounted runner", "An entry of the fittings library; empty: the longest that goes in"
+        "",
+        "Side-mounted runner",
+        "An entry of the fittings library; empty: the longest that goes in, stouter for a wide box, with racks for a linking shaft",
     )
     front: str = choice(
         "planted", DRAWER_FRONTS, "Front of the box", "Planted on a box front, or itself the front of the box"

@@ -9,6 +9,7 @@ from ...fields import count, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...units import down_to
+from ...wording import counted
 from ..bench import Bench
 from ..clearance import is_free, near, standing_box
 from ..hardware import fitting_for
@@ -96,7 +97,7 @@ class Shelves:
         if space < FIRST_ABOVE:
             raise ParameterError(
                 "quantity",
-                f"{self.quantity} shelves leave {space:.0f} mm between them; at least {FIRST_ABOVE:g} is needed",
+                f"{counted(self.quantity, 'shelf')} would stand {space:.0f} mm apart, or from what is above or below; at least {FIRST_ABOVE:g} is needed",
             )
         front_f, depth = bay.front_f + self.set_back, bay.back_f - bay.front_f - self.set_back - self.back_gap
         if self.end_gap < pin.size("collar"):

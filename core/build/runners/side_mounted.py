@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from ...errors import ParameterError
 from ...fields import ident, parameters
 from ...fittings import FittingEntry, fitting_entries
 from ...geometry import BACK, LEFT, RIGHT, Placement, vector
+from ...piece.fronts import PLAIN_RATIO
 from ...units import down_to
 from ..bench import Bench
 from ..drawers.lengths import REAR_ROOM, check_length, longest_of
@@ -141,12 +144,18 @@ def _runner(place: DrawerPlace) -> FittingEntry:
     if linked:  # it turns behind the box
         shaft = fitting_for(f"{place.path}.drawer.runs_on.linking_shaft", linked, "linking shaft")
         room = round(room - max(0.0, shaft.size("room") - REAR_ROOM), 6)
-    family = [
-        entry
-        for entry in fitting_entries("drawer runner")
-        if "wide" not in entry.id and ("shaft_below" in entry.sizes) == bool(linked)
-    ]
-    return longest_of(field, room, family)
+        return longest_of(field, room, _family("linked"))
+    plain = longest_of(field, room, _family("plain"))
+    wide = place.opening.width - 2 * plain.size("side_space") > PLAIN_RATIO * plain.size("length")
+    return longest_of(field, room, _family("wide")) if wide else plain
+
+
+def _family(kind: Literal["plain", "wide", "linked"]) -> list[FittingEntry]:
+    """The library's side-mounted runners of light section, of heavy section, or with racks for a linking shaft."""
+    of_kind = {"plain": [], "wide": [], "linked": []}
+    for entry in fitting_entries("drawer runner"):
+        of_kind["linked" if "shaft_below" in entry.sizes else "wide" if "wide" in entry.id else "plain"].append(entry)
+    return of_kind[kind]
 
 
 ENTRY = SideMounted
