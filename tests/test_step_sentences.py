@@ -354,7 +354,8 @@ def test_blocks_that_are_rubbed_in_take_no_cramps():
     """Of a bracket foot only the mitre is drawn together; the base is glued to the bottom, as its note says."""
     first = text_of("starter blanket_chest", "Both bracket feet (front)")
     assert "1 cramp reaching" in first and "together with tape; blocks rubbed in" in first
-    assert "Blocks rubbed in." in text_of("starter blanket_chest", "Both bracket feet (rear)")
+    assert "Rubbed in, without cramps." in text_of("starter blanket_chest", "Both bracket feet (rear): blocks")
+    assert "ubbed in" not in text_of("starter blanket_chest", "Both bracket feet (rear): rear bracket")
     assert "White glue" in text_of("starter blanket_chest", "Carcass: bracket base")
 
 

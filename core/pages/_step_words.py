@@ -14,7 +14,7 @@ from ..drawing.dimensions import figures
 from ..model import Fastener, Part, When
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
-from ..steps.order import CARCASS, made_up_as
+from ..steps.order import CARCASS, RUBBED, made_up_as
 from ..wording import counted, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
@@ -321,7 +321,8 @@ class StepWords:
             order = " Stiles first, then rails pushed in." if {"stile", "rail"} <= roles else ""
             return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min.{order}"
         if step.cramps is None:
-            return ""
+            roles = {self.parts[key].role for key in _coming(step) if key in self.parts}
+            return "Rubbed in, without cramps." if step.how == "glued" and roles and roles <= set(RUBBED) else ""
         alike = [each.cramps for each in step.all if each.cramps]
         cramps = replace(step.cramps, count=max(each.count for each in alike), reach=max(each.reach for each in alike))
         if cramps.pitch:

@@ -101,7 +101,7 @@ class BracketBase:
                     inner,
                     notes=("size the mitre with glue first and draw it together with tape; blocks rubbed in",)
                     if end == "front"
-                    else ("blocks rubbed in",),
+                    else (),
                 )
                 members.append((stem, (0.0, 0.0, 0.0), 0))
         bench.assemble(
