@@ -3,11 +3,13 @@ cost."""
 
 import dataclasses
 import json
+import re
 from collections import Counter
 
 import pytest
 from examples import DEMO, EXAMPLES, example_piece
 from packs import built, pair
+from pieces import data
 from saw_replay import sawn_parts
 
 from core.built import BuiltJob, build_job
@@ -17,6 +19,7 @@ from core.cutting.list import cutting_list
 from core.cutting.plan import ACROSS
 from core.cutting.planned import JobPlans, job_plans
 from core.cutting.plans_json import lengths_data, surfaces_data
+from core.piece import loads
 from core.piece.job import Job, JobItem
 from core.workshop.files import workshop_from_text
 from core.workshop.workshop import Workshop
@@ -202,3 +205,11 @@ def test_same_job_same_plans():
     one, two = (dataclasses.replace(built(BOOKCASE)) for _ in range(2))
     assert one.kept is not two.kept
     assert surfaces_data(job_plans(one)) == surfaces_data(job_plans(two))
+
+
+def test_sections_are_named_as_they_are_printed():
+    """A section that follows from an angle, a sprung moulding's, is exact in the plan and has one decimal in its name."""
+    piece = loads(json.dumps(data(top={"style": "sprung_cornice"})))
+    plans = job_plans(build_job(Job("x", (JobItem(piece),)))).plans
+    assert any(each.width and round(each.width, 1) != each.width for each in plans)
+    assert not [each.name for each in plans if re.search(r"\.\d{2}", each.name)]

@@ -84,7 +84,7 @@ def test_the_volume_of_curved_brackets():
         for each in made["ogee"].model.part("base/left.front/bracket.side").shape.features
         if isinstance(each, CutOut)
     ]
-    assert f"radius {radius / 2:.0f}" in curve.purpose
+    assert f"two arcs of radius {radius / 2:.0f} that meet midway" in curve.purpose
 
 
 def test_brackets_at_the_sides_are_shorter_under_a_shallow_carcass():

@@ -256,8 +256,8 @@ class _Group:
         )
         notes = (
             [
-                f"The section sold is {lengths[0].width:g} × {lengths[0].thickness:g}: plane it to {self.width:g} × "
-                f"{self.thickness:g}."
+                f"The section sold is {lengths[0].width:g} × {lengths[0].thickness:g}: plane it to {round(self.width, 1):g} × "
+                f"{round(self.thickness, 1):g}."
             ]
             if (self.width and lengths and (lengths[0].width, lengths[0].thickness) != (self.width, self.thickness))
             else []
@@ -412,7 +412,7 @@ def _solid_groups(job: BuiltJob) -> Iterator[_Group]:
         stuff = material(id)
         blanks = tuple(_mitred(_blank(entry), mitres.get(entry.mark, 0)) for entry in entries)
         yield _Group(
-            name=f"{stuff.name} {width:g} × {thickness:g}",
+            name=f"{stuff.name} {round(width, 1):g} × {round(thickness, 1):g}",
             kind="lengths",
             material=id,
             thickness=thickness,
@@ -549,7 +549,8 @@ def _area(length: float, width: float) -> float:
 
 def _too_large(problem: CuttingProblem, at: int) -> str:
     part = problem.parts[at]
-    size = f"{part.length:g}" if problem.lengths_only else f"{part.length:g} × {part.width:g}"
+    long, wide = round(part.length, 1), round(part.width, 1)
+    size = f"{long:g}" if problem.lengths_only else f"{long:g} × {wide:g}"
     noun = "lengths" if problem.lengths_only else "sheets"
     return f"{size} fits none of the {noun} in the workshop's stock after trimming"
 

@@ -264,7 +264,8 @@ class _Corner:
         middle = [plus(plus(toe, along, run / 2), UP, rise / 2)] if ogee else []
         bows = [-bow, bow] if ogee else [bow]
         radius = arc_of((0.0, 0.0), (chord, 0.0), bow)[1]
-        words = f"{self.spec.outline} outline of the bracket, {run:g} × {rise:g}, radius {radius:.0f}"
+        arcs = f"two arcs of radius {radius:.0f} that meet midway" if ogee else f"one arc of radius {radius:.0f}"
+        words = f"{self.spec.outline} outline of the bracket, {run:g} × {rise:g}, {arcs}"
         bench.cut_out(
             key,
             "shaping",
