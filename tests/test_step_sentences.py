@@ -110,6 +110,17 @@ def fitted_out(data: dict) -> None:
             front["drawer"].update(runs_on={"style": "under_mounted"}, runner="")
 
 
+def returned(data: dict) -> None:
+    """A linen press whose cornice stops short, its ends returned, its drawers' fronts those of the boxes."""
+    data["carcass"]["side_panel"] = {"style": "plain"}
+    data["support"] = {"style": "glides"}
+    data["top"] = {"style": "loose_cornice", "stops_short": 120}
+    for front in data["fronts"]:
+        front["panel"] = {"style": "plain"}
+        if front["kind"] == "drawer":
+            front["drawer"].update(runs_on={"style": "side_mounted", "linking_shaft": ""}, runner="", front="integral")
+
+
 def uneven(data: dict) -> None:
     """A bookcase with two doors of different heights, on as many hinges, before it."""
     next(node for node in data["layout"] if node["id"] == "low")["size"] = {"fixed": 900}
@@ -135,6 +146,7 @@ def piece(name: str) -> BuiltPiece:
         "feet": ("starter sideboard", on_feet),
         "screwed": ("starter bookcase", screwed_frames),
         "fitted out": ("starter coat_cupboard", fitted_out),
+        "returned": ("starter linen_press", returned),
         "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
@@ -477,3 +489,16 @@ def test_clips_go_on_with_the_glass_that_they_hold():
     said = text_of("fitted out", "Right door: glass")
     assert "mirror clip" in said and "4 clip screws" in said
     assert "mirror clip" not in text_of("fitted out", "Right door: hinges")
+
+
+def test_what_tape_holds_is_not_cramped_and_long_battens_are():
+    """Returned ends of a cornice are held by tape; a block is rubbed in, a batten longer than 300 wants cramps."""
+    title = next(title for _, title, _ in told("returned") if "returned ends" in title)
+    said = text_of("returned", title)
+    assert "Held by tape while the glue sets; no cramps." in said and " cramps reaching" not in said
+    assert "cramps, 200 apart" in text_of("interlock", "Plinth: plinth battens")
+
+
+def test_drawers_whose_fronts_are_their_boxes_come_out_whole():
+    """An integral front cannot be taken off its box."""
+    assert text_of("returned", "Take everything off").startswith("Doors, drawers, ")

@@ -322,7 +322,11 @@ class StepWords:
             return f"Pins, then cauls or weights every 300 for {STRIP_MINUTES} min.{order}"
         if step.cramps is None:
             roles = {self.parts[key].role for key in _coming(step) if key in self.parts}
-            return "Rubbed in, without cramps." if step.how == "glued" and roles and roles <= set(RUBBED) else ""
+            if step.how != "glued" or not roles:
+                return ""
+            return (
+                "Rubbed in, without cramps." if roles <= set(RUBBED) else "Held by tape while the glue sets; no cramps."
+            )
         alike = [each.cramps for each in step.all if each.cramps]
         cramps = replace(step.cramps, count=max(each.count for each in alike), reach=max(each.reach for each in alike))
         if cramps.pitch:

@@ -481,7 +481,9 @@ def _taken_off(order: Order) -> str:
     swings = [each for each in order.model.motions if each.kind == "swing"]
     doors, lid = any(each.axis[2] for each in swings), any(not each.axis[2] for each in swings)
     loose = any(part.role == "loose shelf" for part in order.model.parts)
-    off = ["doors"] * doors + ["drawer fronts"] * ("travel" in kinds) + ["the lid"] * lid + ["loose shelves"] * loose
+    fronts = {front.drawer.front for front in order.piece.fronts if front.kind == "drawer"}
+    drawers = ["drawer fronts"] * ("planted" in fronts) + ["drawers"] * ("integral" in fronts)
+    off = ["doors"] * doors + drawers + ["the lid"] * lid + ["loose shelves"] * loose
     lids = {each.key for each in order.model.motions}
     off += [
         f"the {order.assemblies[each.key].name if each.key in order.assemblies else order.parts[each.key].name}"

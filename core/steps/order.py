@@ -52,6 +52,7 @@ JOINTED = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
 LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
 RUBBED = ("block", "batten")  # rubbed in, or held by their pins and screws
 STIFFENER_PITCH = 200.0  # mm between cramps along a stiffener; common practice, no source
+MOST_RUBBED = 300.0  # mm of a block or batten that is rubbed in; longer ones want cramps; common practice, no source
 LIPPING_PITCH = 200.0  # mm between cramps over the caul on a lipping; common practice, no source
 FEET = ("glide", "levelling foot", "castor")
 
@@ -189,6 +190,11 @@ class Order:
     def is_lipping(self, key: str) -> bool:
         """Whether it is glued to the edge of a board."""
         return key in self.parts and self.parts[key].role == LIPPING
+
+    def is_uncramped(self, key: str) -> bool:
+        """Whether a part is rubbed in, or held by tape, as its notes say."""
+        part = self.parts.get(key)
+        return part is not None and (part.role in RUBBED or any("held by tape" in note for note in part.notes))
 
     def is_back(self, key: str) -> bool:
         """Whether it is the back, or a part of it."""
@@ -374,8 +380,13 @@ class Order:
     def cramps(self, how: str, joints: Sequence[Joint], comes: Sequence[Coming]) -> Cramps | None:
         """The cramps of a round; none where pins or screws hold it, or blocks are rubbed in."""
         leaves = [self.parts[key] for each in comes for key in each.keys if key in self.parts]
-        if how not in ("jointed", "glued") or not leaves or all(part.role in RUBBED for part in leaves):
+        if how not in ("jointed", "glued") or not leaves:
             return None
+        if all(part.role in RUBBED for part in leaves):
+            long = [part.size for part in leaves if part.size[0] > MOST_RUBBED]
+            return (
+                cramps_along(long, 3 * max(size[1] for size in long), STIFFENER_PITCH, CRAMP_MINUTES) if long else None
+            )
         if all(part.role == "stiffener" for part in leaves):
             return cramps_along(
                 [part.size for part in leaves], 3 * max(part.size[1] for part in leaves), STIFFENER_PITCH, CRAMP_MINUTES
@@ -389,11 +400,9 @@ class Order:
             return cramps_along(
                 [part.size for part in leaves], 3 * max(part.size[2] for part in leaves), LEAF_PITCH, LEAF_MINUTES
             )
-        joints = [
-            joint
-            for joint in joints
-            if not any(key in self.parts and self.parts[key].role in RUBBED for key in (joint.first, joint.second))
-        ]
+        joints = [joint for joint in joints if not any(map(self.is_uncramped, (joint.first, joint.second)))]
+        if not joints:
+            return None
         return cramps_of(
             joints, self.boxes, self.around({key for joint in joints for key in (joint.first, joint.second)})
         )
