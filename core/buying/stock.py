@@ -61,7 +61,9 @@ def _least_words(made: MaterialPlan) -> str:
 def _missing(each: Unplanned) -> StockLine:
     blank = each.blank
     if blank.width <= 1:  # a fitting that is cut to length: its blank has no width of its own
-        return StockLine("Lengths", f"{each.material}, length {round(blank.length, 1):g}", blank.quantity, "", None, each.why)
+        return StockLine(
+            "Lengths", f"{each.material}, length {round(blank.length, 1):g}", blank.quantity, "", None, each.why
+        )
     section = "Lengths" if " × " in each.material else "Sheets"  # strips of a section are told by both its measures
     name = f"{each.material} for {blank.name} {round(blank.length, 1):g} × {round(blank.width, 1):g}"
     return StockLine(section, name, blank.quantity, "", None, each.why)
