@@ -96,7 +96,15 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
             of_front[front.id] = BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
     fronts = [key for front, _ in laid for key in of_front[front.id]]
     in_order = {front.id: number for number, (front, _) in enumerate(laid)}
-    bench.assemblies.sort(key=lambda each: in_order.get(each.key.split("/")[0], -1))
+
+    def place(key: str) -> int:
+        """In the order of the fronts, so that drawers laid early keep the numbers they have in the list of parts."""
+        return in_order.get(key.split("/")[0], -1)
+
+    bench.assemblies.sort(key=lambda each: place(each.key))
+    bench.motions.sort(key=lambda each: place(each.key))
+    bench.parts = {key: bench.parts[key] for key in sorted(bench.parts, key=place)}
+    bench.fittings = {key: bench.fittings[key] for key in sorted(bench.fittings, key=place)}
     interlock_stacks(bench, out)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
