@@ -46,6 +46,19 @@ def test_a_stiffener_in_the_way_of_a_moulding_s_screws_is_refused():
     assert "under_top" in refused("top.style", whole=WIDE, top={"style": "loose_cornice"}, carcass=UNDER_TOP)
 
 
+@pytest.mark.parametrize("joint", ["dowels", "housing"])
+def test_no_screw_of_the_bottom_s_stiffener_stands_under_an_upright(joint):
+    """It is driven from inside when the upright is in: two stand a driver's radius beside it in the place of the middle one."""
+    halves = [{"id": each, "parent": "all", "order": n, "size": {"share": 1}} for n, each in enumerate("ab")]
+    made = keeps_every_rule(
+        whole=WIDE, layout=[{"id": "all", "divided": "columns"}, *halves], support={"style": "bracket_base"}, carcass={"joint": {"style": joint}},
+    )  # fmt: skip
+    (low, high), half = made.boxes[next(key for key in made.boxes if key.startswith("carcass/upright"))], 12.5
+    screws = sorted(each.at[0] for each in made.model.fasteners if each.purpose == "stiffener screw")
+    assert len(screws) == 6 and sum(screws) == pytest.approx(0)
+    assert all(x < low[0] - half or x > high[0] + half for x in screws)
+
+
 def test_a_stiffener_of_a_thin_board_is_refused():
     """Screws 4 thick into its edge want two and a half times as much wood (common practice, no source): a back's 6 mm is too little, 15 is not."""
     thin = {"stiffeners": {"under_top": True, "board": "mdf-6"}}

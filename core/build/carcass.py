@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, blaming, within
-from ..fastenings import dowel_for, plug_for
+from ..fastenings import Screw, dowel_for, plug_for
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, plus, vector
 from ..units import from_middle
 from .backs import build_back, seat_back, seat_back_above
 from .bench import Bench
-from .clearance import first_free, shifted
+from .clearance import first_free, is_free, nearest, shifted, standing_box
 from .contents import named_grain
 from .framed_sides import reserve_fields, side_face
-from .hardware import LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
+from .hardware import DRIVER, LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
 from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 from .standing import least_thickness
@@ -23,6 +23,7 @@ from .top_rails import keep_between_rails_free
 
 RAIL_SCREW, STIFFENER_SCREW = (4.0, 22.0), (4.0, 27.0)  # diameter, hold; common practice, no source
 STIFFENER_SCREWS = 5
+STIFFENER_SCREW_STEP = 6.0  # mm by which they give way; common practice, no source
 THINNEST_STIFFENER = 2.5 * STIFFENER_SCREW[0]  # mm round a screw in its edge; common practice, no source
 ANCHOR_RAIL_SCREWS = 3
 BESIDE_SCREW = 12.0  # mm between the axes of two screws that cross in one board; common practice, no source
@@ -489,20 +490,38 @@ def _stiffener(
     if how == "glue and screws":
         thick = out.side_board.thickness
         size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, STIFFENER_SCREW[1], deep)
-        for i in range(STIFFENER_SCREWS):
-            x = (left + right) / 2 + from_middle(long - 120.0, i, STIFFENER_SCREWS)
-            names.append(
-                bench.screw(
-                    under,
-                    key,
-                    vector(x, out.y(f) + board.thickness / 2, top + thick),
-                    DOWN,
-                    size,
-                    thick,
-                    "stiffener screw",
-                )
-            )
+        for x in _stiffener_screw_places(bench, under, left, right, out.y(f) + board.thickness / 2, top + thick, size):
+            at = vector(x, out.y(f) + board.thickness / 2, top + thick)
+            names.append(bench.screw(under, key, at, DOWN, size, thick, "stiffener screw"))
     bench.join(f"{under}|{key}", how, under, key, DOWN, tuple(names), long * board.thickness)
+
+
+def _stiffener_screw_places(
+    bench: Bench, under: str, left: float, right: float, y: float, z: float, size: Screw
+) -> list[float]:
+    """Where screws go down into a stiffener: moved outward, or inward, from under what stands on the board; of one in the middle, to both sides."""
+    board = bench.parts[under]
+    standing = [standing_box(part) for part in bench.parts.values() if part.key != under]
+
+    def clear(x: float) -> bool:
+        over = vector(x - DRIVER, y - DRIVER, z - 1.0), vector(x + DRIVER, y + DRIVER, z + 1.0)
+        depth = board.size[2]
+        return is_free(bench, under, vector(x, y, z), DOWN, size.clearance, depth) and not any(nearest(over, standing))
+
+    middle, found = (left + right) / 2, []
+    for i in range(STIFFENER_SCREWS):
+        x = middle + from_middle(right - left - 120.0, i, STIFFENER_SCREWS)
+        if clear(x):
+            found.append(x)
+            continue
+        aside = (step * STIFFENER_SCREW_STEP for step in range(1, 9))
+        if abs(x - middle) < SAME_PLACE:
+            found += next(([x - by, x + by] for by in aside if clear(x - by) and clear(x + by)), [])
+            continue
+        outward = math.copysign(1.0, x - middle)
+        places = (round(x + way * outward * by, 6) for by in aside for way in (1, -1))
+        found += [place for place in places if left + RAIL_END < place < right - RAIL_END and clear(place)][:1]
+    return found
 
 
 def _anchor_rails(bench: Bench, out: SettingOut) -> None:

@@ -12,17 +12,14 @@ from ..model import Board, Fitting, When
 from .bench import Bench
 from .carcass import TOP_STIFFENER
 from .clearance import TOUCH, Box, is_free, near, shifted, standing_box
-from .hardware import screw_through
+from .hardware import DRIVER, screw_through
 from .setting_out import SettingOut
 
 BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 SCREW_TO_EDGE = 10.0  # mm from a screw's axis to the edges of the tie and the top; common practice, no source
 BEHIND_MIDDLE = 15.0  # mm that a screw stands before the tie's middle where there is room; common practice, no source
-DRIVER, TOUCHING = (
-    12.5,
-    0.1,
-)  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+TOUCHING = 0.1  # mm; what lies against the top
 THIN_WALL = 2.0  # mm of wood between a screw and a dowel in the same part; common practice, no source
 SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")

@@ -12,6 +12,7 @@ from ..model import AT_FITTING, When
 from .bench import Bench
 
 PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
+DRIVER = 12.5  # mm about a screw's axis that a driver needs; common practice, no source
 LEAST_UNDER_HEAD = 6.0  # mm of wood left under a sunk head; common practice, no source
 
 
