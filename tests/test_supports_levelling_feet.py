@@ -18,6 +18,20 @@ def test_it_can_be_built(sections, change):
     keeps_every_rule(**sections, support={**STYLE, **change})
 
 
+@pytest.mark.parametrize("joint", ["dowels", "housing"])
+def test_a_block_under_an_upright_is_screwed_beside_its_housing(joint):
+    """A housing runs the whole depth over the block: its two screws stand at either side; under dowels one before the other."""
+    made = keeps_every_rule(layout=COLUMNS, carcass={"joint": {"style": joint}}, support=STYLE)
+    (low, high) = made.boxes[next(key for key in made.boxes if key.startswith("carcass/upright"))]
+    under = [
+        each.at
+        for each in made.model.fasteners
+        if each.purpose == "fixing screw" and low[0] - 40 < each.at[0] < high[0] + 40
+    ]
+    assert len(under) >= 4
+    assert all((low[0] < at[0] < high[0]) == (joint == "dowels") for at in under)
+
+
 def test_the_height_is_that_of_foot_and_block():
     """16 of foot and 28 of block as measured: the carcass begins at 44."""
     made = built(support=STYLE)

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 from ..errors import ParameterError, blaming
-from ..fastenings import SCREW_STOPS_SHORT, longest_screw, pilot_for, screw
+from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, pilot_for, screw
 from ..geometry import BACK, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import AT_FITTING, Board, End, Part
 from ..units import from_middle
@@ -108,17 +108,10 @@ def screw_up(
     Where a screw would meet a dowel above, it gives way by at most `most` mm, `along` first, and stays in the block. The joint is noted
     too; `glued`: where they touch there is glue besides.
     """
-    deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
-    size = screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT, above)
+    deep, size = _thickness_up(bench.parts[through]), _screw_up(bench, field, through, into)
     names = []
     for place in places:
-        pilot = pilot_for(size, bench.parts[into].board.material)
-        ahead = [
-            plus(each, UP, deep)
-            for each in shifted(place, along, most)
-            if each == place or _keeps_in(bench.parts[through], each, along)
-        ]
-        at = first_free(bench, into, ahead, UP, pilot, size.length - deep + 1.0, gap=2.0)
+        at = _free_above(bench, through, into, place, along, most, size)
         if at is None:
             raise ParameterError(
                 field,
@@ -127,6 +120,33 @@ def screw_up(
         names.append(bench.screw(through, into, plus(at, UP, -deep), UP, size, deep, "fixing screw"))
     kind, area = ("glue and screws", _touching(bench, through, into)) if glued else ("screws", 0.0)
     bench.join(f"{into}|{through}", kind, into, through, vector(0.0, 0.0, -1.0), tuple(names), area)
+
+
+def has_room_up(
+    bench: Bench, field: str, through: str, into: str, places: Sequence[Vector], along: Vector = BACK, most: float = 0.0
+) -> bool:
+    """Whether `screw_up` finds room for all its screws."""
+    size = _screw_up(bench, field, through, into)
+    return all(_free_above(bench, through, into, place, along, most, size) is not None for place in places)
+
+
+def _screw_up(bench: Bench, field: str, through: str, into: str) -> Screw:
+    deep, above = _thickness_up(bench.parts[through]), _thickness_up(bench.parts[into])
+    return screw_through(field, SCREW, deep, above - SCREW_STOPS_SHORT, above)
+
+
+def _free_above(
+    bench: Bench, through: str, into: str, place: Vector, along: Vector, most: float, size: Screw
+) -> Vector | None:
+    """Where a screw goes into what lies above, at its place on the underside or as far from it as it may give way."""
+    deep = _thickness_up(bench.parts[through])
+    ahead = [
+        plus(each, UP, deep)
+        for each in shifted(place, along, most)
+        if each == place or _keeps_in(bench.parts[through], each, along)
+    ]
+    pilot = pilot_for(size, bench.parts[into].board.material)
+    return first_free(bench, into, ahead, UP, pilot, size.length - deep + 1.0, gap=2.0)
 
 
 def _touching(bench: Bench, below: str, above: str) -> float:

@@ -12,7 +12,7 @@ from ..clearance import first_free, shifted
 from ..hardware import fitting_for
 from ..protocols import BoardById
 from ..setting_out import SettingOut
-from ..standing import filled_up, screw_up, sided_names
+from ..standing import filled_up, has_room_up, screw_up, sided_names
 
 WOOD_LEFT = 3.0  # mm of the bottom above a thread's room; common practice, no source
 SCREW_FROM_FOOT = 0.35  # of the block's size, to either side of the foot
@@ -67,16 +67,11 @@ class LevellingFeet:
                 )  # fmt: skip
                 away = self.block * SCREW_FROM_FOOT
                 inward = BACK if end == "front" else (0.0, -1.0, 0.0)
-                screw_up(
-                    bench,
-                    "block_board",
-                    block,
-                    "carcass/bottom",
-                    [vector(x, y + s * away, low) for s in (-1, 1)],
-                    inward,
-                    self.block * 0.1,
-                    glued=True,
-                )
+                held = bench, "block_board", block, "carcass/bottom"
+                behind = [vector(x, y + s * away, low) for s in (-1, 1)], inward, self.block * 0.1
+                beside = [vector(x + s * away, y, low) for s in (-1, 1)], RIGHT, 0.0  # of an upright's joint above
+                found = (each for each in (behind, beside) if has_room_up(*held, *each))
+                screw_up(*held, *next(found, behind), glued=True)
                 self._foot(
                     bench, entry, board, block, foot, self._clear(bench, entry, board, vector(x, y, low), inward)
                 )
