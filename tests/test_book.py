@@ -21,7 +21,7 @@ from core.checks.reading import drawer_room
 from core.errors import FileError
 from core.limits import Limit, limits
 from core.pages.book import chapters
-from core.pages.book._book import picture_size
+from core.pages.book._book import Book, picture_size
 from core.pages.book._reasons import plain_reason
 from core.piece.files import loads, read_piece_file
 from core.piece.finish import GROUPS
@@ -452,7 +452,12 @@ def test_no_key_stands_in_what_was_found():
     hats["holds"].append({"style": "rail"})
     made = job(loads(json.dumps(data)))
     found = [each.text for each in made.pieces[0].findings if each.check == "height for coats"]
-    assert any("the hanging rail (hats/rail.1/tube)" in each for each in found)
+    assert any("the hanging rail “hats”" in each for each in found)
+    book = Book(made, {})
+    assert (
+        book.told("In the shelf (between hats and shelves) 2 mm (MDF 18) are left.")
+        == "In the shelf 2 mm (MDF 18) are left."
+    )
     told = " ".join(texts(book_bytes(made)))
     assert "mm are free under the hanging rail; even children's clothes want" in told and "/tube" not in told
 

@@ -32,6 +32,7 @@ def test_what_once_was_built_wrong_is_built_right_or_refused(path: Path) -> None
     else:
         keeps_every_rule(data, built)
         mirror_image_is_built(data)
+        assert all(each.text for each in findings(piece, built.model))  # no check stumbles over it
 
 
 @pytest.mark.parametrize("word", sorted(entries("build.insides")))

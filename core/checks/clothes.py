@@ -87,7 +87,8 @@ def depth_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:
 
 def _named(model: Model, rail: Hanging) -> str:
     """A rail in a sentence, with its key where there are several."""
-    return "hanging rail" + (f" ({rail.fitting.key})" if len(hanging_rails(model)) > 1 else "")
+    id = rail.fitting.key.split("/")[0]
+    return f"hanging rail “{id}”" if len(hanging_rails(model)) > 1 else "hanging rail"
 
 
 def height_for_coats(piece: Piece, model: Model) -> Iterator[Finding]:

@@ -34,6 +34,7 @@ WAYS = ("sideways", "front to back")
 STOUTER = "Wider rails, stouter legs, or shorter ones."
 BLOCKS = "Larger blocks, or shorter feet."
 SCREWS = "More screws, or larger blocks."
+SCREWED = ("screws", "glue and screws")  # kinds of the joints of blocks under the bottom
 DROOP = 20.0  # mm that a leg reaches below its rail at least; common practice, no source
 
 
@@ -205,8 +206,9 @@ def _foot_blocks(seen: Study) -> Iterator[Mode]:
 
 def _screwed(seen: Study, block: str, axis: int, edges: Sequence[float], moment: float) -> Mode:
     """The pull on the worst of a block's screws when it turns about the worse of some edges."""
-    joint = _between(seen, "carcass/bottom", block)
-    screws, bottom = _fasteners(seen, joint), seen.parts["carcass/bottom"].board
+    joint = next(each for each in seen.model.joints if block in (each.first, each.second) and each.kind in SCREWED)
+    above = seen.parts[joint.second if joint.first == block else joint.first]  # the bottom, or its lipping
+    screws, bottom = _fasteners(seen, joint), above.board
     thick = float(seen.boxes[block][1][2] - seen.boxes[block][0][2])
     name = seen.name(block)
     pull = max(farthest([abs(each.at[axis] - edge) for each in screws], moment) for edge in edges)

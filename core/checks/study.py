@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import TypeVar
@@ -11,6 +11,7 @@ import numpy as np
 
 from ..fittings import FittingEntry, fitting_entry
 from ..model import Fitting, Model, Motion, Part
+from ..placing import places_of
 from ..weights import Weight, together, weights_of
 from .convex import PLAIN, Assembled, assembled
 
@@ -132,9 +133,8 @@ class Study:
         return self._names.get(key, key)
 
     def called(self, key: str) -> str:
-        """What a person calls a part or fitting: its name, and its key where the name does not tell it from others."""
-        name = self._names.get(key, key)
-        return name if self._how_often[name] == 1 else f"{name} ({key})"
+        """What a person calls a part or fitting: its name, and where it is if the name does not tell it from others."""
+        return self._called.get(key, key)
 
     def called_moving(self, motion: Motion) -> str:
         """What a person calls all that a motion moves: "left door", "drawer"."""
@@ -151,8 +151,17 @@ class Study:
         return {each.key: each.name for each in (*self.model.parts, *self.model.fittings)}
 
     @cached_property
-    def _how_often(self) -> Counter[str]:
-        return Counter(self._names.values())
+    def _called(self) -> dict[str, str]:
+        """The name of each with where it is if several have it: in words, or by its key where none tell."""
+        of_name, found = defaultdict(list), {}
+        for key, name in self._names.items():
+            of_name[name].append(key)
+        for name, keys in of_name.items():
+            places = places_of({number: [key] for number, key in enumerate(keys)}, name)
+            if len(keys) > 1 and not any(places.values()):
+                places = dict(enumerate(keys))
+            found |= {key: f"{name} ({places[n]})" if places[n] else name for n, key in enumerate(keys)}
+        return found
 
     def front_parts(self, motion: Motion) -> list[Part]:
         """The parts of a motion that make the front one sees: its panel and what is planted on it."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..built import BuiltJob, BuiltPiece
 from ..coverage import EDGES, Coverage, coverages
 from ..locales import INCH, MM_PER_INCH, Locale
 from ..model import Cut, CutOut, End, Hole, Part, Pocket
+from ..placing import told_by_place
 from ..wording import handless
 
 LEAST_TILT = 0.05  # degrees that are worth setting
@@ -223,86 +223,10 @@ def common_name(first: str, second: str) -> str:
     return f"{first} / {second}"
 
 
-PLACES = ("left", "right", "middle", "front", "rear")
-COUNTED = ("first", "second", "third", "fourth", "fifth")  # from a side inward
-
-
 def _placed(entries: Sequence[CuttingEntry]) -> list[CuttingEntry]:
     """The entries, those of one name with what tells the places of their parts apart."""
     places = told_by_place({entry.mark: (entry.name, entry.keys) for entry in entries})
     return [replace(entry, place=places[entry.mark]) for entry in entries]
-
-
-def told_by_place(named: Mapping[int, tuple[str, Sequence[str]]]) -> dict[int, str]:
-    """For marks with their names and the keys of their parts: where those are, of marks that share a name."""
-    lots: dict[str, dict[int, Sequence[str]]] = {}
-    for mark, (name, keys) in named.items():
-        lots.setdefault(name, {})[mark] = keys
-    return {mark: place for name, some in lots.items() for mark, place in places_of(some, name).items()}
-
-
-def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
-    """Where the parts of marks with one name are, by their keys: by side where that tells them apart, else by what they belong to, by their compartments, or by side and owner.
-
-    Nothing for a name that only one mark has, or where neither tells.
-
-    >>> places_of({7: ["side.left/stile.rear", "side.right/stile.front"], 8: ["side.left/stile.front"]}, "side stile")
-    {7: 'left rear, right front', 8: 'left front'}
-    >>> places_of({28: ["drawer-top/box/front"], 36: ["drawer-low/box/front"]}, "drawer box front")
-    {28: 'drawer top', 36: 'drawer low'}
-    >>> places_of({5: ["carcass/upright.left+middle"], 6: ["carcass/upright.middle+right"]}, "upright")
-    {5: 'between left and middle', 6: 'between middle and right'}
-    >>> places_of({14: ["feet/block.left.1.front"], 15: ["feet/block.left.2.front", "feet/block.right.2.front"]}, "foot block")
-    {14: 'first left front', 15: 'second left front, second right front'}
-    >>> places_of({4: ["carcass/top"], 46: ["top/board"]}, "top")
-    {4: 'carcass', 46: ''}
-    """
-    if len(lots) < 2:
-        return dict.fromkeys(lots, "")
-    said = re.split(r"\W+", name)
-
-    def owner(key: str) -> str:
-        return key.split("/")[0].replace("-", " ").split(".")[0]
-
-    def side(key: str) -> str:
-        return _side_words(key, said)
-
-    def counted(key: str) -> str:
-        return _counted_side(key, said)
-
-    ways = (side, owner, counted, _own_words, lambda key: f"{owner(key)} {side(key)}".strip())
-    told = [{mark: list(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()} for words in ways]
-    told = [found for found in told if all(all(places) for places in found.values())]
-    apart = [
-        found for found in told if len({p for some in found.values() for p in some}) == sum(map(len, found.values()))
-    ]
-    for found in (*apart, *told):
-        words = {mark: ", ".join(places) for mark, places in found.items()}
-        words = {mark: "" if place == name.lower() else place for mark, place in words.items()}
-        if len(set(words.values())) == len(words):
-            return words
-    return dict.fromkeys(lots, "")
-
-
-def _side_words(key: str, said: Sequence[str]) -> str:
-    words = dict.fromkeys(word for word in re.split(r"[./]", key) if word in PLACES and word not in said)
-    return " ".join(words)
-
-
-def _counted_side(key: str, said: Sequence[str]) -> str:
-    """Where a part is of several at one side, counted from there: "second left front"."""
-    number = re.search(r"\b(?:left|right)\.(\d)\b", key)
-    nth = COUNTED[int(number[1]) - 1] if number and int(number[1]) <= len(COUNTED) else ""
-    return f"{nth} {_side_words(key, said)}".strip()
-
-
-def _own_words(key: str) -> str:
-    """The compartments that a part of the carcass is in or between."""
-    ids = key.rsplit("/", 1)[-1].partition(".")[2].replace("-", " ")
-    first, parted, second = ids.partition("+")
-    if parted and "+" not in second:
-        return f"between {first} and {second}"
-    return "" if parted or not first or first.isdigit() else first
 
 
 def _saw_order(entry: CuttingEntry) -> tuple:

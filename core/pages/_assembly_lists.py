@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from ..cutting.list import CuttingEntry, told_by_place
+from ..cutting.list import CuttingEntry
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Table, single_group
 from ..model import Assembly, Fastener
+from ..placing import told_by_place
 from ..wording import counted, listed, sideless
 from ._assemblies import Assemblies, Twin, mirrored_key
 from ._explosion import Subject

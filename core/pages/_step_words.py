@@ -9,9 +9,10 @@ from dataclasses import replace
 from functools import cached_property, reduce
 
 from ..built import BuiltPiece
-from ..cutting.list import common_name, told_by_place
+from ..cutting.list import common_name
 from ..drawing.dimensions import figures
 from ..model import Fastener, Part, When
+from ..placing import told_by_place
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
 from ..steps.order import CARCASS, RUBBED, made_up_as

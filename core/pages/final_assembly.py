@@ -9,10 +9,11 @@ from functools import cached_property, reduce
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
 from ..checks.pipes import threaded, under_ceiling
-from ..cutting.list import common_name, told_by_place
+from ..cutting.list import common_name
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..model import Fitting, Model, Part
+from ..placing import told_by_place
 from ..steps import before_drawers
 from ..steps.order import CARCASS, FEET, WHOLE
 from ..weights import weights_of

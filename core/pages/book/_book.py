@@ -56,9 +56,16 @@ class Book:
             found += blocks
         return found
 
+    @property
+    def _ids(self) -> str:
+        """The maker's own names of compartments and fronts, as findings print them, for a pattern."""
+        named = {each.id for built in self.job.pieces for each in (*built.piece.layout, *built.piece.fronts)}
+        return "|".join(sorted(re.escape(id.replace("-", " ")) for id in named))
+
     def told(self, words: str) -> str:
         """A sentence of the findings as the client reads it: without keys and ids, in inches and pounds where the lists are."""
         words = re.sub(r" \([^() ]*/[^() ]*\)| “[^”]*”", "", words)
+        words = re.sub(rf" \((?:[^()]* )?(?:{self._ids})(?: [^()]*)?\)", "", words)
         if not self.locale.denominator:
             return words
 
