@@ -77,6 +77,13 @@ def test_a_thick_lipping_holds_the_hinges_without_plugs():
     assert pilots and all(each.purpose.startswith("through the lipping: pilot") for each in pilots)
 
 
+def test_a_strip_planted_on_a_lipped_board_keeps_its_plugs():
+    """Screws 8 behind the face of a strip 9 thick stand in its back: no lipping of the board behind holds them, and no wood is left there."""
+    made = keeps_every_rule(**lipped("oak-12", panel={"style": "planted_frame"}))
+    plugs = [each for each in made.model.fasteners if each.kind == "plug" and "d/leaf.left/stile.hinge" in each.parts]
+    assert plugs and not [each.text for each in found(made) if each.severity == "stop"]
+
+
 def test_a_lipped_door_is_glued_up_before_it_is_hung():
     """Both lippings come to the board before the door hangs."""
     made = built(**lipped("oak-10"))

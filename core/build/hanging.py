@@ -282,8 +282,8 @@ def _wall_plug(thickness: float) -> float:
 
 
 def _holds(bench: Bench, leaf: Leaf, part: str) -> bool:
-    """Whether screws hold in the edge of a part as it is; in weak board they go into plugs, unless the door is lipped."""
-    return not bench.parts[part].board.is_plugged or (leaf.lipped and part in leaf.parts)
+    """Whether screws hold in the edge of a part as it is; in weak board they go into plugs, unless it is lipped: a strip planted on it is not."""
+    return not bench.parts[part].board.is_plugged or (leaf.lipped and part == leaf.behind)
 
 
 def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> None:
