@@ -17,6 +17,7 @@ from test_build_properties import solid_of
 import core
 from core.build.box_joints.lapped_dovetails import LappedDovetails
 from core.build.drawers.place import CLEAR_OF_DOOR
+from core.checks import findings
 from core.checks.drawers import drawers
 from core.checks.reading import drawer_room
 from core.fittings import fitting_entries, fitting_entry
@@ -146,6 +147,18 @@ def test_a_starter_s_runners_follow_its_depth(starter: str) -> None:
         runners = [fitting_entry(each.entry) for each in model.fittings if "/runner." in each.key]
         lengths[depth] = max(each.size("length") for each in runners)
     assert lengths[plain["whole"]["depth"]] < lengths[plain["whole"]["depth"] + 60]
+
+
+def test_long_pulls_keep_their_bolts_out_of_the_corners_of_the_box() -> None:
+    """Pulls 320 long at the quarter points of a front 855 wide would be bolted through the dowels of the box front: they come inward, alike."""
+    data = json.loads(starter_text("chest_of_drawers"))
+    for front in data["fronts"]:
+        front |= {"panel": {"style": "plain"}, "handle": "pull-bar-320"}
+    piece = loads(json.dumps(data))
+    model = core.build(piece)
+    assert not [each.text for each in findings(piece, model) if each.severity == "stop"]
+    pulls = [each.place.origin[0] for each in model.fittings if each.key.startswith("drawer-top/pull")]
+    assert len(pulls) == 2 and sum(pulls) == pytest.approx(0) and 160 < max(pulls) < 855 / 4
 
 
 def test_an_integral_front_is_thirteen_wider_than_its_box_at_each_side() -> None:

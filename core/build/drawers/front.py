@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...errors import ParameterError, blaming, within
 from ...fastenings import SCREW_STOPS_SHORT, Screw
 from ...fittings import FittingEntry
-from ...geometry import DOWN, FRONT, LEFT, RIGHT, UP, Vector, vector
+from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ...model import AT_FITTING
 from ...units import nearest
 from ..bench import Bench
@@ -22,6 +24,11 @@ FRONT_STOPS_SHORT = 4.0  # mm of the front's board left beyond the point; common
 FRONT_SCREW_MOVES = (
     60.0  # mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
 )
+PULLS_MOVED, PULL_STEP = (
+    105,
+    5,
+)  # mm that two pulls may come inward each, and by which they are tried; common practice, no source
+THIN_WALL = 2.0  # mm of wood between a bolt and a joint of the box; common practice, no source
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
 
 
@@ -153,7 +160,8 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
             lambda id: out.board(id, f"{path}.panel.board")
         )  # a bevel takes no more than the strip's thickness
     made = []
-    for name, x in zip(("left", "right") if count == 2 else ("middle",), handle_places(wide, count)):
+    places = _clear_of_corners(bench, place, box, laid, entry, z, handle_places(wide, count))
+    for name, x in zip(("left", "right") if count == 2 else ("middle",), places):
         if min(x, wide - x) < reach + shown + beside or (count == 2 and wide - 2 * min(x, wide - x) < 2 * reach):
             raise ParameterError(
                 f"{path}.handle",
@@ -172,6 +180,26 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
         with blaming(f"{path}.handle"):
             made.append(seat_handle(bench, out, key, entry, seat, through, RIGHT, "pull bolt", front.id))
     return made
+
+
+def _clear_of_corners(
+    bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront, entry: FittingEntry, z: float, places: Sequence[float]
+) -> Sequence[float]:
+    """Two pulls nearer together where their bolts would meet the joints at the ends of the box front."""
+    if len(places) < 2 or not _box_front_at(place, box, z, entry):
+        return places
+    thick, face = bench.parts[box.front_key].size[2], standing_box(bench.parts[box.front_key])[0][1]
+
+    def is_clear(x: float) -> bool:
+        seat = Placement(vector(laid.left + x, face, z), FRONT, RIGHT)
+        mouths = [(seat.point(hole.at), hole.diameter) for hole in entry.holes_for()]
+        return all(is_free(bench, box.front_key, at, BACK, diameter, thick, THIN_WALL) for at, diameter in mouths)
+
+    for inward in range(0, PULLS_MOVED, PULL_STEP):
+        left, right = places[0] + inward, places[1] - inward
+        if is_clear(left) and is_clear(right):
+            return left, right
+    return places
 
 
 def _strip_at(bench: Bench, place: DrawerPlace, entry: FittingEntry, x: float, z: float) -> list[str]:
