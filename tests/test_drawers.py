@@ -20,6 +20,7 @@ from core.build.drawers.place import CLEAR_OF_DOOR
 from core.checks import findings
 from core.checks.drawers import drawers
 from core.checks.reading import drawer_room
+from core.errors import ParameterError
 from core.fittings import fitting_entries, fitting_entry
 from core.mechanics import movement
 from core.model import CutOut, Hole, Part, Pocket
@@ -159,6 +160,11 @@ def test_long_pulls_keep_their_bolts_out_of_the_corners_of_the_box() -> None:
     assert not [each.text for each in findings(piece, model) if each.severity == "stop"]
     pulls = [each.place.origin[0] for each in model.fittings if each.key.startswith("drawer-top/pull")]
     assert len(pulls) == 2 and sum(pulls) == pytest.approx(0) and 160 < max(pulls) < 855 / 4
+    narrow = json.loads(starter_text("bedside_cabinet"))
+    narrow["fronts"][0]["handle"] = "pull-bar-320"
+    with pytest.raises(ParameterError, match="a shorter one") as error:
+        core.build(loads(json.dumps(narrow)))
+    assert error.value.field == "fronts[0].handle"
 
 
 def test_an_integral_front_is_thirteen_wider_than_its_box_at_each_side() -> None:

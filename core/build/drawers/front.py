@@ -185,8 +185,8 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
 def _clear_of_corners(
     bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront, entry: FittingEntry, z: float, places: Sequence[float]
 ) -> Sequence[float]:
-    """Two pulls nearer together where their bolts would meet the joints at the ends of the box front."""
-    if len(places) < 2 or not _box_front_at(place, box, z, entry):
+    """The places of pulls whose bolts keep out of the joints at the ends of the box front: two come nearer together where they must."""
+    if not _box_front_at(place, box, z, entry):
         return places
     thick, face = bench.parts[box.front_key].size[2], standing_box(bench.parts[box.front_key])[0][1]
 
@@ -195,11 +195,14 @@ def _clear_of_corners(
         mouths = [(seat.point(hole.at), hole.diameter) for hole in entry.holes_for()]
         return all(is_free(bench, box.front_key, at, BACK, diameter, thick, THIN_WALL) for at, diameter in mouths)
 
-    for inward in range(0, PULLS_MOVED, PULL_STEP):
-        left, right = places[0] + inward, places[1] - inward
-        if is_clear(left) and is_clear(right):
-            return left, right
-    return places
+    for inward in range(0, PULLS_MOVED if len(places) > 1 else 1, PULL_STEP):
+        moved = [x + (inward if x < laid.wide / 2 else -inward) for x in places]
+        if all(map(is_clear, moved)):
+            return moved
+    raise ParameterError(
+        f"{place.path}.handle",
+        f'the bolts of "{place.front.handle}" would meet what joins the corners of the box, {box.fit.right - box.fit.left:g} mm wide; a shorter one',
+    )
 
 
 def _strip_at(bench: Bench, place: DrawerPlace, entry: FittingEntry, x: float, z: float) -> list[str]:
