@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, within
@@ -95,16 +96,7 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
         if front.id not in of_front:
             of_front[front.id] = BUILDERS.get(front.kind, build_doors)(bench, out, front, opening)
     fronts = [key for front, _ in laid for key in of_front[front.id]]
-    in_order = {front.id: number for number, (front, _) in enumerate(laid)}
-
-    def place(key: str) -> int:
-        """In the order of the fronts, so that drawers laid early keep the numbers they have in the list of parts."""
-        return in_order.get(key.split("/")[0], -1)
-
-    bench.assemblies.sort(key=lambda each: place(each.key))
-    bench.motions.sort(key=lambda each: place(each.key))
-    bench.parts = {key: bench.parts[key] for key in sorted(bench.parts, key=place)}
-    bench.fittings = {key: bench.fittings[key] for key in sorted(bench.fittings, key=place)}
+    _in_order(bench, [front.id for front, _ in laid])
     interlock_stacks(bench, out)
     for leaf in sorted(leaves, key=lambda each: each.id):
         _fill(bench, out, leaf, set_backs, on_front=True)
@@ -127,6 +119,19 @@ def _built(piece: Piece, seen_only: bool = False) -> Model:
     rods = {} if seen_only else _rods(bench, out)
     made = bench.model(piece.whole.name, *_sizes(out), rods, filled=not seen_only)
     return moved_forward(made, out.behind)
+
+
+def _in_order(bench: Bench, fronts: Sequence[str]) -> None:
+    """Put what belongs to fronts in their order: drawers that were laid early keep their place and numbers among the parts."""
+    numbers = {id: number for number, id in enumerate(fronts)}
+
+    def place(key: str) -> int:
+        return numbers.get(key.split("/")[0], -1)
+
+    bench.assemblies.sort(key=lambda each: place(each.key))
+    bench.motions.sort(key=lambda each: place(each.key))
+    bench.parts = {key: bench.parts[key] for key in sorted(bench.parts, key=place)}
+    bench.fittings = {key: bench.fittings[key] for key in sorted(bench.fittings, key=place)}
 
 
 def _set_backs(out: SettingOut) -> dict[str, float]:
