@@ -106,6 +106,7 @@ def test_what_cannot_be_is_refused():
     assert "265" in refused("support.foot", whole={"width": 550}, support={**STYLE, "foot": 300})
     refused("support.foot", whole={"depth": 200}, support={**STYLE, "pad": 60})
     assert "48" in refused("support.pad", support={**STYLE, "pad": 45})
+    assert "at least 9 mm" in refused("support.block_board", support={**STYLE, "block_board": "mdf-6"})
 
 
 def test_feet_are_glued_where_they_are_said_to_be():

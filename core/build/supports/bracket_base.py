@@ -30,6 +30,7 @@ LEAST_BLOCK = 40.0  # mm of glue block along a bracket; common practice, no sour
 SCREW_MOVED = 44.0  # mm, at most, that a screw gives way along its block to a dowel above; common practice, no source
 BETWEEN_FEET = 10.0  # mm from each of two feet to the middle between them
 SHORT_OF_END = 10.0  # mm that a block ends before its bracket does; common practice, no source
+THINNEST_BLOCK = 9.0  # mm; about 2 left at either side of a screw's clearance; common practice, no source
 BOTTOM_LAP = 12.0  # mm from a screw to the edge of the bottom; European MDF industry guide (mdf-info.eu)
 
 
@@ -114,6 +115,7 @@ class BracketBase:
 
     def _check(self, out: SettingOut, board: Board, block: Board) -> None:
         least_thickness("board", board, 15.0, "a bracket")
+        least_thickness("block_board", block, THINNEST_BLOCK, "a glue block with screws up through it")
         short = self.side_foot(out)
         if self.pad > short - LEAST_SLOPE:
             raise ParameterError(
