@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 from checks_help import found
+from pieces import keeps_every_rule
 
 from core import build
 from core.errors import ParameterError
@@ -89,3 +90,15 @@ def test_a_bracket_for_another_tube():
     """A bracket that does not go round the tube is refused by name."""
     with pytest.raises(ParameterError, match="centre bracket"):
         cupboard(1600, bracket="rail-socket-25-open")
+
+
+def test_rails_at_both_sides_of_an_upright_do_not_share_their_screws_places():
+    """Two sockets back to back, screws 16 long from both sides of 18 mm: the second rail stands 8 farther forward, and every rule is kept."""
+    halves = [
+        {"id": each, "parent": "all", "order": number, "size": {"share": 1}, "holds": [{"style": "rail"}]}
+        for number, each in enumerate("ab")
+    ]
+    whole = {"width": 1400, "height": 1900, "depth": 600}
+    made = keeps_every_rule(whole=whole, layout=[{"id": "all", "divided": "columns"}, *halves])
+    depths = {each.key[0]: each.place.origin[1] for each in made.model.fittings if each.key.endswith("/tube")}
+    assert depths["b"] == pytest.approx(depths["a"] - 8)

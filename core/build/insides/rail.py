@@ -21,6 +21,13 @@ ENDS = {"left": "The left, seen from the front", "right": "The right, seen from 
 AROUND = 10.0  # mm about a tube for its sockets; common practice, no source
 LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
 MORE_BRACKETS = 2  # tried where the places for fewer are taken
+GIVES_WAY = (
+    0.0,
+    -8.0,
+    8.0,
+    -16.0,
+    16.0,
+)  # mm to front and back to what is in a wall already; common practice, no source
 WOOD_LEFT = 2.0  # mm, at least, beyond and beside the hole of a bracket's screw; common practice, no source
 
 
@@ -50,17 +57,35 @@ class Rail:
                 "", f"the bay is {bay.back_f - bay.front_f:g} mm deep; a rail across it needs at least {LEAST_DEPTH:g} (turn it front to back)"
             )  # fmt: skip
         tube = fitting_for("tube", self.tube, "hanging rail")
-        self._check(bay, tube.size("diameter") / 2 + AROUND)
-        height, y = round(bay.rect.top - self.drop, 6), out.y(bay.back_f - self.from_back)
+        room = tube.size("diameter") / 2 + AROUND
+        self._check(bay, room)
+        height, usual = round(bay.rect.top - self.drop, 6), bay.back_f - self.from_back
         stem = f"{bay.key}/rail.{number}"
-        ends = (("left", bay.left, bay.rect.left, RIGHT), ("right", bay.right, bay.rect.right, LEFT))
-        made = []
-        for side, wall, x, inward in ends:
+        ends = []
+        for side, wall, x, inward in (
+            ("left", bay.left, bay.rect.left, RIGHT),
+            ("right", bay.right, bay.rect.right, LEFT),
+        ):
             socket = "socket_open" if side == self.open_end else "socket_closed"
-            entry = fitting_for(socket, getattr(self, socket), "rail socket")
+            ends.append((side, wall, x, inward, fitting_for(socket, getattr(self, socket), "rail socket")))
+
+        def seats(f: float) -> list[Placement]:
+            """Of the sockets, of a rail so far behind the carcass front."""
+            y = out.y(f)
+            return [
+                Placement(vector(x, y, height), inward, BACK if inward == RIGHT else FRONT)
+                for _, _, x, inward, _ in ends
+            ]
+
+        def holds(f: float) -> bool:
+            inside = bay.front_f + room <= f <= bay.back_f - room
+            return inside and all(_screws_hold(bench, end[1], end[4], seat) for end, seat in zip(ends, seats(f)))
+
+        f = next((usual + by for by in GIVES_WAY if holds(usual + by)), usual)
+        y, made = out.y(f), []
+        for (side, wall, _, _, entry), seat in zip(ends, seats(f)):
             key = f"{stem}/socket.{side}"
-            y_axis = BACK if inward == RIGHT else FRONT
-            bench.fit(key, entry, Placement(vector(x, y, height), inward, y_axis), (wall,))
+            bench.fit(key, entry, seat, (wall,))
             screw_on(bench, key, {"piece": wall, "carcass": wall})
             made.append(key)
         base = fitting_entry(self.socket_closed).size("base")
@@ -132,6 +157,16 @@ def _from_ends(number: int, count: int) -> str:
     """
     other = count + 1 - number
     return "middle" if number == other else f"left.{number}" if number < other else f"right.{other}"
+
+
+def _screws_hold(bench: Bench, wall: str, entry: FittingEntry, seat: Placement) -> bool:
+    """Whether a socket's screws keep clear of what is in its wall already: of those of a rail on the other side too."""
+    for each in entry.screws_for():
+        size = screw(each.screw)
+        mouth = seat.point((0.0, each.at[1], each.at[2]))
+        if not is_free(bench, wall, mouth, seat.direction(each.along), size.pilot, size.length, gap=WOOD_LEFT):
+            return False
+    return True
 
 
 def _finds_room(bench: Bench, board: str, entry: FittingEntry, place: Placement) -> bool:
