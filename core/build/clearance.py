@@ -14,6 +14,7 @@ HAIR = 1e-7
 TOUCH = 0.05  # mm within which two parts meet
 _PIECE = Placement((0.0, 0.0, 0.0))  # the piece's own frame
 SQUARE = frozenset((-1.0, 0.0, 1.0))  # the coordinates of a direction along an axis
+THIN_WALL = 2.0  # mm of wood, at the least, between a hole and what else is in a part; common practice, no source
 WOOD_BETWEEN = 5.0  # mm of wood between two holes; common practice, no source
 
 

@@ -11,7 +11,7 @@ from ..geometry import BACK, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import Board, Fitting, When
 from .bench import Bench
 from .carcass import TOP_STIFFENER
-from .clearance import TOUCH, Box, is_free, near, shifted, standing_box
+from .clearance import THIN_WALL, TOUCH, Box, is_free, near, shifted, standing_box
 from .hardware import DRIVER, screw_through
 from .setting_out import SettingOut
 
@@ -20,7 +20,6 @@ SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 SCREW_TO_EDGE = 10.0  # mm from a screw's axis to the edges of the tie and the top; common practice, no source
 BEHIND_MIDDLE = 15.0  # mm that a screw stands before the tie's middle where there is room; common practice, no source
 TOUCHING = 0.1  # mm; what lies against the top
-THIN_WALL = 2.0  # mm of wood between a screw and a dowel in the same part; common practice, no source
 SCREW_STEP, SCREW_MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 ON_SITE = When("on site")
 

@@ -11,7 +11,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, v
 from ...model import AT_FITTING
 from ...units import nearest
 from ..bench import Bench
-from ..clearance import is_free, shifted, standing_box
+from ..clearance import THIN_WALL, is_free, shifted, standing_box
 from ..fronts import drawer_front
 from ..handles import handle_count, handle_places, seat_handle
 from ..hardware import fitting_for, screw_through
@@ -28,7 +28,6 @@ PULLS_MOVED, PULL_STEP = (
     105,
     5,
 )  # mm that two pulls may come inward each, and by which they are tried; common practice, no source
-THIN_WALL = 2.0  # mm of wood between a bolt and a joint of the box; common practice, no source
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
 
 

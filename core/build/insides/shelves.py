@@ -11,7 +11,7 @@ from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, v
 from ...units import down_to
 from ...wording import counted
 from ..bench import Bench
-from ..clearance import is_free, near, standing_box
+from ..clearance import THIN_WALL, is_free, near, standing_box
 from ..hardware import fitting_for
 from ..protocols import BayWalls, Rect
 from ..setting_out import SettingOut
@@ -24,7 +24,6 @@ LAST_BELOW = 150.0
 LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
 COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0, -16.0)  # mm inward, the first that is clear; common practice, no source
 ROWS_RAISED = (0.0, 8.0, -8.0, 16.0)  # mm, where no columns are clear at every height; common practice, no source
-THIN_WALL = 2.0  # mm of wood between a pin hole and any other; common practice, no source
 MOST_SHORT = 2.5  # mm that a sleeve may be shorter than its upright is thick; common practice, no source
 SAME_PLACE = 0.01  # mm; holes of one axis
 COLUMN_FROM_EDGE = 37.0  # mm from the shelf's front and rear edges (reference: 32 mm system)

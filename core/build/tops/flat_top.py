@@ -17,7 +17,7 @@ from ...model import Bay, Board, Fitting
 from ..bench import Bench
 from ..carcass import TOP_STIFFENER
 from ..clearance import Box, is_free, near, shifted, standing_box
-from ..hardware import screw_through
+from ..hardware import DRIVER, screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
 from ..profiles import PROFILE_LABELS, true_arcs
 from ..protocols import BoardById, Overhang
@@ -29,10 +29,7 @@ from ..top_rails import FROM_EDGE, between_rails
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
 FROM_FRONT, FROM_REAR, ROWS_APART = 60.0, 50.0, 300.0  # mm; common practice, no source
 FROM_WALL = 50.0  # mm from an upright or side to the first screw: room for a driver; common practice, no source
-DRIVER, TOUCHING = (
-    12.5,
-    0.1,
-)  # mm about a screw that a driver needs (common practice, no source); what lies against the top
+TOUCHING = 0.1  # mm; what lies against the top
 STEP, MOVED = 5.0, 60.0  # mm that a screw gives way to what is in its place
 LEAST_EDGE = 2.0  # mm of square edge beside a profile; common practice, no source
 LEAST_CURVE = 6.0  # mm of a profile with fillets; common practice, no source
