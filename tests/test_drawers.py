@@ -459,6 +459,18 @@ def test_a_drawer_is_packed_out_past_the_open_door() -> None:
     assert knob[0][1] - (-560 + 18) == pytest.approx(CLEAR_OF_DOOR)  # its handle is 5 behind the back of the door
 
 
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_a_drawer_is_packed_out_past_the_stop_strip(hand: str) -> None:
+    """A strip 18 thick stops the door at its closing edge: packs keep the drawer's front 5 clear of it, so that its way is free."""
+    sections = cupboard(hand)
+    sections["fronts"][0]["hanging"]["stop_strip"] = "side"
+    made = keeps_every_rule(**sections)
+    assert not [each for each in found(made) if each.check in ("movement", "drawer behind a door")]
+    axis, (strip, front) = 1, (made.boxes[key] for key in (f"doors/leaf.{hand}/stop", "low/front/panel"))
+    clear = strip[0][0] - front[axis][0] if hand == "left" else front[0][0] - strip[axis][0]
+    assert clear >= CLEAR_OF_DOOR
+
+
 def test_a_door_that_opens_too_little_is_found() -> None:
     """With a wall right beside the hinge side the knob stops the door short of 90°: the drawers behind it do not come out."""
     sections = cupboard()
@@ -503,6 +515,23 @@ def test_a_drawer_behind_no_door_is_refused() -> None:
     sections = cupboard()
     sections["fronts"].append({**sections["fronts"][1], "id": "uppermost", "closes": ["rest"], "handle": ""})
     assert "catch" in refused("fronts[3].closes", **sections)
+
+
+def test_a_screw_of_a_runner_takes_another_hole_of_the_row() -> None:
+    """A dowel at the end of the sideboard's upright is where the runner's second screw goes: it is driven through the next hole at 32 mm."""
+    raw = json.loads(starter_text("sideboard"))
+    for front in raw["fronts"]:
+        front["drawer"] |= {"runs_on": {"style": "under_mounted"}, "front": "integral"}
+    made = Built(piece := loads(json.dumps(raw)), core.build(piece))
+    runner = min(
+        (each for each in made.model.fittings if each.key.endswith("/runner.left")),
+        key=lambda each: each.place.origin[2],
+    )
+    usual = [each.at[1] for each in fitting_entry(runner.entry).screws_for() if each.into == "carcass"]
+    places = [runner.place.own_point(each.at)[1] for each in made.model.fasteners if runner.key in each.parts]
+    away = [round(place - each, 6) for place, each in zip(places, usual, strict=True)]
+    assert away.count(0) == len(usual) - 1 and {abs(each) for each in away if each} == {32}
+    assert not [each for each in found(made) if each.check == "holes that meet"]
 
 
 def test_a_runner_is_an_entry_and_not_code() -> None:

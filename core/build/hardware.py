@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 from ..errors import ParameterError, blaming
 from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, plug_for, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
-from ..geometry import Vector, negative, plus
+from ..geometry import BACK, Vector, negative, plus
 from ..model import AT_FITTING, When
 from .bench import Bench
+from .clearance import THIN_WALL, is_free, shifted
 
 PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
 DRIVER = 12.5  # mm about a screw's axis that a driver needs; common practice, no source
+HOLES_APART = "holes_apart"  # the size of an entry whose screw holes are some of a row, so far apart along y
+ROW_PLACES = 3  # holes of the row that a screw gives way by
 LEAST_UNDER_HEAD = 6.0  # mm of wood left under a sunk head; common practice, no source
 
 
@@ -55,14 +60,18 @@ def screw_on(
 
     `thickness` is what a screw from behind goes through. `bored`: whether pilots are bored into the part (not where plugs are).
     A screw that would come out at the far side is exchanged for the longest that does not; where there is none, `blame` is.
+    One that would meet what is in the part already is driven through another hole of the fitting's row, where it has a row.
     `length` is that of a fitting which is cut to it; `ahead` is how much farther in than the fitting stands its screws begin.
     """
-    fitting = bench.fittings[key]
+    entry = fitting_entry(bench.fittings[key].entry)
     made = []
-    for each in fitting_entry(fitting.entry).screws_for(length):
+    screws = entry.screws_for(length)
+    for each in screws:
         part = parts.get(each.into)
         if part:
             with blaming(blame):
+                if HOLES_APART in entry.sizes and each.into == "carcass":
+                    each = _through_a_free_hole(bench, key, entry, each, screws, part)
                 made.append(_drive(bench, key, each, part, (thickness or {}).get(each.into, 0.0), when, bored, ahead))
     return made
 
@@ -145,6 +154,23 @@ def _drive(
         f"{key.rsplit('/', 1)[-1].split('.')[0].replace('_', ' ')} screw",
         when,
     )
+
+
+def _through_a_free_hole(
+    bench: Bench, key: str, entry: FittingEntry, wanted: ScrewPlace, screws: Sequence[ScrewPlace], part: str
+) -> ScrewPlace:
+    """The screw in the hole of its row along y, nearest to the usual one, where it is clear of what is in the part; else as it was."""
+    place, apart = bench.fittings[key].place, entry.size(HOLES_APART)
+    others = [each.at[1] for each in screws if each is not wanted and each.into == wanted.into]
+    for at in shifted(wanted.at, BACK, ROW_PLACES * apart, apart):
+        if not apart / 2 < at[1] < entry.size("length") - apart / 2 or any(abs(at[1] - each) < 1.0 for each in others):
+            continue
+        there, along = place.point(at), place.direction(wanted.along)
+        size = _short_enough(bench, wanted, part, there, along)
+        mouth = _surface(bench, part, there, along)
+        if is_free(bench, part, mouth, along, size.pilot, size.length - _distance(there, mouth) + 1.0, THIN_WALL):
+            return replace(wanted, at=at)
+    return wanted
 
 
 def _short_enough(bench: Bench, each: ScrewPlace, part: str, at: Vector, along: Vector) -> Screw:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from ...errors import ParameterError, blaming, within
 from ...fastenings import SCREW_STOPS_SHORT, Screw
 from ...fittings import FittingEntry
@@ -159,12 +157,14 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
             lambda id: out.board(id, f"{path}.panel.board")
         )  # a bevel takes no more than the strip's thickness
     made = []
-    places = _clear_of_corners(bench, place, box, laid, entry, z, handle_places(wide, count))
+    wanted = handle_places(wide, count)
+    places = _clear_of_corners(bench, place, box, laid, entry, z, wanted)
+    kept_clear = "" if places == wanted else ", where its bolts are clear of the corners of the box"
     for name, x in zip(("left", "right") if count == 2 else ("middle",), places):
         if min(x, wide - x) < reach + shown + beside or (count == 2 and wide - 2 * min(x, wide - x) < 2 * reach):
             raise ParameterError(
                 f"{path}.handle",
-                f'"{front.handle}", {2 * reach:g} mm wide, finds no room {x:g} mm from the left of a front {wide:g} mm wide',
+                f'"{front.handle}", {2 * reach:g} mm wide, finds no room {x:g} mm from the left of a front {wide:g} mm wide{kept_clear}',
             )
         strip = _strip_at(bench, place, entry, laid.left + x, z)
         if front.panel.stands_alone and not strip:  # a loose panel holds no handle: up on to the top rail
@@ -182,8 +182,14 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
 
 
 def _clear_of_corners(
-    bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront, entry: FittingEntry, z: float, places: Sequence[float]
-) -> Sequence[float]:
+    bench: Bench,
+    place: DrawerPlace,
+    box: Box,
+    laid: LaidFront,
+    entry: FittingEntry,
+    z: float,
+    places: tuple[float, ...],
+) -> tuple[float, ...]:
     """The places of pulls whose bolts keep out of the joints at the ends of the box front: two come nearer together where they must."""
     if not _box_front_at(place, box, z, entry):
         return places
@@ -195,7 +201,7 @@ def _clear_of_corners(
         return all(is_free(bench, box.front_key, at, BACK, diameter, thick, THIN_WALL) for at, diameter in mouths)
 
     for inward in range(0, PULLS_MOVED if len(places) > 1 else 1, PULL_STEP):
-        moved = [x + (inward if x < laid.wide / 2 else -inward) for x in places]
+        moved = tuple(x + (inward if x < laid.wide / 2 else -inward) for x in places)
         if all(map(is_clear, moved)):
             return moved
     raise ParameterError(

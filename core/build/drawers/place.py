@@ -207,13 +207,12 @@ def intrusion(bench: Bench, door: Motion, wall: float, inward: Vector, rise: tup
 
 
 def _packed_out(bench: Bench, out: SettingOut, place: DrawerPlace) -> DrawerPlace:
-    """The place between packs that bring the drawer clear of the open door and its hinges, its front behind the shut one."""
+    """The place between packs that bring the drawer clear of the open door, its hinges and its stop strip, its front behind the shut one."""
     door = door_of(out, place.front)
-    closed, hands = out.closed_by(door), ("left", "right") if door.kind == "pair" else (door.hanging.hand,)
+    closed = out.closed_by(door)
     at_door = {"left": place.space.left == closed.left, "right": place.space.right == closed.right}
-    left, right = (
-        _pack(bench, out, place, door, side) if side in hands and at_door[side] else 0.0 for side in ("left", "right")
-    )
+    into = {side: _into(bench, place, door, side) if at_door[side] else 0.0 for side in ("left", "right")}
+    left, right = (_pack(bench, out, place, side, into[side]) if into[side] else 0.0 for side in ("left", "right"))
     space = Rect(
         round(place.space.left + left, 6), round(place.space.right - right, 6), place.space.bottom, place.space.top
     )
@@ -236,15 +235,28 @@ def _packed_out(bench: Bench, out: SettingOut, place: DrawerPlace) -> DrawerPlac
     )  # fmt: skip
 
 
-def _pack(bench: Bench, out: SettingOut, place: DrawerPlace, door: Front, side: str) -> float:
-    """Layers of board on the wall that a door hangs on, from behind the drawer's front to the back; how thick they are."""
+def _into(bench: Bench, place: DrawerPlace, door: Front, side: str) -> float:
+    """How far the open door, or the strip that it stops on, stands into the drawer's way past the wall at a side; 0 where nothing does."""
+    wall, inward = (place.space.left, RIGHT) if side == "left" else (place.space.right, LEFT)
+    rise = place.space.bottom, place.space.top
+    swing = next((each for each in bench.motions if each.key == f"{door.id}/leaf.{side}"), None)
+    if swing and (door.kind == "pair" or door.hanging.hand == side):
+        return intrusion(bench, swing, wall, inward, rise)
+    if door.hanging.stop_strip != "side":
+        return 0.0
+    strips = [
+        standing_box(part)
+        for key, part in bench.parts.items()
+        if key.startswith(f"{door.id}/leaf.{door.hanging.hand}/stop")
+    ]
+    beside = [(low, high) for low, high in strips if low[2] < rise[1] and rise[0] < high[2]]
+    return round(max((abs((high if side == "left" else low)[0] - wall) for low, high in beside), default=0.0), 6)
+
+
+def _pack(bench: Bench, out: SettingOut, place: DrawerPlace, side: str, into: float) -> float:
+    """Layers of board on a wall that something at the door stands past by `into`, from behind the drawer's front to the back; how thick they are."""
     field = f"{place.path}.drawer.pack_board"
     board = out.board(place.front.drawer.pack_board, field)
-    swing = next(each for each in bench.motions if each.key == f"{door.id}/leaf.{side}")
-    rise = place.space.bottom, place.space.top
-    into = intrusion(
-        bench, swing, place.space.left if side == "left" else place.space.right, RIGHT if side == "left" else LEFT, rise
-    )
     layers = max(1, math.ceil((into + CLEAR_OF_DOOR - place.front.gaps.side) / board.thickness - 1e-9))
     inward: Vector = RIGHT if side == "left" else LEFT
     wall = place.space.left if side == "left" else place.space.right
