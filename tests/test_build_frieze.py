@@ -7,7 +7,7 @@ import json
 
 import numpy as np
 import pytest
-from pieces import FRAMED, built, keeps_every_rule, refused
+from pieces import FRAMED, PLAIN, built, keeps_every_rule, refused
 
 from core import build
 from core.built import build_job, revision_of
@@ -124,6 +124,9 @@ def test_what_cannot_be_made_is_refused_with_the_way_out():
     )
     assert "at least 15 mm" in refused("top.frieze_board", top={**LOOSE, "frieze": 60, "frieze_board": "mdf-9"})
     assert "at most" in refused("top.block", top={**LOOSE, "frieze": 60, "block": 110}, whole={"depth": 240})
+    boards = [{**each, "thickness": 40.0} if each["id"] == "softwood-28" else each for each in PLAIN["boards"]]
+    top = {**SPRUNG, "frieze": 120, "frieze_board": "oak-40"}  # no dowel is listed for a backing and a frieze of 40 mm
+    assert "to below 30 mm" in refused("top.backing_board", top=top, boards=boards, whole={"depth": 600})
     assert "at most 13 mm" in refused("top.set_in", top={**SPRUNG, "frieze": 60, "set_in": 14})
 
 

@@ -46,6 +46,7 @@ class Hold:
     of: str = "cornice"  # what it is the inside of: the cornice, or the frieze under it
     raised: float = 0.0  # how far over the carcass top it lies; raised it is held by the frieze, not by the carcass
     wall: float = 0.0  # how thick the returns are where the tie's dowels go in; 0: thicker than the carcass's boards
+    tie_field: str = "tie_board"  # the parameter of what tie and blocks are cut from
     more: tuple[tuple[str, float, float], ...] = ()  # blocks that a screw goes up into where one has room: key, x and f
 
     def check(self) -> None:
@@ -87,7 +88,7 @@ class Hold:
             face_edge="front",
             surviving_mark="underside",
         )
-        with blaming("tie_board"):
+        with blaming(self.tie_field):
             size = dowel_for(min(board.thickness, self.wall or self.out.side_board.thickness))
         for side, x, into in (("left", -inner, RIGHT), ("right", inner, LEFT)):
             names = [

@@ -56,7 +56,7 @@ def frieze_later() -> bool:
 class Frieze:
     """A frieze and what lies on it.
 
-    `fillet` is what fillets, tie and blocks are cut from; `over` the key of the moulding's part over each of "front", "left", "right";
+    `fillet` is what fillets, tie and blocks are cut from, `tie_field` the parameter that says so; `over` the key of the moulding's part over each of "front", "left", "right";
     `seat` from where to where that part's wood lies behind the carcass's faces, and `into` how much of it there is for a screw; `rear`
     how far before the back the moulding's tie ends.
     """
@@ -71,6 +71,7 @@ class Frieze:
     seat: tuple[float, float]
     into: float
     rear: float
+    tie_field: str = "tie_board"
 
     @property
     def _deep(self) -> float:
@@ -267,7 +268,7 @@ class Frieze:
         returns = {side: _key(side) for side in ("left", "right")}
         return Hold(
             out=self.out, board=self.fillet, inner=self._inner, behind_front=self.out.y(self.board.thickness), tie_width=self.tie_width, block=self.block,
-            front="frieze/front", returns=returns, of="frieze", wall=self.board.thickness, more=more,
+            front="frieze/front", returns=returns, of="frieze", wall=self.board.thickness, tie_field=self.tie_field, more=more,
         )  # fmt: skip
 
     def _rest(self, bench: Bench) -> None:

@@ -341,7 +341,7 @@ class SprungCornice:
         return Hold(
             out=out, board=backing, inner=round(out.half - behind, 6), behind_front=out.y(behind), tie_width=self.tie_width, block=self.block, front="cornice/backing.front",
             returns={side: f"cornice/backing.{side}" for side in ("left", "right")}, seat=self._in(board) + self.seat / 2, into_front=backing.thickness,
-            rear=self._rear(board), raised=self.frieze,
+            rear=self._rear(board), raised=self.frieze, tie_field="backing_board",
         )  # fmt: skip
 
     def _frieze(self, out: SettingOut, board: Board, backing: Board) -> Frieze | None:
@@ -350,7 +350,7 @@ class SprungCornice:
         return Frieze(
             out=out, height=self.frieze, board=out.board(self.frieze_board, "top.frieze_board"), fillet=backing, block=self.block,
             tie_width=self.tie_width, over={side: _backing_key(side) for side in _SIDES}, seat=(self._in(board), round(self._behind(board), 6)),
-            into=backing.thickness, rear=self._rear(board),
+            into=backing.thickness, rear=self._rear(board), tie_field="backing_board",
         )  # fmt: skip
 
 
