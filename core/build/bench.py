@@ -39,7 +39,9 @@ from ..model import (
 
 Box = tuple[Vector, Vector]  # its low and its high corner
 # how the purposes of holes begin that a dowel, a screw or a plug fills when the piece stands
-FILLED = ("dowel ", "pilot for ", "plug ", "clearance for screw ", "clearance for the front's screw")
+DRIVEN = ("pilot for ", "plug ", "clearance for screw ", "clearance for the front's screw")
+FILLED = ("dowel ", *DRIVEN)
+JOINING = ("dowel", "biscuit")  # the fasteners that a board comes together with, to which fittings give way
 
 
 @dataclass
@@ -55,8 +57,12 @@ class Boxes:
 
 @dataclass
 class Bench:
-    """Parts, joints and fittings under way."""
+    """Parts, joints and fittings under way.
 
+    With `seen_only` no screws, pins and plugs are driven, nor holes bored that they fill: nothing is then in the way but joints.
+    """
+
+    seen_only: bool = False
     parts: dict[str, Part] = field(default_factory=dict)
     features: dict[str, list[Feature]] = field(default_factory=dict)
     joints: list[Joint] = field(default_factory=list)
@@ -106,6 +112,8 @@ class Bench:
         self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART
     ) -> None:
         """Bore a hole whose mouth and direction are given in the piece."""
+        if self.seen_only and purpose.startswith(DRIVEN):
+            return
         place = self.parts[key].place
         hole = Hole(
             at=place.own_point(at),
@@ -200,7 +208,7 @@ class Bench:
             first=first,
             second=second,
             apart=apart,
-            fasteners=fasteners,
+            fasteners=() if self.seen_only else fasteners,
             glue_area=round(glue_area, 3),
         )  # type: ignore[arg-type]
         self.joints.append(joint)
@@ -221,6 +229,8 @@ class Bench:
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
         number = self.numbers[stem] = self.numbers.get(stem, 0) + 1
         key = f"{stem}.{number}"
+        if self.seen_only and kind not in JOINING:
+            return key
         made = self.fasteners[key] = Fastener(
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip

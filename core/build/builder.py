@@ -58,7 +58,8 @@ def build(piece: Piece) -> Model:
 def build_seen(piece: Piece) -> Model:
     """The same as far as it is seen, for a picture that follows the mouse.
 
-    It lacks strip pins and which strips are too narrow for them, the holes that dowels, screws and plugs fill, and the rod.
+    It lacks strip pins and which strips are too narrow for them, screws, plugs, the holes that they and dowels fill, and the rod; a fitting
+    that gives way to a screw may stand some millimetres from its place.
     """
     with undisturbed():
         return _built(piece, seen_only=True)
@@ -73,7 +74,8 @@ def shaping(piece: Piece) -> Piece:
 
 
 def _built(piece: Piece, seen_only: bool = False) -> Model:
-    out, bench = set_out(piece), Bench()
+    out = set_out(piece)
+    bench = Bench(seen_only=seen_only and not out.framed_sides)  # the screws of those are dealt out to their frames
     set_in_drawers(out)
     openings = [out.opening(front, index) for index, front in enumerate(piece.fronts)]
     bench.openings += openings
