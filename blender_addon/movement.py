@@ -40,6 +40,11 @@ class Moves:
         """The motion of one part or fitting, the identity for what stands still."""
         return self._by_key.get(key, STILL)
 
+    def carried(self, key: str, place: Matrix) -> Matrix:
+        """The place of one part or fitting after its motion."""
+        motion = self._by_key.get(key)
+        return place if motion is None else motion @ place
+
 
 def _matrix(motion: Motion, amount: float, scale: float) -> Matrix:
     if motion.kind == "travel":

@@ -82,42 +82,46 @@ def own_objects(root: bpy.types.Object) -> dict[str, bpy.types.Object]:
 def put(shown: bpy.types.Object, place: Matrix) -> None:
     """Place an object relative to its root, if it is not there."""
     there = shown.matrix_basis
-    if there != place and any(max(row) > STILL or min(row) < -STILL for row in there - place):
+    if there == place:
+        return
+    away = there.translation - place.translation
+    if away.length > STILL or any(max(row) > STILL or min(row) < -STILL for row in there - place):
         shown.matrix_basis = place
 
 
 def matrix_of(place: Placement, scale: float) -> Matrix:
     """A placement of the piece as a matrix in Blender units."""
-    x, y, z, origin = place.x, place.y, place.z, place.origin
-    rows = [(x[i], y[i], z[i], origin[i] * scale) for i in range(3)]
+    (a, b, c), (d, e, f), (g, h, i), (x, y, z) = place.x, place.y, place.z, place.origin
+    rows = (a, d, g, x * scale), (b, e, h, y * scale), (c, f, i, z * scale)
     return Matrix((*rows, (0.0, 0.0, 0.0, 1.0)))
 
 
 # --------------------------------------------------------------------------------------------------------- what to show
 def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterator[Thing]:
     """Every part and fitting of a model as it should be shown."""
-    walls = Walls.of(model.bays)
-    for part, mesh in zip(model.parts, meshes_of(part.shape for part in model.parts), strict=True):
-        drawn, materials = _drawn(part, mesh, walls, palette, scale)
-        place = moves.of(part.key) @ matrix_of(part.place, scale)
+    meshes = [*meshes_of(part.shape for part in model.parts)]
+    inside = Walls.of(model.bays).faced(
+        [(part, mesh) for part, mesh in zip(model.parts, meshes, strict=True) if part.finish == "carcass"]
+    )
+    for part, mesh in zip(model.parts, meshes, strict=True):
+        drawn, materials = _drawn(part, mesh, inside.get(part.key), palette, scale)
+        place = moves.carried(part.key, matrix_of(part.place, scale))
         yield Thing(part.key, part.name, drawn, materials, place)
     for fitting in model.fittings:
         substances = dict.fromkeys(body.substance for body in fitting.bodies)
         materials = tuple(palette.substance(each, fitting.finish) for each in substances)
-        place = moves.of(fitting.key) @ matrix_of(fitting.place, scale)
+        place = moves.carried(fitting.key, matrix_of(fitting.place, scale))
         yield Thing(fitting.key, fitting.name, drawn_fitting(fitting.bodies, scale), materials, place)
 
 
 def _drawn(
-    part: Part, mesh: Mesh, walls: Walls, palette: Palette, scale: float
+    part: Part, mesh: Mesh, faced: Inside | None, palette: Palette, scale: float
 ) -> tuple[Drawn, tuple[bpy.types.Material, ...]]:
     """A part's mesh and materials; the carcass has another colour inside, from behind the fronts on."""
     outside = palette.of_part(part)
-    if part.finish != "carcass":
+    if faced is None:
         return drawn_part(mesh, scale), (outside,)
-    facing, front = walls.facing(part, mesh)
-    if not facing.any():
-        return drawn_part(mesh, scale), (outside,)
+    facing, front = faced
     inside = palette.of_part(part, "inside", "carcass" if front is not None else "")
     slots = facing[mesh.face_of].astype(np.int32).tobytes()
     behind = b""
@@ -125,6 +129,10 @@ def _drawn(
         depths = mesh.vertices @ part.place.axes()[:, 1] + (part.place.origin[1] - front)
         behind = (depths * scale).astype(np.float32).tobytes()
     return drawn_part(mesh, scale, slots, behind), (outside, inside)
+
+
+# for each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin
+Inside = tuple[np.ndarray, float | None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -155,20 +163,27 @@ class Walls:
             front=np.array([bay.low[1] if bay.behind_front else np.nan for bay, *_ in rows], float),
         )
 
-    def facing(self, part: Part, mesh: Mesh) -> tuple[np.ndarray, float | None]:
-        """For each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin."""
-        low, high = standing_box(part)
-        near = ((low < self.high - TOUCHING) & (high > self.low + TOUCHING)).all(axis=1)
-        if not near.any():
-            return np.zeros(len(mesh.normals), bool), None
-        axis = self.axis[near]
-        across = part.place.axes()[:, axis]  # of each wall, in the part's frame
-        at = self.at[near] - np.asarray(part.place.origin)[axis]
-        met = np.abs(_face_points(mesh) @ across - at) < TOUCHING
-        met &= mesh.normals @ (across * self.sign[near]) > STRAIGHT
-        fronts = self.front[near][met.any(axis=0)]
-        fronts = fronts[~np.isnan(fronts)]
-        return met.any(axis=1), float(fronts.max()) if len(fronts) else None
+    def faced(self, parts: list[tuple[Part, Mesh]]) -> dict[str, Inside]:
+        """What each part shows to compartments, by key; a part that shows nothing to any is left out. All are asked at once."""
+        if not parts or not len(self.axis):
+            return {}
+        low, high = np.array([standing_box(part) for part, _ in parts]).transpose(1, 0, 2)
+        near = ((low[:, None] < self.high - TOUCHING) & (high[:, None] > self.low + TOUCHING)).all(axis=2)
+        counts = [len(mesh.normals) for _, mesh in parts]
+        owner = np.repeat(np.arange(len(parts)), counts)
+        axes = np.array([part.place.axes() for part, _ in parts])[owner]
+        points = np.concatenate([_face_points(mesh) for _, mesh in parts])
+        places = np.einsum("fi,fij->fj", points, axes) + np.array([part.place.origin for part, _ in parts])[owner]
+        normals = np.einsum("fi,fij->fj", np.concatenate([mesh.normals for _, mesh in parts]), axes)
+        met = near[owner] & (np.abs(places[:, self.axis] - self.at) < TOUCHING)
+        met &= normals[:, self.axis] * self.sign > STRAIGHT
+        found: dict[str, Inside] = {}
+        for (part, _), mine in zip(parts, np.split(met, np.cumsum(counts)[:-1]), strict=True):
+            facing, walls = mine.any(axis=1), mine.any(axis=0)
+            if walls.any():
+                fronts = self.front[walls & ~np.isnan(self.front)]
+                found[part.key] = facing, float(fronts.max()) if len(fronts) else None
+        return found
 
 
 @lru_cache(maxsize=1024)

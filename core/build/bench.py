@@ -78,6 +78,7 @@ class Bench:
     stood: dict[str, tuple[Part | Fitting, tuple[Box, ...]]] = field(
         default_factory=dict
     )  # kept up by `hanging.boxes_on`
+    stood_about: dict[str, tuple[Fitting, Box]] = field(default_factory=dict)  # the same around all of a fitting
     reserved: dict[str, list[Box]] = field(
         default_factory=dict
     )  # by part: boxes in the piece where it has no wood to bore

@@ -52,7 +52,7 @@ def standing_box(part: Part) -> Box:
     """The box around a part in the piece; of one that leans, around all its corners."""
     place = part.place
     if SQUARE.issuperset(place.x) and SQUARE.issuperset(place.y):
-        (a, b, c), (d, e, f) = place.point((0.0, 0.0, 0.0)), place.point(part.size)
+        (a, b, c), (d, e, f) = place.origin, place.point(part.size)
         return (min(a, d), min(b, e), min(c, f)), (max(a, d), max(b, e), max(c, f))
     long, wide, thick = part.size
     corners = [place.point((x, y, z)) for x in (0.0, long) for y in (0.0, wide) for z in (0.0, thick)]

@@ -397,7 +397,7 @@ def in_the_way(
         mine = [(vector(low[0], around[0][1], low[2]), high) for low, high in mine]
     beside = [key for key in bench.parts if key not in but and near(around, boxes_on(bench, key)[0], gap)]
     beside += [
-        key for key, each in bench.fittings.items() if near(around, _box_about(each.bodies, each.place), gap)
+        key for key, each in bench.fittings.items() if near(around, _about_on(bench, key, each), gap)
     ]  # few are, and only they are looked at body by body
     return next(
         (key for key in beside if any(near(one, other, gap) for other in boxes_on(bench, key) for one in mine)), ""
@@ -418,6 +418,14 @@ def _box_about(bodies: tuple[Body, ...], place: Placement) -> Box:
 def _own_box_about(bodies: tuple[Body, ...]) -> Box:
     ends = [_own_box(body) for body in bodies]
     return tuple(map(min, zip(*(low for low, _ in ends)))), tuple(map(max, zip(*(high for _, high in ends))))  # type: ignore[return-value]
+
+
+def _about_on(bench: Bench, key: str, there: Fitting) -> Box:
+    """The box around all of a fitting where it stands."""
+    known = bench.stood_about.get(key)
+    if known is None or known[0] is not there:
+        known = bench.stood_about[key] = there, _box_about(there.bodies, there.place)
+    return known[1]
 
 
 def boxes_on(bench: Bench, key: str) -> tuple[Box, ...]:
