@@ -4,9 +4,9 @@
 
 Installs the zip of `build.py package` in a throw-away profile, adds the demo piece, and sets its width, each time to one that it never had,
 so that nothing is remembered. The time runs from setting the property, or from what a drag does, to the end of the depsgraph update. Blender's
-share is the same drag to and fro between two widths whose models and meshes are remembered; the floor writes the coordinates of
-all meshes by hand and updates the depsgraph. The reference runs in `.venv`, where the boolean library is. Prints medians;
-nothing is judged here.
+share is the same drag to and fro between two widths whose models and meshes are remembered, or between two pieces other in every size. The
+floors write by hand the coordinates of all meshes, or clear all meshes and write their nets, and update the depsgraph. The reference runs
+in `.venv`, where the boolean library is. Prints medians; nothing is judged here.
 """
 
 from __future__ import annotations
@@ -21,8 +21,12 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
+
+if TYPE_CHECKING:
+    import bpy
 
 ROOT = Path(__file__).resolve().parents[2]
 ROUNDS = 20
@@ -80,6 +84,13 @@ def main() -> None:
         document.drag_to(root, grips.moved(document.piece(root), "width", width))
         bpy.context.view_layer.update()
 
+    def resized(width: float) -> None:
+        made = document.piece(root)
+        for key, size in (("width", width), ("height", width + 600), ("depth", width - 600)):
+            made = grips.moved(made, key, size)
+        document.drag_to(root, made)
+        bpy.context.view_layer.update()
+
     def coloured(width: float) -> None:
         root.muntin.piece.finish.schemes[0].coats[0].colour = (width % 97 / 97, 0.5, 0.5)
         bpy.context.view_layer.update()
@@ -88,10 +99,19 @@ def main() -> None:
         model = build.build_seen(grips.moved(document.piece(root), "width", width))
         solids.meshes_of(part.shape for part in model.parts)
 
+    def rewritten(_width: float) -> None:
+        document.show(root, afresh=True)
+        bpy.context.view_layer.update()
+
     def floor(_width: float) -> None:
         for mesh, places in zip(meshes, coordinates, strict=True):
             mesh.attributes["position"].data.foreach_set("vector", places)
             mesh.update_tag()
+        bpy.context.view_layer.update()
+
+    def floor_of_nets(_width: float) -> None:
+        for mesh, arrays in zip(meshes, nets, strict=True):
+            written_bare(mesh, arrays)
         bpy.context.view_layer.update()
 
     print("                                                  wall  processor")
@@ -103,17 +123,56 @@ def main() -> None:
     for width in itertools.islice(to_and_fro, 2):
         dragged(width)
     print(f"    the same where core remembers: Blender  {measured(dragged, to_and_fro)}")
+    for width in itertools.islice(to_and_fro, 2):
+        resized(width)
+    print(f"  all three sizes other, core remembers     {measured(resized, to_and_fro)}")
+    print(f"  every mesh written anew, core remembers   {measured(rewritten, widths)}")
     meshes = [mesh for mesh in bpy.data.meshes if mesh.users]
     coordinates = [np.empty(3 * len(mesh.vertices), np.float32) for mesh in meshes]
     for mesh, places in zip(meshes, coordinates, strict=True):
         mesh.attributes["position"].data.foreach_get("vector", places)
     print(f"  floor: bare coordinates of {len(meshes):3} meshes     {measured(floor, widths)}")
+    nets = [net_of(mesh) for mesh in meshes]
+    print(f"  floor: bare nets of        {len(meshes):3} meshes     {measured(floor_of_nets, widths)}")
     python = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if not python.exists():
         print("  reference left out: there is no .venv (python3 build.py setup)")
         return
     words = REFERENCE.format(root=str(ROOT), tests=str(ROOT / "tests"), demo=str(DEMO))
     print(subprocess.run([python, "-c", words], capture_output=True, text=True, check=True).stdout, end="")
+
+
+def net_of(mesh: bpy.types.Mesh) -> dict[str, np.ndarray]:
+    """What a mesh cannot be without: places, corners, edges and where polygons start."""
+    return {
+        "co": read(mesh.vertices, "co", np.float32, 3),
+        "edges": read(mesh.edges, "vertices", np.int32, 2),
+        "corners": read(mesh.loops, "vertex_index", np.int32),
+        "corner_edges": read(mesh.loops, "edge_index", np.int32),
+        "starts": read(mesh.polygons, "loop_start", np.int32),
+    }
+
+
+def read(data: bpy.types.bpy_prop_collection, name: str, kind: type, times: int = 1) -> np.ndarray:
+    """One value of all things of a mesh, flat."""
+    found = np.empty(times * len(data), kind)
+    data.foreach_get(name, found)
+    return found
+
+
+def written_bare(mesh: bpy.types.Mesh, net: dict[str, np.ndarray]) -> None:
+    """Clear a mesh and write its net again, no attributes besides."""
+    mesh.clear_geometry()
+    mesh.vertices.add(len(net["co"]) // 3)
+    mesh.edges.add(len(net["edges"]) // 2)
+    mesh.loops.add(len(net["corners"]))
+    mesh.polygons.add(len(net["starts"]))
+    mesh.vertices.foreach_set("co", net["co"])
+    mesh.edges.foreach_set("vertices", net["edges"])
+    mesh.loops.foreach_set("vertex_index", net["corners"])
+    mesh.loops.foreach_set("edge_index", net["corner_edges"])
+    mesh.polygons.foreach_set("loop_start", net["starts"])
+    mesh.update()
 
 
 def measured(work: Callable[[float], None], widths: Iterator[float]) -> str:
