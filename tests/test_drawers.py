@@ -517,6 +517,21 @@ def test_a_drawer_behind_no_door_is_refused() -> None:
     assert "catch" in refused("fronts[3].closes", **sections)
 
 
+def test_a_drawer_behind_a_door_may_stand_over_a_linking_shaft() -> None:
+    """The shaft, 7 to 10 thick behind the box of the drawer under the cupboard, is in nobody's way but its own drawer's."""
+    sections = cupboard()
+    sections["layout"] = [
+        {"id": "piece", "divided": "rows"},
+        {"id": "under", "parent": "piece", "order": 0, "size": {"fixed": 180}},
+        {**sections["layout"][0], "parent": "piece", "order": 1, "size": {"rest": True}},
+        *sections["layout"][1:],
+    ]
+    shaft = {"runs_on": {"style": "side_mounted", "linking_shaft": "shaft-linking-8"}, "runner": ""}
+    sections["fronts"].append({"id": "wide", "kind": "drawer", "closes": ["under"], "drawer": shaft})
+    sections["whole"]["height"] = 1300
+    keeps_every_rule(**sections)
+
+
 def test_a_screw_of_a_runner_takes_another_hole_of_the_row() -> None:
     """A dowel at the end of the sideboard's upright is where the runner's second screw goes: it is driven through the next hole at 32 mm."""
     raw = json.loads(starter_text("sideboard"))

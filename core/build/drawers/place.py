@@ -8,12 +8,13 @@ import math
 from ...errors import ParameterError
 from ...fastenings import Screw
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
-from ...model import Body, Fitting, Motion, Opening
+from ...model import Body, Motion, Opening
 from ...piece.fronts import Front
 from ..bench import Bench
 from ..carcass import row_length, walls_of
-from ..clearance import Box, is_free, near, shifted, standing_box
+from ..clearance import is_free, near, shifted, standing_box
 from ..contents import around
+from ..hanging import boxes_on
 from ..hardware import fitting_for, screw_through
 from ..rows import row_places
 from ..setting_out import Rect, SettingOut
@@ -120,7 +121,7 @@ def check_behind_doors(bench: Bench, out: SettingOut) -> None:
             if key not in mine and not key.startswith("carcass/")
         ]
         others += [
-            (key, _box_of(fitting)) for key, fitting in bench.fittings.items() if not key.startswith(f"{front.id}/")
+            (key, box) for key in bench.fittings if not key.startswith(f"{front.id}/") for box in boxes_on(bench, key)
         ]
         for other, there in others:
             if any(near(box, there, -0.01) for box in mine.values()):
@@ -128,20 +129,6 @@ def check_behind_doors(bench: Bench, out: SettingOut) -> None:
                     f"{out.path(front)}.closes",
                     f'the drawer "{front.id}" behind a door would run into "{other}"; take that away, or leave room for it',
                 )
-
-
-def _box_of(fitting: Fitting) -> Box:
-    """The box around a fitting in the piece."""
-    corners = []
-    for body in fitting.bodies:
-        wide = max((abs(c) for point in body.outline for c in point), default=0.0) if body.form != "block" else 0.0
-        axis = max(range(3), key=lambda i: abs(body.high[i] - body.low[i]))
-        spread = [0.0 if i == axis else wide for i in range(3)]
-        corners += [
-            fitting.place.point(tuple(c - s for c, s in zip(body.low, spread))),
-            fitting.place.point(tuple(c + s for c, s in zip(body.high, spread))),
-        ]
-    return tuple(map(min, *corners)), tuple(map(max, *corners))  # type: ignore[return-value]
 
 
 def _check_clear(out: SettingOut, front: Front, space: Rect) -> None:
@@ -194,10 +181,7 @@ def intrusion(bench: Bench, door: Motion, wall: float, inward: Vector, rise: tup
     angle = math.radians(min(OPEN, door.reach)) * (1 if door.axis[2] > 0 else -1)
     cos, sin = math.cos(angle), math.sin(angle)
     reach = 0.0
-    for key in door.moves:
-        (a, b, low), (c, d, high) = (
-            standing_box(bench.parts[key]) if key in bench.parts else _box_of(bench.fittings[key])
-        )
+    for (a, b, low), (c, d, high) in (box for key in door.moves for box in boxes_on(bench, key)):
         if high <= rise[0] or rise[1] <= low:
             continue
         for x, y in itertools.product((a, c), (b, d)):
