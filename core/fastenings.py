@@ -14,6 +14,7 @@ from .materials import LIBRARY, read_library
 from .model import Material
 
 SCREW_STOPS_SHORT = 3.0  # mm of wood left beyond a hidden screw's point; common practice, no source
+DRIVER, DRIVER_LONG = 12.5, 120.0  # mm about a screw's axis and behind its head that a driver needs; rule book K3
 BOLT_REACH = (7.0, 12.0)  # mm of a handle's bolt beyond the wood; common practice, no source
 PIN_HOLDS = 6.0  # mm of a pin at least in the panel; common practice, no source
 PIN_STOPS_SHORT = 2.0  # mm of panel left beyond a pin's point; common practice, no source

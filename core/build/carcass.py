@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, blaming, within
-from ..fastenings import Screw, dowel_for, plug_for
+from ..fastenings import DRIVER, Screw, dowel_for, plug_for
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, plus, vector
 from ..units import from_middle
 from .backs import build_back, seat_back, seat_back_above
@@ -15,7 +15,7 @@ from .bench import Bench
 from .clearance import first_free, is_free, nearest, shifted, standing_box
 from .contents import named_grain
 from .framed_sides import reserve_fields, side_face
-from .hardware import DRIVER, LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
+from .hardware import LEAST_UNDER_HEAD, PLUG_DEEP, plug_over, screw_through
 from .protocols import BayWalls, Meeting
 from .setting_out import DividingBoard, Rect, SettingOut
 from .standing import least_thickness

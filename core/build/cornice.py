@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 
 from ..errors import ParameterError, blaming
-from ..fastenings import Screw, dowel_for
+from ..fastenings import DRIVER, Screw, dowel_for
 from ..geometry import BACK, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import Board, Fitting, When
 from .bench import Bench
 from .carcass import TOP_STIFFENER
 from .clearance import THIN_WALL, TOUCH, Box, is_free, near, shifted, standing_box
-from .hardware import DRIVER, screw_through
+from .hardware import screw_through
 from .setting_out import SettingOut
 
 BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source

@@ -15,7 +15,6 @@ from .bench import Bench
 from .clearance import THIN_WALL, is_free, shifted
 
 PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
-DRIVER = 12.5  # mm about a screw's axis that a driver needs; common practice, no source
 HOLES_APART = "holes_apart"  # the size of an entry whose screw holes are some of a row, so far apart along y
 ROW_PLACES = 3  # holes of the row that a screw gives way by
 LEAST_UNDER_HEAD = 6.0  # mm of wood left under a sunk head; common practice, no source

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
+from ..fastenings import DRIVER, DRIVER_LONG
 from ..kept import kept
 from ..meshes import model_meshes
 from ..model import Fastener, Joint, Model
@@ -21,7 +22,6 @@ REACH = 100.0  # mm: two cauls of 25, and room to put the cramp on; common pract
 NARROW = 200.0  # mm of a board's width up to which one cramp holds its end; common practice, no source
 LEAF_PITCH = 75.0  # mm between cramps along a lamination; common practice, no source
 PEGS = ("dowel", "biscuit")
-DRIVER = (12.5, 120.0)  # mm about and behind a screw that a driver needs; rule book K3
 WHOLE = "whole"  # the key of the assembly of all
 BESIDE = 5.0  # mm
 ON_AXIS = 0.5  # mm
@@ -87,8 +87,7 @@ def before_drawers(model: Model) -> frozenset[str]:
 
 def _in_the_way(box: Box, head: np.ndarray) -> bool:
     """Whether a body stands where a driver comes up to a screw's head."""
-    aside, below = DRIVER
-    low, high = head - np.array([aside, aside, below]), head + np.array([aside, aside, 0.0])
+    low, high = head - np.array([DRIVER, DRIVER, DRIVER_LONG]), head + np.array([DRIVER, DRIVER, 0.0])
     return bool((box[0] < high).all() and (box[1] > low).all())
 
 

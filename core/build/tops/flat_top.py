@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from ...errors import ParameterError
-from ...fastenings import Screw
+from ...fastenings import DRIVER, Screw
 from ...fields import choice, ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ...mechanics import movement
@@ -17,7 +17,7 @@ from ...model import Bay, Board, Fitting
 from ..bench import Bench
 from ..carcass import TOP_STIFFENER
 from ..clearance import Box, is_free, near, shifted, standing_box
-from ..hardware import DRIVER, screw_through
+from ..hardware import screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
 from ..profiles import PROFILE_LABELS, true_arcs
 from ..protocols import BoardById, Overhang
