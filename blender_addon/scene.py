@@ -228,20 +228,22 @@ def _meshes(
     there: dict[str, bpy.types.Object], things: list[Thing], afresh: bool
 ) -> tuple[dict[str, bpy.types.Mesh], set[str]]:
     """The mesh of every thing by key, made, changed or as it was; and the keys of those being edited by hand."""
-    ours = Counter(each.data.name for each in there.values() if each.data)
-    own = {each.data.name: each.data for each in there.values() if each.data and _is_ours_alone(each.data, ours)}
-    waiting = {key for key, each in there.items() if each.data and each.data.is_editmode}
-    fit = {} if afresh else {mesh.get(SHAPE): mesh for mesh in own.values()}
+    data = {key: mesh for key, each in there.items() if (mesh := each.data)}
+    ours = Counter(data.values())
+    own = {mesh for mesh, users in ours.items() if _is_ours_alone(mesh, users)}
+    edited = {mesh for mesh in ours if mesh.is_editmode}
+    waiting = {key for key, mesh in data.items() if mesh in edited} if edited else set()
+    fit = {} if afresh else {mesh.get(SHAPE): mesh for mesh in own}
     groups: dict[str, list[Thing]] = {}
     for thing in things:
         groups.setdefault(thing.digest, []).append(thing)
-    kept = {fit[digest].name for digest in groups if digest in fit}
+    kept = {fit[digest] for digest in groups if digest in fit}
     meshes: dict[str, bpy.types.Mesh] = {}
     for digest, group in groups.items():
-        mesh = fit.get(digest) or _to_change(group, there, own, kept) or bpy.data.meshes.new(group[0].name)
-        kept.add(mesh.name)
+        mesh = fit.get(digest) or _to_change(group, data, own, kept) or bpy.data.meshes.new(group[0].name)
+        kept.add(mesh)
         if mesh.get(SHAPE) != digest or afresh:
-            if mesh.is_editmode:
+            if mesh in edited:
                 waiting |= {thing.key for thing in group}
             else:
                 write(mesh, group[0].drawn, afresh)
@@ -251,19 +253,19 @@ def _meshes(
     return meshes, waiting
 
 
-def _is_ours_alone(mesh: bpy.types.Mesh, ours: Counter) -> bool:
+def _is_ours_alone(mesh: bpy.types.Mesh, ours: int) -> bool:
     """Whether only this piece's objects use a mesh; another's is left to it, and a new one made."""
-    return SHAPE in mesh and not mesh.library and mesh.users - mesh.use_fake_user <= ours[mesh.name]
+    return SHAPE in mesh and not mesh.library and mesh.users - mesh.use_fake_user <= ours
 
 
 def _to_change(
-    group: list[Thing], there: dict, own: dict[str, bpy.types.Mesh], kept: set[str]
+    group: list[Thing], data: dict[str, bpy.types.Mesh], own: set[bpy.types.Mesh], kept: set[bpy.types.Mesh]
 ) -> bpy.types.Mesh | None:
     """A mesh that one of the group shows now and that nothing else is to keep."""
     for thing in group:
-        shown = there.get(thing.key)
-        if shown and shown.data and shown.data.name in own and shown.data.name not in kept:
-            return shown.data
+        mesh = data.get(thing.key)
+        if mesh in own and mesh not in kept:
+            return mesh
     return None
 
 
