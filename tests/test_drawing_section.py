@@ -5,8 +5,9 @@ import numpy as np
 import pytest
 from examples import DEMO, EXAMPLES, example_model
 
-from core.drawing.page import Rect
+from core.drawing.page import Rect, Stroke, Text
 from core.drawing.section import HATCHES, Hatch, Section, clipped, cut, hatching, leaning
+from core.drawing.text import width
 from core.drawing.views import View
 from core.meshes import part_meshes
 from core.pages._main_sizes import front_sizes
@@ -14,6 +15,7 @@ from core.pages._sections import (
     FROM_RIGHT,
     OFF,
     PLAN,
+    Legend,
     details,
     materials_cut,
     moved_fronts,
@@ -83,6 +85,19 @@ def test_materials_are_told_apart_without_colour():
     for name in EXAMPLES:
         hatches = [hatch for _, hatch in materials_cut(example_model(name))]
         assert len(set(hatches)) == len(hatches), name
+
+
+def test_names_of_materials_keep_to_their_column():
+    """Moisture-resistant board has a name longer than a column is wide: columns are as wide as their names."""
+    entries = materials_cut(example_model(DEMO)) + materials_cut(example_model("starter linen_press"))
+    laid = Legend(tuple(entries)).laid(0.0, 100.0, 240.0, 100.0)
+    swatches = [item.points for item in laid.items if isinstance(item, Stroke)]
+    names = [item for item in laid.items if isinstance(item, Text)]
+    assert len(names) == len(swatches) == len(entries)
+    for name in names:
+        end = name.x + width(name.string, name.height)
+        beside = [points for points in swatches if points[0][1] <= name.y <= points[2][1] and points[0][0] > name.x]
+        assert all(end < points[0][0] for points in beside), name.string
 
 
 def test_neighbours_lean_opposite_ways():

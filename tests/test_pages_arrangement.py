@@ -2,12 +2,15 @@
 
 import dataclasses
 import json
+from itertools import pairwise
 
 import pytest
 from examples import DEMO
 from packs import MM, built, pages, texts
 from pieces import data
+from test_drawers import cupboard
 
+from core import build
 from core.built import build_job
 from core.catalogue import entries
 from core.drawing.page import Text
@@ -69,6 +72,16 @@ def test_chains_close():
     )
     assert depth_chain(MODEL) == (-534.0, -525.0, -507.0, -505.0, -6.0, 0.0)
     assert (406.0, 1784.0, 1854.0) in contents_heights(MODEL)
+
+
+def test_chains_of_the_front_view_are_those_of_what_is_seen():
+    """Drawers behind a shut door are on no chain of the front view: the door 600 − 36 − 2 × 2.5 wide is."""
+    model = build(loads(json.dumps(data(**cupboard()))))
+    assert len(front_sizes(model)) == 3 and len(height_chains(model)) == len(width_chains(model)) == 1
+    steps = [round(b - a, 6) for a, b in pairwise(width_chains(model)[0])]
+    assert steps == [20.5, 559.0, 20.5]
+    door = next(each for each in front_sizes(model) if each.name == "door")
+    assert {door.bottom, door.top} < set(height_chains(model)[0]) and len(height_chains(model)[0]) == 5
 
 
 def test_no_size_twice_in_a_view():

@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 from examples import DEMO, EXAMPLES, example_text
 from packs import MM, built, pages, texts
+from pieces import data
+from test_drawers import cupboard
 
 from core.built import BuiltJob, build_job
 from core.cutting.list import parts_list
@@ -254,6 +256,22 @@ def _fits(found: np.ndarray, wanted: np.ndarray) -> bool:
         if away.max() < 0.05:
             return True
     return False
+
+
+def test_equal_parts_are_told_in_one_sentence():
+    """Drawer fronts of one mark, drilled alike, are said to be so once, with their number, not one by one under the same name."""
+    for name in EXAMPLES:
+        for subject in later_subjects(built(name)):
+            assert not [note for note in subject.notes if note == f"{subject.title.strip()}: the same."], name
+    chest = [subject for subject in later_subjects(inner_drawers()) if "Drawer front panel" in subject.title]
+    assert [subject.notes for subject in chest] == [("The same on each of the 2.",)]
+
+
+@cache
+def inner_drawers() -> BuiltJob:
+    """A cupboard with two equal drawers behind its door."""
+    piece = loads(json.dumps(data(**cupboard())))
+    return build_job(Job("Cupboard", (JobItem(piece),)))
 
 
 def test_the_judge_of_places_bites():

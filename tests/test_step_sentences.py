@@ -136,6 +136,33 @@ def grooved(data: dict) -> None:
     data["support"] = {"style": "glides"}
 
 
+def drawers_behind_doors(data: dict) -> None:
+    """A linen press whose single doors stop on strips, two drawers behind the left one."""
+    left, drawer, pair = (
+        next(node for node in data["layout"] if node["id"] == "left"),
+        next(front for front in data["fronts"] if front["id"] == "drawer-low"),
+        next(front for front in data["fronts"] if front["id"] == "doors"),
+    )
+    rows = (("a", {"fixed": 160}), ("b", {"fixed": 160}), ("c", {"rest": True}))
+    data["layout"] += [
+        {"id": id, "parent": "left", "order": order, "size": size} for order, (id, size) in enumerate(rows)
+    ]
+    left.update(divided="rows", holds=[])
+    box = {"behind_door": True, "pack_board": "mdf-18"}
+    inner = [{"id": f"in-{id}", "kind": "drawer", "closes": [id], "drawer": box} for id in "ab"]
+    doors = [
+        {
+            **pair,
+            "id": f"door-{hand}",
+            "kind": "door",
+            "closes": [hand],
+            "hanging": {"hand": hand, "stop_strip": "side"},
+        }
+        for hand in ("left", "right")
+    ]
+    data["fronts"] = [drawer, *(front for front in data["fronts"] if front["id"] == "drawer-second"), *doors, *inner]
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -150,6 +177,7 @@ def piece(name: str) -> BuiltPiece:
         "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
+        "behind doors": ("starter linen_press", drawers_behind_doors),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
 
@@ -167,7 +195,7 @@ def text_of(name: str, title: str) -> str:
     return " ".join(next(sentences for _, said, sentences in told(name) if said.startswith(title)))
 
 
-@pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails"])
+@pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails", "behind doors"])
 def test_steps_tell_of_every_dowel_screw_pin_and_plug(name):
     """Counted from the sentences, "for each" taken as often as there are, each kind and size comes as often as it is in the model."""
     wanted: Counter[tuple[str, str]] = Counter()
@@ -182,6 +210,17 @@ def test_steps_tell_of_every_dowel_screw_pin_and_plug(name):
                 for match in re.finditer(rf"(\d+) {names} {re.escape(size)}(?!\d|\.\d)", sentence):
                     found[kind, size] += times * int(match[1])
     assert found == wanted
+
+
+def test_packings_have_their_plural_and_their_place():
+    """Packs in layers are told as packings; where they are screwed on, how far behind the front they begin is said: 40 before their first screw."""
+    assert text_of("behind doors", "All 4 packings: pack")
+    fixed = text_of("behind doors", "Runners, packings and stops")
+    assert "Comes now, made up before: 4 packings." in fixed
+    model = piece("behind doors").model
+    side = next(part for part in model.parts if part.key == "carcass/side.left")
+    first = side.size[1] - max(each.at[1] for each in side.shape.features if each.purpose.endswith("screw 4 × 30"))
+    assert f"Front edges of the packs {first - 40:g} behind the carcass front." in fixed
 
 
 def test_plugs_are_in_before_what_is_cut_over_them():

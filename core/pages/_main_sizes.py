@@ -34,6 +34,7 @@ class FrontSize:
     right: float
     bottom: float
     top: float
+    face: float  # y of its foremost face
 
     @property
     def width(self) -> float:
@@ -44,6 +45,11 @@ class FrontSize:
     def height(self) -> float:
         """From edge to edge."""
         return self.top - self.bottom
+
+    def covers(self, other: FrontSize) -> bool:
+        """Whether this one, shut, stands before another."""
+        beside = self.right <= other.left or other.right <= self.left
+        return self.face < other.face and not (beside or self.top <= other.bottom or other.top <= self.bottom)
 
 
 def front_sizes(model: Model) -> tuple[FrontSize, ...]:
@@ -60,8 +66,15 @@ def front_sizes(model: Model) -> tuple[FrontSize, ...]:
         if panels:
             low, high = (np.array([boxes[key][end] for key in panels]) for end in (0, 1))
             sizes = (float(low[:, X].min()), float(high[:, X].max()), float(low[:, Z].min()), float(high[:, Z].max()))
+            sizes = (*sizes, float(low[:, Y].min()))
             found.append(FrontSize(names.get(front, front), front, *sizes))
     return tuple(found)
+
+
+def shown_fronts(model: Model) -> list[FrontSize]:
+    """The fronts that are seen from the front: no door is shut before them."""
+    fronts = front_sizes(model)
+    return [each for each in fronts if not any(other.covers(each) for other in fronts)]
 
 
 def moving(model: Model) -> set[str]:
@@ -79,7 +92,7 @@ def carcass_box(model: Model) -> tuple[np.ndarray, np.ndarray]:
 def width_chains(model: Model) -> list[tuple[float, ...]]:
     """Across the front from the carcass's left to its right over the fronts: at most the two fullest chains."""
     low, high = carcass_box(model)
-    fronts = front_sizes(model)
+    fronts = shown_fronts(model)
     chains = [
         merged(
             [
@@ -96,7 +109,7 @@ def width_chains(model: Model) -> list[tuple[float, ...]]:
 def height_chains(model: Model) -> list[tuple[float, ...]]:
     """Up the front from the floor over carcass and fronts to the highest point: at most the two fullest chains."""
     ends = [FLOOR, *carcass_levels(model), model.overall[2]]
-    fronts = front_sizes(model)
+    fronts = shown_fronts(model)
     chains = [
         merged([*ends, *(edge for each in fronts if each.left < x < each.right for edge in (each.bottom, each.top))])
         for x in ((each.left + each.right) / 2 for each in fronts)

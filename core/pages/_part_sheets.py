@@ -543,7 +543,10 @@ def _once(shown: Sequence[tuple[Subject, str]], parts: Mapping[str, Part]) -> It
         else:
             firsts.append((subject, []))
     for subject, others in firsts:
-        words = [
+        alike = [title for title, mirrored in others if title == subject.title and not mirrored]
+        others = [each for each in others if each[1] or each[0] != subject.title]
+        words = [f"The same on each of the {len(alike) + 1}."] * bool(alike)
+        words += [
             f"{title.strip()}: {'its mirror image, the same distances from its own edges' if mirrored else 'the same'}."
             for title, mirrored in others
         ]

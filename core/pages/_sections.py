@@ -13,6 +13,7 @@ from ..drawing.blocks import Laid
 from ..drawing.dimensions import DimensionRow, Side, chain
 from ..drawing.page import WIDE, Item, Lines, Rect, Text, box, dashes
 from ..drawing.section import HATCHES, Hatch, Section, clipped, cut, hatching, leaning
+from ..drawing.text import width as lettering
 from ..drawing.views import View
 from ..fittings import fitting_entry
 from ..kept import kept
@@ -29,7 +30,7 @@ ABOVE_RUNNER = 0.85  # of the height of a drawer's box: clear of the runner, whi
 ASIDE = 0.35  # of a compartment's width, where the upright section is taken: clear of what stands in the middle
 DETAIL = (140.0, 70.0)  # mm; what a detail shows
 LEAST_EDGE = 4.0  # mm; a shorter edge of a detail is not measured
-LEGEND_COLUMN = 50.0  # mm
+LEGEND_COLUMN = 50.0  # mm at the least
 CLEAR = 20.0  # mm that a section keeps from hinges, knobs and catches
 SWUNG = 90.0  # degrees to which a swinging front is drawn open
 Y, Z = 1, 2
@@ -200,20 +201,22 @@ class Legend:
 
     def laid(self, x: float, top: float, width: float, height: float) -> Laid | None:
         """All of it, in as many columns as there is room for, or nothing."""
-        across = max(1, int(width // LEGEND_COLUMN))
+        names = [sentence(name) for name, _ in self.entries]
+        column = max((LEGEND_COLUMN, *(self.swatch[0] + 6.0 + lettering(name, 2.5) for name in names)))
+        across = max(1, int(width // column))
         step = self.swatch[1] + 2.0
         rows = -(-len(self.entries) // across)
         if step * rows > height:
             return None
         items: list[Item] = []
-        for number, (name, hatch) in enumerate(self.entries):
-            left, top_of_row = x + number // rows * LEGEND_COLUMN, top - step * (number % rows)
+        for number, (name, (_, hatch)) in enumerate(zip(names, self.entries)):
+            left, top_of_row = x + number // rows * column, top - step * (number % rows)
             rect = Rect(left, top_of_row - self.swatch[1], *self.swatch)
             ends = np.array([rect.corners, (*rect.corners[1:], rect.corners[0])]).transpose(1, 0, 2)
             section = Section(ends - rect.centre, np.zeros(4, np.int64))
             for lines, _ in hatching(section, 1.0, [hatch], [45.0]):
                 items.append(Lines(_segments(lines + rect.centre), INNER, hatch.dash))
-            items += [box(rect), Text(rect.right + 2.0, rect.y + 1.75, 2.5, sentence(name))]
+            items += [box(rect), Text(rect.right + 2.0, rect.y + 1.75, 2.5, name)]
         return Laid(tuple(items), step * rows + 2.0)
 
 

@@ -22,7 +22,7 @@ from ._fitting_settings import Settings, as_sold
 from ._making import after_words, plug_words
 from ._sheets import sentence, told_apart
 
-LIPPING = "lipping"  # the role of the part
+LIPPING, PACK = "lipping", "pack"  # roles of parts
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
 FLUSH = 0.6  # mm; edges nearer to one line than this are flush
@@ -95,6 +95,7 @@ class StepWords:
             self.position(step),
             self.laid(step),
             *self.comes(step),
+            self.packed(step),
         ]
         found += [
             self.slid(step),
@@ -411,6 +412,15 @@ class StepWords:
                     found.setdefault(behind, {})[self.marks[key]] = part.name
         for behind, some in sorted(found.items()):
             yield f"{listed([f'{number} {name}' for number, name in sorted(some.items())])} {figures(behind)}"
+
+    def packed(self, step: Step) -> str:
+        """How far behind the carcass front packs begin that are screwed to its walls."""
+        if step.assembly:  # layers are put one on another
+            return ""
+        packs = [self.parts[key] for each in step.comes for key in each.keys if key in self.parts]
+        front = -self.built.model.carcass[1]
+        behind = dict.fromkeys(figures(round(_front_of(part) - front, 1)) for part in packs if part.role == PACK)
+        return f"Front edges of the packs {' / '.join(behind)} behind the carcass front." if behind else ""
 
     def lippings(self, key: str) -> list[Part]:
         """The lippings of a board: its front is theirs."""

@@ -277,7 +277,7 @@ def fix_packs(bench: Bench, out: SettingOut, place: DrawerPlace, runners: tuple[
             _fix_pack(bench, f"{place.path}.drawer.pack_board", holder, key, inward, number)
         on_it = [key for key in runners if key.endswith(f".{side}")]
         members = [(key, inward, number) for number, key in enumerate([*layers, *on_it])]
-        bench.assemble(f"{place.front.id}/packs.{side}", f"packs, {side}", members, how="screwed")
+        bench.assemble(f"{place.front.id}/packs.{side}", f"packing, {side}", members, how="screwed")
         kept = [f"{place.front.id}/packs.{side}", *(key for key in kept if key not in on_it)]
     return kept
 
