@@ -249,14 +249,24 @@ def test_a_person_stands_beside_a_piece_to_its_scale():
 
 
 def test_a_client_who_reads_inches_reads_no_millimetres():
-    """Where lists are in inches the sentences are too, in what was found as well; the drawing says that it is not."""
+    """Where lists are in inches the sentences are too, in what was found as well, and the figures of the drawing."""
     data = json.loads((DEMO.parents[2] / "core" / "library" / "pieces" / "media_cabinet.json").read_text("utf-8"))
     data["shop"].update(locale="en_US", lengths="1/16 in")
     reader = PdfReader(io.BytesIO(book_bytes(job(loads(json.dumps(data))), {})))
     text = " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
     assert re.findall(r"[\d.]+ (?:mm|kg)\b", text) == []
     assert "keeps the piece 11/16″ from the wall" in text and re.search(r"reckoned for \d+ to \d+ lb each", text)
-    assert "Front, 1:20, sizes in mm" in text
+    assert "63″ wide, 22-1/16″ high" in text and "63″ 22-1/16″ Front, 1:20" in text and "1600" not in text
+
+
+def test_the_drawing_writes_its_sizes_as_the_sentences_do():
+    """Rule: lengths of the drawing follow the locale, the person's with them: a comma where it is usual."""
+    data = json.loads((PIECES / "wardrobe.json").read_text("utf-8"))
+    data["whole"]["height"] += 0.5
+    data["shop"].update(locale="de_DE")
+    told = told_of(loads(json.dumps(data)))
+    high = re.search(r"([\d,]+) mm high", told)[1]
+    assert high.endswith(",5") and f" {high} Front, 1:" in told
 
 
 def starter(kind, **changes):

@@ -40,7 +40,7 @@ class Shop:
         "mm",
         LENGTHS,
         "Lists give lengths in",
-        "Inches are reduced fractions, rounded to the nearest; drawings, rods and templates stay in mm",
+        "Inches are reduced fractions, rounded to the nearest; workshop drawings, rods and templates stay in mm",
     )
     full_size_on: str = choice(
         "A3",

@@ -69,12 +69,11 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
         if wide > WIDEST or high > HIGHEST:
             continue
         rows = {
-            "below": chain((-width / 2, width / 2), scale=scale.ratio),
-            "left": chain((0.0, height), scale=scale.ratio),
+            "below": chain((-width / 2, width / 2), scale=scale.ratio, label=book.locale.length),
+            "left": chain((0.0, height), scale=scale.ratio, label=book.locale.length),
         }
         try:
-            in_mm = ", sizes in mm" if book.locale.denominator else ""
-            made = figure(drawn, scale.ratio, f"{name}, {scale}{in_mm}", rows)
+            made = figure(drawn, scale.ratio, f"{name}, {scale}", rows)
         except RoomError:
             return
         beside = (
