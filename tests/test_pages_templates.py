@@ -10,14 +10,18 @@ import pdfplumber
 import pytest
 from examples import DEMO, EXAMPLES, example_text
 from packs import MM, built, pages, texts
+from pieces import data
 
-from core.built import build_job
+from core.built import BuiltJob, build_job
 from core.drawing.page import Circle, Lines, Text
 from core.drawing.sheet import number_sheets
-from core.model import Hole
+from core.model import CutOut, Hole
+from core.outlines import arc_of, facetted
 from core.pack import job_pdf
 from core.pages import page_kinds
 from core.pages._clusters import clusters, places_said
+from core.pages._curves import curves
+from core.pages._part_sheets import all_subjects
 from core.pages._tiles import OVERLAP, pieces
 from core.pages.rods import _strips
 from core.pages.templates import _made_words
@@ -120,9 +124,14 @@ def test_rows_of_dowels_join_by_their_registration_marks():
 
 def _pieces_of(number: int) -> list[tuple[np.ndarray, dict[str, float]]]:
     """Circles and registration marks of a template's pieces in order, from the document."""
+    found = _plates_of([pages()[n] for n in numbers("Templates, full size")], number)
+    return [_marked(found[n], number) for n in sorted(found) if n]
+
+
+def _plates_of(sheets, number: int) -> dict[int, object]:
+    """What is printed of each piece of a template, by its number, from 1 on; of a whole one under 0."""
     found = {}
-    for n in numbers("Templates, full size"):
-        page = pages()[n]
+    for page in sheets:
         words = page.extract_words()
         heads = [(word, after["text"]) for word, after in pairwise(words) if word["text"] == "Template"]
         foot = max(word["top"] for word in words if word["text"] == "Piece") - 2
@@ -135,10 +144,11 @@ def _pieces_of(number: int) -> list[tuple[np.ndarray, dict[str, float]]]:
                 plate = page.crop(
                     (head["x0"] - 1, head["top"] - 1, min(beside, default=page.width), min(below, default=foot))
                 )
-                piece = re.search(r"piece (\d) of \d", " ".join((plate.extract_text() or "").split()))
-                if piece:
-                    found[int(piece[1])] = _marked(plate, number)
-    return [found[n] for n in sorted(found)]
+                told = " ".join((plate.extract_text() or "").split())
+                piece = re.search(r"piece (\d) of \d", told)
+                if "how it is used" not in told:
+                    found[int(piece[1]) if piece else 0] = plate
+    return found
 
 
 def _marked(plate, number: int) -> tuple[np.ndarray, dict[str, float]]:
@@ -274,9 +284,9 @@ def test_a_recess_through_two_layers_is_whole_on_its_template():
 )
 def test_full_size_is_printed_on_the_paper_there_is(locale, paper, size):
     """Rods and templates keep to the sheets that the workshop can print; on larger ones they are in fewer pieces, on each they are at full size."""
-    data = json.loads(example_text(DEMO))
-    data["shop"] = {**data.get("shop", {}), "locale": locale, "full_size_on": paper}
-    job = build_job(Job("", (JobItem(loads(json.dumps(data))),)))
+    demo = json.loads(example_text(DEMO))
+    demo["shop"] = {**demo.get("shop", {}), "locale": locale, "full_size_on": paper}
+    job = build_job(Job("", (JobItem(loads(json.dumps(demo))),)))
     kinds = {kind.word: kind for kind in page_kinds()}
     templates = list(kinds["templates"].sheets(job))
     sheets = [each for each in (*kinds["rods"].sheets(job), *templates) if each.title.scale == "1:1"]
@@ -293,3 +303,152 @@ def test_a_knob_goes_through_the_strip_too():
     """A hole that goes right through a framed door is not told as deep as its panel is thick."""
     words = [_made_words(found.cluster) for found in clusters(built(DEMO)) if "knob" in found.cluster.name]
     assert words == ["Face side: 1 × ⌀4.5, through (knob bolt)."]
+
+
+# ---------------------------------------------------------------------------------------------------- curves to saw to
+BRACKETS = {
+    "ogee": {"outline": "ogee"},
+    "hollow": {"outline": "hollow", "fullness": 100},
+    "shorter at the sides": {"outline": "ogee", "depth": 320},
+    "in pieces": {"outline": "ogee", "foot": 420, "pad": 90, "height": 200, "end": 40, "depth": 900},
+}
+
+
+def bracketed(paper: str = "A3", depth: float = 450, **support) -> BuiltJob:
+    """A carcass on a bracket base."""
+    whole = {"width": 950, "depth": depth, "height": 900}
+    text = data(whole=whole, support={"style": "bracket_base", **support}, shop={"full_size_on": paper})
+    return build_job(Job("", (JobItem(loads(json.dumps(text))),)))
+
+
+def printed_templates(job: BuiltJob) -> list:
+    """The sheets of templates as pdfplumber reads them."""
+    kind = next(kind for kind in page_kinds() if kind.word == "templates")
+    document = job_pdf(job, number_sheets(list(kind.sheets(job))), "templates")
+    return list(pdfplumber.open(io.BytesIO(document)).pages)
+
+
+def slanting(page) -> np.ndarray:
+    """Chords of the wide lines of a page that are neither level nor upright: of its curves; (n, 2, 2), mm."""
+    found = []
+    for each in (*page.lines, *page.curves):
+        if abs(each["linewidth"] * MM - 0.35) < 0.01:
+            for (a, b), (c, d) in pairwise(each["pts"]):
+                if min(abs(a - c), abs(b - d)) > 1e-6:
+                    found.append(((a * MM, -b * MM), (c * MM, -d * MM)))
+    return np.array(found).reshape(-1, 2, 2)
+
+
+def straight(page, way: int, least: float) -> np.ndarray:
+    """Levels of the narrow lines of a page that run one way (0 level, 1 upright), with their ends; (n, 3), mm."""
+    found = []
+    for each in page.lines:
+        (a, b), (c, d) = each["pts"]
+        ends = np.array(((a, -b), (c, -d))) * MM
+        if abs(np.ptp(ends[:, 1 - way])) < 1e-3 and np.ptp(ends[:, way]) > least:
+            found.append((ends[0, 1 - way], *sorted(ends[:, way])))
+    return np.array(found).reshape(-1, 3)
+
+
+def joining_marks(plate, number: int) -> dict[str, np.ndarray]:
+    """Both rings of each joint of a piece with the others, by the joint's name; mm."""
+    rings = circles(plate)
+    rings = rings[np.abs(rings[:, 2] - 3.0) < CLOSE][:, :2] - (0, plate.root_page.height * MM)
+    marks: dict[str, list] = {}
+    for word in plate.extract_words():
+        if re.fullmatch(rf"{number}\.(\d\.)?\d[LR]?", word["text"]):
+            at = np.array(((word["x0"] + word["x1"]) / 2, -(word["top"] + word["bottom"]) / 2)) * MM
+            marks.setdefault(word["text"], []).append(rings[np.linalg.norm(rings - at, axis=1).argmin()])
+    return {name: np.array(sorted(some, key=tuple)) for name, some in marks.items()}
+
+
+def joined(sheets: list, number: int) -> list[tuple[object, np.ndarray]]:
+    """The pieces of a template, and how far each is moved when its marks are laid on those of the others."""
+    left = list(_plates_of(sheets, number).values())
+    known, laid = {}, []
+    while left:
+        ready = next(plate for plate in left if not laid or joining_marks(plate, number).keys() & known.keys())
+        marks = joining_marks(ready, number)
+        shifts = [known[name] - marks[name] for name in marks.keys() & known.keys()]
+        assert all(np.allclose(shift, shifts[0][0], atol=CLOSE) for shift in shifts)
+        shift = shifts[0][0] if shifts else np.zeros(2)
+        known |= {name: rings + shift for name, rings in marks.items()}
+        laid.append((ready, shift))
+        left.remove(ready)
+    return laid
+
+
+def arcs_of(job: BuiltJob, first: int) -> tuple[tuple[float, ...], list, np.ndarray]:
+    """Size of the bracket of a mark, centre and radius of each of its arcs, and places on them; in its own frame."""
+    part = next(part for mark, _, part in job.parts() if mark == first)
+    (cut,) = [each for each in part.shape.features if isinstance(each, CutOut)]
+    sides = zip(cut.outline, (*cut.outline[1:], cut.outline[0]), cut.rises, strict=True)
+    arcs = [arc_of(a, b, rise)[:2] for a, b, rise in sides if rise]
+    corners, curve_of = facetted(cut.outline, cut.rises)
+    return part.size, arcs, corners[(curve_of >= 0) | (np.roll(curve_of, 1) >= 0)]
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+@pytest.mark.parametrize("which", BRACKETS)
+def test_a_curve_that_is_sawn_is_printed_where_the_bracket_has_it(which, paper):
+    """Read back from the document, joined by its registration marks and measured from the printed edges of the board, the
+    line is within 0.1 mm of the curve that is taken out of the bracket, all along, and nothing else is printed of it."""
+    job = bracketed(paper, **BRACKETS[which])
+    last = curves(job)[-1]
+    (length, width, _), arcs, corners = arcs_of(job, min(last.lengths))
+    assert (last.curve.end == "head end") == (which == "shorter at the sides")
+    sheets = joined(printed_templates(job), len(curves(job)))
+    assert (len(sheets) > 2) == (which == "in pieces")
+    chords = np.concatenate([slanting(page) + shift for page, shift in sheets])
+    low, high = chords.reshape(-1, 2).min(axis=0), chords.reshape(-1, 2).max(axis=0)
+    levels = [
+        [float(level + shift[1 - way]) for page, shift in sheets for level, *_ in straight(page, way, 60)]
+        for way in (0, 1)
+    ]
+    # the curve runs from the lower edge to one end of the board: these are printed, and the upper edge and the other end
+    assert min(abs(np.array(levels[0]) - low[1])) < 0.1
+    assert min(abs(np.array(levels[0]) - low[1] - width)) < 0.1
+    at_foot = bool(min(abs(corners[:, 0])) < 0.01)
+    end = low[0] if at_foot else high[0]
+    assert min(abs(np.array(levels[1]) - end)) < 0.1
+    assert min(abs(np.array(levels[1]) - (end + length if at_foot else end - length))) < 0.1
+    chords = chords - (end if at_foot else end - length, low[1])
+    for point in chords.reshape(-1, 2):
+        assert min(abs(np.linalg.norm(point - centre) - radius) for centre, radius in arcs) < 0.1
+    a, b = chords[:, 0], chords[:, 1]
+    for corner in corners[(corners >= 0).all(axis=1) & (corners[:, 0] <= length)]:
+        share = np.clip(((corner - a) * (b - a)).sum(axis=1) / ((b - a) ** 2).sum(axis=1), 0, 1)
+        assert np.linalg.norm(a + share[:, None] * (b - a) - corner, axis=1).min() < 0.1
+
+
+def test_each_curve_has_one_template_and_the_sheets_of_its_parts_name_it():
+    """Eight brackets of one curve, left ones and their mirror images, long and short: one template tells all marks and
+    numbers, and each of their sheets leads to it; shorter ones at the sides of a shallow carcass have a second."""
+    job = bracketed(outline="ogee")
+    (found,) = curves(job)
+    brackets = {mark for mark, _, part in job.parts() if part.name.split(",")[0].endswith("bracket")}
+    assert found.lengths.keys() == brackets
+    assert sum(int(n) for n in re.findall(r"(\d+) off", found.words)) == 8
+    assert sorted(words.split(",")[0] for words in found.laid) == ["printed side up", "turned over"]
+    subjects = {each.title.split()[0]: each for each in all_subjects(job)}
+    for mark in brackets:
+        assert "Its curve at full size: see template 1." in subjects[str(mark)].notes
+    assert sum("template" in " ".join(each.notes) for each in subjects.values()) == len(brackets)
+    two = curves(bracketed(outline="ogee", depth=320))
+    assert [sum(int(n) for n in re.findall(r"(\d+) off", each.words)) for each in two] == [4, 4]
+
+
+@pytest.mark.parametrize("outline", ["sloped", "stepped"])
+def test_what_figures_tell_has_no_template(outline):
+    """Brackets sawn straight are set out from their figures, and so are dovetails."""
+    assert curves(bracketed(outline=outline)) == []
+    assert curves(built(DEMO)) == []
+    front = {"id": "d", "kind": "drawer", "closes": ["all"], "drawer": {"runner": "", "bottom_board": "mdf-6"}}
+    front["drawer"]["corners"] = {"style": "lapped_dovetails"}
+    whole = {"width": 900, "height": 260, "depth": 500}
+    text = data(whole=whole, fronts=[front])
+    job = build_job(Job("", (JobItem(loads(json.dumps(text))),)))
+    assert any(
+        isinstance(each, CutOut) and each.axis == 2 for _, _, part in job.parts() for each in part.shape.features
+    )
+    assert curves(job) == []

@@ -15,6 +15,7 @@ from ..drawing.explode import within
 from ..geometry import Placement, dot
 from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
 from ..wording import handless, in_sentence, listed
+from ._curves import curve_words, curves
 from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
 from ._making import STAGES
 from ._part_views import Lettered, Outline, Solid, bare, open_side, outlines
@@ -109,7 +110,7 @@ def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
     lots: dict[int, list[tuple[BuiltPiece, Part]]] = {}
     for mark, built, part in sorted(job.parts(), key=lambda each: each[0]):
         lots.setdefault(mark, []).append((built, part))
-    found = []
+    found, curved = [], curves(job)
     for mark, lot in lots.items():
         built, part = lot[0]
         if is_machined(part) or not only_machined:
@@ -117,7 +118,8 @@ def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
                 set_back_of(each, other.model) for other, each in lot
             }  # one of equals may stand the other way round
             set_back = behind.pop() if len(behind) == 1 else None
-            found.append(_part_subject(built, part, entries[mark], mates[id(built)], set_back))
+            words = curve_words(curved, mark)
+            found.append(_part_subject(built, part, entries[mark], mates[id(built)], set_back, words))
     return found
 
 
@@ -156,7 +158,12 @@ def _seen(subjects: Sequence[Subject]) -> list[Subject]:
 
 
 def _part_subject(
-    built: BuiltPiece, part: Part, entry: CuttingEntry, mates: dict[tuple, str], set_back: float | None
+    built: BuiltPiece,
+    part: Part,
+    entry: CuttingEntry,
+    mates: dict[tuple, str],
+    set_back: float | None,
+    curve_notes: tuple[str, ...],
 ) -> Subject:
     own = [in_blank(part, feature) for feature in part.shape.features if feature.when.stage == STAGES[0]]
     stage = _stage("", own, part, mates, iter(_letters()))
@@ -174,7 +181,7 @@ def _part_subject(
         stages=(stage,),
         solids=((bare(part.shape, STAGES[:1]), home),),
         set_back=set_back,
-        notes=(*notes, *_dovetail_words(part)),
+        notes=(*curve_notes, *notes, *_dovetail_words(part)),
     )
 
 

@@ -1,4 +1,4 @@
-"""Templates at full size: the holes and recesses of each fitting, and rows of dowels, to lay on the work and prick through."""
+"""Templates at full size: curves to saw to; the holes and recesses of each fitting, and rows of dowels, to prick through."""
 
 from __future__ import annotations
 
@@ -6,15 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ..built import BuiltJob
-from ..drawing.blocks import Heading, Paragraph
+from ..drawing.blocks import Block, Heading, Laid, Paragraph
 from ..drawing.dimensions import figures
 from ..drawing.page import Circle, Item, Lines, Rect, Text, bounds, dashes, placed
 from ..drawing.running import running
 from ..drawing.sheet import FULL_SIZE, Sheet
-from ._clusters import THROUGH, Cluster, Found, clusters, places_said
+from ._clusters import THROUGH, Cluster, clusters, places_said
+from ._curves import curves
 from ._packing import packed
 from ._sheets import blank, full_size_paper, sentence
-from ._tiles import FULL_SIZE_WORDS, Piece, bar, pieces
+from ._tiles import FULL_SIZE_WORDS, Piece, bar, tiles
 from ._views import INNER, OUTLINE
 
 ROUND = 6.0  # mm of paper round a pattern
@@ -22,6 +23,7 @@ CROSS = 4.0  # mm that the centre lines of a hole reach beyond its edge
 GUTTER = 4.0  # mm between templates
 BAR_ROOM = 10.0  # mm for the bar at the top of the sheet
 LEAST_WIDTH = 80.0  # mm that the words over a template need
+CURVE_WIDTH = 200.0  # mm, the same for a curve, of which more is said
 
 
 class Templates:
@@ -39,7 +41,7 @@ class Templates:
         room = empty.room
         below = Rect(room.x, room.y, room.width, room.height - BAR_ROOM)
         plates = [
-            plate for number, each in enumerate(_tallest_first(job, below), 1) for plate in _plates(number, each, below)
+            plate for number, each in enumerate(_patterns(job, below), 1) for plate in _plates(number, each, below)
         ]
         sheets = []
         for number, page in enumerate(packed(plates, below, GUTTER, len(plates))):
@@ -69,38 +71,76 @@ class _Plate:
     height: float
 
 
-def _tallest_first(job: BuiltJob, room: Rect) -> list[Found]:
-    """The patterns in the order of their heights on paper, so that those that share a shelf of a sheet are alike; numbered so."""
-    return sorted(clusters(job), key=lambda found: -max(plate.height for plate in _plates(0, found, room)))
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """What one template shows, at full size, its lower left corner at the origin; its words need so much width, mm."""
+
+    name: str
+    words: str
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    words_width: float
 
 
-def _plates(number: int, found: Found, room: Rect) -> Iterator[_Plate]:
-    items = _drawn(found.cluster)
+def _pattern(name: str, words: str, items: tuple[Item, ...], words_width: float) -> _Pattern:
     around = bounds(items)
-    strip = placed(items, -around.x, -around.y)
-    for piece in pieces(strip, around.width, around.height, room.width, f"{number}."):
-        yield _plate(number, found, piece, room)
+    return _Pattern(name, words, placed(items, -around.x, -around.y), around.width, around.height, words_width)
 
 
-def _plate(number: int, found: Found, piece: Piece, room: Rect) -> _Plate:
-    cluster = found.cluster
+def _patterns(job: BuiltJob, room: Rect) -> list[_Pattern]:
+    """Curves in the order that the sheets of their parts number them; then the rest, the tallest on paper first, so that
+    those that share a shelf of a sheet are alike.
+    """
+    curved = [
+        _pattern(f"{each.curve.name}, curve to saw", each.words, each.drawn(), CURVE_WIDTH) for each in curves(job)
+    ]
+    pricked = [
+        _pattern(
+            found.cluster.name,
+            f"{_made_words(found.cluster)} For {places_said(found)}",
+            _drawn(found.cluster),
+            LEAST_WIDTH,
+        )
+        for found in clusters(job)
+    ]
+    return [*curved, *sorted(pricked, key=lambda each: -max(plate.height for plate in _plates(0, each, room)))]
+
+
+def _plates(number: int, pattern: _Pattern, room: Rect) -> Iterator[_Plate]:
+    """The drawing in one piece or several, its words over the first, or by themselves where both together are too high."""
+    told = _head(number, pattern, "", True, min(max(pattern.width, pattern.words_width), room.width))
+    apart = pattern.height + told.height > room.height
+    if apart:
+        told = _head(number, pattern, ", how it is used", True, min(pattern.words_width, room.width))
+        yield _Plate(told.items, min(pattern.words_width, room.width), told.height)
+        told = _head(number, pattern, "", False, room.width)
+    space = room.width, room.height - told.height
+    for piece in tiles(pattern.items, pattern.width, pattern.height, space, f"{number}."):
+        yield _plate(number, pattern, piece, room, piece.number == 1 and not apart)
+
+
+def _plate(number: int, pattern: _Pattern, piece: Piece, room: Rect, is_told: bool) -> _Plate:
     part = f", piece {piece.number} of {piece.count}" if piece.count > 1 else ""
-    width = max(piece.width, min(LEAST_WIDTH, room.width))
-    blocks = [Heading(f"Template {number}: {cluster.name}{part}", height=2.5, after=1.0, room=0.0)]
-    if piece.number == 1:
-        blocks.append(Paragraph(f"{_made_words(cluster)} For {places_said(found)}", after=2.0))
+    width = max(piece.width, min(pattern.words_width, room.width))
+    head = _head(number, pattern, part, is_told, width)
+    drawing = placed(piece.items, 0.0, -head.height - piece.height)
+    return _Plate((*head.items, *drawing), width, head.height + piece.height)
+
+
+def _head(number: int, pattern: _Pattern, part: str, is_told: bool, width: float) -> Laid:
+    """The heading of a template, and its words where they are told; from the origin down."""
+    blocks: list[Block] = [Heading(f"Template {number}: {pattern.name}{part}", height=2.5, after=1.0, room=0.0)]
+    if is_told:
+        blocks.append(Paragraph(pattern.words, after=2.0))
     items: list[Item] = []
-    y = 0.0
+    height = 0.0
     for block in blocks:
-        laid = block.laid(0.0, y, width, 1e3)
+        laid = block.laid(0.0, -height, width, 1e3)
         assert laid is not None
         items += laid.items
-        y -= laid.height
-    return _Plate(
-        (*items, *placed(piece.items, 0.0, y - piece.height)),
-        width,
-        piece.height - y,
-    )
+        height += laid.height
+    return Laid(tuple(items), height)
 
 
 def _made_words(cluster: Cluster) -> str:
