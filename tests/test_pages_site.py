@@ -100,6 +100,16 @@ def test_every_gap_of_every_front_is_on_the_fitting_page():
             assert abs(leaf.top - leaf.bottom + sum(gaps[-2:]) - each.opening.height) < 0.01, name
 
 
+def test_a_front_that_is_part_of_its_box_is_not_screwed_on():
+    """The order of fitting speaks of packers and pilot screws where fronts are planted on, of runners and plane where they are part of the box."""
+    for name, said, unsaid in (
+        ("under-mounted", "even its gaps by its runners", "two pilot screws"),
+        ("starter sideboard", "two pilot screws", "even its gaps by its runners"),
+    ):
+        order = " ".join(fitting_page._order(closed_openings(piece(name))))
+        assert said in order and unsaid not in order, name
+
+
 def test_what_goes_back_where():
     """The demo's doors, drawer, shelves and cornice with numbers and places; settings of runner, hinge and rail by hand's figures."""
     text = words("final assembly")

@@ -75,6 +75,12 @@ def on_feet(data: dict) -> None:
     data["support"] = {"style": "levelling_feet"}
 
 
+def bolted(data: dict) -> None:
+    """A wardrobe whose pair is rebated, one door held by bolts."""
+    for front in data["fronts"]:
+        front["meeting_stiles"]["joint"] = "rebated"
+
+
 def in_an_alcove(data: dict) -> None:
     """A coat cupboard between walls, scribing strips beside it."""
     data["support"] = {"style": "recessed_plinth", "set_back": 45}
@@ -163,6 +169,12 @@ def drawers_behind_doors(data: dict) -> None:
     data["fronts"] = [drawer, *(front for front in data["fronts"] if front["id"] == "drawer-second"), *doors, *inner]
 
 
+def under_mounted(data: dict) -> None:
+    """A sideboard whose drawers have fronts of one piece with their boxes, on under-mounted runners."""
+    for front in data["fronts"]:
+        front["drawer"].update(runs_on={"style": "under_mounted"}, runner="", front="integral")
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -177,6 +189,8 @@ def piece(name: str) -> BuiltPiece:
         "uneven": ("starter bookcase", uneven),
         "grooves": ("starter bookcase", grooved),
         "alcove": ("starter coat_cupboard", in_an_alcove),
+        "under-mounted": ("starter sideboard", under_mounted),
+        "bolted": ("starter wardrobe", bolted),
         "behind doors": ("starter linen_press", drawers_behind_doors),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
@@ -221,6 +235,48 @@ def test_packings_have_their_plural_and_their_place():
     side = next(part for part in model.parts if part.key == "carcass/side.left")
     first = side.size[1] - max(each.at[1] for each in side.shape.features if each.purpose.endswith("screw 4 × 30"))
     assert f"Front edges of the packs {first - 40:g} behind the carcass front." in fixed
+
+
+def test_what_is_marked_from_fittings_is_told_where_they_come():
+    """Hooks' holes as the boxes go on their runners, a strike's recess as its door is hung, a bolt's holes with the door that has it."""
+    drawers = text_of("under-mounted", "All 3 drawers")
+    assert "Marked from the fittings: 2 holes ⌀6 × 8 (hole for the runner's hook), in each of " in drawers
+    strike = "Marked from the fittings: recess strike 38 × 11 × 1.2, in each of "
+    assert strike in text_of("under-mounted", "Both doors: hang")
+    for name in ("under-mounted", "starter wardrobe", "fitted out", "behind doors", "bolted"):
+        wanted = Counter()
+        for part in piece(name).model.parts:
+            made = [each.purpose for each in part.shape.features if each.when.stage == "at fitting"]
+            wanted.update({each for each in made if each.startswith(("strike ", "hole for the runner", "door bolt"))})
+        told_of = Counter()
+        for _, _, sentences in told(name):
+            for each in (each for each in sentences if each.startswith("Marked from the fittings: ")):
+                for words in each.removeprefix("Marked from the fittings: ").split("; "):
+                    purpose = next(key for key in wanted if key in words)
+                    told_of[purpose] += len(
+                        re.findall(r"(?:^|, )\d+ (?!holes)", words.partition(", in ")[2].replace("each of ", ""))
+                    )
+                    told_of[purpose] += sum(
+                        int(more) - 1 for more in re.findall(r"\((\d+)\b", words.partition(", in ")[2])
+                    )
+        assert told_of == wanted, name
+
+
+def test_a_front_that_is_part_of_its_box_is_not_put_on():
+    """What is bored through it is bored when the box is together; of a planted front, when that is on."""
+    integral, planted = text_of("under-mounted", "All 3 drawers"), text_of("starter sideboard", "All 3 drawers")
+    assert "When the box is together: 3 holes ⌀4.5 through (pull bolt)" in integral and "front is on" not in integral
+    assert "When the front is on: 3 holes ⌀4.5 through (pull bolt)" in planted
+
+
+def test_a_runner_says_which_of_its_holes_its_screws_take():
+    """The lowest runners' second screw would meet a dowel: it is 32 farther back; of the others nothing is said."""
+    text = text_of("under-mounted", "Runners in the carcass")
+    assert text.count("not through its hole") == 1
+    found = re.search(
+        r"\(low\).*?screws (\d+), (\d+) and (\d+) behind its front end, not through its hole at (\d+)", text
+    )
+    assert found and int(found[2]) - int(found[4]) == 32
 
 
 def test_plugs_are_in_before_what_is_cut_over_them():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..drawing.dimensions import figures
 from ..fittings import fitting_entry
 from ..model import Feature, Fitting, Model
-from ..wording import counted, in_sentence
+from ..wording import counted, in_sentence, listed
 
 
 def as_sold(entry: str, count: int) -> str:
@@ -15,6 +15,7 @@ def as_sold(entry: str, count: int) -> str:
     return counted(count // 2, "pair") + (" and 1" if count % 2 else "")
 
 
+DRAWER_BOX = "drawer box"  # the role of its sides, front and back
 OF_A_DRAWER = (
     "drawer runner",
     "under-mounted runner",
@@ -47,13 +48,13 @@ class Settings:
                 if under is not None
                 else f"middle {figures(z)} above the floor"
             )
-            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel"
+            return f"{block}; fixed member {figures(behind)} behind the carcass front; level, parallel{self.other_holes(each)}"
         if kind == "under-mounted runner":
             under = self.under(each)
             high = (
                 f"{figures(z - under)} above the board below" if under is not None else f"{figures(z)} above the floor"
             )
-            return f"upper side {high}; front end {figures(behind)} behind the carcass front; level, parallel"
+            return f"upper side {high}; front end {figures(behind)} behind the carcass front; level, parallel{self.other_holes(each)}"
         if "hinge" in kind and not self.upright(each):
             return "all screws in when the lid lies true"
         if "hinge" in kind:
@@ -78,6 +79,17 @@ class Settings:
         if kind == "levelling foot":
             return "half way out to begin with; turn until nothing rocks"
         return ""
+
+    def other_holes(self, each: Fitting) -> str:
+        """Which holes of its row a runner is screwed through where one of the usual ones would meet something."""
+        usual = {round(s.at[1], 1) for s in fitting_entry(each.entry).screws_for() if s.into == "carcass"}
+        walls = {key for key in each.parts if key in self.parts and self.parts[key].role != DRAWER_BOX}
+        screws = [f for f in self.model.fasteners if f.kind == "screw" and each.key in f.parts and walls & set(f.parts)]
+        taken = {round(each.place.own_point(screw.at)[1], 1) for screw in screws}
+        if not taken - usual:
+            return ""
+        left, places = ([figures(at) for at in sorted(some)] for some in (usual - taken, taken))
+        return f"; screws {listed(places)} behind its front end, not through its hole{'s' * (len(left) > 1)} at {listed(left)}"
 
     def owner(self, each: Fitting) -> str:
         """The key of the drawer that a runner or a trip is of, where there are several; else nothing."""

@@ -8,10 +8,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ..built import BuiltJob
 from ..cutting.list import LEAST_TILT
 from ..drawing.dimensions import figures
-from ..model import Cut, Feature, Hole, Part, Pocket, When
+from ..model import AT_FITTING, Cut, Feature, Hole, Part, Pocket, When
 from ..wording import counted, handless, listed
 from ._sheets import sentence
 
+NO_SEAT = ("pilot ", "clearance ", "plug ", "hinge recess ")  # purposes of what screws and hinges take
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
 
 
@@ -57,6 +58,12 @@ def after_words(parts: Sequence[Part], whens: Sequence[When]) -> str:
     """What is made over the plugs when they are in: "hinge recess 65 × 14.5 × 1, 4 places; …"."""
     made = [each for each in _made(parts, whens) if not isinstance(each[1], Cut) and not _for_plug(each[1])]
     return _in_words(made)
+
+
+def seat_words(parts: Sequence[Part], purpose: str = "") -> str:
+    """What fittings are let into or stand in, marked from them, hinges apart: "recess strike 38 × 11 × 1.2; 2 holes ⌀6 × 8 (…)"."""
+    made = [each for each in _made(parts, [AT_FITTING]) if not each[1].purpose.startswith(NO_SEAT)]
+    return _in_words([each for each in made if not purpose or each[1].purpose == purpose])
 
 
 def _in_words(made: Sequence[tuple[Part, Feature]]) -> str:

@@ -19,9 +19,10 @@ from ..steps.order import CARCASS, RUBBED, made_up_as
 from ..wording import counted, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
-from ._making import after_words, plug_words
+from ._making import after_words, plug_words, seat_words
 from ._sheets import sentence, told_apart
 
+BOLT = "door bolt"  # a kind of fitting, and what its hole is for
 LIPPING, PACK = "lipping", "pack"  # roles of parts
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
@@ -108,6 +109,7 @@ class StepWords:
             self.diagonals(step),
             *self.meeting(step),
             self.let_in(step),
+            self.seats(step),
         ]
         found += [self.bare(step), *self.noted(step), self.checks(step), *self.afterwards(step), self.lifting(step)]
         found += [CAUTIONS[each] for each in step.cautions]
@@ -223,6 +225,23 @@ class StepWords:
             for recess, walls in found.items()
         ]
         return f"Let in, marked from the hinges: {'; '.join(words)}." if words else ""
+
+    def seats(self, step: Step) -> str:
+        """What catches, bolts and runners are let into or stand in, in what is hung or put on runners now and what it closes against."""
+        if step.stage != "fitting dry":
+            return ""
+        found: dict[str, list[str]] = {}
+        for coming in (coming for each in step.all for coming in each.comes):
+            bolted = any(self.known.kind(self.fittings[key]) == BOLT for key in coming.moving if key in self.fittings)
+            moving = [(key, seat_words([self.parts[key]])) for key in coming.moving if key in self.parts]
+            onto = [(key, seat_words([self.parts[key]], BOLT)) for key in coming.onto if bolted and key in self.parts]
+            for key, words in (*moving, *onto):
+                if words:
+                    found.setdefault(words, []).append(key)
+        told = [
+            f"{words}, in {'each of ' * (len(keys) > 1)}{self.numbered(sorted(keys))}" for words, keys in found.items()
+        ]
+        return f"Marked from the fittings: {'; '.join(told)}." if told else ""
 
     def numbered(self, keys: Sequence[str]) -> str:
         """Parts by number: "12 side stile (2), 14 side top rail"."""
@@ -507,7 +526,8 @@ class StepWords:
         parts = [self.parts[key] for each in step.all for key in _coming(each) if key in self.parts]
         words = after_words(parts, [When("after glue-up", each.assembly) for each in step.all])
         if words:
-            yield f"When the front is on: {words}{in_all(step)}."
+            is_planted = any(f"{each.assembly}/box/front" in self.parts for each in step.all)
+            yield f"{'When the front is on' if is_planted else 'When the box is together'}: {words}{in_all(step)}."
 
     def plugs_when_dry(self, step: Step) -> Iterator[str]:
         """Hardwood plugs for which an assembly is bored when it is together: glued in and pared flush."""

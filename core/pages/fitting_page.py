@@ -21,6 +21,8 @@ LEAF = 20.0  # mm that a front is wide in it at the least
 BESIDE = 19.0  # mm on each side of an opening for the lines to write on
 LAPPING_DOORS = "Doors that lap the carcass: hang them to their laps; cup hinges are set by the screws of their arms until the gaps between fronts are even. Nothing is planed."
 LAPPING_DRAWERS = "Drawer fronts that lap the carcass: box in and shut, the front held to its laps and even gaps with double-sided tape, two pilot screws from inside; then the rest, then the handles."
+PLANTED_DRAWERS = "Drawer fronts: box in and shut, front on packers of its gaps all round, two pilot screws from inside; then the rest, then the handles."
+INTEGRAL_DRAWERS = "Drawers whose front is part of the box: box in and shut; even its gaps by its runners before all their screws are in, plane what is still tight; then the handles."
 ARROW = (6.0, 1.1)  # mm: length and half width of a plane-here arrow
 
 
@@ -136,9 +138,11 @@ def _order(closed: Sequence[Closed]) -> Iterator[str]:
         yield from _inset_doors(inset_doors)
     if lapping_doors:
         yield LAPPING_DOORS
-    if inset_drawers:
-        yield "Drawer fronts: box in and shut, front on packers of its gaps all round, two pilot screws from inside; then the rest, then the handles."
-    if lapping_drawers:
+    if any(each.front.drawer.front == "planted" for each in inset_drawers):
+        yield PLANTED_DRAWERS
+    if any(each.front.drawer.front == "integral" for each in drawers):
+        yield INTEGRAL_DRAWERS
+    if any(each.front.drawer.front == "planted" for each in lapping_drawers):
         yield LAPPING_DRAWERS
     yield "Take the arris off with one stroke before painting; bare edges are sealed again."
 
