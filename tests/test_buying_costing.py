@@ -7,6 +7,7 @@ import io
 import json
 import re
 from decimal import ROUND_HALF_UP, Decimal
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -14,7 +15,7 @@ from examples import DEMO
 from packs import built, files, pair, texts
 from pypdf import PdfReader
 
-from core.built import BuiltJob
+from core.built import BuiltJob, build_job
 from core.buying.buying import buying_list
 from core.buying.costing import costing, operations, validity
 from core.buying.stock import stock_lines
@@ -26,11 +27,14 @@ from core.fittings import fitting_entries
 from core.locales import locale_for
 from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
+from core.piece.files import loads
+from core.piece.job import Job, JobItem
 from core.starters import starter_kinds
 from core.workshop.files import example_workshop, workshop_from_text
 from core.workshop.prices import Minutes, Prices
 from core.workshop.stock import Offcut, Stock
 
+PIECES = Path(__file__).parent.parent / "core" / "library" / "pieces"
 CENT = Decimal("0.01")
 SMALL = "starter bedside_cabinet"
 
@@ -158,6 +162,21 @@ def test_what_no_stock_gives_is_named_once_and_in_its_section():
 def test_every_starter_piece_has_a_price_in_the_example_workshop(kind):
     """Rule: who begins with a starter piece and the example prices sees a whole quotation."""
     assert costing(built(f"starter {kind}")).is_complete
+
+
+GLAZED = ("coat_cupboard", "linen_press", "media_cabinet", "sideboard", "wardrobe")  # those with doors
+
+
+@pytest.mark.parametrize(("kind", "frame"), [(kind, "hardwood-20") for kind in GLAZED] + [("sideboard", "oak-25")])
+def test_every_starter_piece_with_glazed_doors_has_a_price_in_the_example_workshop(kind, frame):
+    """Rule: the beads that hold the panes are ripped from thin boards, which the example workshop sells too."""
+    data = json.loads((PIECES / f"{kind}.json").read_text("utf-8"))
+    for front in data["fronts"]:
+        if front["kind"] in ("door", "pair"):
+            front["panel"] = {"style": "glazed", "board": frame}
+    made = costing(build_job(Job("", (JobItem(loads(json.dumps(data))),))))
+    lengths = [line.name for line in made.bought.lines if line.section == "Lengths"]
+    assert made.is_complete and any("× 8, 2400" in name for name in lengths), (made.bought.missing, lengths)
 
 
 def test_a_lid_is_quoted_as_a_lid():
