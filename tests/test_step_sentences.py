@@ -175,6 +175,13 @@ def under_mounted(data: dict) -> None:
         front["drawer"].update(runs_on={"style": "under_mounted"}, runner="", front="integral")
 
 
+def guided(data: dict) -> None:
+    """A chest of drawers with boards between its drawers, on wooden runners with centre guides."""
+    data["layout"][0]["between"] = "board"
+    for front in data["fronts"]:
+        front["drawer"]["runs_on"] = {"style": "wooden", "centre_guide": True}
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -191,6 +198,7 @@ def piece(name: str) -> BuiltPiece:
         "alcove": ("starter coat_cupboard", in_an_alcove),
         "under-mounted": ("starter sideboard", under_mounted),
         "bolted": ("starter wardrobe", bolted),
+        "guided": ("starter chest_of_drawers", guided),
         "behind doors": ("starter linen_press", drawers_behind_doors),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
@@ -277,6 +285,16 @@ def test_a_runner_says_which_of_its_holes_its_screws_take():
         r"\(low\).*?screws (\d+), (\d+) and (\d+) behind its front end, not through its hole at (\d+)", text
     )
     assert found and int(found[2]) - int(found[4]) == 32
+
+
+def test_what_is_glued_on_without_dowel_or_fence_has_its_place():
+    """Stops 3 from the rear ends of their runners, cheeks as far apart as the guide of 20 with a play of 0.5 at each side; their seats stay bare, the wax is told once."""
+    stops = text_of("guided", "All 8 wooden runners: drawer stop")
+    assert "Rear face of the stop 3 before the rear end of the runner." in stops
+    cheeks = text_of("guided", "All 4 drawers: centre guide cheeks")
+    assert "Cheeks 21 apart, the middle of the box between them, front ends 1 behind the box front." in cheeks
+    assert "where the cheeks of centre guides are glued" in text_of("guided", "Inside faces")
+    assert text_of("guided", "Carcass: stiffener under bottom, wooden runners").count("Candle wax") == 1
 
 
 def test_plugs_are_in_before_what_is_cut_over_them():

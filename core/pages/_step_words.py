@@ -21,9 +21,10 @@ from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
 from ._making import after_words, plug_words, seat_words
 from ._sheets import sentence, told_apart
+from ._views import boxes_of
 
 BOLT = "door bolt"  # a kind of fitting, and what its hole is for
-LIPPING, PACK = "lipping", "pack"  # roles of parts
+LIPPING, PACK, STOP, CHEEK = "lipping", "pack", "stop", "cheek"  # roles of parts
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
 FLUSH = 0.6  # mm; edges nearer to one line than this are flush
@@ -97,6 +98,7 @@ class StepWords:
             self.laid(step),
             *self.comes(step),
             self.packed(step),
+            *(f"{sentence(each)}." for each in self.of_each(step, self.placed)),
         ]
         found += [
             self.slid(step),
@@ -441,6 +443,26 @@ class StepWords:
         behind = dict.fromkeys(figures(round(_front_of(part) - front, 1)) for part in packs if part.role == PACK)
         return f"Front edges of the packs {' / '.join(behind)} behind the carcass front." if behind else ""
 
+    def placed(self, step: Step) -> Iterator[str]:
+        """Where drawer stops and the cheeks of a centre guide are glued, which no dowel or fence places."""
+        glued = {key for coming in step.comes for key in coming.keys if step.how == "glued" and key in self.parts}
+        pairs = [(each.first, each.second) for each in self.built.model.joints if each.second in glued]
+        pairs = [pair for pair in pairs if pair[0] in self.parts]
+        boxes = boxes_of(self.built.model)
+        for runner, stop in pairs:
+            if self.parts[stop].role == STOP:
+                yield f"rear face of the stop {figures(round(boxes[runner][1][1] - boxes[stop][1][1], 1))} before the rear end of the runner"
+        cheeks = sorted((boxes[key] for _, key in pairs if self.parts[key].role == CHEEK), key=lambda box: box[0][0])
+        if len(cheeks) > 1:
+            apart = figures(round(cheeks[1][0][0] - cheeks[0][1][0], 1))
+            fronts = [boxes[key][1][1] for key in step.there if key.endswith("/box/front")]
+            behind = (
+                f", front ends {figures(round(cheeks[0][0][1] - max(fronts), 1))} behind the box front"
+                if fronts
+                else ""
+            )
+            yield f"cheeks {apart} apart, the middle of the box between them{behind}"
+
     def lippings(self, key: str) -> list[Part]:
         """The lippings of a board: its front is theirs."""
         lipped = self.assemblies.get(f"{key}/lipped")
@@ -474,10 +496,9 @@ class StepWords:
         """The notes of an assembly as it is begun, and of one that is put together only as it comes."""
         comes = [c.assembly for each in step.all for c in each.comes if c.assembly and c.assembly not in self.begun]
         comes = comes if self.is_glue_up(step) else []
-        for key in dict.fromkeys([step.assembly] * step.begins + comes):
-            assembly = self.assemblies[key]
-            if assembly.notes and key != CARCASS:
-                yield f"{sentence('; '.join(assembly.notes))}."
+        begun = [self.assemblies[key] for key in [step.assembly] * step.begins + comes if key != CARCASS]
+        for notes in dict.fromkeys(assembly.notes for assembly in begun if assembly.notes):
+            yield f"{sentence('; '.join(notes))}."
 
     def made_alone(self, step: Step) -> str:
         """What is made in a door of one board before its hinges go on: there is no glue-up after which it could be told."""

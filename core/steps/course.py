@@ -150,6 +150,8 @@ def _bare(order: Order) -> Iterator[str]:
     yield "rebates, grooves, the ends of boards" + (", hinge recesses" if _recessed(order) else "")
     if any(part.role == "lamination" for part in order.model.parts):
         yield "the faces of the leg laminations under the carcass"
+    if any(part.role == "cheek" for part in order.model.parts):
+        yield "the undersides of the drawer bottoms where the cheeks of centre guides are glued"
 
 
 def _recessed(order: Order) -> bool:
