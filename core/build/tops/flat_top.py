@@ -16,7 +16,7 @@ from ...mechanics import movement
 from ...model import Bay, Board, Fitting
 from ..bench import Bench
 from ..carcass import TOP_STIFFENER
-from ..clearance import Box, is_free, near, shifted, standing_box
+from ..clearance import WOOD_BETWEEN, Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
 from ..profiles import PROFILE_LABELS, true_arcs
@@ -270,11 +270,14 @@ class FlatTop:
         self, bench: Bench, wanted: Vector, size: Screw, thick: float, slot: float, beneath: list[Box]
     ) -> Vector | None:
         """The wanted place or the nearest at its side where no hole of the top, no upright and no bracket beneath is in the way."""
-        toward = FRONT if abs(wanted[0]) < 1e-6 else LEFT if wanted[0] > 0 else RIGHT  # what a mirror image does too
+        across, lone = max(size.clearance, slot), abs(wanted[0]) < 1e-6
+        toward = FRONT if lone else LEFT if wanted[0] > 0 else RIGHT  # what a mirror image does too
         for at in shifted(wanted, toward, MOVED, STEP):
+            if not lone and at[0] * wanted[0] < abs(wanted[0]) * (across + WOOD_BETWEEN) / 2:
+                continue  # not in the way of its like at the other side
             driver = (plus(at, (-DRIVER, -DRIVER, -1.0)), plus(at, (DRIVER, DRIVER, 0.0)))
             if not any(near(driver, box, TOUCHING) for box in beneath) and is_free(
-                bench, "carcass/top", at, UP, max(size.clearance, slot), thick
+                bench, "carcass/top", at, UP, across, thick
             ):
                 return at
         return None
