@@ -7,7 +7,7 @@ from functools import cache
 
 import pdfplumber
 import pytest
-from examples import DEMO, EXAMPLES
+from examples import DEMO, EXAMPLES, example_text
 from packs import built, char_boxes, overlapping, released
 from pieces import data
 from test_step_sentences import changed, piece
@@ -18,7 +18,7 @@ from core.drawing.dimensions import figures
 from core.drawing.sheet import number_sheets
 from core.exports.pdf import pdf_bytes
 from core.pack import record_date
-from core.pages import final_assembly, fitting_page, handover
+from core.pages import final_assembly, finishing, fitting_page, handover
 from core.pages._fronts import closed_openings
 from core.pages.final_assembly import _Page
 from core.piece import loads
@@ -247,7 +247,7 @@ def test_finishes_handed_over_are_those_of_the_piece():
 
 
 def test_what_is_fixed_in_the_carcass_is_carried_in_with_it():
-    """Rails of hooks, bearers and what is screwed on them stay in the carcass; lipped shelves go back under their plain name."""
+    """Rails of hooks, bearers and what is screwed on them stay in the carcass; lipped shelves go back under their own name and number."""
     page = page_of("fitted out")
     names = list(dict.fromkeys(row[1].string for row in page.goes_back()))
     assert names == ["Carcass", "Left door", "Right door", "Drawer", "Loose shelf", "Cornice"], names
@@ -255,7 +255,29 @@ def test_what_is_fixed_in_the_carcass_is_carried_in_with_it():
         part.name for part in page.model.parts if page.marks[part.key] in page_marks(next(iter(page.goes_back()))[2])
     }
     assert "hook rail" in fixed
-    assert {row[1].string for row in page_of("grooves").goes_back()} == {"Carcass", "Loose shelf with its lipping"}
+    page = page_of("grooves")
+    rows = {row[1].string: row[2] for row in page.goes_back()}
+    assert rows.keys() == {"Carcass", "Loose shelf"}
+    (shelf,) = page_marks(rows["Loose shelf"])  # its lipping is glued on and has no number to be seen
+    assert [part.role for part in page.model.parts if page.marks[part.key] == shelf] == ["loose shelf"]
+
+
+def test_fronts_lie_and_hang_as_what_they_are():
+    """Hooks are screwed into hinge recesses only of doors that have them: not of drawers, nor of doors on cup hinges."""
+
+    def lie(made) -> str:
+        return " ".join(finishing._fronts_lie(made))
+
+    cups = json.loads(example_text(DEMO))
+    for front in cups["fronts"]:
+        if front["kind"] == "pair":
+            front["hanging"]["hinge"] = "hinge-cup-35-inset"
+    on_cups = build_job(Job("cups", (JobItem(loads(json.dumps(cups), "cups")),))).pieces[0]
+    assert lie(built(DEMO).pieces[0]).startswith("Doors and drawer fronts: back first")
+    assert "two hooks" in lie(built(DEMO).pieces[0]) and "two hooks" not in lie(on_cups)
+    assert lie(built("starter bedside_cabinet").pieces[0]).split(":") == ["Drawer fronts", f" {finishing.FLAT}"]
+    assert lie(built("starter blanket_chest").pieces[0]).split(":") == ["Lid", f" {finishing.FLAT}"]
+    assert lie(built("starter bookcase").pieces[0]) == ""
 
 
 def page_marks(words: str) -> set[int]:

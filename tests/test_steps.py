@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from assembling import BY_HAND, Room, pegs_across
-from examples import DEMO, EXAMPLES, chest_with_boards, example_model, example_piece
+from examples import DEMO, EXAMPLES, chest_with_boards, example_model, example_piece, example_text
 from hypothesis import HealthCheck, Phase, given, settings
 from strategies import piece_data, relented
 
@@ -17,7 +17,7 @@ from core.errors import ParameterError
 from core.model import Model
 from core.piece import Piece, loads
 from core.steps import Step, steps
-from core.steps.means import MOST_ENDS, MOST_PEGS
+from core.steps.means import MOST_ENDS, MOST_PEGS, lies_over, screw_of
 
 RANDOM = settings(
     max_examples=12,
@@ -208,6 +208,33 @@ def test_a_bank_of_drawers_is_glued_up_in_two_goes():
     with_rails = [step for step in all_steps("starter chest_of_drawers") if step.title.startswith("carcass: side")]
     assert with_rails[1].pushes[0].pegs == 16 and "glue stays open" not in with_rails[1].cautions
     assert len(step_of("starter chest_of_drawers", "drawer box: drawer sides").others) == 3
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "wardrobe with doors that lap"])
+def test_plugs_are_pared_before_the_inside_is_coated(name):
+    """A plug is in and flush before its board gets its coats, but for those over the heads of screws; under catches too."""
+    piece, model = (example_piece(name), example_model(name)) if name in EXAMPLES else lapped()
+    made = steps(piece, model)
+    coated = next((n for n, step in enumerate(made) if step.title.startswith("Inside faces")), len(made))
+    carcass = {part.key for part in model.parts if part.key.startswith("carcass/")}
+    fasteners = {each.key: each for each in model.fasteners}
+    for step in made[coated + 1 :]:
+        screws = [fasteners[key] for each in step.all for key in each.fasteners]
+        for plug in (fasteners[key] for each in step.all for key in each.plugs):
+            if carcass.issuperset(plug.parts):
+                screw = screw_of(plug, screws)
+                assert screw is not None and lies_over(plug, screw), plug.key
+    if name not in EXAMPLES:
+        assert any("catch_plug" in key for key in made[coated].plugs)
+
+
+def lapped() -> tuple[Piece, Model]:
+    """A wardrobe whose doors lap the carcass: the catches are screwed near the edge of its top."""
+    data = json.loads(example_text("starter wardrobe"))
+    for front in data["fronts"]:
+        front["lay"], front["hanging"]["hinge"] = "full", "hinge-cup-35-full"
+    piece = loads(json.dumps(data))
+    return piece, core.build(piece)
 
 
 def test_rectangles_only_where_they_can_be_measured():

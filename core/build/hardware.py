@@ -84,8 +84,11 @@ def plug_over(
     bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, at, along, (part,), purpose)
 
 
-def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when: When = AT_FITTING) -> bool:
-    """Hardwood plugs under the screws of a fitting that hold in the face of a weak board near its edge; whether there are any."""
+def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float) -> bool:
+    """Hardwood plugs under the screws of a fitting that hold in the face of a weak board near its edge; whether there are any.
+
+    They are bored for in the part itself, as those of hinges are: pared flush before anything is coated.
+    """
     if not bench.parts[part].board.is_plugged:
         return False
     place = bench.fittings[key].place
@@ -93,7 +96,7 @@ def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when:
         if each.into == into:
             at, along = place.point(each.at), place.direction(each.along)
             mouth, diameter = _surface(bench, part, at, along), plug_for(each.screw)
-            bench.bore(part, mouth, along, diameter, deep, f"plug {diameter:g} × {deep:g} for screw {each.screw}", when)
+            bench.bore(part, mouth, along, diameter, deep, f"plug {diameter:g} × {deep:g} for screw {each.screw}")
             bench.fasten(
                 "plug",
                 f"plug {diameter:g} × {deep:g}",
@@ -103,7 +106,6 @@ def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float, when:
                 along,
                 (part,),
                 f"{key.rsplit('/', 1)[-1].split('.')[0]} plug",
-                when,
             )
     return True
 

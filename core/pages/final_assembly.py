@@ -15,7 +15,7 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ..model import Fitting, Model, Part
 from ..placing import told_by_place
 from ..steps import before_drawers
-from ..steps.order import CARCASS, FEET, WHOLE
+from ..steps.order import CARCASS, FEET, LIPPING, WHOLE
 from ..weights import weights_of
 from ..wording import counted, listed
 from ._assembly_lists import runs
@@ -23,6 +23,7 @@ from ._fitting_settings import Settings, as_sold
 from ._sheets import blank, sentence, titled, told_apart
 from ._views import boxes_of
 
+LIPPED = "/lipped"  # how the key of a board with its lipping ends
 WALLS = (  # common practice, no source; whoever is qualified and the local code go before it
     ("Brick, block, concrete", "Hammer drill 8, nylon plug 8 × 50, screw 5 × 60 with a washer; not in a joint of the bricks."),
     ("Studs behind plasterboard", "Find two studs; screw 5 × 70, at least 40 in the stud, pilot 3.5. Move the bracket, or fix a rail to two studs first."),
@@ -223,12 +224,14 @@ class _Page:
         for key in sorted(self.bodies(), key=self.turn):
             own = [leaf for each in ([key, *self.stay] if key == CARCASS else [key]) for leaf in self.leaves(each)]
             leaves = [leaf for leaf in own if leaf in self.parts]
+            if key.endswith(LIPPED):  # a board that comes by itself is known by its own number
+                leaves = [leaf for leaf in leaves if self.parts[leaf].role != LIPPING]
             where, height = self.place(key, leaves)
             mass = sum(weights[leaf].mass for leaf in own)
             people = " (two)" if mass > self.built.piece.shop.one_person else ""
             marks = runs(sorted({self.marks[leaf] for leaf in leaves}))
             plain = self.assemblies[key].name if key in self.assemblies else self.parts[key].name
-            name = sentence(self.names[key] if key in moving else plain)
+            name = sentence(self.names[key] if key in moving else plain.replace(" with its lipping", ""))
             rows.setdefault((name, marks, where, f"{figures(mass)} kg{people}"), []).append(height)
         for number, ((name, marks, where, mass), heights) in enumerate(rows.items(), start=1):
             many = len(heights) > 1

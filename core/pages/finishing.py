@@ -16,7 +16,7 @@ from ..drawing.page import MIDDLE, NARROW, Area, Item, Rect, Stroke, Text, box
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..drawing.text import line_pitch, wrap
 from ..locales import Locale
-from ..model import Part
+from ..model import Part, Pocket
 from ..piece.finish import COATINGS
 from ..wording import listed
 from ._sheets import blank, lists_of, sentence, titled
@@ -39,9 +39,10 @@ BARE = (
     "Glue does not hold on paint. Bare stay: the grey bands below, 0.5 inside their edges; dowel holes; seats of planted "
     "strips, stiffeners, rails and blocks; rebates and grooves; hinge recesses (or the gap is lost to paint)."
 )
+HINGE_RECESS = "hinge recess"  # how the purpose of one begins
+FLAT = "back first, flat on points; turn when hard."
+IN_RECESSES = "Doors may hang upright by two hooks screwed into the hinge recesses, which are not seen."
 LIE = {
-    "front panel": "Doors and drawer fronts: back first, flat on points; turn when hard. Upright doors hang by two hooks "
-    "screwed into the hinge recesses, which are not seen.",
     "loose shelf": "Loose shelves: on four points, underside first; or hung by a screw at each end of the rear edge.",
     "horizontal": "Boards of the carcass before glue-up: flat on battens, inside up, one face after the other.",
     "moulding": "Cornice: on battens, upside down first for the seat, then face up, apart from the carcass.",
@@ -187,11 +188,33 @@ def _figures_said(built: BuiltPiece) -> Iterator[Block]:
 
 def _hanging(built: BuiltPiece) -> Iterator[Block]:
     roles = {part.role for part in built.model.parts}
-    said = [words for role, words in LIE.items() if role in roles]
+    said = [*_fronts_lie(built), *(words for role, words in LIE.items() if role in roles)]
     if said:
         yield Heading("Where parts lie and hang")
         yield from (Paragraph(words, after=1.5) for words in said)
         yield Gap(3)
+
+
+def _fronts_lie(built: BuiltPiece) -> Iterator[str]:
+    """How doors, lids and planted fronts of drawers lie; and that doors may hang, where they have recesses for it."""
+    swinging = [each for each in built.model.motions if each.kind == "swing"]
+    doors = [each.key for each in swinging if each.axis[2]]
+    kinds = {front.kind for front in built.piece.fronts if front.kind != "drawer" or front.drawer.front == "planted"}
+    flat = [
+        *["doors"] * bool(doors),
+        *["lid"] * (len(doors) < len(swinging)),
+        *["drawer fronts"] * ("drawer" in kinds),
+        *["fixed panels"] * ("fixed" in kinds),
+    ]
+    if not flat:
+        return
+    recessed = any(
+        isinstance(each, Pocket) and each.purpose.startswith(HINGE_RECESS)
+        for part in built.model.parts
+        if any(part.key.startswith(f"{key}/") for key in doors)
+        for each in part.shape.features
+    )
+    yield " ".join((f"{sentence(listed(flat))}: {FLAT}", *[IN_RECESSES] * recessed))
 
 
 # --------------------------------------------------------------------------------------------------------------- plans

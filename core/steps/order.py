@@ -325,11 +325,11 @@ class Order:
 
     @cached_property
     def with_screw(self) -> dict[str, str]:
-        """For a plug over a screw, or one that is bored for at fitting, the screw that it goes in with."""
+        """For a plug over a screw, the screw that it goes in with."""
         found = {}
         for plug in self.plugs:
             screw = screw_of(plug, self.held_by)
-            if screw is not None and (lies_over(plug, screw) or plug.when.stage == "at fitting"):
+            if screw is not None and lies_over(plug, screw):
                 found[plug.key] = screw.key
         return found
 
