@@ -12,6 +12,7 @@ from examples import EXAMPLES, example_text
 from core.built import BuiltPiece, build_job
 from core.pages._assembly_lists import fastener_words
 from core.pages._step_words import StepWords
+from core.pages._views import boxes_of
 from core.piece import loads
 from core.piece.job import Job, JobItem
 from core.steps import Step, steps
@@ -182,6 +183,22 @@ def guided(data: dict) -> None:
         front["drawer"]["runs_on"] = {"style": "wooden", "centre_guide": True}
 
 
+def racked(data: dict) -> None:
+    """A coat cupboard with hooks over a shoe rack, and two shelves on bearers."""
+    for node in data["layout"]:
+        if node["id"] == "coats":
+            node["holds"] = [{"style": "hooks", "height": 1600}, {"style": "shoe_rack", "quantity": 1}]
+        if node["id"] == "shelves":
+            node["holds"] = [{"style": "fixed_shelf", "height": each} for each in (500, 900)]
+
+
+def fixed_panel(data: dict) -> None:
+    """A media cabinet one of whose doors is a fixed panel."""
+    front = next(each for each in data["fronts"] if each["id"] == "door-left")
+    front.update(kind="fixed")
+    next(node for node in data["layout"] if node["id"] == "left")["holds"] = []
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -200,6 +217,8 @@ def piece(name: str) -> BuiltPiece:
         "bolted": ("starter wardrobe", bolted),
         "guided": ("starter chest_of_drawers", guided),
         "behind doors": ("starter linen_press", drawers_behind_doors),
+        "racked": ("starter coat_cupboard", racked),
+        "fixed panel": ("starter media_cabinet", fixed_panel),
     }
     return changed(*others[name]) if name in others else changed(name, lambda data: None)
 
@@ -615,3 +634,26 @@ def test_what_tape_holds_is_not_cramped_and_long_battens_are():
 def test_drawers_whose_fronts_are_their_boxes_come_out_whole():
     """An integral front cannot be taken off its box."""
     assert text_of("returned", "Take everything off").startswith("Doors, drawers, ")
+
+
+def test_what_is_screwed_to_a_wall_is_told_how_high_and_how_far_back_it_sits():
+    """A hook rail by its upper edge, half its width over the hooks; bearers by the underside of their shelf, or at both ends of
+    their slope; stop strips and fillets by what stands before them: a joiner need not look for holes."""
+    said = text_of("racked", "Shelves, rails")
+    model = piece("racked").model
+    number, rail = next((n, part) for n, part in enumerate(model.parts, 1) if part.role == "hook rail")
+    assert f"Hook rail {number}: upper edge {1600 + rail.size[1] / 2:g} above the floor." in said
+    boxes = boxes_of(model)
+    for shelf in (part for part in model.parts if part.key.endswith("/shelf") and part.role == "fixed shelf"):
+        assert (
+            f": upper edge {boxes[shelf.key][0][2]:g} above the floor, front end 61 behind the carcass front." in said
+        )
+    low, high = map(float, re.search(r"upper edge ([\d.]+) above the floor in front, ([\d.]+) behind", said).groups())
+    bearer = next(part for part in model.parts if part.name == "shoe shelf bearer")
+    assert high - low == pytest.approx(abs(bearer.place.x[2]) * bearer.size[0], abs=0.11)
+    strip = re.search(
+        r"Stop strip \d+: front face ([\d.]+) behind the carcass front", text_of("fixed panel", "Shelves")
+    )
+    fillets = text_of("fixed panel", next(title for _, title, _ in told("fixed panel") if title.endswith("fillets")))
+    assert float(strip[1]) == 20  # a door of 18, and its pads
+    assert re.search(r"Fillets \d+, \d+: front face 18 behind the carcass front", fillets)

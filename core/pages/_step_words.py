@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -25,6 +26,10 @@ from ._views import boxes_of
 
 BOLT = "door bolt"  # a kind of fitting, and what its hole is for
 LIPPING, PACK, STOP, CHEEK = "lipping", "pack", "stop", "cheek"  # roles of parts
+LEVELLED, STRIPS = (
+    ("hook rail", "bearer"),
+    ("fillet", "stop strip"),
+)  # roles of what is screwed to the boards of a compartment
 GLUE = 150.0  # g/m², one face; common practice, no source
 SLOW_MINUTES = 20  # open time of slow-setting glue; common practice, no source
 FLUSH = 0.6  # mm; edges nearer to one line than this are flush
@@ -98,6 +103,7 @@ class StepWords:
             self.laid(step),
             *self.comes(step),
             self.packed(step),
+            *self.screwed_on(step),
             *(f"{sentence(each)}." for each in self.of_each(step, self.placed)),
         ]
         found += [
@@ -463,6 +469,47 @@ class StepWords:
             )
             yield f"cheeks {apart} apart, the middle of the box between them{behind}"
 
+    def screwed_on(self, step: Step) -> Iterator[str]:
+        """How high rails of hooks and bearers sit, and how far back fillets and stop strips: else only holes would tell."""
+        if step.how != "laid in":
+            return
+        found: dict[str, list[str]] = {}
+        for key in dict.fromkeys(key for each in step.all for key in each.new if key in self.parts):
+            part = self.parts[key]
+            words = (
+                self.upper_edge(part) if part.role in LEVELLED else self.front_face(part) if part.role in STRIPS else ""
+            )
+            if words:
+                found.setdefault(words, []).append(key)
+        places: dict[str, list[str]] = {}
+        for words, keys in found.items():
+            name = reduce(common_name, (sideless(self.parts[key].name) for key in keys)).partition(", ")[0]
+            numbers = runs(sorted({self.marks[key] for key in keys}))
+            said = f"{sentence(plural(name) if len(keys) > 1 else name)} {numbers}"
+            places.setdefault(said, []).append(words)
+        for said, some in places.items():
+            yield f"{said}: {'; or '.join(some)}."
+
+    def upper_edge(self, part: Part) -> str:
+        """How high above the floor the upper edge of what is screwed to a wall sits, at both ends of one that slopes, and where it begins."""
+        (front, high), (_, rear_high) = _ends_of_upper_edge(part)
+        if abs(high - rear_high) < FLUSH:
+            words = f"upper edge {figures(round(high, 1))} above the floor"
+        else:
+            words = (
+                f"upper edge {figures(round(high, 1))} above the floor in front, {figures(round(rear_high, 1))} behind"
+            )
+        behind = round(front + self.built.model.carcass[1], 1)
+        return f"{words}, front end {figures(behind)} behind the carcass front" if abs(part.place.x[1]) > 0.5 else words
+
+    def front_face(self, part: Part) -> str:
+        """How far behind the carcass front a strip along a board lies, and how high an upright one begins."""
+        words = (
+            f"front face {figures(round(_front_of(part) + self.built.model.carcass[1], 1))} behind the carcass front"
+        )
+        upright = abs(part.place.x[2]) > UPWARD
+        return f"{words}, lower end {figures(round(_low_of(part), 1))} above the floor" if upright else words
+
     def lippings(self, key: str) -> list[Part]:
         """The lippings of a board: its front is theirs."""
         lipped = self.assemblies.get(f"{key}/lipped")
@@ -651,3 +698,14 @@ def _low_of(part: Part) -> float:
 def _front_of(part: Part) -> float:
     """The y of the front of a part's box."""
     return float(part.place.points([(0.0, 0.0, 0.0), part.size])[:, 1].min())
+
+
+def _ends_of_upper_edge(part: Part) -> tuple[tuple[float, float], tuple[float, float]]:
+    """(y, z) of the highest corner in front, and of the highest behind."""
+    corners = part.place.points(list(itertools.product(*((0.0, size) for size in part.size))))
+    middle = corners[:, 1].mean()
+    front, rear = (
+        max(((float(y), float(z)) for _, y, z in corners if (y > middle) == behind), key=lambda one: one[1])
+        for behind in (False, True)
+    )
+    return front, rear
