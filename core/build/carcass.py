@@ -284,14 +284,14 @@ def _dowel_rails(bench: Bench, out: SettingOut) -> None:
     Common practice, no source.
     """
     wide, t = rail_width(out), out.side_board.thickness
-    with blaming("carcass.board"):
-        size = dowel_for(t)
     met: dict[str, list[float]] = {}
     for divider in sorted((each for each in out.dividers if each.kind == "rail"), key=lambda each: each.key):
         walls, height = walls_of(out, divider.rect), divider.rect.bottom + t / 2
         for end, x, into in (("left", divider.rect.left, RIGHT), ("right", divider.rect.right, LEFT)):
             if end not in walls:
                 raise ParameterError(*_nothing_to_stand_against(out, divider.key, divider.kind, end))
+            with blaming("carcass.board"):  # a framed side may be thinner
+                size = dowel_for(min(t, bench.parts[walls[end]].board.thickness))
             there = met.setdefault(walls[end], [])
             beside = any(abs(other - height) < t for other in there) or _shelf_beyond(out, walls[end], divider, height)
             there.append(height)
