@@ -32,6 +32,12 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     {14: 'first left front', 15: 'second left front, second right front'}
     >>> places_of({4: ["carcass/top"], 46: ["top/board"]}, "top")
     {4: 'carcass', 46: ''}
+    >>> places_of({24: ["doors/leaf.left/muntin.1.middle"], 25: ["doors/leaf.left/muntin.2.middle"]}, "door muntin")
+    {24: 'lowest field', 25: 'second field'}
+    >>> places_of({27: ["doors/leaf.left/bead.1.hinge.top"], 28: ["doors/leaf.left/bead.1.hinge.hinge"]}, "door bead")
+    {27: 'lowest field top', 28: 'lowest field hinge'}
+    >>> places_of({19: ["doors/leaf.left/stile.hinge", "doors/leaf.right/stile.meeting"], 20: ["doors/leaf.left/stile.meeting"]}, "door stile")
+    {19: 'left hinge, right meeting', 20: 'left meeting'}
     """
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
@@ -46,7 +52,13 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     def counted(key: str) -> str:
         return _counted_side(key, said)
 
-    ways = (side, owner, counted, _own_words, lambda key: f"{owner(key)} {side(key)}".strip())
+    def sided(key: str) -> str:
+        return f"{side(key)} {_own_words(key)}".strip()
+
+    def owned(key: str) -> str:
+        return f"{owner(key)} {side(key)}".strip()
+
+    ways = (side, owner, counted, _field, _edge_of_field, _own_words, sided, owned)
     told = [{mark: list(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()} for words in ways]
     told = [found for found in told if all(all(places) for places in found.values())]
     apart = [
@@ -72,9 +84,23 @@ def _counted_side(key: str, said: Sequence[str]) -> str:
     return f"{nth} {_side_words(key, said)}".strip()
 
 
+def _field(key: str) -> str:
+    """In which field of a frame with mid rails a part is, counted from below."""
+    number = re.match(r"(?:field|pane|bead|muntin)\.([1-9])(?:\.|$)", key.rsplit("/", 1)[-1])
+    nth = ("lowest", *COUNTED[1:])[int(number[1]) - 1] if number and int(number[1]) <= len(COUNTED) else ""
+    return f"{nth} field" if nth else ""
+
+
+def _edge_of_field(key: str) -> str:
+    """In which field of a frame a bead is, and at which edge of its pane."""
+    return f"{_field(key)} {key.rsplit('.', 1)[-1]}" if _field(key) and key.count(".") > 1 else ""
+
+
 def _own_words(key: str) -> str:
     """The compartments that a part of the carcass is in or between."""
     ids = key.rsplit("/", 1)[-1].partition(".")[2].replace("-", " ")
+    if _field(key):
+        return " ".join([_field(key), *ids.split(".")[1:]])
     first, parted, second = ids.partition("+")
     if parted and "+" not in second:
         return f"between {first} and {second}"

@@ -10,6 +10,7 @@ import pytest
 from examples import EXAMPLES, example_text
 
 from core.built import BuiltPiece, build_job
+from core.cutting.list import parts_list
 from core.pages._assembly_lists import fastener_words
 from core.pages._step_words import StepWords
 from core.pages._views import boxes_of
@@ -135,6 +136,12 @@ def uneven(data: dict) -> None:
         data["fronts"].append({"id": id, "kind": "door", "closes": [id], "lay": "full", "hanging": {"hand": hand}})
 
 
+def two_pairs(data: dict) -> None:
+    """The same with a pair of plain doors below."""
+    glazed_pair(data)
+    data["fronts"].append({"id": "base", "kind": "pair", "closes": ["low"]})
+
+
 def grooved(data: dict) -> None:
     """A bookcase of lipped boards, its sides dressed with frames, its back in grooves."""
     data["carcass"].update(
@@ -199,6 +206,20 @@ def fixed_panel(data: dict) -> None:
     next(node for node in data["layout"] if node["id"] == "left")["holds"] = []
 
 
+def glazed_pair(data: dict) -> None:
+    """A bookcase between framed sides with a glazed pair before its upper compartments, with mid rail and muntins."""
+    frame = {"mid_rails": [1400], "stile_width": 60, "top_rail_width": 60}
+    data["fronts"].append(
+        {
+            "id": "glass",
+            "kind": "pair",
+            "closes": ["high"],
+            "panel": {"style": "glazed", "muntins": 1, "muntin_width": 45, **frame},
+        }
+    )
+    data["carcass"].update(sides="frame", side_panel={"style": "frame_and_panel", "mid_rails": [900]})
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -216,6 +237,8 @@ def piece(name: str) -> BuiltPiece:
         "under-mounted": ("starter sideboard", under_mounted),
         "bolted": ("starter wardrobe", bolted),
         "guided": ("starter chest_of_drawers", guided),
+        "two pairs": ("starter bookcase", two_pairs),
+        "glazed": ("starter bookcase", glazed_pair),
         "behind doors": ("starter linen_press", drawers_behind_doors),
         "racked": ("starter coat_cupboard", racked),
         "fixed panel": ("starter media_cabinet", fixed_panel),
@@ -314,6 +337,51 @@ def test_what_is_glued_on_without_dowel_or_fence_has_its_place():
     assert "Cheeks 21 apart, the middle of the box between them, front ends 1 behind the box front." in cheeks
     assert "where the cheeks of centre guides are glued" in text_of("guided", "Inside faces")
     assert text_of("guided", "Carcass: stiffener under bottom, wooden runners").count("Candle wax") == 1
+
+
+def test_parts_of_a_frame_are_told_by_their_field_and_door():
+    """No key is read on paper: panes, beads and muntins are told by the field that they are in, stiles of one mark by door and edge."""
+    said = " ".join(sentence for _, title, sentences in told("glazed") for sentence in (title, *sentences))
+    assert not re.search(r"\d\.(hinge|meeting|middle|left|right)", said)
+    job = build_job(Job("glazed", (JobItem(piece("glazed").piece),)))
+    names = {each.named for each in parts_list(job)}
+    assert {"door muntin (lowest field)", "door muntin (second field)", "door pane (second field)"} <= names
+    assert {"side field (lowest field)", "side field (second field)"} <= names
+    assert "door stile (left hinge, right meeting)" in names and "door stile (left meeting, right hinge)" in names
+
+
+def test_doors_of_a_pair_are_named_by_their_front_alone():
+    """ "Both doors": not "(door, …)", and what both have is said without a name; rails and muntins of a true frame are no strips."""
+    titles = [title for _, title, _ in told("glazed")]
+    assert "Both doors: hang" in titles and "Both door frames: rails and muntins" in titles
+    data = text_of("glazed", "Both doors: hang")
+    assert "it closes against its pads without springing." in data
+    titled = [title for _, title, _ in told("two pairs")]
+    assert "Both doors (glass): hang" in titled and not [title for title in titled if "(door" in title]
+    hung = text_of("two pairs", "Both doors (glass): hang")
+    assert "it closes against its pads without springing." in hung
+
+
+def test_shelf_pins_at_unlike_heights_say_in_which_compartment():
+    """Of rows at other heights in each compartment each height has its compartment; where all are alike none is named."""
+    said = re.search(r"Shelf pins: .*? above the floor", text_of("starter bookcase", "Shelves, rails"))[0]
+    heights = {
+        round(each.place.origin[2], 1) for each in piece("starter bookcase").model.fittings if "shelf pin" in each.name
+    }
+    assert all(re.search(rf"{height:g} \((low|high)", said) for height in heights)
+    assert (
+        "(" not in re.search(r"Shelf pins: .*? above the floor", text_of("starter media_cabinet", "Shelves, rails"))[0]
+    )
+
+
+def test_pushes_are_counted_for_each_box():
+    """Boxes of unlike heights have unlike numbers of dowels: each push is told with the drawer that it is of."""
+    said = text_of("starter desk_pedestal", "All 3 drawer boxes: drawer sides")
+    found = {
+        name: int(a) * int(b)
+        for a, b, name in re.findall(r"(\d) push(?:es)?, (\d+) dowels(?: at each)? \((\w+)\)", said)
+    }
+    assert set(found) == {"files", "middle", "pens"} and f"{sum(found.values())} dowels 6 × 30 in all" in said
 
 
 def test_plugs_are_in_before_what_is_cut_over_them():
@@ -587,7 +655,7 @@ def test_a_frame_is_measured_when_its_stiles_are_on():
 def test_what_is_not_alike_at_both_sides_is_told_by_its_side():
     """Brackets at unlike distances from the middle are said to be left and right of it; a countersink is told after the screw's size."""
     said = text_of("screwed", "Anchor brackets")
-    assert re.search(r"middle [\d.]+ left of that of the piece; or middle [\d.]+ right of that", said)
+    assert re.search(r"middle [\d.]+ left of that of the piece; and middle [\d.]+ right of that", said)
     assert re.search(r"middle [\d.]+ from that of the piece", text_of("interlock", "Anchor brackets"))
     screws = [each for each in piece("screwed").model.fasteners if each.purpose.startswith("joint screw")][:6]
     sunk = [dataclasses.replace(each, purpose="joint screw, countersunk 7.5") for each in screws]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..drawing.dimensions import figures
 from ..fittings import fitting_entry
-from ..model import Feature, Fitting, Model
+from ..model import Bay, Feature, Fitting, Model
 from ..wording import counted, in_sentence, listed
 
 
@@ -16,6 +16,7 @@ def as_sold(entry: str, count: int) -> str:
 
 
 DRAWER_BOX = "drawer box"  # the role of its sides, front and back
+SHELF_PIN = "shelf pin"  # a kind of fitting
 OF_A_DRAWER = (
     "drawer runner",
     "under-mounted runner",
@@ -70,7 +71,7 @@ class Settings:
             return f"on the {in_sentence(wall)}, foot {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front; rod free to slide"
         if kind == "interlock trip":
             return f"middle {figures(round(z, 1))} above the floor"
-        if kind == "shelf pin":
+        if kind == SHELF_PIN:
             return f"{figures(round(z, 1))} above the floor"
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
@@ -96,6 +97,17 @@ class Settings:
         drawers = [motion.key for motion in self.model.motions if motion.kind == "travel"]
         own = next((key for key in drawers if each.key.startswith(f"{key}/")), "")
         return own if len(drawers) > 1 and self.kind(each) in OF_A_DRAWER else ""
+
+    def compartment(self, each: Fitting) -> str:
+        """The compartment that a shelf pin is in, where not all that have pins have them at the same heights; else nothing."""
+        if self.kind(each) != SHELF_PIN:
+            return ""
+        rows: dict[str, set[float]] = {}
+        for pin in self.model.fittings:
+            if self.kind(pin) == SHELF_PIN and (bay := self.bay(pin)):
+                rows.setdefault(bay.key, set()).add(round(pin.place.origin[2], 1))
+        mine = self.bay(each)
+        return mine.key.replace("-", " ") if mine and len(set(map(frozenset, rows.values()))) > 1 else ""
 
     def aside(self, each: Fitting) -> str:
         """How far from the middle of the piece a fitting is, and at which side where it has no like at the other."""
@@ -127,11 +139,14 @@ class Settings:
 
     def under(self, each: Fitting) -> float | None:
         """The height of the top of the board beneath a fitting, within its bay."""
+        bay = self.bay(each)
+        return bay.low[2] if bay else None
+
+    def bay(self, each: Fitting) -> Bay | None:
+        """The compartment that a fitting is in, or on the wall of."""
         x, _, z = each.place.origin
-        bays = [
-            bay for bay in self.model.bays if bay.low[0] - 1 <= x <= bay.high[0] + 1 and bay.low[2] <= z <= bay.high[2]
-        ]
-        return bays[0].low[2] if bays else None
+        bays = (b for b in self.model.bays if b.low[0] - 1 <= x <= b.high[0] + 1 and b.low[2] <= z <= b.high[2])
+        return next(bays, None)
 
     def recess(self, key: str, stage: str = "") -> str:
         """The hinge recess of a part, made at that stage or at any; nothing where it has none."""

@@ -84,8 +84,7 @@ class StepWords:
         ours = [each.assembly for each in step.all]
         if set(same) <= set(ours):
             return ""
-        words = (self.named[key].removeprefix(bare) for key in ours)
-        told = dict.fromkeys(re.sub(r"\b(left|right)\b", "", each).strip(", ") for each in words)
+        told = dict.fromkeys(sideless(self.named[key]).removeprefix(bare).strip(", ") for key in ours)
         return f" ({', '.join(told)})" if all(told) else ""
 
     @cached_property
@@ -112,7 +111,7 @@ class StepWords:
             self.plugs_over(step),
             self.slotted(step),
             self.glue(step),
-            self.pushes(step),
+            *(f"{each}." for each in self.of_each(step, self.pushes)),
             self.cramped(step),
             self.diagonals(step),
             *self.meeting(step),
@@ -197,11 +196,11 @@ class StepWords:
             else:
                 words = self.known.setting(fitting)
                 owner = self.known.owner(fitting)
-                whose = self.label(owner) if owner else ""
+                whose = self.label(owner) if owner else self.known.compartment(fitting)
             if words:
                 found.setdefault(self.known.kind(fitting), {}).setdefault(words, {})[whose] = None
         for kind, words_of in found.items():
-            yield f"{sentence(plural(kind))}: {'; or '.join(told_for(words_of))}."
+            yield f"{sentence(plural(kind))}: {'; and '.join(told_for(words_of))}."
 
     def label(self, key: str) -> str:
         """What tells an assembly from others of its name, or its whole name."""
@@ -214,7 +213,7 @@ class StepWords:
         for each in step.all:
             for words in said(each):
                 found.setdefault(words, {})[self.label(each.assembly)] = None
-        return told_for(found, len(step.others) + 1)
+        return told_for(found, len({self.label(each.assembly) for each in step.all}))
 
     def let_in(self, step: Step) -> str:
         """The recesses for hinges in what a door or a lid is hung on, cut when they are marked from it."""
@@ -330,18 +329,19 @@ class StepWords:
             )
         return f"White glue, about {grams} g, {where}{limit}."
 
-    def pushes(self, step: Step) -> str:
+    def pushes(self, step: Step) -> Iterator[str]:
         """How many pegs engage at each push."""
         pegs = [push.pegs for push in step.pushes if push.pegs]
         if not pegs:
-            return ""
+            return
         kinds = {self.fasteners[key].kind for key in step.fasteners} & {"dowel", "biscuit"}
         kind = plural(kinds.pop()) if len(kinds) == 1 else "pegs"
         if len(pegs) == 1:
-            return f"1 push, {pegs[0]} {kind}."
-        if len(set(pegs)) == 1:
-            return f"{sentence(counted(len(pegs), 'push', 'pushes'))}, {pegs[0]} {kind} at each."
-        return f"Push by push: {listed([str(count) for count in pegs])} {kind}."
+            yield f"1 push, {pegs[0]} {kind}"
+        elif len(set(pegs)) == 1:
+            yield f"{sentence(counted(len(pegs), 'push', 'pushes'))}, {pegs[0]} {kind} at each"
+        else:
+            yield f"Push by push: {listed([str(count) for count in pegs])} {kind}"
 
     def cramped(self, step: Step) -> str:
         """Cramps, cauls and times."""

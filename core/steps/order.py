@@ -263,6 +263,7 @@ class Order:
         for words, some in (
             ("stiles", {"stile"}),
             ("rails", {"rail"} if several else {""}),
+            ("rails and muntins", {"rail", "muntin"} if several and not any(map(self.is_planted, loose)) else {""}),
             ("strips", {"stile", "rail", "muntin"} if several else {""}),
             ("laminations", {"lamination"}),
             (
@@ -282,6 +283,10 @@ class Order:
         bare = [in_sentence(sideless(name)) for name in names]
         counts = Counter(bare)
         return listed([name if counts[name] == 1 else plural(name) for name in counts])
+
+    def is_planted(self, part: Part) -> bool:
+        """Whether a strip lies on a panel, glued and pinned."""
+        return any(each.kind == "glue and pins" and each.second == part.key for each in self.model.joints)
 
     def name_of(self, key: str) -> str:
         """The key of an assembly; empty for a part or fitting."""
