@@ -384,6 +384,26 @@ def test_pushes_are_counted_for_each_box():
     assert set(found) == {"files", "middle", "pens"} and f"{sum(found.values())} dowels 6 × 30 in all" in said
 
 
+def test_pads_and_castors_have_their_place():
+    """Pads of doors are told by their heights, those of a lid, which are no door's, by how far back they lie; castors with brakes stand at the front."""
+    pads = [each for each in piece("starter media_cabinet").model.fittings if "pad" in each.name]
+    heights = " / ".join(f"{height:g}" for height in sorted({round(each.place.origin[2], 1) for each in pads}))
+    assert f"Pads: middle {heights} above the floor." in text_of("starter media_cabinet", "Magnetic catches and pads")
+    assert "Pads: middle 40 behind the carcass front." in text_of("starter blanket_chest", "Pads and lid stays")
+    assert "the two with brakes at the front" in text_of("starter desk_pedestal", "Castors")
+
+
+def test_the_last_coat_speaks_of_what_there_is():
+    """A pedestal has no doors and no brackets, a media cabinet no drawers and no runners; a linen press has all of them."""
+    for name, batch, bare in (
+        ("starter desk_pedestal", "Drawer fronts from", "where runners are"),
+        ("starter media_cabinet", "Doors from", "where brackets are"),
+        ("starter linen_press", "Doors and drawer fronts from", "where runners and brackets are"),
+    ):
+        said = text_of(name, "Coat the outside")
+        assert f". {batch} the same batch" in said and f"{bare} screwed on" in said, name
+
+
 def test_plugs_are_in_before_what_is_cut_over_them():
     """Hinge plugs of a side before it is coated; those of a framed door before its recesses; those of a plain door before its hinges."""
     side = text_of("starter media_cabinet", "Inside faces")

@@ -73,6 +73,14 @@ class Settings:
             return f"middle {figures(round(z, 1))} above the floor"
         if kind == SHELF_PIN:
             return f"{figures(round(z, 1))} above the floor"
+        if kind == "pad":
+            return (
+                f"middle {figures(round(behind, 1))} behind the carcass front"
+                if abs(each.place.x[2]) > 0.5
+                else f"middle {figures(round(z, 1))} above the floor"
+            )
+        if kind == "castor":
+            return "the two with brakes at the front; plates square to the edges"
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
         if kind == "anchor bracket":

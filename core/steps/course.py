@@ -511,16 +511,24 @@ def _outside_words(order: Order) -> str:
         "oil": "oil with a rag, wiped off" + (", what stays wood" if "paint" in used else ""),
     }
     said = "; ".join(each for coating, each in words.items() if coating in used) or "left bare: rub down and dust off"
-    fronts = any(part.finish == "fronts" for part in order.model.parts)
-    return said + (". Doors and drawer fronts from the same batch as the carcass, both faces alike" if fronts else "")
+    kinds = {each.kind for each in order.model.motions if each.kind == "travel" or each.axis[2]}
+    fronts = [name for name, kind in (("doors", "swing"), ("drawer fronts", "travel")) if kind in kinds]
+    fronts = fronts or ["fixed fronts"] * any(part.finish == "fronts" for part in order.model.parts)
+    same = f". {listed(fronts).capitalize()} from the same batch as the carcass, both faces alike" if fronts else ""
+    return said + same
 
 
 def _bare_outside(order: Order) -> Iterator[str]:
     kinds = {order.kind(key) for key in order.fittings}
     if _recessed(order):
         yield "hinge recesses"
-    if kinds & {"drawer runner", "anchor bracket"}:
-        yield "where runners and brackets are screwed on"
+    screwed = {
+        "runners": {"drawer runner", "under-mounted runner"},
+        "brackets": {"anchor bracket"},
+    }
+    names = [name for name, some in screwed.items() if kinds & some]
+    if names:
+        yield f"where {listed(names)} are screwed on"
 
 
 def _glazing(order: Order, assembly: Assembly) -> Iterator[Step]:

@@ -160,7 +160,7 @@ DIAGONALS = {"doors": 1785.1, "drawer": 1066.9, "side panels": 2032.7, "bay": 15
 # ---------------------------------------------------------------------------------------------------- fittings, masses, sheets
 FITTINGS = {  # by kind, pairs counted as sold
     "butt hinge": 6, "knob": 2, "drawer runner": 2, "hanging rail": 1, "rail socket": 2, "shelf pin": 12, "magnetic catch": 2,
-    "door pad": 4, "glide": 4, "anchor bracket": 2,
+    "pad": 4, "glide": 4, "anchor bracket": 2,
 }  # fmt: skip
 PULLS_BY_HAND = 1  # the client asked for two: one pull in the middle of a front 1039 wide racks the drawer
 FASTENERS = {  # purpose: name, exact number

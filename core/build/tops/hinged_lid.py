@@ -96,7 +96,7 @@ class HingedLid:
 
     # ------------------------------------------------------------------------------------------------------------ planes
     def _gap(self) -> float:
-        return fitting_for("pad", self.pad, "door pad").size("thickness")
+        return fitting_for("pad", self.pad, "pad").size("thickness")
 
     def _entry(self) -> FittingEntry:
         return fitting_for("hinge", self.hinge, "piano hinge", "butt hinge")
