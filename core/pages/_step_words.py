@@ -17,7 +17,7 @@ from ..placing import told_by_place
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
 from ..steps.order import CARCASS, RUBBED, made_up_as
-from ..wording import counted, listed, plural, sideless
+from ..wording import counted, handless, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
 from ._making import after_words, plug_words, seat_words
@@ -84,7 +84,7 @@ class StepWords:
         ours = [each.assembly for each in step.all]
         if set(same) <= set(ours):
             return ""
-        told = dict.fromkeys(sideless(self.named[key]).removeprefix(bare).strip(", ") for key in ours)
+        told = dict.fromkeys(handless(self.named[key]).removeprefix(bare).strip(", ") for key in ours)
         return f" ({', '.join(told)})" if all(told) else ""
 
     @cached_property

@@ -308,8 +308,8 @@ class _Page:
             words = self.known.setting(each)
             if words:
                 owner = self.known.owner(each)
-                whose = self.names[owner] if owner else self.known.compartment(each)
-                words = f"{whose}: {words}" if whose else words
+                where = self.known.compartment(each)
+                words = f"{self.names[owner]}: {words}" if owner else f"{words}, {where}" if where else words
                 rows.setdefault((each.name, each.entry), Counter())[words] += 1
         for (name, entry), settings in sorted(rows.items()):
             for words, count in settings.items():
