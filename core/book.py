@@ -9,6 +9,7 @@ from .drawing.blocks import Block, Gap, Paragraph
 from .drawing.page import Item, Page, RoomError, Text
 from .exports.pdf import pdf_bytes
 from .pack import record_date
+from .pages._client_words import revision_words
 from .pages._sheets import maker_of, name_of, record_of
 from .pages.book import BOTTOM, COLUMN, HEIGHT, LEFT, RIGHT, ROOM, TOP, WIDTH, Book, chapters, height_of, unbroken
 
@@ -46,7 +47,7 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
             continue
         laid.begin(chapter.title, height_of(blocks), height_of(blocks[:BEGINNING]))
         laid.put(blocks)
-    footer = " · ".join(filter(None, (name_of(job), f"revision {record_of(job).revision}", job.stamp)))
+    footer = " · ".join(filter(None, (name_of(job), revision_words(record_of(job)), job.stamp)))
     total = len(laid.pages)
     return tuple(
         Page(WIDTH, HEIGHT, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime
 import io
 import json
+import math
 import re
 from pathlib import Path
 
@@ -18,11 +20,14 @@ from core.built import build_job, revision_of
 from core.buying.costing import costing
 from core.buying.next_changes import next_changes
 from core.checks.reading import drawer_room
+from core.drawing.sheet import number_sheets
 from core.errors import FileError
+from core.exports.pdf import pdf_bytes
 from core.limits import Limit, limits
 from core.pages.book import chapters
 from core.pages.book._book import Book, picture_size
 from core.pages.book._reasons import plain_reason
+from core.pages.quotation import quotation_sheets
 from core.piece.files import loads, read_piece_file
 from core.piece.finish import GROUPS
 from core.piece.job import Job, JobItem
@@ -540,3 +545,66 @@ def test_more_of_it_is_never_told_to_be_cheaper():
     assert next_changes(made).higher.price < 0
     told = " ".join(texts(book_bytes(made)))
     assert "60 mm higher: nothing more as long as no board is cut." in told and " less as long as" not in told
+
+
+def test_what_is_coated_is_called_as_a_client_calls_it():
+    """Rule: a lid is no moulding, a chest of drawers has no doors, a base no legs; nobody need know what a carcass is."""
+    said = {
+        "blanket_chest": ("Outside, base: paint", "Lid: oil", "A piece finished like the lid: oiled."),
+        "chest_of_drawers": (
+            "Outside, drawer fronts, base: paint",
+            "Top: oil",
+            "A piece finished like the top: oiled.",
+        ),
+        "coat_cupboard": (
+            "Outside, doors and drawer front, legs: paint",
+            "Moulding: oil",
+            "finished like the moulding",
+        ),
+    }
+    for kind, wanted in said.items():
+        told = told_of(starter(kind))
+        assert all(words in told for words in wanted) and "arcass" not in told, kind
+    sheets = number_sheets(quotation_sheets(job(starter("blanket_chest"))))
+    quoted = " ".join(texts(pdf_bytes(sheets, title="x", date=datetime.date(2026, 1, 1))))
+    assert "Outside and base: paint" in quoted and "Lid: oil" in quoted and "knobs" not in quoted
+
+
+def test_a_piece_without_handles_has_none_that_are_not_counted():
+    """Rule: of knobs is spoken where there are some."""
+    assert "320 mm deep. " in told_of(starter("bookcase"))
+    assert "500 mm deep; knobs and handles are not counted." in told_of(starter("chest_of_drawers"))
+
+
+def test_a_revision_without_a_letter_leaves_no_hole():
+    """Rule: where the record names no revision nothing is said of one, on the cover, at the foot and where one signs."""
+    told = told_of(starter("bookcase", record={"revision": "", "date": "2026-11-24"}))
+    assert not re.search(r"\brevision", told, re.I) and "Hallway 24 November 2026 Hallway page 1 of" in told
+    assert "I have looked at this book and agree" in told
+
+
+def test_what_was_found_has_the_decimals_of_the_locale():
+    """Rule: sentences of the findings have a decimal comma where the others have one."""
+    data = json.loads((PIECES / "media_cabinet.json").read_text("utf-8"))
+    data["shop"].update(locale="de_DE")
+    data["site"]["skirting"]["thickness"] = 12.6
+    told = told_of(loads(json.dumps(data)))
+    assert "keeps the piece 12,6 mm from the wall: in the room it is 462,6 mm deep" in told
+
+
+def test_children_climb_on_what_there_is():
+    """Rule: a bookcase has neither doors nor drawers that the caution could mean."""
+    for kind, what in (("bookcase", "it"), ("chest_of_drawers", "drawers"), ("coat_cupboard", "doors or drawers")):
+        assert f"above all when children climb on {what}: leave" in told_of(starter(kind)), kind
+
+
+def test_limits_are_told_in_whole_millimetres():
+    """Rule: a limit is rounded toward what works; tenths that only follow from the size there is tell a client nothing."""
+    piece = starter("chest_of_drawers")
+    piece = dataclasses.replace(piece, whole=dataclasses.replace(piece.whole, depth=500.3, width=900.7))
+    lines = re.findall(r"(Wider|Less deep) than ([\d.]+) mm", told_of(piece))
+    found = {(each.size, each.is_most): each.last for each in limits(piece)}
+    assert dict(lines) == {
+        "Wider": str(math.floor(found["width", True])),
+        "Less deep": str(math.ceil(found["depth", False])),
+    }

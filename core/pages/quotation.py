@@ -14,9 +14,10 @@ from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
-from ..piece.finish import COATINGS, GROUPS, Coat
+from ..piece.finish import COATINGS, Coat
 from ..wording import counted, listed
 from ._buying import example_words
+from ._client_words import group_words, handle_words, has_handles, revision_words
 from ._sheets import blank, lists_of, maker_of, piece_name, record_of, sentence
 
 TITLE = "Quotation"
@@ -24,7 +25,7 @@ TO_THE_WALL = "It will be screwed to your wall: furniture that is not fixed can 
 SIGNATURES = ("Name", "Signature", "Date")
 LID = "lid"  # the key of what a hinged lid does
 NOT_YET = "No price can be given yet: some prices or rates of the workshop are not known."
-SIZES = "width × height × depth, knobs and handles not counted"
+SIZES, APART = "width × height × depth", ", knobs and handles not counted"
 
 
 def quotation_sheets(job: BuiltJob) -> Sequence[Sheet]:
@@ -50,7 +51,8 @@ def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     maker, address = maker_of(job), job.workshop.company.address
     by = f" by {maker}" if maker else ""
     yield Paragraph(f"{TITLE}{to}{by}", 5.0, "bold", after=4.0)
-    said = [f"Revision {record.revision}" + (f" of {locale.date(record.date)}" if record.date else "")]
+    of = f" of {locale.date(record.date)}" if record.date else ""
+    said = [revision_words(record) + of] if record.revision else []
     until = validity(job)
     days = job.workshop.prices.valid_days
     said.append(
@@ -58,19 +60,20 @@ def _opening(job: BuiltJob, made: Costing, locale: Locale) -> Iterator[Block]:
     )
     if address:
         yield Paragraph(address)
-    yield Paragraph("; ".join(said) + ".")
+    yield Paragraph(sentence("; ".join(said)) + ".")
     yield from example_words(made.bought.example)
 
 
 # -------------------------------------------------------------------------------------------------------------- pieces
 def _pieces(job: BuiltJob, locale: Locale) -> Table:
-    columns = (Column("Quantity", 18, "right"), Column("Piece", 38), Column(f"Size ({SIZES})", 41), Column("Made so"))
+    sizes = SIZES + (APART if any(map(has_handles, job.pieces)) else "")
+    columns = (Column("Quantity", 18, "right"), Column("Piece", 38), Column(f"Size ({sizes})", 41), Column("Made so"))
     rows = [
         (
             str(built.quantity),
             Cell(piece_name(built), "bold"),
             _size(built, locale),
-            locale.text(". ".join(_made(built)) + "."),
+            locale.text(". ".join(_made(built, locale)) + "."),
         )
         for built in job.pieces
     ]
@@ -82,19 +85,19 @@ def _size(built: BuiltPiece, locale: Locale) -> str:
     return " × ".join(locale.length(each) for each in (width, height, depth)) + ("" if locale.denominator else " mm")
 
 
-def _made(built: BuiltPiece) -> Iterator[str]:
+def _made(built: BuiltPiece, locale: Locale) -> Iterator[str]:
     materials = dict.fromkeys(part.board.material.name for part in built.model.parts)
     yield f"Of {listed(list(materials))}"
-    yield from _holds(built)
+    yield from _holds(built, locale)
     coats: dict[str, list[str]] = {}
     scheme, used = built.piece.finish.scheme(), {part.finish for part in built.model.parts}
-    for group in GROUPS:
+    for group, words in group_words(built).items():
         if group in used:
-            coats.setdefault(_coat_words(scheme.coat(group)), []).append(GROUPS[group].lower())
+            coats.setdefault(_coat_words(scheme.coat(group)), []).append(words)
     yield from (sentence(f"{listed(groups)}: {words}") for words, groups in coats.items())
 
 
-def _holds(built: BuiltPiece) -> Iterator[str]:
+def _holds(built: BuiltPiece, locale: Locale) -> Iterator[str]:
     """Doors, drawers, shelves, and the handles that are touched every day."""
     counts: Counter[str] = Counter()
     for motion in built.model.motions:
@@ -105,7 +108,7 @@ def _holds(built: BuiltPiece) -> Iterator[str]:
         yield f"With {listed(found)}"
     handles = Counter(each.name for each in built.model.fittings if each.finish == "handles" and not each.bought_with)
     if handles:
-        yield sentence("; ".join(f"{count} × {name}" for name, count in handles.items()))
+        yield sentence("; ".join(f"{count} × {handle_words(name, locale)}" for name, count in handles.items()))
 
 
 def _coat_words(coat: Coat) -> str:

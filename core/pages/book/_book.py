@@ -14,6 +14,7 @@ from ...drawing.page import Picture, Swatch, Text
 from ...errors import FileError
 from ...locales import KG_PER_POUND, Locale
 from ...piece.finish import GROUPS, Coat
+from .._client_words import handle_words
 from .._sheets import lists_of, piece_name
 
 WIDTH, HEIGHT = 210.0, 297.0  # mm of a page; ISO 216, A4
@@ -22,7 +23,6 @@ COLUMN, ROOM = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM  # mm between the mar
 ENDLESS = 1e6  # mm; a page to measure blocks on
 READING = 3.5  # mm; lettering of what is read at a table
 SWATCH = (16.0, 10.0)  # mm
-HANDLES = ("knob", "pull")  # kinds of fittings
 SHEENS = ((0, "dead matt"), (20, "eggshell"), (50, "satin"), (80, "gloss"))  # %; as the parameter's help says; ours
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
@@ -63,11 +63,14 @@ class Book:
         return "|".join(sorted(re.escape(id.replace("-", " ")) for id in named))
 
     def told(self, words: str) -> str:
-        """A sentence of the findings as the client reads it: without keys and ids, in inches and pounds where the lists are."""
+        """A sentence of the findings as the client reads it: without keys and ids, in inches and pounds where the lists are.
+
+        Decimals are written as the locale does.
+        """
         words = re.sub(r" \([^() ]*/[^() ]*\)| “[^”]*”", "", words)
         words = re.sub(rf" \((?:[^()]* )?(?:{self._ids})(?: [^()]*)?\)", "", words)
         if not self.locale.denominator:
-            return words
+            return self.locale.text(words)
 
         def lengths(found: re.Match[str]) -> str:
             return " × ".join(self.locale.length(float(each)) for each in found[1].split(" × "))
@@ -90,7 +93,7 @@ class Book:
 
     def named(self, name: str) -> str:
         """A handle's name with its sizes as lengths: "turned knob, diameter 34 mm, oak"."""
-        return re.sub(r"\b(diameter|centres) (\d+)", lambda found: f"{found[1]} {self.length(float(found[2]))}", name)
+        return handle_words(name, self.locale)
 
     def coatings(self) -> set[str]:
         """What goes on boards and handles in the schemes that are shown: words of `COATINGS`."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from ...drawing.blocks import Block, Figure, Gap, Paragraph
 from ...drawing.page import NARROW, Stroke, Text
+from .._client_words import revision_words
 from .._sheets import piece_name, record_of, sentence
 from ._book import READING, Book
 
@@ -24,9 +25,11 @@ class Agreement:
         """Nothing while the design cannot be built: such a one is not signed."""
         if book.job.stops:
             return [Paragraph("Not to be signed yet: the design cannot be built as it stands.", READING)]
-        record = record_of(book.job)
+        which = revision_words(record_of(book.job))
         found: list[Block] = [
-            Paragraph(f"I have looked at this book, revision {record.revision}, and agree that this be made:", READING)
+            Paragraph(
+                f"I have looked at this book{f', {which},' if which else ''} and agree that this be made:", READING
+            )
         ]
         for built in book.job.pieces:
             scheme = built.piece.finish.scheme()

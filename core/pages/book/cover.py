@@ -9,7 +9,8 @@ from ...drawing.blocks import Block, Figure, Gap, Paragraph
 from ...drawing.hidden_lines import Drawable
 from ...drawing.perspective import FLAT, Perspective
 from ...meshes import model_meshes
-from .._sheets import maker_of, name_of, record_of
+from .._client_words import revision_words
+from .._sheets import maker_of, name_of, record_of, sentence
 from .._views import drawn
 from ..single import view_of
 from ._book import READING, ROOM, Book, PictureBlock, height_of
@@ -53,9 +54,9 @@ def _below(book: Book) -> Iterator[Block]:
         yield Paragraph(f"Made by {maker_of(book.job)}", 5.0, after=2.0)
     if company.address:
         yield Paragraph(company.address, READING, after=2.0)
-    yield Paragraph(
-        f"Revision {record.revision}" + (f", {book.locale.date(record.date)}" if record.date else ""), READING
-    )
+    state = ", ".join(filter(None, (revision_words(record), book.locale.date(record.date))))
+    if state:
+        yield Paragraph(sentence(state), READING)
     if book.job.stamp:
         yield Gap(4)
         yield Paragraph(STOPPED, 5.0, "bold")

@@ -12,7 +12,8 @@ from ...fittings import fitting_entry
 from ...model import Model
 from ...piece.fronts import Front
 from ...wording import counted, listed, plural
-from ._book import HANDLES, READING, Book
+from .._client_words import HANDLES
+from ._book import READING, Book
 
 FEW = 4  # heights that are told one by one
 LID, LID_STAY, LOCK = "lid", "lid stay", "cupboard lock"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
@@ -46,5 +47,6 @@ def _line(book: Book, built: BuiltPiece, limit: Limit) -> str:
     """The limit as an overall size, whatever the sizes of the piece are given over."""
     overall = dict(zip(("width", "depth", "height"), built.model.overall, strict=True))[limit.size]
     last = limit.last + overall - getattr(built.piece.whole, limit.size)
+    whole = (math.floor if limit.is_most else math.ceil)(round(last, 6))  # mm; a tenth tells a client nothing
     reason = plain_reason(limit)
-    return f"{WORDS[limit.size, limit.is_most]} than {book.length(last)}{f': {reason}' if reason else ''}."
+    return f"{WORDS[limit.size, limit.is_most]} than {book.length(whole)}{f': {reason}' if reason else ''}."

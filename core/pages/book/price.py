@@ -33,7 +33,7 @@ class Price:
             found.append(Paragraph(f"{locale.money(made.deposit, prices.currency)} of it with the order.", READING))
         until = validity(book.job)
         if until:
-            found.append(Paragraph(f"It stands until {locale.date(until)}.", READING))
+            found.append(Paragraph(f"This price stands until {locale.date(until)}.", READING))
         without = "" if prices.delivery else "delivery and fixing"
         for label, *words in (("In the price", prices.includes), ("Not in the price", prices.excludes, without)):
             if any(words):

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from ...built import BuiltPiece
 from ...drawing.blocks import Block, Paragraph
 from ...fittings import fitting_entry
-from ...piece.finish import GROUPS
+from .._client_words import HANDLES, group_words
 from .._sheets import sentence
-from ._book import HANDLES, READING, Book
+from ._book import READING, Book
 
 ASKED = "Before you agree, ask to hold these and look at them by day and by lamplight in the room where the piece will stand:"
 
@@ -37,9 +37,8 @@ def _coats(book: Book, built: BuiltPiece) -> Iterator[str]:
 
     Wood left bare needs none, and a handle is held itself.
     """
-    used = {part.finish for part in built.model.parts} | {each.finish for each in built.model.fittings}
     scheme = built.piece.finish.scheme()
-    coats = [(scheme.coat(group), name.lower()) for group, name in GROUPS.items() if group in used - {"handles"}]
+    coats = [(scheme.coat(group), words) for group, words in group_words(built).items() if group != "handles"]
     for coat, _ in coats:
         if coat.coating == "paint":
             yield f"A board with an edge like those of the piece, painted {coat.name or coat.colour}, {book.sheen(coat)}."

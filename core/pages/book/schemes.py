@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from ...built import BuiltPiece
 from ...drawing.blocks import Block, Gap, Paragraph
-from ...piece.finish import COATINGS, GROUPS, Coat, Scheme
+from ...piece.finish import COATINGS, Coat, Scheme
+from .._client_words import group_words
 from .._sheets import sentence
 from ._book import READING, ROOM, Book, Columns, PictureBlock, SwatchLine, height_of
 
@@ -44,13 +45,13 @@ def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
 
 
 def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple[Block, ...]:
-    shown = scheme.id == built.piece.finish.shown and len(built.piece.finish.schemes) > 1
+    several = len(built.piece.finish.schemes) > 1
+    shown = scheme.id == built.piece.finish.shown and several
     picture = book.picture(built, f"scheme.{scheme.id}") or (book.picture(built, "shut") if shown else None)
-    found: list[Block] = [Paragraph(scheme.name or f"Scheme {number}", READING, "bold", after=1.0)]
+    name = scheme.name or (f"Scheme {number}" if several else "")
+    found: list[Block] = [Paragraph(name, READING, "bold", after=1.0)] if name else []
     found.append(
-        Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0)
-        if len(built.piece.finish.schemes) > 1
-        else Gap(1)
+        Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0) if several else Gap(1)
     )
     found += [PictureBlock(picture, HIGHEST)] if picture else []
     return (*found, *_colours(book, built, scheme))
@@ -58,13 +59,11 @@ def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple
 
 def _colours(book: Book, built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
     """A line for each coat, with all groups of parts that have it."""
-    used = {part.finish for part in built.model.parts} | {fitting.finish for fitting in built.model.fittings}
     coats: dict[Coat, list[str]] = {}
-    for group, name in GROUPS.items():
-        if group in used:
-            coat = scheme.coat(group)
-            key = next((each for each in coats if _same(each, coat)), coat)
-            coats.setdefault(key, []).append(name.lower())
+    for group, words in group_words(built).items():
+        coat = scheme.coat(group)
+        key = next((each for each in coats if _same(each, coat)), coat)
+        coats.setdefault(key, []).append(words)
     for coat, groups in coats.items():
         name = f"“{coat.name}”, " if coat.name else ""
         sheen = "" if coat.coating in ("bare", "oil") else f", {book.sheen(coat)}"

@@ -12,7 +12,8 @@ from ...piece import Piece
 from ...piece.finish import Coat
 from ...revisions.compare import Change
 from ...wording import counted, listed, plural
-from ._book import HANDLES, READING, Book
+from .._client_words import HANDLES
+from ._book import READING, Book
 
 SIZES = ((0, "wide"), (2, "high"), (1, "deep"))  # of what is measured over all
 LEAST = 0.05  # mm; half the finest step

@@ -11,6 +11,7 @@ from ...drawing.dimensions import chain
 from ...drawing.page import RoomError
 from ...drawing.scales import SCALES
 from ...drawing.views import View
+from .._client_words import has_handles
 from .._layout import figure
 from .._sheets import sentence
 from .._views import drawn_view
@@ -47,7 +48,8 @@ ENTRY = Sizes()
 
 
 def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
-    words = Paragraph(f"{sentence(book.size(built))}; knobs and handles are not counted.", READING)
+    apart = "; knobs and handles are not counted" if has_handles(built) else ""
+    words = Paragraph(f"{sentence(book.size(built))}{apart}.", READING)
     yield Together((words, *_front(book, built)))
     for each in _about_room(built):
         yield Paragraph(book.told(each.text), READING, after=1.5)
