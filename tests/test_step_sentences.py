@@ -220,6 +220,19 @@ def glazed_pair(data: dict) -> None:
     data["carcass"].update(sides="frame", side_panel={"style": "frame_and_panel", "mid_rails": [900]})
 
 
+def lipped_thick(data: dict) -> None:
+    """A media cabinet lipped with fibreboard so thick that its hinge plugs stand in the lipping; two of its compartments closed by fixed panels over the carcass."""
+    data["carcass"]["lipping"] = {"board": "mdf-18"}
+    panel = next(each for each in data["fronts"] if each["id"] == "door-left")
+    for node in data["layout"]:
+        if node["id"] in ("left", "middle"):
+            node["holds"] = []
+    fixed = {**panel, "kind": "fixed", "lay": "half", "handle": ""}
+    data["fronts"] = [{**fixed, "id": "one", "closes": ["left"]}, {**fixed, "id": "two", "closes": ["middle"]}] + [
+        each for each in data["fronts"] if each["id"] != "door-left"
+    ]
+
+
 @cache
 def piece(name: str) -> BuiltPiece:
     others = {
@@ -239,6 +252,7 @@ def piece(name: str) -> BuiltPiece:
         "guided": ("starter chest_of_drawers", guided),
         "two pairs": ("starter bookcase", two_pairs),
         "glazed": ("starter bookcase", glazed_pair),
+        "lipped thick": ("starter media_cabinet", lipped_thick),
         "behind doors": ("starter linen_press", drawers_behind_doors),
         "racked": ("starter coat_cupboard", racked),
         "fixed panel": ("starter media_cabinet", fixed_panel),
@@ -402,6 +416,23 @@ def test_the_last_coat_speaks_of_what_there_is():
     ):
         said = text_of(name, "Coat the outside")
         assert f". {batch} the same batch" in said and f"{bare} screwed on" in said, name
+
+
+def test_plugs_in_a_lipping_are_bored_for_before_they_go_in():
+    """A plug that stands in the lipping of a side goes in when the lipping is on and bored, not before it is glued."""
+    said = next(
+        " ".join(sentences) for _, title, sentences in told("lipped thick") if "plugs 8 × 1" in " ".join(sentences)
+    )
+    assert "First, glued in" not in said
+    assert said.index("(plug 8 × 14 for hinge screw)") < said.index("hinge plugs 8 × 14, in all: glue in, pare flush")
+
+
+def test_fixed_panels_are_told_apart_and_stand_before_what_they_lap():
+    """Of several fixed panels each step says which; the fillets of one over the carcass stand before its front, and no figure is negative."""
+    titles = [title for _, title, _ in told("lipped thick") if title.startswith("Fixed panel")]
+    assert len(titles) == len(set(titles)) == 4
+    said = text_of("lipped thick", "Fixed panel, one: fillets")
+    assert "front face 1 before the carcass front" in said and "-1" not in said
 
 
 def test_plugs_are_in_before_what_is_cut_over_them():

@@ -16,6 +16,7 @@ from .clearance import THIN_WALL, is_free, shifted
 
 PLUG_DEEP = 6.0  # mm of plug over a head; common practice, no source
 HOLES_APART = "holes_apart"  # the size of an entry whose screw holes are some of a row, so far apart along y
+OVER_A_SCREW = "over a screw"  # ends the purpose of a hole for a plug that covers a head
 ROW_PLACES = 3  # holes of the row that a screw gives way by
 LEAST_UNDER_HEAD = 6.0  # mm of wood left under a sunk head; common practice, no source
 
@@ -80,7 +81,7 @@ def plug_over(
 ) -> None:
     """Sink a screw's head in a part, and glue a plug in over it, pared flush."""
     diameter = plug_for(size.name)
-    bench.bore(part, at, along, diameter, deep, f"plug {diameter:g} × {deep:g} over a screw")
+    bench.bore(part, at, along, diameter, deep, f"plug {diameter:g} × {deep:g} {OVER_A_SCREW}")
     bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, at, along, (part,), purpose)
 
 

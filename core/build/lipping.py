@@ -6,7 +6,7 @@ bored across the glue line is made in both, after the two are glued.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..errors import ParameterError
@@ -15,6 +15,7 @@ from ..model import Board, Cut, CutOut, Fastener, Feature, Fitting, Hole, Joint,
 from ..piece.fronts import Front
 from .bench import Bench, Box
 from .clearance import HAIR, TOUCH, box_of, fastener_box, moved, near
+from .hardware import OVER_A_SCREW
 from .ordering import STAY
 from .setting_out import SettingOut
 
@@ -131,7 +132,7 @@ def _lip(bench: Bench, part: Part, board: Board, way: Vector, name: str, edge: s
     bench.parts[lip.strip.key] = lip.strip
     bench.features[lip.strip.key] = [made for each in features for made in _in_strip(lip, each)]
     bench.features[part.key] = [made for each in features for made in _in_panel(lip, each)]
-    _hold(bench, lip)
+    _hold(bench, lip, features)
     area = lip.strip.size[0] * lip.strip.size[1]
     bench.join(f"{part.key}|{lip.strip.key}", "glue", part.key, lip.strip.key, way, (), area)
     _put_in_order(bench, lip, way, layer)
@@ -275,7 +276,7 @@ def _to_glue_line(lip: _Lip, hole: Hole) -> float:
 
 
 # ------------------------------------------------------------------------------------------------------ fasteners and order
-def _hold(bench: Bench, lip: _Lip) -> None:
+def _hold(bench: Bench, lip: _Lip, features: Sequence[Feature]) -> None:
     """Tell the lipping of what is driven into it and of what is screwed on over it."""
     key, strip = lip.whole.key, lip.strip.key
     for fastener in [
@@ -283,7 +284,9 @@ def _hold(bench: Bench, lip: _Lip) -> None:
         for each in bench.fasteners.values()
         if key in each.parts and near(fastener_box(each, lip.whole.place), lip.zone)
     ]:
-        bench.fasteners[fastener.key] = _held(lip, fastener)
+        late = _is_bored_later(lip, fastener, features)
+        when = When("after glue-up", lip.body) if late else fastener.when
+        bench.fasteners[fastener.key] = _held(lip, replace(fastener, when=when))
     for fitting in [each for each in bench.fittings.values() if key in each.parts]:
         low, high = _box(lip, fitting)
         if not near((low, high), lip.zone, 1.0):
@@ -337,6 +340,19 @@ def _held(lip: _Lip, fastener: Fastener) -> Fastener:
         lip, fastener.purpose or fastener.kind, fastener.diameter, lip.whole.place.own_direction(fastener.along)
     )
     return replace(fastener, parts=(*fastener.parts, lip.strip.key))
+
+
+def _is_bored_later(lip: _Lip, fastener: Fastener, features: Sequence[Feature]) -> bool:
+    """Whether the hole of a plug, which no screw lies under, is bored when the lipping is on; the whole board's features."""
+    at = lip.whole.place.own_point(fastener.at)
+    return fastener.kind == "plug" and any(
+        isinstance(each, Hole)
+        and each.when.stage == "in the part"
+        and each.purpose.startswith(fastener.name)
+        and not each.purpose.endswith(OVER_A_SCREW)
+        and max(abs(a - b) for a, b in zip(each.at, at, strict=True)) < HAIR
+        for each in features
+    )
 
 
 def _box(lip: _Lip, fitting: Fitting) -> Box:

@@ -504,9 +504,8 @@ class StepWords:
 
     def front_face(self, part: Part) -> str:
         """How far behind the carcass front a strip along a board lies, and how high an upright one begins."""
-        words = (
-            f"front face {figures(round(_front_of(part) + self.built.model.carcass[1], 1))} behind the carcass front"
-        )
+        behind = round(_front_of(part) + self.built.model.carcass[1], 1)
+        words = f"front face {figures(abs(behind))} {'before' if behind < 0 else 'behind'} the carcass front"
         upright = abs(part.place.x[2]) > UPWARD
         return f"{words}, lower end {figures(round(_low_of(part), 1))} above the floor" if upright else words
 

@@ -146,7 +146,7 @@ def _bare(order: Order) -> Iterator[str]:
         ):
             bands.setdefault(round(second.board.thickness, 1), {})[in_sentence(handless(second.name))] = None
     for thick, names in sorted(bands.items()):
-        yield f"{thick:g} wide where {listed(list(names))} meet{'s' if len(names) == 1 else ''} what they are glued to"
+        yield f"{thick:g} wide where {listed(list(names))} {'meets what it is' if len(names) == 1 else 'meet what they are'} glued to"
     yield "rebates, grooves, the ends of boards" + (", hinge recesses" if _recessed(order) else "")
     if any(part.role == "lamination" for part in order.model.parts):
         yield "the faces of the leg laminations under the carcass"
@@ -355,7 +355,9 @@ class _Standing:
         """A front that does not move: its fillets on the boards, then the panel before them."""
         assembly = self.order.assemblies[member.key]
         *fillets, front = assembly.members
-        title = f"{assembly.name}: {{}}"
+        alike = [each for each in self.order.model.assemblies if each.name == assembly.name]
+        which = f", {member.key.split('/')[0].replace('-', ' ')}" if len(alike) > 1 else ""
+        title = f"{assembly.name}{which}: {{}}"
         yield self.laid_in([replace(each, apart=FRONT) for each in fillets], {}, title.format("fillets"))
         yield self.laid_in([front], {}, title.format("set it in"), (PACKED,))
 
