@@ -187,6 +187,17 @@ def page_of(name: str) -> _Page:
     return _Page(made, {part.key: number for number, part in enumerate(made.model.parts, start=1)})
 
 
+def test_the_order_on_site_fits_what_it_stands_on_and_how_it_is_closed():
+    """No glides are packed where there are castors, whose brakes are put on; fixed panels are set in; one bracket is one."""
+    castors = " ".join(page_of("starter desk_pedestal").site())
+    assert "glides" not in castors and "then the brakes on" in castors
+    assert "2 fixed panels: packed to the gaps all round" in " ".join(page_of("lipped thick").site())
+    narrow = changed("starter bedside_cabinet", lambda data: data["whole"].update(width=350))
+    page = _Page(narrow, {part.key: number for number, part in enumerate(narrow.model.parts, start=1)})
+    anchors = [each for each in narrow.model.fittings if page.kind(each) == "anchor bracket"]
+    assert len(anchors) == 1 and "with its 1 bracket before" in " ".join(page.site())
+
+
 def test_what_a_drawer_would_hinder_goes_on_before_it():
     """A top whose screws go up where a drawer will be is set on first, and scribing strips before doors and drawers; the list says the same."""
     site = [*page_of("interlock").site()]

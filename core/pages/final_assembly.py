@@ -127,10 +127,13 @@ class _Page:
             else "Pack under it"
         )
         yield from self.pipes_before()
-        yield f"{self.stood()} {stand} until top and sides are level and plumb and it does not rock."
+        level = f"{stand} until top and sides are level and plumb and it does not rock."
+        if "castor" in feet:
+            level = "Nothing is packed under castors: where it rocks, look for a level place; then the brakes on."
+        yield f"{self.stood()} {level}"
         anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
         if anchors:
-            yield f"Fix it to the wall with its {len(anchors)} brackets before anything is hung on it: see below."
+            yield f"Fix it to the wall with its {counted(len(anchors), 'bracket')} before anything is hung on it: see below."
         else:
             yield "It has no brackets: fix it to the wall with angles of your own before it is used where children can reach it."
         if any(part.role == "scribing strip" for part in self.model.parts):
@@ -138,6 +141,9 @@ class _Page:
         yield from self.pipes_after(with_top=False)
         first = before_drawers(self.model)
         yield from self.set_on(first)
+        fixed = sum(each.kind == "fixed" for each in self.built.piece.fronts)
+        if fixed:
+            yield f"{counted(fixed, 'fixed panel').capitalize()}: packed to the gaps all round, screwed through the fillets from inside."
         swinging = [each for each in self.model.motions if each.kind == "swing"]
         doors = [each for each in swinging if each.axis[2]]
         if doors:
