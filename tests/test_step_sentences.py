@@ -614,9 +614,10 @@ def test_a_carcass_out_of_square_is_not_mended_by_cramps_that_are_off():
 
 
 def test_blocks_that_are_rubbed_in_take_no_cramps():
-    """Of a bracket foot only the mitre is drawn together; the base is glued to the bottom, as its note says."""
+    """Of a bracket foot only the mitre is drawn together, by tape: a cramp would make it slip; the base is glued to the bottom, as its note says."""
     first = text_of("starter blanket_chest", "Both bracket feet (front)")
-    assert "1 cramp reaching" in first and "together with tape; blocks rubbed in" in first
+    assert "cramp reaching" not in first and "Held by tape while the glue sets; no cramps." in first
+    assert "blocks rubbed in" in first
     assert "Rubbed in, without cramps." in text_of("starter blanket_chest", "Both bracket feet (rear): blocks")
     assert "ubbed in" not in text_of("starter blanket_chest", "Both bracket feet (rear): rear bracket")
     assert "White glue" in text_of("starter blanket_chest", "Carcass: bracket base")
@@ -776,3 +777,38 @@ def test_what_is_screwed_to_a_wall_is_told_how_high_and_how_far_back_it_sits():
     fillets = text_of("fixed panel", next(title for _, title, _ in told("fixed panel") if title.endswith("fillets")))
     assert float(strip[1]) == 20  # a door of 18, and its pads
     assert re.search(r"Fillets \d+, \d+: front face 18 behind the carcass front", fillets)
+
+
+def on(support: dict, data: dict) -> None:
+    """The piece on another support."""
+    data["support"] = support
+
+
+def sentences_of(name: str, support: dict) -> str:
+    """All sentences of the steps of a piece on another support."""
+    built = changed(name, lambda data: on(support, data))
+    words = StepWords(built, {part.key: number for number, part in enumerate(built.model.parts, start=1)})
+    return " ".join(sentence for step in steps(built.piece, built.model) for sentence in words.sentences(step))
+
+
+def test_what_is_fixed_under_the_carcass_is_told_how_far_in_it_stands():
+    """A plinth 45 back and 12 in at the sides, 10 clear of the wall; brackets flush in front and set in behind; mitres without cramps."""
+    plinth = {"style": "recessed_plinth", "set_back": 45, "side_set_in": 12, "rear_set_in": 10}
+    said = sentences_of("starter bookcase", plinth)
+    assert "Under the carcass: 45 in from its front, 12 in from its sides, 10 in from its back." in said
+    said = sentences_of("starter bookcase", {"style": "bracket_base", "outline": "ogee", "rear_set_in": 25})
+    assert "Under the carcass: flush with its front and its sides, 25 in from its back." in said
+    assert said.count("Held by tape while the glue sets; no cramps.") == 1
+
+
+def test_only_what_a_piece_has_is_coated_and_left_bare():
+    """Runners and drawer fronts are told of only where there are some; openings by words, not by keys."""
+    shelves, drawers, both = (
+        " ".join(" ".join(sentences) for _, _, sentences in told(f"starter {name}"))
+        for name in ("bookcase", "desk_pedestal", "sideboard")
+    )
+    assert "where brackets are screwed on" in shelves and "same batch" not in shelves
+    assert "where runners are screwed on" in drawers or "where runners and brackets" in drawers
+    assert ". Drawer fronts from the same batch" in drawers
+    assert ". Doors and drawer fronts from the same batch" in both
+    assert "(opening of door left)" in both and "door-left" not in both

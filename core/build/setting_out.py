@@ -8,6 +8,7 @@ in the order of their ids, so that a mirrored piece is divided as the mirror ima
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
@@ -201,7 +202,7 @@ class SettingOut:
         height = self.measured(f"opening.{front.id}.height", whole.height)
         middle = (whole.left + whole.right) / 2
         return Opening(
-            key=front.id, name=front.id, left=round(middle - width / 2, 6), right=round(middle + width / 2, 6),
+            key=front.id, name=re.sub(r"[-_]+", " ", front.id), left=round(middle - width / 2, 6), right=round(middle + width / 2, 6),
             bottom=whole.bottom, top=round(whole.bottom + height, 6), front=-self.depth,
         )  # fmt: skip
 

@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, reduce
 
+import numpy as np
+
 from ..built import BuiltPiece
 from ..cutting.list import common_name
 from ..drawing.dimensions import figures
@@ -103,6 +105,7 @@ class StepWords:
             *self.comes(step),
             self.packed(step),
             *self.screwed_on(step),
+            self.beneath(step),
             *(f"{sentence(each)}." for each in self.of_each(step, self.placed)),
         ]
         found += [
@@ -489,6 +492,28 @@ class StepWords:
             places.setdefault(said, []).append(words)
         for said, some in places.items():
             yield f"{said}: {'; or '.join(some)}."
+
+    def beneath(self, step: Step) -> str:
+        """How far behind the front, in from the sides and before the back lies what is fixed under the carcass."""
+        keys = [key for key in _coming(step) if key in self.parts]
+        bottom = self.parts.get("carcass/bottom")
+        if step.assembly != CARCASS or not bottom or all(self.parts[key].role == "stiffener" for key in keys):
+            return ""
+        boxes = boxes_of(self.built.model)
+        if any(boxes[key][1][2] > _low_of(bottom) + FLUSH for key in keys) or not keys:
+            return ""
+        low, high = np.min([boxes[key][0] for key in keys], axis=0), np.max([boxes[key][1] for key in keys], axis=0)
+        wide, deep, _ = self.built.model.carcass
+        told: dict[str, list[str]] = {}
+        for place, away in (("front", low[1] + deep), ("sides", low[0] + wide / 2), ("back", -high[1])):
+            far = figures(abs(round(float(away), 1)))
+            words = "flush" if abs(away) < FLUSH else f"{far} in from" if away > 0 else f"{far} beyond"
+            told.setdefault(words, []).append(place)
+        words = [
+            f"{'flush with' if how == 'flush' else how} {listed([f'its {each}' for each in places])}"
+            for how, places in told.items()
+        ]
+        return f"Under the carcass: {', '.join(words)}."
 
     def upper_edge(self, part: Part) -> str:
         """How high above the floor the upper edge of what is screwed to a wall sits, at both ends of one that slopes, and where it begins."""

@@ -100,9 +100,7 @@ class BracketBase:
                     stem,
                     f"bracket foot, {side} {end}",
                     inner,
-                    notes=("size the mitre with glue first and draw it together with tape; blocks rubbed in",)
-                    if end == "front"
-                    else (),
+                    notes=("size the mitre with glue first; blocks rubbed in",) if end == "front" else (),
                 )
                 members.append((stem, (0.0, 0.0, 0.0), 0))
         bench.assemble(
@@ -232,7 +230,7 @@ class _Corner:
         x_axis = along if forward else tuple(-c + 0.0 for c in along)
         bench.part(
             key, name, self.board, long, spec.height, Placement(origin, x_axis, UP), grain="length", role="bracket", finish="legs", face_side="outside", face_edge="upper edge",
-            face_edge_high=True, surviving_mark="inner face", setting="brackets",
+            face_edge_high=True, surviving_mark="inner face", setting="brackets", notes=("mitre held by tape while the glue sets",) if self.end == "front" else (),
         )  # fmt: skip
         where = "head end" if forward else "foot end"
         rise, run = spec.height - spec.end, foot - spec.pad
