@@ -12,13 +12,14 @@ from itertools import pairwise
 
 from .build.setting_out import SettingOut, set_out
 from .errors import ParameterError
-from .fields import Size, fields_of
+from .fields import Size, fields_of, read_field
 from .geometry import FRONT, RIGHT, UP, Vector, vector
 from .piece import Piece
 from .piece.layout import Compartment
 from .piece.whole import Whole
 
 OVERALL = ("width", "height", "depth")
+_LIMITS = {field.name: field for field in fields_of(Whole)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +47,8 @@ def grips(piece: Piece, overall: Vector) -> tuple[Grip, ...]:
 def moved(piece: Piece, key: str, size: float) -> Piece:
     """The piece with the size of a grip changed; ParameterError for a size out of range or a grip that is not there."""
     if key in OVERALL:
-        return replace(piece, whole=replace(piece.whole, **{key: size}))
+        wanted = read_field(_LIMITS[key], size, f"whole.{key}")
+        return replace(piece, whole=replace(piece.whole, **{key: wanted}))
     out = set_out(piece)
     for above, first, second in _neighbours(out):
         if key == _key(first, second):
@@ -59,14 +61,13 @@ def moved(piece: Piece, key: str, size: float) -> Piece:
 # ------------------------------------------------------------------------------------------------------------ helpers
 def _overall(piece: Piece, overall: Vector) -> Iterator[Grip]:
     width, depth, height = overall
-    limits = {field.name: field for field in fields_of(Whole)}
     places = {
         "width": (vector(width / 2, -depth, height / 2), RIGHT, 2.0),  # it stays centred, so one side goes half as far
         "height": (vector(0.0, -depth, height), UP, 1.0),
         "depth": (vector(width / 2, -depth, height), FRONT, 1.0),
     }
     for name, (at, along, gain) in places.items():
-        field = limits[name]
+        field = _LIMITS[name]
         yield Grip(
             key=name,
             name=field.label,

@@ -82,3 +82,14 @@ def test_a_size_that_cannot_be_is_refused():
         set_out(moved(DEMO, "between coats+shelves", 1020.0))
     with pytest.raises(ParameterError, match="nothing can be dragged"):
         moved(DEMO, "between a+b", 100.0)
+
+
+@pytest.mark.parametrize("key", ["width", "height", "depth"])
+def test_an_overall_size_is_dragged_within_its_range(key):
+    """A size that a piece file may not say is no piece either when it is dragged: what is kept could not be read again."""
+    grip = by_key(DEMO)[key]
+    assert grip.low < grip.size < grip.high
+    assert getattr(moved(DEMO, key, grip.high).whole, key) == grip.high
+    for beyond in (grip.low - 0.1, grip.high + 0.1):
+        with pytest.raises(ParameterError, match=f"whole.{key}: .* out of range"):
+            moved(DEMO, key, beyond)
