@@ -89,6 +89,10 @@ class _Laying:
         while waiting:
             fresh = self.y == HEIGHT - TOP
             laid = waiting[0].laid(LEFT, self.y, COLUMN, self.y - BOTTOM)
+            is_parted = laid is not None and laid.rest is not None and isinstance(waiting[0], Paragraph)
+            if is_parted and not fresh:  # a few lines: they are read on one page
+                self._turn()
+                continue
             if laid is None or (isinstance(waiting[0], Gap) and fresh):
                 if fresh and laid is None:
                     raise RoomError("a picture or figure is larger than a page of the book")

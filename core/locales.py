@@ -120,7 +120,7 @@ class Locale:
             return "All sizes in mm."
         return (
             f"Sizes in inches, rounded to the nearest 1/{self.denominator}{INCH}; thicknesses as measured, to "
-            f"0.001{INCH}; holes and fasteners in mm."
+            f"0.001{INCH}; machining and fasteners in mm."
         )
 
     # --------------------------------------------------------------------------------------------------- quantities

@@ -608,3 +608,10 @@ def test_limits_are_told_in_whole_millimetres():
         "Wider": str(math.floor(found["width", True])),
         "Less deep": str(math.ceil(found["depth", False])),
     }
+
+
+def test_no_paragraph_is_parted_by_the_end_of_a_page():
+    """Rule: a page begins with a sentence, and does not end a line or two into one."""
+    pieces = (read_piece_file(DEMO), read_piece_file(DEMO.parent / "reading_bookcase.json"))
+    pages = texts(book_bytes(job(*pieces)))
+    assert all(page[0].isupper() or page[0].isdigit() for page in pages), [page[:40] for page in pages]

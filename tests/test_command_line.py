@@ -181,7 +181,9 @@ def test_a_refusal_names_what_was_meant(tmp_path, capsys):
     assert said_of(["check", folder], capsys) == f"muntin: {tmp_path}: is a folder, not a file\n"
     assert "give front, side, top" in said_of(["drawing", DEMO, "--format", "svg", "--view", "behind"], capsys)
     assert '"a" is not a whole number' in said_of(["labels", DEMO, "--out", out, "--first", "a"], capsys)
-    assert said_of(["cut", empty], capsys).startswith(f"muntin: {empty}: sheet: what is missing is not [")
+    assert said_of(["cut", empty], capsys) == f"muntin: {empty}: sheet: is missing; give [length, width]\n"
+    (tmp_path / "stock.json").write_text('{"stock": [{"length": 2440}], "parts": []}')
+    assert ": stock[0].size: is missing; give [" in said_of(["cut", str(tmp_path / "stock.json")], capsys)
     assert f"{picture}: is neither PNG nor JPEG" in said_of(["book", DEMO, "--out", out, "--logo", picture], capsys)
     assert f"{picture}: is neither PNG nor JPEG" in said_of(["book", DEMO, "--out", out, "--pictures", folder], capsys)
 

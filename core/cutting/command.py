@@ -18,11 +18,14 @@ from .planning import plan
 from .problem import read_problem
 
 FINE, INTERRUPTED = 0, 130
+LEAST = '{"sheet": [2440, 1220], "kerf": 3.2, "parts": [[600, 400, 4]]}'  # of a problem: four parts 600 × 400
 
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """Declare what the command takes."""
-    command.add_argument("problem", metavar="PROBLEM", help='a cutting problem as JSON; "-" reads standard input')
+    command.add_argument(
+        "problem", metavar="PROBLEM", help=f'a cutting problem as JSON, mm; "-" reads standard input: {LEAST}'
+    )
     command.add_argument(
         "--out", metavar="PLAN", default="-", help='where the plan goes as JSON; "-" is standard output'
     )

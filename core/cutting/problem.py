@@ -250,9 +250,9 @@ def _once(pairs: list[tuple[str, object]], name: str) -> dict:
     return found
 
 
-def _shown(value: object) -> str:
-    """A value as the message about it shows it."""
-    return "what is missing" if value is None else repr(value)
+def _is_not(value: object, form: str) -> str:
+    """What is said of a value that is missing, or has not the form it should have."""
+    return f"is missing; give {form}" if value is None else f"{value!r} is not {form}"
 
 
 def _read_stock(source: Mapping, dim: int) -> tuple[Stock, ...]:
@@ -275,7 +275,7 @@ def _read_stock(source: Mapping, dim: int) -> tuple[Stock, ...]:
 def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
     size = [size, 1] if dim == 1 and isinstance(size, (int, float)) and not isinstance(size, bool) else size
     if not isinstance(size, Sequence) or isinstance(size, str) or len(size) != 2:
-        raise ParameterError(field, f"{_shown(size)} is not [length, width]")
+        raise ParameterError(f"{field}.size" if entry else field, _is_not(size, "[length, width]"))
     unknown = sorted(set(map(str, entry)) - set(STOCK_KEYS))
     if unknown:
         raise ParameterError(f"{field}.{unknown[0]}", f"is no key of a stock size; known are {', '.join(STOCK_KEYS)}")
@@ -331,7 +331,7 @@ def _read_saws(entry: object) -> Limits:
 def _read_parts(source: Mapping) -> tuple[Wanted, ...]:
     listed = source.get("parts")
     if not isinstance(listed, Sequence) or isinstance(listed, str):
-        raise ParameterError("parts", f"{_shown(listed)} is not a list of [length, width, quantity]")
+        raise ParameterError("parts", _is_not(listed, "a list of [length, width, quantity]"))
     locked = _beside(source.get("locked"), "locked", len(listed), False)
     marks = _beside(source.get("marks"), "marks", len(listed), "")
     parts = []
