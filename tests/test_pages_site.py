@@ -247,6 +247,8 @@ def test_heights_run_from_the_floor_up():
         "drawer, second",
         "drawer, top",
     ]
+    drawers = [row[1].string for row in page_of("interlock").goes_back() if row[1].string.startswith("Drawer")]
+    assert drawers == ["Drawer, bottom", "Drawer, third", "Drawer, second", "Drawer, top"]
 
 
 def test_finishes_handed_over_are_those_of_the_piece():

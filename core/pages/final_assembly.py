@@ -267,8 +267,8 @@ class _Page:
         held += [{each.first, each.second} for each in self.model.joints if each.kind.startswith("glue")]
         return any(own & some and not some <= own for some in held)
 
-    def turn(self, key: str) -> tuple[int, bool, str]:
-        """Carcass and what goes on before drawers, doors, drawers, shelves, top."""
+    def turn(self, key: str) -> tuple[int, bool, float, str]:
+        """Carcass and what goes on before drawers, doors, drawers, shelves, top; of each from the floor up."""
         kinds = {each.key: each.kind for each in self.model.motions}
         member = next(each for each in self.assemblies[WHOLE].members if each.key == key)
         above = member.apart[2] > 0
@@ -278,7 +278,8 @@ class _Page:
             order = 4
         else:
             order = {"swing": 1, "travel": 2}.get(kinds.get(key, ""), 3)
-        return order, key != CARCASS, key
+        low = min(self.boxes[leaf][0][2] for leaf in self.leaves(key) if leaf in self.parts)
+        return order, key != CARCASS, round(float(low), 1), key
 
     def is_strip(self, key: str) -> bool:
         """Whether it closes the gap beside the carcass: before there are doors and drawers in the way of its screws."""
