@@ -92,3 +92,11 @@ def test_a_strip_whose_middle_no_pin_may_meet_gets_none_beyond_its_ends():
     pins = [each for each in model.fasteners if each.purpose == "strip pin" and each.parts[1].startswith("side.")]
     assert pins and all(low < each.at[2] < high for each in pins)
     assert not [each.text for each in findings(made, model) if each.severity == "stop"]
+
+
+def test_a_notch_is_told_to_a_tenth():
+    """A skirting measured 4.722 thick is notched 7.722 from the rear, which is printed as a tape shows it: 7.7."""
+    model = build(piece("bookcase", {"style": "glides"}, GROOVED, thickness=4.722))
+    side = next(part for part in model.parts if part.key == "carcass/side.left")
+    said = [each.purpose for each in side.shape.features if "skirting" in each.purpose]
+    assert said == ["for the skirting, 7.7 from the rear, up to 65 above the floor"]

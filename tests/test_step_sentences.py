@@ -142,6 +142,12 @@ def two_pairs(data: dict) -> None:
     data["fronts"].append({"id": "base", "kind": "pair", "closes": ["low"]})
 
 
+def framed_doors(data: dict) -> None:
+    """A media cabinet with glazed doors of one pane."""
+    for front in data["fronts"]:
+        front["panel"] = {"style": "glazed"}
+
+
 def grooved(data: dict) -> None:
     """A bookcase of lipped boards, its sides dressed with frames, its back in grooves."""
     data["carcass"].update(
@@ -251,6 +257,7 @@ def piece(name: str) -> BuiltPiece:
         "bolted": ("starter wardrobe", bolted),
         "guided": ("starter chest_of_drawers", guided),
         "two pairs": ("starter bookcase", two_pairs),
+        "framed door": ("starter media_cabinet", framed_doors),
         "glazed": ("starter bookcase", glazed_pair),
         "lipped thick": ("starter media_cabinet", lipped_thick),
         "behind doors": ("starter linen_press", drawers_behind_doors),
@@ -367,7 +374,10 @@ def test_parts_of_a_frame_are_told_by_their_field_and_door():
 def test_doors_of_a_pair_are_named_by_their_front_alone():
     """ "Both doors": not "(door, …)", and what both have is said without a name; rails and muntins of a true frame are no strips."""
     titles = [title for _, title, _ in told("glazed")]
+    framed_door = piece("framed door")
     assert "Both doors: hang" in titles and "Both door frames: rails and muntins" in titles
+    single = [step.title for step in steps(framed_door.piece, framed_door.model)]
+    assert "door frame: stiles and rails" in single and not [title for title in single if "strips" in title]
     data = text_of("glazed", "Both doors: hang")
     assert "it closes against its pads without springing." in data
     titled = [title for _, title, _ in told("two pairs")]

@@ -76,7 +76,7 @@ def _notch(bench: Bench, part: Part, before: float, above: float) -> None:
         "notch",
         corner,
         opposite,
-        f"for the skirting, {before:g} from the rear, up to {above:g} above the floor",
+        f"for the skirting, {round(before, 1):g} from the rear, up to {round(above, 1):g} above the floor",
         When("after glue-up", side) if planted else When("in the part"),
     )
 

@@ -185,7 +185,7 @@ def _take(bench: Bench, run: _Run, part: Part, taken: Box) -> None:
     _leave_away(bench, part, taken, FROM_NOTCH)
     _check_left(bench, run, part, taken)
     deep = round(standing_box(part)[1][1] - run.front, 6)
-    words = f"for the {run.words}" + ("" if part.key == BACK_KEY else f", {deep:g} from the rear")
+    words = f"for the {run.words}" + ("" if part.key == BACK_KEY else f", {round(deep, 1):g} from the rear")
     bench.take_out(part.key, "notch", *taken, words, _when(bench, part))
 
 

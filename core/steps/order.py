@@ -260,10 +260,12 @@ class Order:
         """What comes, in a few words."""
         loose = [self.parts[key] for each in comes if not each.assembly for key in each.keys if key in self.parts]
         roles, several = {part.role for part in loose}, len({part.name for part in loose}) > 1
+        planted = any(map(self.is_planted, loose))
         for words, some in (
             ("stiles", {"stile"}),
             ("rails", {"rail"} if several else {""}),
-            ("rails and muntins", {"rail", "muntin"} if several and not any(map(self.is_planted, loose)) else {""}),
+            ("rails and muntins", {"rail", "muntin"} if several and not planted else {""}),
+            ("stiles and rails", {"stile", "rail", "muntin"} if several and not planted else {""}),
             ("strips", {"stile", "rail", "muntin"} if several else {""}),
             ("laminations", {"lamination"}),
             (
