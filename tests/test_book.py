@@ -16,12 +16,13 @@ from PIL import Image
 from pypdf import PdfReader
 
 from core.book import book_bytes, picture_names
+from core.build import build
 from core.built import build_job, revision_of
 from core.buying.costing import costing
 from core.buying.next_changes import next_changes
 from core.checks.reading import drawer_room
 from core.drawing.sheet import number_sheets
-from core.errors import FileError
+from core.errors import FileError, ParameterError
 from core.exports.pdf import pdf_bytes
 from core.limits import Limit, limits
 from core.pages.book import chapters
@@ -615,3 +616,36 @@ def test_no_paragraph_is_parted_by_the_end_of_a_page():
     pieces = (read_piece_file(DEMO), read_piece_file(DEMO.parent / "reading_bookcase.json"))
     pages = texts(book_bytes(job(*pieces)))
     assert all(page[0].isupper() or page[0].isdigit() for page in pages), [page[:40] for page in pages]
+
+
+def refusal_of(data) -> ParameterError:
+    with pytest.raises(ParameterError) as refused:
+        build(loads(json.dumps(data)))
+    return refused.value
+
+
+def test_what_refuses_smaller_pieces_is_in_plain_words():
+    """Rule: words are known for what the builders say today: shelves too close together, corner blocks without room."""
+    close, narrow = (json.loads((PIECES / f"{kind}.json").read_text("utf-8")) for kind in ("media_cabinet", "bookcase"))
+    next(each for node in close["layout"] for each in node["holds"] if each["style"] == "shelves")["quantity"] = 9
+    narrow["top"] = {"style": "loose_cornice", "board": "oak-40", "block": 200}
+    narrow["whole"]["width"] = 450
+    said = [plain_reason(limit(error.field, error.message)) for error in map(refusal_of, (close, narrow))]
+    assert said == [
+        "the shelves would then be too close together",
+        "there would then be no room for the blocks that hold the moulding on top together",
+    ]
+
+
+def test_handles_of_metal_are_not_said_to_be_oiled():
+    """Rule: of handles only those of wood take oil; the doors that have panes are called glazed."""
+    data = json.loads((PIECES / "sideboard.json").read_text("utf-8"))
+    assert "Handles: oil" in told_of(loads(json.dumps(data)))
+    for front in data["fronts"]:
+        if front["kind"] == "door":
+            front |= {"handle": "pull-128", "panel": {"style": "glazed", "board": "hardwood-20"}}
+    told = told_of(loads(json.dumps(data)))
+    assert "Wooden handles: oil" in told and "A glazed door, hinged at the left" in told
+    for front in data["fronts"]:
+        front["handle"] = "pull-128"
+    assert "andles: oil" not in told_of(loads(json.dumps(data)))

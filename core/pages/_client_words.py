@@ -7,7 +7,8 @@ import re
 from ..built import BuiltPiece
 from ..fittings import fitting_entry
 from ..locales import Locale
-from ..piece.finish import GROUPS
+from ..materials import materials
+from ..piece.finish import GROUPS, Scheme
 from ..piece.whole import Record
 from ..wording import listed
 
@@ -17,12 +18,18 @@ _TOPS = (("lid", "lid"), ("top", "top"))  # role of a part on top, and what it i
 _STANDS_ON = (("bracket", "base"), ("block", "feet"))  # likewise of what is coated like legs
 
 
-def group_words(built: BuiltPiece) -> dict[str, str]:
-    """The groups of parts that the piece has, in the order of `GROUPS`, each as a client calls it there: "doors", "lid"."""
+def group_words(built: BuiltPiece, scheme: Scheme) -> dict[str, str]:
+    """The groups of parts that the piece has, in the order of `GROUPS`, each as a client calls it there: "doors", "lid".
+
+    Of handles those of metal are left out where the scheme has oil, varnish or nothing for them.
+    """
     roles: dict[str, set[str]] = {each.finish: set() for each in built.model.fittings}
     for part in built.model.parts:
         roles.setdefault(part.finish, set()).add(part.role)
-    return {group: _group(built, group, roles[group]) for group in GROUPS if group in roles}
+    found = {group: _group(built, group, roles[group]) for group in GROUPS if group in roles}
+    if "handles" in found and scheme.coat("handles").coating != "paint":
+        found["handles"] = _wooden(built)
+    return {group: words for group, words in found.items() if words}
 
 
 def _group(built: BuiltPiece, group: str, roles: set[str]) -> str:
@@ -41,6 +48,14 @@ def _fronts(built: BuiltPiece) -> str:
     doors = kinds.count("door") + 2 * kinds.count("pair")
     counts = ((doors, "door"), (kinds.count("drawer"), "drawer front"), (kinds.count("fixed"), "fixed panel"))
     return listed([f"{word}{'s' * (number > 1)}" for number, word in counts if number])
+
+
+def _wooden(built: BuiltPiece) -> str:
+    """What handles of wood are called beside others; nothing where there are none."""
+    timbers = {each.id for each in materials() if each.kind == "solid"}
+    handles = [each for each in built.model.fittings if each.finish == "handles" and each.bodies]
+    wooden = [any(body.substance in timbers for body in each.bodies) for each in handles]
+    return "handles" if all(wooden) else "wooden handles" if any(wooden) else ""
 
 
 def has_handles(built: BuiltPiece) -> bool:

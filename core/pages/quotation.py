@@ -91,7 +91,7 @@ def _made(built: BuiltPiece, locale: Locale) -> Iterator[str]:
     yield from _holds(built, locale)
     coats: dict[str, list[str]] = {}
     scheme, used = built.piece.finish.scheme(), {part.finish for part in built.model.parts}
-    for group, words in group_words(built).items():
+    for group, words in group_words(built, scheme).items():
         if group in used:
             coats.setdefault(_coat_words(scheme.coat(group)), []).append(words)
     yield from (sentence(f"{listed(groups)}: {words}") for words, groups in coats.items())

@@ -43,7 +43,7 @@ _KNOWN = (
     # what the parameters refuse
     _Known(r"whole\.height", "clear inside the carcass", "too little room would then be left inside"),
     _Known(r"layout.*\.size", "a compartment needs at least", "a compartment would then be too small to be of use"),
-    _Known(r"layout.*", "shelves? leaves? .* between them", "the shelves would then be too close together"),
+    _Known(r"layout.*", "would stand .* apart, or from what", "the shelves would then be too close together"),
     _Known(r"layout.*", "leaves a shelf .* deep", "the shelves would then be too shallow"),
     _Known(r"layout.*", "a rail across it needs", "there would then not be the depth for coats on a rail"),
     _Known(r"layout.*", "too wide for a door", "a door would then be too narrow for its mirror"),
@@ -66,6 +66,7 @@ _KNOWN = (
         "left and right feet|between the legs|no room for glue blocks",
         "what it stands on would then find no room under it",
     ),
+    _Known(r"top\.block", "find no room in a cornice", "there would then be no room for the blocks that hold the moulding on top together"),
     _Known(r"top.*", "leaves a front .* high", "the chest would then be too low to be of use"),
     _Known(r"site\.alcove.*", "scribing strip|the top reaches", "it would then not fit the alcove that it is made for"),
     _Known(r"site\.pipes.*", "a notch for", "too little would then be left of a board before the pipe behind it"),

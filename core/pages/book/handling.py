@@ -52,10 +52,11 @@ def _doors(built: BuiltPiece) -> Iterator[str]:
 
 def _door(front: Front, in_turn: bool) -> tuple[str, str]:
     """What a front is and how it opens."""
+    glazed = "glazed " if getattr(front.panel, "style", "") == "glazed" else ""
     if front.kind != "pair":
-        return "door", f"hinged at the {front.hanging.hand}, seen from the front"
+        return f"{glazed}door", f"hinged at the {front.hanging.hand}, seen from the front"
     first = f"the {front.meeting_stiles.leads} one opens first" if in_turn else "either opens without the other"
-    return "pair of doors", f"hinged at their outer sides: {first}"
+    return f"pair of {glazed}doors", f"hinged at their outer sides: {first}"
 
 
 def _lid(model: Model) -> Iterator[str]:

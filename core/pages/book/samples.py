@@ -38,7 +38,7 @@ def _coats(book: Book, built: BuiltPiece) -> Iterator[str]:
     Wood left bare needs none, and a handle is held itself.
     """
     scheme = built.piece.finish.scheme()
-    coats = [(scheme.coat(group), words) for group, words in group_words(built).items() if group != "handles"]
+    coats = [(scheme.coat(group), words) for group, words in group_words(built, scheme).items() if group != "handles"]
     for coat, _ in coats:
         if coat.coating == "paint":
             yield f"A board with an edge like those of the piece, painted {coat.name or coat.colour}, {book.sheen(coat)}."

@@ -60,7 +60,7 @@ def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple
 def _colours(book: Book, built: BuiltPiece, scheme: Scheme) -> Iterator[Block]:
     """A line for each coat, with all groups of parts that have it."""
     coats: dict[Coat, list[str]] = {}
-    for group, words in group_words(built).items():
+    for group, words in group_words(built, scheme).items():
         coat = scheme.coat(group)
         key = next((each for each in coats if _same(each, coat)), coat)
         coats.setdefault(key, []).append(words)
