@@ -107,7 +107,7 @@ class BracketBase:
             "base",
             "bracket base",
             members,
-            notes=("each foot glued and screwed up to the bottom, flush with the carcass",),
+            notes=("each foot glued and screwed up to the bottom",),
         )
         return ["base"]
 
