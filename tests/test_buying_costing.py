@@ -179,6 +179,21 @@ def test_every_starter_piece_with_glazed_doors_has_a_price_in_the_example_worksh
     assert made.is_complete and any("× 8, 2400" in name for name in lengths), (made.bought.missing, lengths)
 
 
+def test_panes_and_mirrors_are_bought_to_size_by_the_square_metre():
+    """Rule: what the glazier cuts is bought too, and has no price where a square metre has none."""
+    data = json.loads((PIECES / "sideboard.json").read_text("utf-8"))
+    for front in data["fronts"]:
+        if front["kind"] == "door":
+            front["panel"] = {"style": "glazed", "board": "hardwood-20"}
+    job = build_job(Job("", (JobItem(loads(json.dumps(data)), 3),)))
+    panes = [part for part in job.pieces[0].model.parts if part.board.material.id == "glass"]
+    (line,) = (line for line in buying_list(job).lines if line.unit == "pane")
+    long, wide, thick = panes[0].size
+    assert line.name == f"glass {thick:g}, {long:g} × {wide:g}" and line.needed == 3 * len(panes) == 6
+    assert line.cost == 6 * cents(Decimal(str(long * wide / 1e6)) * Decimal(str(job.workshop.prices.glass)))
+    assert line.name in buying_list(with_prices(job, glass=0.0)).missing
+
+
 def test_a_lid_is_quoted_as_a_lid():
     """Rule: what lifts is no door."""
     said = words(quotation_sheets(built("starter blanket_chest")))

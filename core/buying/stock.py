@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from ..built import BuiltJob
 from ..cutting.planned import MaterialPlan, Unplanned, job_plans
+from ..model import Part
+from ..workshop.prices import Prices
 
 SECTION = {"sheets": "Sheets", "boards": "Lengths", "lengths": "Lengths"}
+ORDERED = "ordered to size"
 UNIT = {"sheets": "sheet", "boards": "board", "lengths": "length"}
 
 
@@ -27,14 +30,33 @@ class StockLine:
 
 
 def stock_lines(job: BuiltJob) -> tuple[StockLine, ...]:
-    """What the plans of a job take from the yard, sheets first; offcuts of the rack cost nothing and are told beside."""
+    """What the plans of a job take from the yard, sheets first, then panes; offcuts of the rack cost nothing and are told beside."""
     plans = job_plans(job)
     lines = [line for made in plans.plans for line in _bought(made)]
     lines += [_missing(each) for each in plans.unplanned]
+    lines += _panes(job)
     return tuple(sorted(lines, key=lambda line: line.section != "Sheets"))
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
+def _panes(job: BuiltJob) -> Iterator[StockLine]:
+    """Glass and mirrors, which nobody here cuts: ordered to size, priced by the square metre."""
+    counts: Counter[tuple[str, Decimal | None]] = Counter()
+    for _, built, part in job.parts():
+        if part.board.material.kind == "glass":
+            name = f"{part.board.name}, {part.size[0]:g} × {part.size[1]:g}"
+            counts[name, _pane_price(part, job.workshop.prices)] += built.quantity
+    for (name, price), count in counts.items():
+        yield StockLine("Sheets", name, count, "pane", price, ORDERED)
+
+
+def _pane_price(part: Part, prices: Prices) -> Decimal | None:
+    """What one pane costs, to the cent; None where a square metre has no price."""
+    each = prices.mirror if part.board.material.id == "mirror" else prices.glass
+    area = Decimal(str(round(part.size[0] * part.size[1] / 1e6, 6)))
+    return (area * Decimal(str(each))).quantize(Decimal("0.01"), ROUND_HALF_UP) if each else None
+
+
 def _bought(made: MaterialPlan) -> Iterator[StockLine]:
     """One line for each size of stock that is bought; where all comes from the rack, one that says so."""
     stocks = [made.plan.stock_of(sheet) for sheet in made.plan.sheets]

@@ -79,6 +79,8 @@ class Prices:
     fittings: tuple[FittingPrice, ...] = items(FittingPrice, "Fittings", "Price of each", most=400)
     packs: tuple[PackPrice, ...] = items(PackPrice, "Packs", "Of screws, dowels, pins, plugs and abrasives", most=400)
     tins: tuple[TinPrice, ...] = items(TinPrice, "Tins", "Of coatings, and packs of glue", most=100)
+    glass: float = number(0, 0, DEAREST, "Glass", "A m² of it, cut to size, edges arrissed; 0 where it is not known")
+    mirror: float = number(0, 0, DEAREST, "Mirror", "A m² of it, cut to size, edges arrissed; 0 where it is not known")
     minutes: Minutes = group(Minutes, "Minutes", "How long things take")
     hour: float = number(0, 0, DEAREST, "An hour", "What an hour of labour costs; 0 where it is not known")
     overhead: float = number(0, 0, 500, "Overhead", "On labour: rent, tools, insurance", unit="%")
