@@ -12,6 +12,7 @@ from examples import EXAMPLES, example_text
 from core.built import BuiltPiece, build_job
 from core.cutting.list import parts_list
 from core.pages._assembly_lists import fastener_words
+from core.pages._sheets import told_apart
 from core.pages._step_words import StepWords
 from core.pages._views import boxes_of
 from core.piece import loads
@@ -426,6 +427,12 @@ def test_the_last_coat_speaks_of_what_there_is():
     ):
         said = text_of(name, "Coat the outside")
         assert f". {batch} the same batch" in said and f"{bare} screwed on" in said, name
+
+
+def test_a_side_of_the_owner_is_not_lost_beside_that_of_the_thing():
+    """Left packings of drawers "inner left a" and "inner right a" are told by the whole names of their drawers."""
+    named = told_apart({f"inner-{side}-a/packs.left": "packing, left" for side in ("left", "right")})
+    assert sorted(named.values()) == ["packing, left, inner left a", "packing, left, inner right a"]
 
 
 def test_plugs_in_a_lipping_are_bored_for_before_they_go_in():

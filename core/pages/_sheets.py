@@ -13,6 +13,7 @@ from ..drawing.sheet import SHEETS, Sheet, SheetSize, TitleBlock
 from ..drawing.title_block import Projection
 from ..locales import LOCALES, Locale, locale_for
 from ..piece.whole import Record
+from ..placing import PLACES
 
 ROD_RULES = "If a measure disagrees, the rod rules."
 STATES = {"draft": "Draft", "released": "Released for cutting"}
@@ -156,9 +157,22 @@ def _told_apart(name: str, keys: Sequence[str]) -> dict[str, str]:
     """What several things of one name are called: by what they belong to where that tells them apart, else by their whole keys."""
     if len(keys) == 1:
         return {keys[0]: name}
-    short = {key: _with_words_of(key.split("/")[0], name) for key in keys}
+    short = {key: _with_words_of_owner(key.split("/")[0], name) for key in keys}
     told = name not in short.values() and len(set(short.values())) == len(keys)
     return short if told else {key: _with_words_of(key, name) for key in keys}
+
+
+def _with_words_of_owner(owner: str, name: str) -> str:
+    """A name with the words of what it belongs to; a side stays with the other words there, whatever side the thing itself is on.
+
+    >>> _with_words_of_owner("inner-left-a", "packing, left"), _with_words_of_owner("drawer-top", "drawer")
+    ('packing, left, inner left a', 'drawer, top')
+    """
+    said = name.replace(",", "").split()
+    words = dict.fromkeys(word for word in re.split(r"[\W_]+", owner) if word and word != "lipped")
+    if all(word in said for word in words):
+        return name
+    return f"{name}, {' '.join(word for word in words if word in PLACES or word not in said)}"
 
 
 def _with_words_of(key: str, name: str) -> str:
