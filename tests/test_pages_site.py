@@ -13,6 +13,7 @@ from pieces import data
 from test_step_sentences import changed, piece
 
 from core.built import build_job
+from core.buying.quantities import quantities
 from core.cutting.list import parts_list
 from core.drawing.dimensions import figures
 from core.drawing.sheet import number_sheets
@@ -23,6 +24,7 @@ from core.pages._fronts import closed_openings
 from core.pages.final_assembly import _Page
 from core.piece import loads
 from core.piece.job import Job, JobItem
+from core.steps import steps
 
 KINDS = {"fitting page": fitting_page.ENTRY, "final assembly": final_assembly.ENTRY, "handing over": handover.ENTRY}
 
@@ -291,6 +293,22 @@ def test_fronts_lie_and_hang_as_what_they_are():
     assert lie(built("starter bedside_cabinet").pieces[0]).split(":") == ["Drawer fronts", f" {finishing.FLAT}"]
     assert lie(built("starter blanket_chest").pieces[0]).split(":") == ["Lid", f" {finishing.FLAT}"]
     assert lie(built("starter bookcase").pieces[0]) == ""
+
+
+def test_the_order_of_coats_is_that_of_the_steps():
+    """What is painted in parts is coated before glue-up, and only then is there a carcass to fit anything in; only what there is, is fitted."""
+    said = {
+        name: " ".join(finishing._order(built(name).pieces[0], quantities(built(name)).finishes[0]))
+        for name in (DEMO, "starter bookcase")
+    }
+    assert said[DEMO].startswith(
+        "First coat what is painted in parts, its joints masked, and glue up. Then fit hinges, runners, knobs, pulls, catches "
+        "and anchors dry, take them off and bag them by part. Coat the rest."
+    )
+    assert "Then fit anchors dry, take" in said["starter bookcase"]
+    stages = [step.title for step in steps(built(DEMO).pieces[0].piece, built(DEMO).pieces[0].model)]
+    coated, hung = (next(n for n, title in enumerate(stages) if word in title) for word in ("Inside faces", "hinges"))
+    assert coated < hung
 
 
 def page_marks(words: str) -> set[int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -15,6 +15,7 @@ from ..drawing.blocks import Laid
 from ..drawing.page import MIDDLE, NARROW, Area, Item, Rect, Stroke, Text, box
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..drawing.text import line_pitch, wrap
+from ..fittings import fitting_entry
 from ..locales import Locale
 from ..model import Part, Pocket
 from ..piece.finish import COATINGS
@@ -30,15 +31,21 @@ MOST_BENEATH = 10  # bands told in the column beneath a plan; more run over the 
 
 PARTS_FIRST = "In parts, before glue-up"
 AFTER = "After glue-up; doors, drawers and a loose top off"
-ORDER = (
-    "Fit hinges, runners, knobs, pulls, catches and anchors dry in the bare wood first; take them off and bag them by part. "
-    "Then coat what is painted in parts, its joints masked; glue up; coat the rest. Refit when the last coat has had 48 "
-    "hours; it is hard after about a week. Both sides of doors, shelves and panels get the same coats, or they bow."
-)
+FITTED = {
+    "hinges": "hinge",
+    "runners": "runner",
+    "knobs": "knob",
+    "pulls": "pull",
+    "catches": "catch",
+    "anchors": "anchor bracket",
+}  # what is fitted before the last coats, as it is called, by a word of its kind
+REFITTED = "Refit when the last coat has had 48 hours; it is hard after about a week."
+BOTH_SIDES = "Both sides of doors, shelves and panels get the same coats, or they bow."
 BARE = (
     "Glue does not hold on paint. Bare stay: the grey bands below, 0.5 inside their edges; dowel holes; seats of planted "
-    "strips, stiffeners, rails and blocks; rebates and grooves; hinge recesses (or the gap is lost to paint)."
+    "strips, stiffeners, rails and blocks; rebates and grooves"
 )
+BARE_RECESSES = "; hinge recesses (or the gap is lost to paint)"
 HINGE_RECESS = "hinge recess"  # how the purpose of one begins
 FLAT = "back first, flat on points; turn when hard."
 IN_RECESSES = "Doors may hang upright by two hooks screwed into the hinge recesses, which are not seen."
@@ -75,7 +82,7 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
         return ()
     blocks = [
         *(Paragraph(each.text, after=2.0) for each in cautions_for(built.piece, built.model, "painting")),
-        Paragraph(ORDER),
+        Paragraph(" ".join(_order(built, finishes))),
         *_overview(built, finishes, locale),
         *_schedules(built, finishes, locale),
         *_figures_said(built),
@@ -83,6 +90,19 @@ def _sheets(job: BuiltJob, index: int, title: str) -> Sequence[Sheet]:
         *_plans(job, index, covered, locale),
     ]
     return fewest(blocks, blank(job, titled(job, built, title), built=built, paper="A4", locale=locale))
+
+
+def _order(built: BuiltPiece, finishes: Sequence[GroupFinish]) -> Iterator[str]:
+    """What is coated before glue-up, what is fitted then and comes off again for the last coats: as the steps have it."""
+    in_parts = any(each.before_glue_up for each in finishes)
+    yield "First coat what is painted in parts, its joints masked, and glue up." if in_parts else "Glue up first."
+    kinds = {fitting_entry(each.entry).kind for each in built.model.fittings if each.entry}
+    fitted = [name for name, word in FITTED.items() if any(word in kind for kind in kinds)]
+    if fitted:
+        yield f"Then fit {listed(fitted)} dry, take them off and bag them by part. Coat the rest. {REFITTED}"
+    else:
+        yield "Then coat the rest."
+    yield BOTH_SIDES
 
 
 # ------------------------------------------------------------------------------------------------------------ overview
@@ -208,13 +228,14 @@ def _fronts_lie(built: BuiltPiece) -> Iterator[str]:
     ]
     if not flat:
         return
-    recessed = any(
-        isinstance(each, Pocket) and each.purpose.startswith(HINGE_RECESS)
-        for part in built.model.parts
-        if any(part.key.startswith(f"{key}/") for key in doors)
-        for each in part.shape.features
-    )
+    recessed = _is_recessed(part for part in built.model.parts if any(part.key.startswith(f"{key}/") for key in doors))
     yield " ".join((f"{sentence(listed(flat))}: {FLAT}", *[IN_RECESSES] * recessed))
+
+
+def _is_recessed(parts: Iterable[Part]) -> bool:
+    """Whether a hinge is let into any of some parts."""
+    features = (each for part in parts for each in part.shape.features)
+    return any(isinstance(each, Pocket) and each.purpose.startswith(HINGE_RECESS) for each in features)
 
 
 # --------------------------------------------------------------------------------------------------------------- plans
@@ -250,7 +271,7 @@ def _plans(job: BuiltJob, index: int, covered: Coverage, locale: Locale) -> Iter
     if not plans:
         return
     yield Heading("What stays bare in parts painted before glue-up", room=70.0)
-    yield Paragraph(BARE)
+    yield Paragraph(f"{BARE}{BARE_RECESSES if _is_recessed(job.pieces[index].model.parts) else ''}.")
     names = {part.key: part.name for part in job.pieces[index].model.parts}
     words = [list(_band_words(plan, names, locale)) for plan in plans[:MOST_PLANS]]
     beneath = [_drawn(plan, some) for plan, some in zip(plans, words) if len(some) <= MOST_BENEATH]
