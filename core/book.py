@@ -11,7 +11,7 @@ from .exports.pdf import pdf_bytes
 from .pack import record_date
 from .pages._client_words import revision_words
 from .pages._sheets import maker_of, name_of, record_of
-from .pages.book import BOTTOM, COLUMN, HEIGHT, LEFT, RIGHT, ROOM, TOP, WIDTH, Book, chapters, height_of, unbroken
+from .pages.book import BOTTOM, COLUMN, LEFT, Book, chapters, height_of, unbroken
 
 BEGINNING = 2  # blocks of a chapter that stand on one page with its title
 TITLE, FOOT = 6.0, 2.5  # mm of lettering
@@ -40,7 +40,8 @@ def picture_names(job: BuiltJob) -> tuple[str, ...]:
 
 def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tuple[Page, ...]:
     """The pages of the book, each with its number."""
-    book, laid = Book(job, pictures or {}), _Laying()
+    book = Book(job, pictures or {})
+    laid = _Laying(book)
     for chapter in chapters():
         blocks = list(map(unbroken, chapter.blocks(book)))
         if not blocks:
@@ -50,19 +51,20 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
     footer = " · ".join(filter(None, (name_of(job), revision_words(record_of(job)), job.stamp)))
     total = len(laid.pages)
     return tuple(
-        Page(WIDTH, HEIGHT, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)
+        Page(*book.paper, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)
         for number, (items, bookmark) in enumerate(zip(laid.pages, laid.bookmarks, strict=True), 1)
     )
 
 
 def _foot(words: str, number: int, total: int) -> tuple[Item, ...]:
-    return Text(LEFT, 12.0, FOOT, words), Text(WIDTH - RIGHT, 12.0, FOOT, f"page {number} of {total}", "right")
+    return Text(LEFT, 12.0, FOOT, words), Text(LEFT + COLUMN, 12.0, FOOT, f"page {number} of {total}", "right")
 
 
 class _Laying:
     """Pages being filled from the top down; the cover has the first to itself."""
 
-    def __init__(self) -> None:
+    def __init__(self, book: Book) -> None:
+        self.room = book.room
         self.pages: list[list[Item]] = []
         self.bookmarks: list[str] = []
         self.y = 0.0
@@ -73,8 +75,8 @@ class _Laying:
         Of one that is longer than a page, its title and its beginning must find room.
         """
         room, needed = self.y - BOTTOM, height + 3 * TITLE
-        least = max(LEAST, min(beginning + 3 * TITLE, ROOM))
-        if len(self.pages) <= 1 or room < (needed if needed < ROOM else least):
+        least = max(LEAST, min(beginning + 3 * TITLE, self.room))
+        if len(self.pages) <= 1 or room < (needed if needed < self.room else least):
             self._turn()
         elif self.pages[-1]:
             self.y -= 6.0
@@ -87,7 +89,7 @@ class _Laying:
         """The blocks one under another, over as many pages as they need. RoomError for one larger than a page."""
         waiting = list(blocks)
         while waiting:
-            fresh = self.y == HEIGHT - TOP
+            fresh = self.y == BOTTOM + self.room
             laid = waiting[0].laid(LEFT, self.y, COLUMN, self.y - BOTTOM)
             is_parted = laid is not None and laid.rest is not None and isinstance(waiting[0], Paragraph)
             if is_parted and not fresh:  # a few lines: they are read on one page
@@ -110,4 +112,4 @@ class _Laying:
     def _turn(self) -> None:
         self.pages.append([])
         self.bookmarks.append("")
-        self.y = HEIGHT - TOP
+        self.y = BOTTOM + self.room

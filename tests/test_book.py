@@ -649,3 +649,16 @@ def test_handles_of_metal_are_not_said_to_be_oiled():
     for front in data["fronts"]:
         front["handle"] = "pull-128"
     assert "andles: oil" not in told_of(loads(json.dumps(data)))
+
+
+def test_the_book_is_printed_on_the_paper_that_is_sold():
+    """Rule: American books are on letter paper as the other papers are, with nothing beyond its margins; all else is A4."""
+    data = json.loads((PIECES / "bookcase.json").read_text("utf-8"))
+    for locale, size in (("en_US", (215.9, 279.4)), ("en_AU", (210.0, 297.0))):
+        data["shop"].update(locale=locale)
+        with pdfplumber.open(io.BytesIO(book_bytes(job(loads(json.dumps(data)))))) as document:
+            for page in document.pages:
+                assert (page.width / 72 * 25.4, page.height / 72 * 25.4) == pytest.approx(size, abs=0.1)
+                marks = [*page.chars, *page.curves, *page.lines]
+                assert min(each["top"] for each in marks) / 72 * 25.4 > 15
+                assert max(each["bottom"] for each in marks) / 72 * 25.4 < size[1] - 8

@@ -13,10 +13,10 @@ from functools import lru_cache
 from typing import Protocol
 
 from ...drawing.blocks import Block
-from ._book import BOTTOM, COLUMN, HEIGHT, LEFT, RIGHT, ROOM, TOP, WIDTH, Book, height_of, picture_size, unbroken
+from ._book import BOTTOM, COLUMN, LEFT, TOP, Book, height_of, picture_size, unbroken
 
 __all__ = [
-    "BOTTOM", "COLUMN", "HEIGHT", "LEFT", "RIGHT", "ROOM", "TOP", "WIDTH",
+    "BOTTOM", "COLUMN", "LEFT", "TOP",
     "Book", "Chapter", "chapters", "height_of", "picture_size", "unbroken",
 ]  # fmt: skip
 

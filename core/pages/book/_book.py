@@ -15,11 +15,10 @@ from ...errors import FileError
 from ...locales import KG_PER_POUND, Locale
 from ...piece.finish import GROUPS, Coat
 from .._client_words import handle_words
-from .._sheets import lists_of, piece_name
+from .._sheets import lists_of, locale_of, piece_name, sheet_size
 
-WIDTH, HEIGHT = 210.0, 297.0  # mm of a page; ISO 216, A4
-LEFT, RIGHT, TOP, BOTTOM = 22.0, 18.0, 22.0, 24.0  # mm of margin
-COLUMN, ROOM = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM  # mm between the margins
+LEFT, TOP, BOTTOM = 22.0, 22.0, 24.0  # mm of margin
+COLUMN = 170.0  # mm of lines, on A4 as on letter paper
 ENDLESS = 1e6  # mm; a page to measure blocks on
 READING = 3.5  # mm; lettering of what is read at a table
 SWATCH = (16.0, 10.0)  # mm
@@ -35,6 +34,17 @@ class Book:
 
     job: BuiltJob
     pictures: Mapping[str, bytes]
+
+    @property
+    def paper(self) -> tuple[float, float]:
+        """Width and height of a page, mm: ISO 216 A4, or what is sold in its place."""
+        sheet = sheet_size("A4", locale_of(self.job))
+        return sheet.width, sheet.height
+
+    @property
+    def room(self) -> float:
+        """How much of a page's height is between the margins, mm."""
+        return self.paper[1] - TOP - BOTTOM
 
     @property
     def locale(self) -> Locale:

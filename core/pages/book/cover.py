@@ -13,7 +13,7 @@ from .._client_words import revision_words
 from .._sheets import maker_of, name_of, record_of, sentence
 from .._views import drawn
 from ..single import view_of
-from ._book import READING, ROOM, Book, PictureBlock, height_of
+from ._book import READING, Book, PictureBlock, height_of
 
 WIDEST, HIGHEST, LOGO = 165.0, 180.0, 16.0  # mm
 MOST_SHOWN = 4  # pieces; more would be too small to be seen
@@ -32,7 +32,7 @@ class Cover:
         """Always something."""
         above, below = list(_above(book)), list(_below(book))
         shown = book.job.pieces[:MOST_SHOWN]
-        share = min(HIGHEST, ROOM - height_of([*above, *below])) / len(shown) - AFTER
+        share = min(HIGHEST, book.room - height_of([*above, *below])) / len(shown) - AFTER
         return [*above, *(_picture(book, built, share) for built in shown), *below]
 
 

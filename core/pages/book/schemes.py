@@ -9,7 +9,7 @@ from ...drawing.blocks import Block, Gap, Paragraph
 from ...piece.finish import COATINGS, Coat, Scheme
 from .._client_words import group_words
 from .._sheets import sentence
-from ._book import READING, ROOM, Book, Columns, PictureBlock, SwatchLine, height_of
+from ._book import READING, Book, Columns, PictureBlock, SwatchLine, height_of
 
 HIGHEST, ABREAST, SMALL = (
     70.0,
@@ -39,7 +39,7 @@ def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
     columns = [_column(book, built, scheme, number) for number, scheme in enumerate(built.piece.finish.schemes, 1)]
     for abreast in range(min(ABREAST, len(columns)), 0, -1):
         rows = [Columns(tuple(columns[n : n + abreast]), abreast) for n in range(0, len(columns), abreast)]
-        if all(height_of([row]) < ROOM - HEADED for row in rows):
+        if all(height_of([row]) < book.room - HEADED for row in rows):
             break
     yield from rows
 
