@@ -219,6 +219,19 @@ def test_face_sides_look_where_their_words_say():
             assert subject.part.face_side == "inside" and subject.part.place.z[0] * towards_middle > 0
 
 
+def test_face_marks_say_which_way_they_look():
+    """No part's face side or face edge is called a side and no more: left, right and outside are, and look that way."""
+    for name in EXAMPLES:
+        for part in built(name).pieces[0].model.parts:
+            assert "side" not in (part.face_side, part.face_edge), (name, part.key)
+            if part.role == "batten" and part.face_edge == "left edge":
+                assert part.place.y[0] > 0 and not part.face_edge_high
+            if "/bearer." in part.key and part.face_side == "outside":
+                assert (
+                    part.place.z[0] * part.place.origin[0] > -part.board.thickness
+                )  # one in the middle may look either way
+
+
 @pytest.mark.parametrize("mark", [1, 2, 5, 6, 12, 28, 32])
 def test_holes_on_paper_are_where_the_model_has_them(mark):
     """Read back from the document: circles at true size and place, within 0.05 mm on paper, from the black corner."""

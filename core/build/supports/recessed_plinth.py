@@ -206,7 +206,7 @@ class RecessedPlinth:
             if x > 0:
                 place = Placement(vector(x - t / 2, front, 0.0), BACK, UP)
             bench.part(
-                key, "plinth bearer", board, round(rear - front, 6), self.height, place, role="plinth", finish="inside", face_side="side", face_edge="upper edge",
+                key, "plinth bearer", board, round(rear - front, 6), self.height, place, role="plinth", finish="inside", face_side="outside", face_edge="upper edge",
                 face_edge_high=True, surviving_mark="any face", setting="plinth bearers", **_grain(board),
             )  # fmt: skip
             self._dowelled(bench, board, "plinth/front", key, vector(x, front, 0.0), BACK)

@@ -225,7 +225,7 @@ class HingedLid:
                 role="batten",
                 finish="top",
                 face_side="up",
-                face_edge="side",
+                face_edge="left edge",
                 surviving_mark="upper face",
                 setting="lid battens",
             )
