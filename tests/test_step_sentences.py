@@ -299,10 +299,15 @@ def test_steps_tell_of_every_dowel_screw_pin_and_plug(name):
 
 
 def test_packings_have_their_plural_and_their_place():
-    """Packs in layers are told as packings; where they are screwed on, how far behind the front they begin is said: 40 before their first screw."""
-    assert text_of("behind doors", "All 4 packings: pack")
+    """Packs go on the wall layer by layer, each over the heads of the screws of the one before; how far behind the front they begin is said: 40 before their first screw."""
+    assert not [title for _, title, _ in told("behind doors") if "packings: pack" in title]
     fixed = text_of("behind doors", "Runners, packings and stops")
-    assert "Comes now, made up before: 4 packings." in fixed
+    assert "Layer by layer: on the wall " in fixed and ", over the heads of its screws " in fixed
+    step = next(step for step, title, _ in told("behind doors") if title.startswith("Runners, packings and stops"))
+    order = [key for coming in step.comes for key in coming.keys]
+    for joint in piece("behind doors").model.joints:
+        if joint.second in order and "/pack." in joint.second and joint.first in order:
+            assert order.index(joint.first) < order.index(joint.second)
     model = piece("behind doors").model
     side = next(part for part in model.parts if part.key == "carcass/side.left")
     first = side.size[1] - max(each.at[1] for each in side.shape.features if each.purpose.endswith("screw 4 × 30"))

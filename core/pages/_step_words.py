@@ -444,13 +444,22 @@ class StepWords:
             yield f"{listed([f'{number} {name}' for number, name in sorted(some.items())])} {figures(behind)}"
 
     def packed(self, step: Step) -> str:
-        """How far behind the carcass front packs begin that are screwed to its walls."""
+        """How far behind the carcass front packs begin that are screwed to its walls, and which lie on which."""
         if step.assembly:  # layers are put one on another
             return ""
         packs = [self.parts[key] for each in step.comes for key in each.keys if key in self.parts]
         front = -self.built.model.carcass[1]
         behind = dict.fromkeys(figures(round(_front_of(part) - front, 1)) for part in packs if part.role == PACK)
-        return f"Front edges of the packs {' / '.join(behind)} behind the carcass front." if behind else ""
+        if not behind:
+            return ""
+        layers: dict[str, set[int]] = {}
+        for part in packs:
+            if part.role == PACK:
+                layers.setdefault(part.key.rsplit(".", 1)[-1], set()).add(self.marks[part.key])
+        first, *others = (runs(sorted(marks)) for _, marks in sorted(layers.items()))
+        over = "".join(f", over the heads of its screws {marks}" for marks in others)
+        laid = f"Layer by layer: on the wall {first}{over}. " if others else ""
+        return f"{laid}Front edges of the packs {' / '.join(behind)} behind the carcass front."
 
     def placed(self, step: Step) -> Iterator[str]:
         """Where drawer stops and the cheeks of a centre guide are glued, which no dowel or fence places."""

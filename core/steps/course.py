@@ -16,6 +16,7 @@ from .order import CARCASS, COVER_BEAD, FEET, LIPPING, WHOLE, Order
 from .step import Coming, Step
 
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
+PACKINGS = ("/packs.left", "/packs.right")  # put on the wall layer by layer: each lies over the heads of the one before
 HUNG = ("butt hinge", "piano hinge")  # both leaves go on the door first
 INSIDE = "Shelves, rails and what else goes inside"
 PACKED = "Packed to its gaps all round, then screwed through the fillets from inside."
@@ -67,13 +68,13 @@ def _making_up(order: Order) -> Iterator[Step]:
 
 
 def _is_later(order: Order, assembly: Assembly) -> bool:
-    """Whether an assembly is the carcass or of it, the whole, or a drawer or fixed panel, whose front is fitted in its opening.
+    """Whether an assembly is the carcass or of it, the whole, a drawer or fixed panel, whose front is fitted in its opening, or a packing.
 
     Boards of the carcass are lipped before: what is made in them, and their coats, go over the lipping.
     """
     travels = {motion.key for motion in order.model.motions if motion.kind == "travel"}
     of_carcass = assembly.key.startswith("carcass/") and not _is_lipping(order, assembly)
-    return assembly.key in (CARCASS, WHOLE, *travels, *_fixed(order)) or of_carcass
+    return assembly.key in (CARCASS, WHOLE, *travels, *_fixed(order)) or of_carcass or assembly.key.endswith(PACKINGS)
 
 
 def _fixed(order: Order) -> list[str]:
@@ -331,7 +332,7 @@ class _Standing:
         pins = [key for each in members for key in with_it.get(each.key, ())]
         comes = order.comings(pins, self.there)
         standing = [*self.there, *pins]
-        for each in members:
+        for each in self.layer_by_layer(members):
             keys = [each.key] if each.key in order.fittings else order.body(each.key)
             order.fitted.update(key for key in order.leaves(each.key) if key in order.fittings)
             keys = list(dict.fromkeys([*keys, *order.body(each.key)]))
@@ -350,6 +351,13 @@ class _Standing:
         )
         self.add([key for each in comes for key in each.keys])
         return step
+
+    def layer_by_layer(self, members: Sequence[Member]) -> list[Member]:
+        """Members as they come: of a packing its layers and what is screwed on them, one after the other."""
+        parted = [
+            self.order.assemblies[each.key].members if each.key.endswith(PACKINGS) else (each,) for each in members
+        ]
+        return [each for some in parted for each in some]
 
     def fixed(self, member: Member) -> Iterator[Step]:
         """A front that does not move: its fillets on the boards, then the panel before them."""
