@@ -353,11 +353,12 @@ class _Standing:
         return step
 
     def layer_by_layer(self, members: Sequence[Member]) -> list[Member]:
-        """Members as they come: of a packing its layers and what is screwed on them, one after the other."""
-        parted = [
-            self.order.assemblies[each.key].members if each.key.endswith(PACKINGS) else (each,) for each in members
-        ]
-        return [each for some in parted for each in some]
+        """Members as they come: of a packing its layers and what is screwed on them, one after the other, from the front."""
+        found: list[Member] = []
+        for each in members:
+            layers = self.order.assemblies[each.key].members if each.key.endswith(PACKINGS) else ()
+            found += [replace(layer, apart=FRONT) for layer in layers] or [each]
+        return found
 
     def fixed(self, member: Member) -> Iterator[Step]:
         """A front that does not move: its fillets on the boards, then the panel before them."""
