@@ -193,6 +193,7 @@ def test_the_order_on_site_fits_what_it_stands_on_and_how_it_is_closed():
     """No glides are packed where there are castors, whose brakes are put on; fixed panels are set in; one bracket is one."""
     castors = " ".join(page_of("starter desk_pedestal").site())
     assert "glides" not in castors and "then the brakes on" in castors
+    assert "It is not fixed and rolls" in castors and "It has no brackets" not in castors
     assert "2 fixed panels: packed to the gaps all round" in " ".join(page_of("lipped thick").site())
     narrow = changed("starter bedside_cabinet", lambda data: data["whole"].update(width=350))
     page = _Page(narrow, {part.key: number for number, part in enumerate(narrow.model.parts, start=1)})

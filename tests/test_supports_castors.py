@@ -27,6 +27,14 @@ def test_screws_stay_in_the_bottom():
     assert all(each.at[2] + each.length <= 70 + 18 - 3 + 1e-9 for each in screws)
 
 
+def test_those_with_a_brake_stand_at_the_front():
+    """Two of each are bought: where a foot finds the brake, the same castor with one."""
+    castors = [each for each in built(support=STYLE).model.fittings if "/castor." in each.key]
+    at_front = {each.key for each in castors if each.key.endswith(".front")}
+    assert {each.key for each in castors if each.entry == "castor-50-braked"} == at_front and len(at_front) == 2
+    assert {each.entry for each in castors} == {"castor-50", "castor-50-braked"}
+
+
 def test_what_cannot_be_is_refused():
     """Wheels that meet as they turn, what is not a castor: by name, value and limit."""
     assert "110" in refused("support.inset", whole={"width": 240}, support={**STYLE, "inset": 60})

@@ -80,7 +80,8 @@ class Settings:
                 else f"middle {figures(round(z, 1))} above the floor"
             )
         if kind == "castor":
-            return "the two with brakes at the front; plates square to the edges"
+            end = "front" if behind < self.model.carcass[1] / 2 else "rear"
+            return f"at the {end}; plates square to the edges"
         if kind == "magnetic catch":
             return "pulled forward until the door is flush, then its screws home"
         if kind == "anchor bracket":

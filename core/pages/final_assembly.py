@@ -134,6 +134,8 @@ class _Page:
         anchors = [each for each in self.model.fittings if self.kind(each) == "anchor bracket"]
         if anchors:
             yield f"Fix it to the wall with its {counted(len(anchors), 'bracket')} before anything is hung on it: see below."
+        elif "castor" in feet:
+            yield "It is not fixed and rolls: one full drawer out at a time, or it tips; where children can reach it, fix it to the wall with angles of your own."
         else:
             yield "It has no brackets: fix it to the wall with angles of your own before it is used where children can reach it."
         if any(part.role == "scribing strip" for part in self.model.parts):

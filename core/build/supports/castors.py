@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...errors import ParameterError, blaming
 from ...fields import ident, length, parameters
+from ...fittings import fitting_entries
 from ...geometry import BACK, RIGHT, Placement, vector
 from ..bench import Bench
 from ..clearance import WOOD_BETWEEN, is_free
@@ -12,6 +13,7 @@ from ..protocols import BoardById
 from ..setting_out import SettingOut
 from ..standing import screw_up_fitting
 
+BRAKED = "-braked"  # what the id of the same castor with a brake ends in
 APART = 20.0  # mm between the circles that two wheels turn in; common practice, no source
 
 
@@ -22,7 +24,11 @@ class Castors:
     style = "castors"
     label = "Castors under the bottom"
 
-    castor: str = ident("castor-50", "Castor", "An entry of the fittings library; two of the four have brakes")
+    castor: str = ident(
+        "castor-50",
+        "Castor",
+        "An entry of the fittings library; the front two are those with a brake, where it has them",
+    )
     inset: float = length(60, 30, 250, "From the edges", "Of the bottom to the middle of each castor's plate")
 
     def under(self, board: BoardById) -> float:
@@ -40,6 +46,7 @@ class Castors:
     def build(self, bench: Bench, out: SettingOut) -> list[str]:
         """Screw four castors to the underside of the bottom."""
         entry = fitting_for("castor", self.castor, "castor")
+        braked = next((each for each in fitting_entries("castor") if each.id == f"{entry.id}{BRAKED}"), entry)
         low = bench.parts["carcass/bottom"]
         front, rear = out.y(self.inset), round(out.y(low.size[1]) - self.inset, 6)
         self._check(out, rear - front, entry.size("plate"), entry.size("trail") + entry.size("wheel") / 2)
@@ -47,7 +54,12 @@ class Castors:
         for side, x in (("left", out.inner.left + self.inset), ("right", out.inner.right - self.inset)):
             for end, y in (("front", front), ("rear", rear)):
                 key = f"carcass/castor.{side}.{end}"
-                bench.fit(key, entry, Placement(vector(x, y, out.outer.bottom), RIGHT, BACK), ("carcass/bottom",))
+                bench.fit(
+                    key,
+                    braked if end == "front" else entry,
+                    Placement(vector(x, y, out.outer.bottom), RIGHT, BACK),
+                    ("carcass/bottom",),
+                )
                 self._check_dowels(bench, key, entry.size("plate"))
                 with blaming("castor"):
                     screw_up_fitting(bench, "castor", key, "carcass/bottom")
