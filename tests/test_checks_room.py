@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from checks_help import changed, demo, found, only
+from examples import example_model, example_piece
 
 from core.checks import findings
 
@@ -16,6 +17,14 @@ def test_the_demo_is_raised_by_two():
     assert finding.severity == "warn"
     assert finding.value == pytest.approx(74, abs=1.0)  # by hand 74, from the solids with holes and dowels 73.5
     assert "360 N" in finding.text and "2 people" in finding.remedy
+    assert "Doors, drawers, loose shelves and the loose top are" in finding.remedy
+
+
+def test_only_what_a_piece_has_is_taken_off_it():
+    """A bookcase has shelves to take out, and nothing else."""
+    name = "starter bookcase"
+    finding = only(found((example_piece(name), example_model(name)), "raising the carcass"))
+    assert "Loose shelves are" in finding.remedy and "oors" not in finding.remedy and "top" not in finding.remedy
 
 
 def test_a_light_carcass_needs_no_second_person():

@@ -9,6 +9,7 @@ from ..geometry import Vector
 from ..mechanics import GRAVITY, goes_through, raising_force, stand_up_height
 from ..model import Model
 from ..piece import Piece
+from ..wording import listed
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .study import study
 
@@ -112,6 +113,22 @@ def way_in(piece: Piece, model: Model) -> Iterator[Finding]:
     )
 
 
+def _lifts_off(piece: Piece, model: Model, mass: float, whole: float) -> str:
+    """What can be taken off before, and how much that is; empty where nothing can."""
+    kinds = {front.kind for front in piece.fronts}
+    named = {
+        "doors": bool(kinds & {"door", "pair"}),
+        "drawers": "drawer" in kinds,
+        "loose shelves": any(part.role == "loose shelf" for part in model.parts),
+        "the loose top": bool(study(model).loose_top),
+    }
+    there = [name for name, is_there in named.items() if is_there]
+    if not there:
+        return ""
+    verb = "is" if there == ["the loose top"] else "are"
+    return f" {sentence(listed(there))} {verb} {figure(mass, 0)} kg of {figure(whole, 0)}."
+
+
 def raising(piece: Piece, model: Model) -> Iterator[Finding]:
     """How many it takes to raise the carcass when all that lifts off is taken off."""
     seen = study(model)
@@ -132,8 +149,7 @@ def raising(piece: Piece, model: Model) -> Iterator[Finding]:
                 f" {figure(one)} kg."
             ),
             remedy=(
-                f"Raise it with {people} people, or assemble it standing. Doors, drawers, loose shelves and a loose top"
-                f" are {figure(whole - carcass, 0)} kg of {figure(whole, 0)}."
+                f"Raise it with {people} people, or assemble it standing.{_lifts_off(piece, model, whole - carcass, whole)}"
             ),
         )
 
