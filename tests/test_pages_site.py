@@ -258,8 +258,36 @@ def test_finishes_handed_over_are_those_of_the_piece():
     """A chest under a lid has no doors, drawers and knobs, and no batch of paint for them."""
     said = words("handing over", "starter blanket_chest")
     finishes = said[said.index("Finishes") : said.index("Care")]
-    assert "Carcass outside" in finishes
-    assert not any(each in finishes for each in ("Doors", "Drawer boxes", "Handles"))
+    assert "Outside" in finishes and "Lid" in finishes
+    assert not any(each in finishes for each in ("oors", "rawer", "andles"))
+
+
+def handed_over(name: str, handle: str = "", **shop: str) -> str:
+    """The handing-over sheets of a starter piece, with other handles and another workshop's ways."""
+    said = json.loads(example_text(f"starter {name}"))
+    said.setdefault("shop", {}).update(shop)
+    for front in said["fronts"] if handle else ():
+        front["handle"] = handle
+    job = build_job(Job(name, (JobItem(loads(json.dumps(said))),)))
+    sheets = number_sheets(handover.ENTRY.sheets(job))
+    pages = pdfplumber.open(io.BytesIO(pdf_bytes(sheets, title="x", date=record_date(job)))).pages
+    return " ".join(" ".join(page.extract_text().split()) for page in pages)
+
+
+def test_handles_of_metal_are_handed_over_as_they_come():
+    """Rule: of handles only those of wood take oil; other groups are called as in the client book."""
+    said = handed_over("sideboard")
+    assert "Handles Oil" in said and "Doors and drawer fronts " in said and "Carcass outside" not in said
+    assert "andles Oil" not in handed_over("sideboard", "pull-128")
+
+
+def test_a_client_who_reads_inches_signs_for_inches():
+    """Rule: sizes stand on the handing-over sheet as in the client book of the same piece, and its title block says how."""
+    said = handed_over("media_cabinet", locale="en_US", lengths="1/16 in")
+    assert said.count("63″ × 22-1/16″ × ") == 2 and "rounded to the nearest 1/16″" in said
+    assert "0.709″" in said and not re.search(r"\b(?:1600|560)\b", said)
+    designed = said[said.index("As designed") : said.index("Finishes")]
+    assert not re.findall(r"\b\d{3,}(?:\.\d)?\b(?!″)", designed), designed
 
 
 def test_what_is_fixed_in_the_carcass_is_carried_in_with_it():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
@@ -10,9 +10,11 @@ from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Item, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
 from ..fittings import fitting_entry
+from ..locales import Locale
 from ..model import Model
-from ..piece.finish import COATINGS, GROUPS, Coat
-from ._sheets import blank, sentence, titled, triple
+from ..piece.finish import COATINGS, Coat
+from ._client_words import group_words
+from ._sheets import blank, lists_of, sentence, titled
 
 
 class Handover:
@@ -24,9 +26,12 @@ class Handover:
     place = "site"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
-        """One for each piece."""
+        """One for each piece, its sizes as in the client book: in inches where lists are."""
+        locale = lists_of(job)
         return tuple(
-            sheet for built in job.pieces for sheet in flow(list(_blocks(built)), _blank(job, built, self.title))
+            sheet
+            for built in job.pieces
+            for sheet in flow(list(_blocks(built, locale)), _blank(job, built, self.title, locale))
         )
 
 
@@ -37,18 +42,18 @@ PAINT = (Column("Where"), Column("Finish", 50), Column("Batch", 34), Column("Tou
 ENTRY = Handover()
 
 
-def _blank(job: BuiltJob, built: BuiltPiece, title: str) -> Sheet:
-    return blank(job, titled(job, built, title), built=built, paper="A4")
+def _blank(job: BuiltJob, built: BuiltPiece, title: str, locale: Locale) -> Sheet:
+    return blank(job, titled(job, built, title), built=built, paper="A4", locale=locale)
 
 
-def _blocks(built: BuiltPiece) -> Iterator[Block]:
+def _blocks(built: BuiltPiece, locale: Locale) -> Iterator[Block]:
     for each in cautions_for(built.piece, built.model, "handing over"):
         yield Paragraph(each.text, style="bold", after=2.0)
     yield Heading("Checks before handing over")
     yield Table(CHECKS, single_group((words, "", "") for words in _checks(built)))
     yield Gap(5)
     yield Heading("As built")
-    yield Table(AS_BUILT, single_group(_as_built(built)))
+    yield Table(AS_BUILT, single_group(_as_built(built, locale)))
     yield Gap(5)
     yield Heading("Finishes")
     yield Table(PAINT, single_group(_paint(built)))
@@ -58,7 +63,7 @@ def _blocks(built: BuiltPiece) -> Iterator[Block]:
     yield Gap(4)
     yield Heading("Handed over")
     yield Paragraph(
-        f"{triple(_overall(built.model))} (width, height, depth), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
+        f"{_lengths(_overall(built.model), locale)} (width, height, depth), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
     )
     yield _signatures()
 
@@ -91,17 +96,17 @@ def _checks(built: BuiltPiece) -> Iterator[str]:
     yield "Finish: whole, dry, colour as the sample"
 
 
-def _as_built(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:
+def _as_built(built: BuiltPiece, locale: Locale) -> Iterator[tuple[str | Cell, ...]]:
     """Sizes and boards beside a blank for what was measured."""
     model = built.model
-    yield "Overall: width × height × depth", triple(_overall(model)), ""
+    yield "Overall: width × height × depth", _lengths(_overall(model), locale), ""
     boards = dict.fromkeys(part.board for part in model.parts)
     for board in boards:
-        yield f"Thickness of {board.material.name}", f"{board.thickness:g}", ""
+        yield f"Thickness of {board.material.name}", locale.thickness(board.thickness), ""
     for each in model.openings:
-        yield f"Opening of {each.name}", f"{each.width:g} × {each.height:g}", ""
+        yield f"Opening of {each.name}", _lengths((each.width, each.height), locale), ""
     for each in built.piece.measured:
-        yield f"Measured: {each.what}", f"{each.value:g}", ""
+        yield f"Measured: {each.what}", locale.length(each.value), ""
     yield "Wall and its fixings", "", ""
     yield "What was changed", "", ""
 
@@ -112,24 +117,28 @@ def _overall(model: Model) -> tuple[float, float, float]:
     return width, height, depth
 
 
+def _lengths(sizes: Iterable[float], locale: Locale) -> str:
+    """Sizes side by side: 1150 × 1900 × 560."""
+    return " × ".join(locale.length(each) for each in sizes)
+
+
 def _paint(built: BuiltPiece) -> Iterator[tuple[str | Cell, ...]]:
     """The finishes of the shown scheme; batches are written in."""
-    for coat in _coats(built):
-        words = ", ".join(filter(None, (COATINGS[coat.coating].lower(), coat.name)))
-        shown = Cell(sentence(words), swatch=coat.colour if coat.coating in ("paint", "oil", "clear") else "")
-        yield GROUPS[coat.group], shown, "", ""
+    for words, coat in _coats(built):
+        finish = ", ".join(filter(None, (COATINGS[coat.coating].lower(), coat.name)))
+        shown = Cell(sentence(finish), swatch=coat.colour if coat.coating in ("paint", "oil", "clear") else "")
+        yield sentence(words), shown, "", ""
 
 
-def _coats(built: BuiltPiece) -> tuple[Coat, ...]:
-    """The coats of the shown scheme that are on something of the piece."""
+def _coats(built: BuiltPiece) -> tuple[tuple[str, Coat], ...]:
+    """What of the piece the shown scheme coats, as a client calls it, and the coat on it; handles of metal stay as they come."""
     scheme = built.piece.finish.scheme()
-    used = {"carcass", "inside"}.union(each.finish for each in (*built.model.parts, *built.model.fittings))
-    return tuple(coat for coat in scheme.coats if coat.group in used) or (scheme.coat("carcass"),)
+    return tuple((words, scheme.coat(group)) for group, words in group_words(built, scheme).items())
 
 
 def _care(built: BuiltPiece) -> Iterator[str]:
     """How it is kept."""
-    coatings = {coat.coating for coat in _coats(built)}
+    coatings = {coat.coating for _, coat in _coats(built)}
     yield "Wipe with a damp cloth and dry it; no scouring powder, no steam. Wipe up water at once, at joints and edges above all."
     if "paint" in coatings:
         yield "Paint is dry in hours and hard in about a week: until then nothing heavy on it and doors not pressed shut. Chips at edges are touched up from the pot."
