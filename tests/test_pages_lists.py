@@ -1,6 +1,8 @@
 """Parts list, cutting list, fittings, rods and front page, read back: nothing lost, nothing invented."""
 
 import csv
+import dataclasses
+import doctest
 import io
 import math
 import re
@@ -8,17 +10,25 @@ from collections import Counter
 from itertools import pairwise
 
 import pytest
-from examples import DEMO, EXAMPLES
+from examples import DEMO, EXAMPLES, example_piece
 from packs import built, files, pages, texts
 from pypdf import PdfReader
+from test_step_sentences import piece
 
-from core.cutting.list import cutting_list, parts_list
+import core.cutting.list
+from core.built import build_job
+from core.cutting.list import cutting_list, lengths_written, parts_list
+from core.drawing.sheet import number_sheets
+from core.exports.pdf import pdf_bytes
+from core.locales import locale_for
 from core.model import Hole
-from core.pack import pack_files
+from core.pack import list_csv, pack_files, record_date
 from core.pages._making import making_words, parts_by_mark, saw_words
+from core.pages.cutting_list import ENTRY as CUTTING_LIST
 from core.pages.cutting_list import in_setting_order
 from core.pages.fittings import with_spare
 from core.pages.front import with_fittings
+from core.piece.job import Job, JobItem
 from core.wording import handless
 
 
@@ -245,3 +255,34 @@ def test_edges_and_ends_that_are_sawn_alike_are_told_together():
     made = built("starter chest_of_drawers")
     (top,) = [part for part in made.pieces[0].model.parts if part.key == "top/board"]
     assert "on the face edge and at both ends" in saw_words(top)
+
+
+def test_the_examples_in_the_docstrings_hold():
+    """What the cutting list promises in its examples is what it does."""
+    found = doctest.testmod(core.cutting.list)
+    assert found.failed == 0 < found.attempted
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails", "alcove", "two pairs"])
+def test_no_bare_millimetres_in_lists_in_inches(name):
+    """Rule: figures of settings and notes are in inches, have their unit beside them, or are of machining, which is in mm."""
+    inch, machined = locale_for("en_US", "1/16 in"), r"rounded [\d.]+|chamfer [\d.]+ deep"
+    for words in dict.fromkeys(words for part in piece(name).model.parts for words in (part.setting, *part.notes)):
+        said = re.sub(machined, "", lengths_written(words, inch))
+        assert re.findall(r"(?<![\d./-])\d[\d./-]*(?![\d./-])(?!″|°| mm| %)", said) == [], said
+        assert lengths_written(words, locale_for("en_GB")) == words
+
+
+def test_a_setting_and_its_notes_are_in_inches_on_paper_and_in_the_file():
+    """Rule: the length in a bracket and the length of an undercut strip's back are written as the columns beside them are."""
+    demo = example_piece(DEMO)
+    shop = dataclasses.replace(demo.shop, locale="en_US", lengths="1/16 in")
+    american = build_job(Job("x", (JobItem(dataclasses.replace(demo, shop=shop)),)))
+    said = {}
+    for key, job in (("mm", built(DEMO)), ("inch", american)):
+        data = pdf_bytes(number_sheets(CUTTING_LIST.sheets(job)), title="x", date=record_date(job))
+        said[key] = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(data)).pages)
+        said[key] += list_csv(job, cutting_list(job).entries)
+    assert said["mm"].count("back 358.0 long") >= 2 and "uprights 1448" in said["mm"]
+    assert "358.0" not in said["inch"] and "uprights 1448" not in said["inch"]
+    assert "back 14-1/8″ long" in said["inch"] and 'uprights 57"' in said["inch"].replace('""', '"')

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from ..built import BuiltJob, BuiltPiece
 from ..coverage import EDGES, Coverage, coverages
@@ -112,19 +114,60 @@ def headings(locale: Locale | None = None) -> tuple[str, ...]:
     return tuple({**words, "thick": "thick, inches"}.get(each, each) for each in HEADINGS)
 
 
+def lengths_written(words: str, locale: Locale) -> str:
+    """A note or a setting's name as a list prints it: decimals by locale, its lengths in inches where the list is.
+
+    What is machined stays in mm, as the title block says.
+
+    >>> inch = Locale(id="en_US", denominator=16)
+    >>> lengths_written("uprights 429", inch), lengths_written("back 358.0 long, ends scribed over a chamfer 3 deep", inch)
+    ('uprights 16-7/8″', 'back 14-1/8″ long, ends scribed over a chamfer 3 deep')
+    >>> lengths_written("2 on each outer edge: fit, then bevel", inch), lengths_written("back 358.0 long", Locale(id="en_GB"))
+    ('0.079″ on each outer edge: fit, then bevel', 'back 358.0 long')
+    """
+    for told, written in ((_BY_TAPE, locale.length), (_FINER, locale.thickness)) if locale.denominator else ():
+        words = told.sub(lambda found, written=written: _FIGURE.sub(lambda mm: written(float(mm[0])), found[0]), words)
+    return locale.text(words)
+
+
+_FIGURE = re.compile(r"\d+(?:\.\d+)?")
+_BY_TAPE, _FINER = (
+    re.compile("|".join(told).replace("#", _FIGURE.pattern))
+    for told in (
+        (
+            "^(?:uprights|shelves|drawer rails) #$",
+            "back # long",
+            "# from shoulder to shoulder",
+            "shoulder to shoulder #",
+            "# over in length and # in width",
+            "# at the foot, # in the middle, # at the head",
+            "# (?:wide|long) then",
+            "# × # with its lippings",
+            "no pin holes #(?: and #)* above the floor",
+        ),
+        ("# on each outer edge", "# behind the carcass"),
+    )
+)
+
+
 def rows(entries: Sequence[CuttingEntry], locale: Locale | None = None) -> list[list[str | int | float]]:
     """The list as rows under `headings`: sizes in mm as numbers, or in inches as text such as 67-13/16"."""
-    length, thick = _millimetres, _hundredths
+    length, thick, words = _millimetres, _hundredths, str
     if locale and locale.denominator:
         length, thick = (lambda mm: locale.length(mm).replace(INCH, '"')), (lambda mm: round(mm / MM_PER_INCH, 3))
+        words = partial(_in_inches, locale=locale)
     return [
         [
             each.mark, each.name, each.quantity, length(each.cut[0]), length(each.cut[1]), thick(each.cut[2]), length(each.finished[0]),
             length(each.finished[1]), each.material, each.grain, each.edges,
-            ends_in_words(each.shown), ends_in_words(each.sealed), each.setting, each.where, each.notes, "; ".join(each.pieces),
+            ends_in_words(each.shown), ends_in_words(each.sealed), words(each.setting), each.where, words(each.notes), "; ".join(each.pieces),
         ]
         for each in entries
     ]  # fmt: skip
+
+
+def _in_inches(words: str, locale: Locale) -> str:
+    return lengths_written(words, locale).replace(INCH, '"')
 
 
 def _millimetres(mm: float) -> float:

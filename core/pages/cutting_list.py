@@ -7,7 +7,7 @@ from itertools import groupby
 
 from ..built import BuiltJob
 from ..checks.cautions import cautions_for
-from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_words
+from ..cutting.list import CuttingEntry, CuttingList, cutting_list, ends_in_words, lengths_written
 from ..drawing.sheet import Bracket, Cell, Column, Gap, Group, Heading, Paragraph, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
@@ -73,7 +73,7 @@ def _group(material: str, whole: CuttingList, parts: dict[int, list[Part]], loca
         f"{sentence(locale.text(material))}: {counted(total.quantity, 'piece')}, {extent}, {locale.mass(total.mass)}"
     )
     return Group(
-        tuple(_row(entry, parts[entry.mark][0], locale) for entry in entries), title, tuple(_brackets(entries))
+        tuple(_row(entry, parts[entry.mark][0], locale) for entry in entries), title, tuple(_brackets(entries, locale))
     )
 
 
@@ -90,19 +90,19 @@ def in_setting_order(entries: Sequence[CuttingEntry]) -> Iterator[CuttingEntry]:
         yield from (other for other in entries if other.setting == entry.setting)
 
 
-def _brackets(entries: Iterable[CuttingEntry]) -> Iterator[Bracket]:
+def _brackets(entries: Iterable[CuttingEntry], locale: Locale) -> Iterator[Bracket]:
     first = 0
     for setting, run in groupby(entries, key=lambda entry: entry.setting):
         count = len(list(run))
         if setting and count > 1:
-            yield Bracket(first, count, f"one setting: {handless(setting)}")
+            yield Bracket(first, count, f"one setting: {lengths_written(handless(setting), locale)}")
         first += count
 
 
 def _row(entry: CuttingEntry, part: Part, locale: Locale) -> tuple[str | Cell, ...]:
     cut, finished = (_written(size, locale) for size in (entry.cut, entry.finished))
     other = "" if finished == cut else " × ".join(finished[: 3 if finished[2] != cut[2] else 2])
-    words = locale.text("; ".join(filter(None, (saw_words(part), entry.notes))))
+    words = "; ".join(filter(None, (locale.text(saw_words(part)), lengths_written(entry.notes, locale))))
     head = ("", Cell(str(entry.mark), "bold"), sentence(entry.named), str(entry.quantity))
     said = (words, _sealed_words(entry), _shown_words(entry))
     return (*head, *cut, other, grain_word(part), ". ".join(filter(None, said)))

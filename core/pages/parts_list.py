@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..built import BuiltJob
-from ..cutting.list import CuttingEntry, parts_list
+from ..cutting.list import CuttingEntry, lengths_written, parts_list
 from ..drawing.sheet import Cell, Column, Sheet, Table, fewest, single_group
 from ..locales import Locale
 from ..model import Part
@@ -54,7 +54,7 @@ ENTRY = PartsList()
 
 
 def _row(entry: CuttingEntry, parts: Sequence[Part], making: str, locale: Locale) -> tuple[str | Cell, ...]:
-    notes = f"{sentence(entry.notes)}." if entry.notes else ""
+    notes = f"{sentence(lengths_written(entry.notes, locale))}." if entry.notes else ""
     where = f"Number: {entry.where}." if entry.where else ""
     return (
         Cell(str(entry.mark), "bold"),
