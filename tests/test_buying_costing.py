@@ -11,7 +11,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from examples import DEMO
+from examples import DEMO, example_piece
 from packs import built, files, pair, texts
 from pypdf import PdfReader
 
@@ -25,13 +25,14 @@ from core.errors import ParameterError
 from core.exports.pdf import pdf_bytes
 from core.fittings import fitting_entries
 from core.locales import locale_for
+from core.pages.buying_list import ENTRY as BUYING_LIST
 from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
 from core.piece.files import loads
 from core.piece.job import Job, JobItem
 from core.starters import starter_kinds
 from core.workshop.files import example_workshop, workshop_from_text
-from core.workshop.prices import Minutes, Prices
+from core.workshop.prices import TINS, Minutes, Prices, TinPrice
 from core.workshop.stock import Offcut, Stock
 
 PIECES = Path(__file__).parent.parent / "core" / "library" / "pieces"
@@ -240,6 +241,29 @@ def test_the_buying_list_on_paper():
     assert re.sub(r"\s", "", f"Altogether {locale_for('en_GB').money(bought.total)} without tax") in said
     for line in bought.lines:
         assert re.sub(r"\s", "", line.name)[1:] in said, line.name
+
+
+def bought_on_paper(lengths: str, *tins: tuple[str, float]) -> str:
+    """The buying list of the demo in an American workshop that buys these tins."""
+    piece = example_piece(DEMO)
+    piece = dataclasses.replace(piece, shop=dataclasses.replace(piece.shop, locale="en_US", lengths=lengths))
+    job = build_job(Job("x", (JobItem(piece),)))
+    if tins:
+        job = with_prices(job, tins=tuple(TinPrice(coating=id, holds=holds, price=9.0) for id, holds in tins))
+    return words(BUYING_LIST.sheets(job))
+
+
+def test_a_buying_list_is_in_the_measures_of_its_packs():
+    """Rule: what is needed and what is bought are told in one system: that of the workshop's packs, in a list in inches too."""
+    metric = bought_on_paper("1/16 in")
+    assert re.search(r"[\d.]+ kg \d × [\d.]+ kg", metric) and re.search(r"[\d.]+ l \d × [\d.]+ l", metric)
+    assert not re.search(r" lb\b|US qt|inches|″", metric) and "All sizes in mm." in metric
+    sold = [(id, holds) for id in TINS for holds in ((0.4536, 2.268) if id == "glue" else (0.946, 3.785))]
+    american = bought_on_paper("1/16 in", *sold)
+    assert re.search(r"[\d.]+ lb \d × [15] lb", american) and re.search(r"[\d.]+ US qt \d × [14] US qt", american)
+    assert not re.search(r"\d kg \d|\d l \d", american)
+    assert "US qt" not in bought_on_paper("mm", *sold)
+    assert "US qt" not in bought_on_paper("1/16 in", *sold[:-1], ("clear", 2.5), ("paint", 2.5))
 
 
 def test_a_price_file_is_read_strictly():

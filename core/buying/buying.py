@@ -9,6 +9,7 @@ from typing import Any
 
 from ..built import BuiltJob
 from ..fittings import fitting_entry
+from ..locales import KG_PER_POUND, LITRES_PER_US_QUART
 from ..workshop.prices import Prices
 from .coatings import coating, library
 from .packs import Pack, Packs, cheapest
@@ -16,6 +17,8 @@ from .quantities import BoughtFitting, Quantities, quantities
 from .stock import StockLine, stock_lines
 
 CENT = Decimal("0.01")
+WHOLE = 0.03  # of a quarter: what 3.785, 3.79 or 0.95 l are off by; 1 l and 1 kg are off by a fifth
+US_MEASURES = {"l": LITRES_PER_US_QUART, "kg": KG_PER_POUND}  # of the units that tins and packs of glue are told in
 SECTIONS = ("Sheets", "Lengths", "Fittings", "Fastenings", "Glue and coatings", "Abrasives")
 
 
@@ -54,6 +57,17 @@ class BuyingList:
     def total(self) -> Decimal:
         """The sum of what has a price."""
         return sum((line.cost for line in self.lines if line.cost is not None), Decimal(0))
+
+    @property
+    def in_us_measures(self) -> bool:
+        """Whether all tins and packs of glue hold whole quarters of a US quart or of a pound, as those sold by them do."""
+        held = [
+            4 * each.pack.holds / US_MEASURES[line.unit]
+            for line in self.lines
+            if line.unit in US_MEASURES
+            for each in line.buy
+        ]
+        return bool(held) and all(round(each) and abs(each - round(each)) < WHOLE for each in held)
 
     @property
     def missing(self) -> tuple[str, ...]:

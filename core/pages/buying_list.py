@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ..built import BuiltJob
-from ..buying.buying import SECTIONS, BuyingList, Line, buying_list
+from ..buying.buying import SECTIONS, US_MEASURES, BuyingList, Line, buying_list
 from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, Table, fewest
 from ..locales import Locale
 from ..wording import counted
-from ._buying import example_words, missing_words, sold_words
-from ._sheets import blank, lists_of, sentence
+from ._buying import example_words, missing_words
+from ._sheets import blank, drawings_of, lists_of, sentence
 
 BASIS = (
     "Prices are without tax. Whole packs and tins are counted; of packs that hold enough the cheapest are taken. "
@@ -27,18 +28,27 @@ class BuyingListPages:
     place = "desk"
 
     def sheets(self, job: BuiltJob) -> Sequence[Sheet]:
-        """As many sheets as the list needs."""
-        bought, locale = buying_list(job), lists_of(job)
+        """As many sheets as the list needs; sizes are in mm, as sold."""
+        bought = buying_list(job)
+        locale = measured(bought, lists_of(job))
         blocks = [
             *_head(bought, locale),
             _table(bought, locale),
             *([Gap(5)] if bought.missing else ()),
             *missing_words(bought.missing, locale),
         ]
-        return fewest(blocks, blank(job, self.title, paper="A4", views=sold_words(locale), locale=locale))
+        return fewest(blocks, blank(job, self.title, paper="A4", locale=drawings_of(job)))
 
 
 ENTRY = BuyingListPages()
+
+
+def measured(bought: BuyingList, locale: Locale) -> Locale:
+    """The locale in whose measures amounts are told: those of the packs, so that one can be held against the other.
+
+    US quarts and pounds only where lists are in inches and everything is sold in them; else litres and kilograms.
+    """
+    return locale if bought.in_us_measures else replace(locale, denominator=0)
 
 
 def amount_words(line: Line, locale: Locale) -> str:
@@ -54,11 +64,13 @@ def amount_words(line: Line, locale: Locale) -> str:
 
 
 def pack_words(line: Line, locale: Locale) -> str:
-    """What to ask for at the counter: "1 × 50", "1 × 2.5 l, 1 × 0.5 l", "2 pairs"."""
-    if all(each.pack.holds == 1 for each in line.buy) and line.unit not in ("l", "kg"):
+    """What to ask for at the counter: "1 × 50", "1 × 2.5 l, 1 × 0.5 l", "2 pairs", "1 × 4 US qt"."""
+    if all(each.pack.holds == 1 for each in line.buy) and line.unit not in US_MEASURES:
         return amount_words(line, locale)
-    unit = f" {line.unit}" if line.unit in ("l", "kg") else ""
-    return ", ".join(f"{each.count} × {locale.number(each.pack.holds, 2)}{unit}" for each in line.buy)
+    measure, unit = 1.0, f" {line.unit}" if line.unit in US_MEASURES else ""
+    if unit and locale.denominator:
+        measure, unit = US_MEASURES[line.unit], " US qt" if line.unit == "l" else " lb"
+    return ", ".join(f"{each.count} × {locale.number(each.pack.holds / measure, 2)}{unit}" for each in line.buy)
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
