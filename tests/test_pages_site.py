@@ -18,6 +18,7 @@ from core.cutting.list import parts_list
 from core.drawing.dimensions import figures
 from core.drawing.sheet import number_sheets
 from core.exports.pdf import pdf_bytes
+from core.locales import locale_for
 from core.pack import record_date
 from core.pages import final_assembly, finishing, fitting_page, handover
 from core.pages._fronts import closed_openings
@@ -344,3 +345,17 @@ def page_marks(words: str) -> set[int]:
     """The numbers of a row: "1 to 3, 5"."""
     found = [list(map(int, re.findall(r"\d+", each))) for each in words.split(",")]
     return {number for some in found for number in range(some[0], some[-1] + 1)}
+
+
+def test_a_coat_is_measured_as_its_tin_is_bought():
+    """Rule: the schedule and the buying list name one measure; where lengths are in inches the schedule has the American one besides."""
+    group = quantities(built("starter sideboard")).finishes[0][0]
+    said = {
+        lengths: [
+            row[3].string for row in finishing._rows(built("starter sideboard").pieces[0], [group], locale) if row[3]
+        ]
+        for lengths, locale in (("mm", locale_for("en_US")), ("inch", locale_for("en_US", "1/16 in")))
+    }
+    assert said["mm"] and all(re.fullmatch(r"[\d.]+ l", each) for each in said["mm"])
+    assert [each.split(" (")[0] for each in said["inch"]] == said["mm"]
+    assert all(re.search(r" \([\d.]+\sUS\sqt\)$", each) for each in said["inch"])

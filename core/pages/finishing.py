@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from ..built import BuiltJob, BuiltPiece
@@ -189,10 +189,17 @@ def _rows(built: BuiltPiece, groups: Sequence[GroupFinish], locale: Locale) -> I
             str(number),
             sentence(first.words),
             locale.area(area) if area else "",
-            Cell(locale.volume(litres), "bold") if litres else "",
+            Cell(_volume(litres, locale), "bold") if litres else "",
             f"{locale.number(first.hours)} h" if first.hours else "",
             "",
         )
+
+
+def _volume(litres: float, locale: Locale) -> str:
+    """How much, in what tins are bought in, which the buying list asks for; where lengths are in inches in US measures besides."""
+    metric = replace(locale, denominator=0).volume(litres)
+    american = locale.volume(litres).replace(" ", "\u00a0")  # stays together where the cell is narrow
+    return f"{metric} ({american})" if locale.denominator else metric
 
 
 def _figures_said(built: BuiltPiece) -> Iterator[Block]:
