@@ -214,3 +214,13 @@ def test_a_bolt_that_would_stand_in_the_strip_is_refused(monkeypatch):
     told = meeting.above
     monkeypatch.setattr(meeting, "above", lambda *each: (told(*each)[0], told(*each)[1] + 5.0))
     refused("fronts[0].meeting_stiles.bolt", **section)
+
+
+def test_a_catch_whose_screws_miss_the_stop_strip_is_refused():
+    """With 10 mm of pad the strip begins behind the catch's screws: they would be driven beside it."""
+    section = pair("rebated")
+    section["fronts"][0]["hanging"] = {**BUTTS, "stop_strip": "top", "catch": "catch-magnetic"}
+    section["fronts"][0]["meeting_stiles"] = {}
+    built(**section)
+    section["carcass"] = {**section.get("carcass", {}), "set_back_pad": 10}
+    assert "no wood in the stop strip" in refused("fronts[0].hanging.catch", **section)

@@ -183,14 +183,14 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
             )
     from_edge = _catch_from_edge(out, front, closing_x, inward, wide, entry.size("length"), least)
     if holder == strip:  # beside the strip's own screws
-        from_edge = next(
-            (
-                each
-                for each in (from_edge + CATCH_STEP * i for i in range(12))
-                if _strip_holds(bench, leaf, entry, strip, under, each)
-            ),
-            from_edge,
-        )
+        places = (from_edge + CATCH_STEP * i for i in range(12))
+        held = next((each for each in places if _strip_holds(bench, leaf, entry, strip, under, each)), None)
+        if held is None:
+            raise ParameterError(
+                f"{out.path(front)}.hanging.catch",
+                f'the screws of "{front.hanging.catch}" find no wood in the stop strip above a door {wide:g} mm wide; leave it empty',
+            )
+        from_edge = held
     half, x = entry.size("length") / 2, closing_x + inward * from_edge
     if wide < from_edge + half or x - half < opening.left or opening.right < x + half:
         raise ParameterError(
