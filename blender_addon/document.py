@@ -394,7 +394,7 @@ def movement_changed(group: bpy.types.PropertyGroup) -> None:
     moves = moves_of(root)
     for each in (*made.parts, *made.fittings):
         if each.key in there:
-            scene.put(there[each.key], moves.of(each.key) @ scene.matrix_of(each.place, scale))
+            scene.put(there[each.key], moves.carried(each.key, scene.matrix_of(each.place, scale)))
 
 
 def wait_for_edit_mode() -> None:

@@ -175,7 +175,7 @@ def move(root: bpy.types.Object, shown: dict[str, tuple[bpy.types.Object, Matrix
     """Open the doors and pull out the drawers of the copies."""
     moves = Moves(document.model(root), shot.swing, shot.travel, METRES_PER_MM)
     for key, (copy, place) in shown.items():
-        copy.matrix_world = moves.of(key) @ place
+        copy.matrix_world = moves.carried(key, place)
 
 
 def scheme_of(piece: Piece, id: str) -> Scheme:

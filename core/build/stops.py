@@ -188,7 +188,7 @@ def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
         if held is None:
             raise ParameterError(
                 f"{out.path(front)}.hanging.catch",
-                f'the screws of "{front.hanging.catch}" find no wood in the stop strip above a door {wide:g} mm wide; leave it empty',
+                f'the screws of "{front.hanging.catch}" find no wood in the stop strip, which lies {out.piece.carcass.set_back_pad:g} mm behind a door {wide:g} mm wide; a thinner pad, or leave it empty',
             )
         from_edge = held
     half, x = entry.size("length") / 2, closing_x + inward * from_edge
