@@ -1,4 +1,4 @@
-"""What client book and quotation say alike: what is coated, in the words of one who is no joiner; handles with their sizes; the revision."""
+"""What client book, quotation and handing-over sheet say alike: what is coated, in words of one who is no joiner; handles; the revision."""
 
 from __future__ import annotations
 
