@@ -359,3 +359,9 @@ def test_a_coat_is_measured_as_its_tin_is_bought():
     assert said["mm"] and all(re.fullmatch(r"[\d.]+ l", each) for each in said["mm"])
     assert [each.split(" (")[0] for each in said["inch"]] == said["mm"]
     assert all(re.search(r" \([\d.]+\sUS\sqt\)$", each) for each in said["inch"])
+
+
+def test_only_what_is_fixed_is_handed_over_as_fixed():
+    """Rule: the client signs for the wall fixing where there is one; a pedestal on castors has none."""
+    assert "fixed to the wall, in order as checked" in handed_over("sideboard")
+    assert "fixed to the wall, in order" not in (said := handed_over("desk_pedestal")) and "in order as checked" in said

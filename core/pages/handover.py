@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
+from ..checks.reading import anchors
 from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Item, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, flow, single_group
@@ -62,8 +63,9 @@ def _blocks(built: BuiltPiece, locale: Locale) -> Iterator[Block]:
     yield from (Paragraph(words, after=1.5) for words in _care(built))
     yield Gap(4)
     yield Heading("Handed over")
+    fixed = " fixed to the wall," if anchors(built.model) else ""
     yield Paragraph(
-        f"{_lengths(_overall(built.model), locale)} (width, height, depth), fixed to the wall, in order as checked above; the warnings on this sheet were read out."
+        f"{_lengths(_overall(built.model), locale)} (width, height, depth),{fixed} in order as checked above; the warnings on this sheet were read out."
     )
     yield _signatures()
 
