@@ -242,7 +242,7 @@ def drag_to(root: bpy.types.Object, made: Piece) -> None:
         editor.fill_sections(
             root.muntin.piece, Piece, {name: plain_value(held) for name, held in changed.items()}, scale_of(root)
         )
-        show(root)
+        show(root, dragged=True)
 
 
 def let_go(root: bpy.types.Object) -> None:
@@ -316,13 +316,13 @@ def fill_editor(root: bpy.types.Object) -> None:
     root.pop(UNREAD, None)
 
 
-def show(root: bpy.types.Object, afresh: bool = False) -> None:
-    """Bring the objects of a piece up to date with its text."""
+def show(root: bpy.types.Object, afresh: bool = False, dragged: bool = False) -> None:
+    """Bring the objects of a piece up to date with its text; `dragged`, `afresh`: see `scene.show`."""
     renew_shared_id(root)
     made, scale = seen(root), scale_of(root)
     moves = moves_of(root)
     palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)
-    if scene.show(root, made, palette, scale, moves, afresh):
+    if scene.show(root, made, palette, scale, moves, afresh, dragged):
         root.pop(LATER, None)
     else:
         root[LATER] = True

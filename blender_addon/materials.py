@@ -95,6 +95,11 @@ def _words(recipe: Recipe) -> str:
     return f"{VERSION} {recipe}"
 
 
+@lru_cache(maxsize=256)
+def _in_units(recipe: Recipe, unit: float, edge: float) -> Recipe:
+    return replace(recipe, unit=unit, edge=edge)
+
+
 class Palette:
     """The materials of one piece in one scheme."""
 
@@ -156,7 +161,7 @@ class Palette:
         if made is None:
             made = self._known[owner, slot] = bpy.data.materials.new(title(slot))
             made[PIECE], made[SLOT] = owner, slot
-        recipe = replace(recipe, unit=self.unit, edge=self.edge)
+        recipe = _in_units(recipe, self.unit, self.edge)
         if made.get(RECIPE) != recipe.words:
             write(made, recipe)
             made[RECIPE] = recipe.words

@@ -17,20 +17,24 @@ import numpy as np
 from mathutils import Matrix
 
 from .core.build.clearance import standing_box
+from .core.frozen import quickly_made
 from .core.geometry import Placement
+from .core.kept import kept
 from .core.model import Bay, Model, Part
 from .core.solids import Mesh, meshes_of
 from .materials import BEHIND, Palette
 from .movement import Moves
-from .shapes import Drawn, drawn_fitting, drawn_part
+from .shapes import Drawn, drawn_fitting, drawn_part, uv_of
 
 PIECE, KEY = "muntin_piece", "muntin_key"  # on every object of a piece
 SHAPE, TOPOLOGY = "muntin_shape", "muntin_topology"  # on every mesh
-STILL = 1e-6  # a place that differs by less is the same
+UV_LATER = " uv later"  # ends what a mesh's shape is called while it is dragged and its UV map is left as it was
+STILL = 1e-6  # a turn that differs by less is the same
 STRAIGHT = 0.999  # cosine above which two directions are one
 TOUCHING = 0.05  # mm; a face this near a compartment's boundary bounds it
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True)
 class Thing:
     """One object as it should be."""
@@ -48,17 +52,24 @@ class Thing:
 
 
 def show(
-    root: bpy.types.Object, model: Model, palette: Palette, scale: float, moves: Moves, afresh: bool = False
+    root: bpy.types.Object,
+    model: Model,
+    palette: Palette,
+    scale: float,
+    moves: Moves,
+    afresh: bool = False,
+    dragged: bool = False,
 ) -> bool:
     """Bring the objects of a piece up to date with its model; `afresh` trusts no mesh to be what it was.
 
+    While a size is `dragged` UV maps are left for when it is let go: no material of ours reads them.
     Answers whether all of it was possible: a mesh in edit mode is left for later.
     """
     there = own_objects(root)
     wanted = list(things(model, palette, scale, moves))
     gone = set(there) - {thing.key for thing in wanted}
     _remove(root, [there.pop(key) for key in gone])
-    meshes, waiting = _meshes(there, wanted, afresh)
+    meshes, waiting = _meshes(there, wanted, afresh, dragged)
     for thing in wanted:
         shown = there.get(thing.key)
         if shown is None:
@@ -84,8 +95,8 @@ def put(shown: bpy.types.Object, place: Matrix) -> None:
     there = shown.matrix_basis
     if there == place:
         return
-    away = there.translation - place.translation
-    if away.length > STILL or any(max(row) > STILL or min(row) < -STILL for row in there - place):
+    # Blender gives a place back as it was set, a turn with a rounded last digit
+    if there.translation != place.translation or any(max(row) > STILL or min(row) < -STILL for row in there - place):
         shown.matrix_basis = place
 
 
@@ -99,19 +110,16 @@ def matrix_of(place: Placement, scale: float) -> Matrix:
 # --------------------------------------------------------------------------------------------------------- what to show
 def things(model: Model, palette: Palette, scale: float, moves: Moves) -> Iterator[Thing]:
     """Every part and fitting of a model as it should be shown."""
-    meshes = [*meshes_of(part.shape for part in model.parts)]
-    inside = Walls.of(model.bays).faced(
-        [(part, mesh) for part, mesh in zip(model.parts, meshes, strict=True) if part.finish == "carcass"]
-    )
-    for part, mesh in zip(model.parts, meshes, strict=True):
+    inside = _insides(model)
+    for part, mesh in zip(model.parts, meshes_of(part.shape for part in model.parts), strict=True):
         drawn, materials = _drawn(part, mesh, inside.get(part.key), palette, scale)
         place = moves.carried(part.key, matrix_of(part.place, scale))
         yield Thing(part.key, part.name, drawn, materials, place)
     for fitting in model.fittings:
-        substances = dict.fromkeys(body.substance for body in fitting.bodies)
-        materials = tuple(palette.substance(each, fitting.finish) for each in substances)
+        drawn = drawn_fitting(fitting.bodies, scale)
+        materials = tuple([palette.substance(each, fitting.finish) for each in drawn.substances])
         place = moves.carried(fitting.key, matrix_of(fitting.place, scale))
-        yield Thing(fitting.key, fitting.name, drawn_fitting(fitting.bodies, scale), materials, place)
+        yield Thing(fitting.key, fitting.name, drawn, materials, place)
 
 
 def _drawn(
@@ -133,6 +141,13 @@ def _drawn(
 
 # for each face of a part whether it is on a wall, looking in; and the y behind which those compartments begin
 Inside = tuple[np.ndarray, float | None]
+
+
+@kept
+def _insides(model: Model) -> dict[str, Inside]:
+    """What each part of the carcass shows to compartments, by key."""
+    parts = [part for part in model.parts if part.finish == "carcass"]
+    return Walls.of(model.bays).faced([*zip(parts, meshes_of(part.shape for part in parts), strict=True)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,19 +186,20 @@ class Walls:
         near = ((low[:, None] < self.high - TOUCHING) & (high[:, None] > self.low + TOUCHING)).all(axis=2)
         counts = [len(mesh.normals) for _, mesh in parts]
         owner = np.repeat(np.arange(len(parts)), counts)
-        axes = np.array([part.place.axes() for part, _ in parts])[owner]
+        frames = np.array([(part.place.x, part.place.y, part.place.z, part.place.origin) for part, _ in parts])[owner]
         points = np.concatenate([_face_points(mesh) for _, mesh in parts])
-        places = np.einsum("fi,fij->fj", points, axes) + np.array([part.place.origin for part, _ in parts])[owner]
-        normals = np.einsum("fi,fij->fj", np.concatenate([mesh.normals for _, mesh in parts]), axes)
+        places = np.einsum("fi,fij->fj", points, frames[:, :3]) + frames[:, 3]
+        normals = np.einsum("fi,fij->fj", np.concatenate([mesh.normals for _, mesh in parts]), frames[:, :3])
         met = near[owner] & (np.abs(places[:, self.axis] - self.at) < TOUCHING)
         met &= normals[:, self.axis] * self.sign > STRAIGHT
-        found: dict[str, Inside] = {}
-        for (part, _), mine in zip(parts, np.split(met, np.cumsum(counts)[:-1]), strict=True):
-            facing, walls = mine.any(axis=1), mine.any(axis=0)
-            if walls.any():
-                fronts = self.front[walls & ~np.isnan(self.front)]
-                found[part.key] = facing, float(fronts.max()) if len(fronts) else None
-        return found
+        ends = np.cumsum(counts)
+        walls = np.logical_or.reduceat(met, ends - counts, axis=0)
+        fronts = np.where(walls, np.nan_to_num(self.front, nan=-np.inf), -np.inf).max(axis=1).tolist()
+        facing = met.any(axis=1)
+        return {
+            parts[i][0].key: (facing[ends[i] - counts[i] : ends[i]], fronts[i] if fronts[i] > -np.inf else None)
+            for i in np.flatnonzero(walls.any(axis=1))
+        }
 
 
 @lru_cache(maxsize=1024)
@@ -225,7 +241,7 @@ def _remove(root: bpy.types.Object, gone: list[bpy.types.Object]) -> None:
 
 # --------------------------------------------------------------------------------------------------------------- meshes
 def _meshes(
-    there: dict[str, bpy.types.Object], things: list[Thing], afresh: bool
+    there: dict[str, bpy.types.Object], things: list[Thing], afresh: bool, dragged: bool
 ) -> tuple[dict[str, bpy.types.Mesh], set[str]]:
     """The mesh of every thing by key, made, changed or as it was; and the keys of those being edited by hand."""
     data = {key: mesh for key, each in there.items() if (mesh := each.data)}
@@ -233,7 +249,8 @@ def _meshes(
     own = {mesh for mesh, users in ours.items() if _is_ours_alone(mesh, users)}
     edited = {mesh for mesh in ours if mesh.is_editmode}
     waiting = {key for key, mesh in data.items() if mesh in edited} if edited else set()
-    fit = {} if afresh else {mesh.get(SHAPE): mesh for mesh in own}
+    late = UV_LATER if dragged else ""
+    fit = {} if afresh else {mesh[SHAPE].removesuffix(late): mesh for mesh in own}
     groups: dict[str, list[Thing]] = {}
     for thing in things:
         groups.setdefault(thing.digest, []).append(thing)
@@ -242,13 +259,13 @@ def _meshes(
     for digest, group in groups.items():
         mesh = fit.get(digest) or _to_change(group, data, own, kept) or bpy.data.meshes.new(group[0].name)
         kept.add(mesh)
-        if mesh.get(SHAPE) != digest or afresh:
+        if afresh or mesh.get(SHAPE, "").removesuffix(late) != digest:
             if mesh in edited:
                 waiting |= {thing.key for thing in group}
             else:
-                write(mesh, group[0].drawn, afresh)
+                is_whole = write(mesh, group[0].drawn, afresh, dragged)
                 _set_materials(mesh, group[0].materials)
-                mesh[SHAPE] = digest
+                mesh[SHAPE] = digest if is_whole else digest + UV_LATER
         meshes |= {thing.key: mesh for thing in group}
     return meshes, waiting
 
@@ -269,16 +286,21 @@ def _to_change(
     return None
 
 
-def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
-    """Give a mesh its shape: only coordinates where the topology is the same, else everything."""
+def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool, dragged: bool) -> bool:
+    """Give a mesh its shape: only coordinates where the topology is the same, else everything.
+
+    Answers whether its UV map is up to date: while it is `dragged` that is left as it is.
+    """
     if mesh.get(TOPOLOGY) == drawn.topology and not afresh:
-        # through the attribute "position" cached bounds would stay as they were
-        mesh.vertices.foreach_set("co", drawn.positions)
-        mesh.attributes["UVMap"].data.foreach_set("vector", drawn.uv)
+        # through the attribute all go in at once; that bounds and normals are stale is told only by a single vertex
+        mesh.attributes["position"].data.foreach_set("vector", drawn.positions)
+        mesh.vertices[0].co = drawn.positions[:3]
         if drawn.behind is not None:
             mesh.attributes[BEHIND].data.foreach_set("value", drawn.behind)
+        if not dragged:
+            mesh.attributes["UVMap"].data.foreach_set("vector", uv_of(drawn))
         mesh.update()
-        return
+        return not dragged
     net = drawn.net
     mesh.clear_geometry()
     mesh.vertices.add(len(drawn.positions) // 3)
@@ -296,9 +318,10 @@ def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool = False) -> None:
         mesh.attributes.new("material_index", "INT", "FACE").data.foreach_set("value", drawn.slots)
     if drawn.behind is not None:
         mesh.attributes.new(BEHIND, "FLOAT", "POINT").data.foreach_set("value", drawn.behind)
-    mesh.attributes.new("UVMap", "FLOAT2", "CORNER").data.foreach_set("vector", drawn.uv)
+    mesh.attributes.new("UVMap", "FLOAT2", "CORNER").data.foreach_set("vector", uv_of(drawn))
     mesh.update()
     mesh[TOPOLOGY] = drawn.topology
+    return True
 
 
 def _set_materials(mesh: bpy.types.Mesh, wanted: tuple[bpy.types.Material, ...]) -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
+from .core.frozen import quickly_made
 from .core.model import Body
 from .core.solids import Mesh, mesh_of_body
 
@@ -27,17 +28,27 @@ class Net:
     faces: np.ndarray  # (c,) int32, the planar face that each corner is a corner of
 
 
+@quickly_made
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
     """One mesh in Blender units: flat arrays, and two digests, of all of it and of its topology alone."""
 
+    mesh: Mesh
+    scale: float
     positions: np.ndarray  # (3 v,) float32
     net: Net
-    uv: np.ndarray  # (2 c,) float32, x along the part's length, in Blender units
+    hanging: str  # digest of the net
     slots: np.ndarray | None  # (p,) int32, the material slot of each polygon; None: the first
     behind: np.ndarray | None  # (v,) float32, how far each vertex lies behind the fronts, Blender units
     digest: str
     topology: str
+    substances: tuple[str, ...] = ()  # of a fitting: what its material slots are for
+
+
+@lru_cache(maxsize=1024)
+def uv_of(drawn: Drawn) -> np.ndarray:
+    """Coordinates of every corner on its own face, (2 c,) float32: x along the part's length, in Blender units."""
+    return (_uv(drawn.mesh, drawn.net, drawn.hanging) * drawn.scale).astype(np.float32).ravel()
 
 
 @lru_cache(maxsize=4096)
@@ -52,7 +63,7 @@ def drawn_part(mesh: Mesh, scale: float, slots: bytes = b"", behind: bytes = b""
 
 
 def drawn_fitting(bodies: tuple[Body, ...], scale: float) -> Drawn:
-    """All bodies of a fitting in one mesh; the material slots are its substances in order of appearance."""
+    """All bodies of a fitting in one mesh; the material slots are for its substances in order of appearance."""
     known = _fittings.get((id(bodies), scale))  # the library gives the same bodies each time, and they are dear to hash
     if known is None or known[0] is not bodies:
         while len(_fittings) >= REMEMBERED:
@@ -74,7 +85,8 @@ def _drawn_bodies(bodies: tuple[Body, ...], scale: float) -> Drawn:
         np.full(len(mesh.face_of), substances.index(body.substance), np.int32)
         for mesh, body in zip(meshes, bodies, strict=True)
     ]
-    return _drawn(_joined(meshes), scale, np.concatenate(of_body) if len(substances) > 1 else None)
+    slots = np.concatenate(of_body) if len(substances) > 1 else None
+    return replace(_drawn(_joined(meshes), scale, slots), substances=tuple(substances))
 
 
 def _joined(meshes: list[Mesh]) -> Mesh:
@@ -107,9 +119,11 @@ def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None, behind: np.ndarra
         net = _nets[hanging] = _net(mesh)
     topology = _digest([] if slots is None else [slots], f"{hanging} {behind is not None}")
     return Drawn(
+        mesh=mesh,
+        scale=scale,
         positions=positions,
         net=net,
-        uv=(_uv(mesh, net, hanging) * scale).astype(np.float32).ravel(),
+        hanging=hanging,
         slots=slots,
         behind=behind,
         topology=topology,
@@ -180,8 +194,7 @@ _NEXT, _LAST = (1, 2, 0), (2, 0, 1)  # of a vector's coordinates, for the vector
 
 
 def _digest(arrays: list[np.ndarray], before: str = "") -> str:
-    made = hashlib.blake2b(before.encode(), digest_size=12)
+    held = [before.encode()]
     for each in arrays:
-        made.update(len(each).to_bytes(4, "little"))
-        made.update(np.ascontiguousarray(each))
-    return made.hexdigest()
+        held += [len(each).to_bytes(4, "little"), each.tobytes()]
+    return hashlib.blake2b(b"".join(held), digest_size=12).hexdigest()

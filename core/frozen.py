@@ -7,6 +7,8 @@ import itertools
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import MISSING, fields
+from functools import cache
+from operator import attrgetter
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -44,6 +46,24 @@ def quickly_made(cls: type[T]) -> type[T]:
     made["__init__"].__annotations__ = dict(cls.__init__.__annotations__)  # type: ignore[misc,attr-defined]
     cls.__init__ = made["__init__"]  # type: ignore[misc,assignment]
     return cls
+
+
+def altered(value: T, **other: object) -> T:
+    """`dataclasses.replace` for a value that is made by the thousand: the same answer in half the time, its arguments not looked into.
+
+    >>> from dataclasses import make_dataclass
+    >>> altered(make_dataclass("Board", ["long", "thick"])(600.0, 18.0), thick=12.0)
+    Board(long=600.0, thick=12.0)
+    """
+    names, held = _given(type(value))
+    return type(value)(**(dict(zip(names, held(value))) | other))
+
+
+@cache
+def _given(cls: type) -> tuple[tuple[str, ...], attrgetter]:
+    """The names of what a value of a dataclass is made from, at least two, and what reads them all."""
+    names = tuple(each.name for each in fields(cls) if each.init)
+    return names, attrgetter(*names)
 
 
 @contextmanager

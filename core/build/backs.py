@@ -81,6 +81,8 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     low = place.origin[2]
     _, seams = regions_of(out, Rect(-wide / 2, wide / 2, low, round(low + high, 6)))
     check_seams(out, seams)
+    if bench.seen_only:
+        return
     parted = {seam.board: seam for seam in seams}
     no_screws_above = out.open_top or let_in_above
     lines = [] if no_screws_above else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]

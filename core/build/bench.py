@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from ..fastenings import Dowel, Screw, pilot_for
 from ..fittings import FittingEntry
+from ..frozen import altered
 from ..geometry import Placement, Vector, negative, plus, quantised, vector
 from ..model import (
     AT_FITTING,
@@ -39,8 +40,7 @@ from ..model import (
 
 Box = tuple[Vector, Vector]  # its low and its high corner
 # how the purposes of holes begin that a dowel, a screw or a plug fills when the piece stands
-DRIVEN = ("pilot for ", "plug ", "clearance for screw ", "clearance for the front's screw")
-FILLED = ("dowel ", *DRIVEN)
+FILLED = ("dowel ", "pilot for ", "plug ", "clearance for screw ", "clearance for the front's screw")
 JOINING = ("dowel", "biscuit")  # the fasteners that a board comes together with, to which fittings give way
 
 
@@ -59,7 +59,8 @@ class Boxes:
 class Bench:
     """Parts, joints and fittings under way.
 
-    With `seen_only` no screws, pins and plugs are driven, nor holes bored that they fill: nothing is then in the way but joints.
+    With `seen_only` no screws, pins and plugs are driven, no holes bored that they or dowels fill, no joints noted that a fitting has: nothing is then in
+    the way but dowels and biscuits.
     """
 
     seen_only: bool = False
@@ -113,7 +114,7 @@ class Bench:
         self, key: str, at: Vector, into: Vector, diameter: float, depth: float, purpose: str, when: When = IN_THE_PART
     ) -> None:
         """Bore a hole whose mouth and direction are given in the piece."""
-        if self.seen_only and purpose.startswith(DRIVEN):
+        if self.seen_only and purpose.startswith(FILLED):
             return
         place = self.parts[key].place
         hole = Hole(
@@ -227,11 +228,11 @@ class Bench:
         when: When = IN_THE_PART,
     ) -> str:
         """Put one dowel, screw, pin or plug in its place; its key says what it holds and its number."""
+        if self.seen_only and kind not in JOINING:
+            return ""
         stem = f"{parts[-1]}/{purpose or kind}".replace(" ", "_")
         number = self.numbers[stem] = self.numbers.get(stem, 0) + 1
         key = f"{stem}.{number}"
-        if self.seen_only and kind not in JOINING:
-            return key
         made = self.fasteners[key] = Fastener(
             key=key, kind=kind, name=name, diameter=diameter, length=length, at=at, along=along, parts=parts, purpose=purpose, when=when  # type: ignore[arg-type]
         )  # fmt: skip
@@ -278,6 +279,8 @@ class Bench:
 
         `marked_through`: the clearance is bored in the part, and the pilot at fitting, marked through it.
         """
+        if self.seen_only:
+            return ""
         bored, when = (IN_THE_PART, AT_FITTING) if marked_through else (when, when)
         self.bore(through, at, along, size.clearance, thickness, f"clearance for screw {size.name}", bored)
         inside = plus(at, along, thickness)
@@ -299,6 +302,7 @@ class Bench:
     ) -> Fitting:
         """Put a fitting of the library in its place; what moves on its own becomes a fitting of its own, `<key>/<member>`."""
         assert key not in self.fittings, f"two fittings are called {key}"
+        owns = []
         for number, member in enumerate(entry.members if len(entry.members) > 1 else (None,)):
             own = f"{key}/{member.replace(' ', '_')}" if number else key
             name = entry.name_for(length) + (f", {member}" if number else "")
@@ -306,10 +310,13 @@ class Bench:
                 key=own, name=name, entry=entry.id, place=place, bodies=entry.bodies_for(length, member), mass=entry.mass_for(length, member), parts=parts,
                 finish=finish, bought_with=key if number else "",
             )  # fmt: skip
-            if number:
-                self.join(f"{own}|{key}", "fitting", key, own, place.x)
+            owns.append(own)
+        if self.seen_only:
+            return self.fittings[key]
+        for own in owns[1:]:
+            self.join(f"{own}|{key}", "fitting", key, own, place.x)
         for number, part in enumerate(parts):  # the first part holds the first member, the others the last
-            holder = own if number else key
+            holder = owns[-1] if number else key
             self.join(f"{holder}|{part}", "fitting", part, holder, place.x)
         return self.fittings[key]
 
@@ -353,8 +360,7 @@ class Bench:
         features = self.features[part.key]
         if not filled:
             features = [each for each in features if not (each.kind == "hole" and each.purpose.startswith(FILLED))]
-        shape = _shape(part.shape.size, part.shape.section, tuple(features))
-        return dataclasses.replace(part, shape=shape)
+        return altered(part, shape=_shape(part.shape.size, part.shape.section, tuple(features)))
 
 
 @lru_cache(maxsize=4096)

@@ -487,7 +487,7 @@ def _stiffener(
         surviving_mark="upper edge",
     )
     names: list[str] = []
-    if how == "glue and screws":
+    if how == "glue and screws" and not bench.seen_only:
         thick = out.side_board.thickness
         size = screw_through("carcass.board", STIFFENER_SCREW[0], thick, STIFFENER_SCREW[1], deep)
         for x in _stiffener_screw_places(bench, under, left, right, out.y(f) + board.thickness / 2, top + thick, size):

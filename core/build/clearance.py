@@ -66,12 +66,15 @@ def is_free(
     part, gap = bench.parts[key], gap - HAIR
     start, along = part.place.own_point(at), part.place.own_direction(into)
     own = _round(start, plus(start, along, depth), diameter / 2)
-    for low, high, size, d in zip(*own, part.shape.size, along):
-        if -0.5 < d < 0.5 and (low < gap or high > size - gap):
-            return False
-    for _ in nearest(own, taken(bench, part), gap):
+    (a, b, c), (d, e, f) = own
+    (u, v, w), (long, wide, thick) = along, part.shape.size
+    if (
+        (-0.5 < u < 0.5 and (a < gap or d > long - gap))
+        or (-0.5 < v < 0.5 and (b < gap or e > wide - gap))
+        or (-0.5 < w < 0.5 and (c < gap or f > thick - gap))
+    ):
         return False
-    return True
+    return not any(nearest(own, taken(bench, part), gap))
 
 
 def own_box(part: Part, corner: Vector, opposite: Vector) -> Box:
@@ -120,7 +123,9 @@ def taken(bench: Bench, part: Part) -> Sequence[Box]:
     """The boxes of all holes and pockets of a part, and of the fasteners in it, in its frame."""
     known = bench.boxes.get(part.key)
     features, fasteners = bench.features[part.key], bench.fasteners_in(part.key)
-    if known is None or known.features is not features or known.place != part.place:  # the part was made longer since
+    if (
+        known is None or known.features is not features or (known.place is not part.place and known.place != part.place)
+    ):  # the part was made longer since
         known = bench.boxes[part.key] = Boxes(features=features, place=part.place)
         known.found += [moved(box, _PIECE, part.place) for box in bench.reserved.get(part.key, ())]
     if known.seen < len(features):

@@ -62,7 +62,7 @@ class Hold:
         """Tie, blocks, screws, and the joints of all of them."""
         self._tie(bench)
         self._blocks(bench)
-        if not self.raised:
+        if not (self.raised or bench.seen_only):
             self._screws(bench)
 
     @property

@@ -287,7 +287,7 @@ def _holds(bench: Bench, leaf: Leaf, part: str) -> bool:
 
 
 def _plug(bench: Bench, leaf: Leaf, hinge: str, each: ScrewPlace, part: str) -> None:
-    if _holds(bench, leaf, part):
+    if bench.seen_only or _holds(bench, leaf, part):
         return
     at = bench.fittings[hinge].place.point(each.at)
     in_wall, diameter = each.into == "carcass", plug_for(each.screw)

@@ -63,6 +63,8 @@ def screw_on(
     One that would meet what is in the part already is driven through another hole of the fitting's row, where it has a row.
     `length` is that of a fitting which is cut to it; `ahead` is how much farther in than the fitting stands its screws begin.
     """
+    if bench.seen_only:
+        return []
     entry = fitting_entry(bench.fittings[key].entry)
     made = []
     screws = entry.screws_for(length)

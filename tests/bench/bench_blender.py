@@ -21,18 +21,22 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
 if TYPE_CHECKING:
     import bpy
 
+    from core.piece import Piece
+
 ROOT = Path(__file__).resolve().parents[2]
 ROUNDS = 20
 ADDON = "bl_ext.user_default.muntin"
 FIRST, STEP = 1151.0, 1.0  # mm
 DEMO = ROOT / "docs" / "examples" / "coat_cupboard.json"
+
+T = TypeVar("T")
 
 REFERENCE = """
 import statistics, sys, time
@@ -84,10 +88,13 @@ def main() -> None:
         document.drag_to(root, grips.moved(document.piece(root), "width", width))
         bpy.context.view_layer.update()
 
-    def resized(width: float) -> None:
+    def sized(width: float) -> Piece:
         made = document.piece(root)
         for key, size in (("width", width), ("height", width + 600), ("depth", width - 600)):
             made = grips.moved(made, key, size)
+        return made
+
+    def dragged_to(made: Piece) -> None:
         document.drag_to(root, made)
         bpy.context.view_layer.update()
 
@@ -123,9 +130,10 @@ def main() -> None:
     for width in itertools.islice(to_and_fro, 2):
         dragged(width)
     print(f"    the same where core remembers: Blender  {measured(dragged, to_and_fro)}")
-    for width in itertools.islice(to_and_fro, 2):
-        resized(width)
-    print(f"  all three sizes other, core remembers     {measured(resized, to_and_fro)}")
+    two = [sized(next(widths)), sized(next(widths))]
+    for made in two:
+        dragged_to(made)
+    print(f"  all three sizes other, core remembers     {measured(dragged_to, itertools.cycle(two))}")
     print(f"  every mesh written anew, core remembers   {measured(rewritten, widths)}")
     meshes = [mesh for mesh in bpy.data.meshes if mesh.users]
     coordinates = [np.empty(3 * len(mesh.vertices), np.float32) for mesh in meshes]
@@ -175,12 +183,12 @@ def written_bare(mesh: bpy.types.Mesh, net: dict[str, np.ndarray]) -> None:
     mesh.update()
 
 
-def measured(work: Callable[[float], None], widths: Iterator[float]) -> str:
-    """The median time of some work with ever new widths, by the clock and of this process, ms."""
+def measured(work: Callable[[T], None], given: Iterator[T]) -> str:
+    """The median time of some work with what it is given, by the clock and of this process, ms."""
     took = []
-    for width in itertools.islice(widths, ROUNDS):
+    for each in itertools.islice(given, ROUNDS):
         wall, own = time.perf_counter(), time.process_time()
-        work(width)
+        work(each)
         took.append((time.perf_counter() - wall, time.process_time() - own))
     return "".join(f"{1000 * statistics.median(each):7.1f} ms" for each in zip(*took, strict=True))
 

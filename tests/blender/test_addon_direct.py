@@ -55,11 +55,17 @@ def test_a_drag_too_far_is_refused(root):
 
 
 def everything(root):
-    """Text, what the editor says, and where every vertex and object of a piece is."""
+    """Text, what the editor says, and where every vertex and object of a piece is, with bounds and UV maps."""
     document, editor, core = addon("document"), addon("editor"), addon("core")
     said = editor.plain_from(root.muntin.piece, core.Piece, None, document.scale_of(root))
+    bpy.context.view_layer.update()
     shown = {
-        key: ([tuple(each.co) for each in there.data.vertices], [tuple(row) for row in there.matrix_basis])
+        key: (
+            [tuple(each.co) for each in there.data.vertices],
+            [tuple(row) for row in there.matrix_basis],
+            [tuple(corner) for corner in there.bound_box],
+            [tuple(each.vector) for each in there.data.attributes["UVMap"].data],
+        )
         for key, there in addon("scene").own_objects(root).items()
     }
     return root["muntin_text"], said, shown
@@ -83,6 +89,27 @@ def test_the_steps_of_a_drag_leave_what_one_change_leaves(root, grip, sizes):
         dragged = everything(root)
         document.refresh(root, afresh=True)
         assert everything(root) == dragged
+
+
+@pytest.mark.ends
+def test_what_is_dragged_through_has_bounds_and_normals_of_its_own(root):
+    """Coordinates alone are written on the way: what Blender keeps of a mesh besides, its bounds and normals, follows them."""
+    document, moved = addon("document"), addon("core.grips").moved
+    bpy.context.view_layer.update()
+    stood = {key: each.dimensions.copy() for key, each in addon("scene").own_objects(root).items()}
+    document.drag_to(root, moved(document.piece(root), "width", 1234))
+    bpy.context.view_layer.update()
+    changed = 0
+    for key, each in addon("scene").own_objects(root).items():
+        places = [tuple(vertex.co) for vertex in each.data.vertices]
+        long = [max(axis) - min(axis) for axis in zip(*places, strict=True)]
+        assert tuple(each.dimensions) == pytest.approx(long, abs=1e-6), key
+        changed += (each.dimensions - stood[key]).length > 1e-3
+        if key == "carcass/top":
+            across = each.data.polygons[0]
+            a, b, c = (each.data.vertices[i].co for i in across.vertices[:3])
+            assert across.normal.dot((b - a).cross(c - b).normalized()) == pytest.approx(1.0)
+    assert changed > 10
 
 
 def test_what_is_dragged_through_lacks_only_filled_holes(root, said):

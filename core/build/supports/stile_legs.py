@@ -160,6 +160,8 @@ class StileLegs:
 
     def _screw_from_above(self, bench: Bench, inner: str) -> tuple[str, ...]:
         """One screw down through the bottom into the end of an inner lamination, clear of the dowels."""
+        if bench.seen_only:
+            return ()
         (x0, y0, _), (x1, y1, top) = standing_box(bench.parts[inner])
         bottom = bench.parts["carcass/bottom"].board.thickness
         size = screw_through(
