@@ -318,7 +318,8 @@ def fill_editor(root: bpy.types.Object) -> None:
 
 def show(root: bpy.types.Object, afresh: bool = False, dragged: bool = False) -> None:
     """Bring the objects of a piece up to date with its text; `dragged`, `afresh`: see `scene.show`."""
-    renew_shared_id(root)
+    if not dragged:  # nothing is copied meanwhile
+        renew_shared_id(root)
     made, scale = seen(root), scale_of(root)
     moves = moves_of(root)
     palette = Palette(root[PIECE], piece(root).finish.scheme(), scale)

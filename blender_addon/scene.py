@@ -92,11 +92,10 @@ def own_objects(root: bpy.types.Object) -> dict[str, bpy.types.Object]:
 
 def put(shown: bpy.types.Object, place: Matrix) -> None:
     """Place an object relative to its root, if it is not there."""
-    there = shown.matrix_basis
-    if there == place:
-        return
-    # Blender gives a place back as it was set, a turn with a rounded last digit
-    if there.translation != place.translation or any(max(row) > STILL or min(row) < -STILL for row in there - place):
+    there = shown.matrix_basis  # Blender gives a place back as it was set, a turn with a rounded last digit
+    if there.translation != place.translation or (
+        there != place and any(max(row) > STILL or min(row) < -STILL for row in there - place)
+    ):
         shown.matrix_basis = place
 
 
@@ -294,7 +293,7 @@ def write(mesh: bpy.types.Mesh, drawn: Drawn, afresh: bool, dragged: bool) -> bo
     if mesh.get(TOPOLOGY) == drawn.topology and not afresh:
         # through the attribute all go in at once; that bounds and normals are stale is told only by a single vertex
         mesh.attributes["position"].data.foreach_set("vector", drawn.positions)
-        mesh.vertices[0].co = drawn.positions[:3]
+        mesh.vertices[0].co = drawn.first
         if drawn.behind is not None:
             mesh.attributes[BEHIND].data.foreach_set("value", drawn.behind)
         if not dragged:

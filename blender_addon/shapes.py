@@ -36,6 +36,7 @@ class Drawn:
     mesh: Mesh
     scale: float
     positions: np.ndarray  # (3 v,) float32
+    first: list[float]  # of the first vertex
     net: Net
     hanging: str  # digest of the net
     slots: np.ndarray | None  # (p,) int32, the material slot of each polygon; None: the first
@@ -122,6 +123,7 @@ def _drawn(mesh: Mesh, scale: float, slots: np.ndarray | None, behind: np.ndarra
         mesh=mesh,
         scale=scale,
         positions=positions,
+        first=positions[:3].tolist(),
         net=net,
         hanging=hanging,
         slots=slots,
