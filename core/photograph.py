@@ -57,7 +57,7 @@ def camera_of(corners: Sequence[Corner], size: tuple[float, float], aspect: floa
     focal = lens / FILM if lens else _focal(flat, size)
     if not lens and not NARROW <= focal * FILM <= WIDE:
         raise ParameterError("corners", "no lens gives such a picture of it; mark the corners anew, or give the lens")
-    camera = _posed(flat, focal, size)
+    camera = _posed(flat, focal)
     points = np.array(((0, 0, 0), (size[0], 0, 0), (*size, 0), (0, size[1], 0)), float)
     off = (camera.project(points, aspect) - np.array(corners)) * (1.0, aspect)
     return Camera(camera.lens, camera.place, camera.axes, float(np.hypot(*off.T).max()))
@@ -103,7 +103,7 @@ def _focal(flat: np.ndarray, size: tuple[float, float]) -> float:
     return float(inverse_square**-0.5)
 
 
-def _posed(flat: np.ndarray, focal: float, size: tuple[float, float]) -> Camera:
+def _posed(flat: np.ndarray, focal: float) -> Camera:
     """The camera of a known lens; the nearest true rotation where the corners are not quite true."""
     rays = flat / np.array((focal, focal, -1.0))[:, None]  # the camera looks along its −z
     rays = rays / np.sqrt(np.linalg.norm(rays[:, 0]) * np.linalg.norm(rays[:, 1]))

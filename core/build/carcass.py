@@ -293,7 +293,7 @@ def _dowel_rails(bench: Bench, out: SettingOut) -> None:
             with blaming("carcass.board"):  # a framed side may be thinner
                 size = dowel_for(min(t, bench.parts[walls[end]].board.thickness))
             there = met.setdefault(walls[end], [])
-            beside = any(abs(other - height) < t for other in there) or _shelf_beyond(out, walls[end], divider, height)
+            beside = any(abs(other - height) < t for other in there) or _shelf_beyond(out, walls[end], height)
             there.append(height)
             places = [wide / 2] if beside else [round(wide / 4, 1), round(wide * 3 / 4, 1)]
             names = [
@@ -303,7 +303,7 @@ def _dowel_rails(bench: Bench, out: SettingOut) -> None:
             bench.join(f"{walls[end]}|{divider.key}", "dowels", walls[end], divider.key, into, tuple(names), wide * t)
 
 
-def _shelf_beyond(out: SettingOut, wall: str, rail: DividingBoard, height: float) -> bool:
+def _shelf_beyond(out: SettingOut, wall: str, height: float) -> bool:
     """Whether a fixed shelf meets a wall at the height of a rail, from its other side."""
     return any(
         each.kind == "shelf"

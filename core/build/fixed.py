@@ -38,7 +38,7 @@ def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -
     key = f"{front.id}/panel"
     parts = lay_front(bench, out, front, key, "fixed front", left, whole.bottom, wide, high, ("left", "right"), "left")
     walls = walls_of(out, out.closed_by(front))
-    fillets = [_fillet(bench, out, front, side, walls[side], opening) for side in _sides(out, front, walls)]
+    fillets = [_fillet(bench, out, front, side, walls[side]) for side in _sides(out, front, walls)]
     for side, fillet in fillets:
         _hold(bench, out, front, key, fillet, side, parts, Rect(left, left + wide, whole.bottom, whole.bottom + high))
     bench.assemble(f"{front.id}/front", "fixed front", front_members(bench, key, parts))
@@ -77,7 +77,7 @@ def _sides(out: SettingOut, front: Front, walls: dict[str, str]) -> tuple[str, .
     )
 
 
-def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, opening: Opening) -> tuple[str, str]:
+def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str) -> tuple[str, str]:
     """One fillet behind the panel against a wall, its length along the wall."""
     thick, key, back, upright = (
         out.side_board.thickness,
@@ -107,7 +107,7 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str, o
         "bottom": (rect.left, closed.bottom),
         "top": (rect.left, closed.top),
     }[side]
-    screw_strip(bench, out, f"{out.path(front)}.closes", key, wall, side, vector(low[0], y, low[1]), long, FILLET_WIDTH)
+    screw_strip(bench, f"{out.path(front)}.closes", key, wall, side, vector(low[0], y, low[1]), long, FILLET_WIDTH)
     return side, key
 
 

@@ -181,7 +181,7 @@ class TrueFrame:
         """Lay down stiles, rails and muntins with their channels, tenons and mortises; the keys and the fields between them."""
         rails = rails_of(face, self.bottom_rail_width, self.mid_rail_width, self.top_rail_width, self.mid_rails)
         check_fields(face, self.stile_width, rails, self.muntins, self.muntin_width)
-        self._check_members(rails, channel)
+        self._check_members(channel)
         frame = _Frame(bench, face, board, self.stile_width, channel, tenon, self.horns)
         stiles = [frame.stile(left) for left in (True, False)]
         laid = [frame.rail(rail) for rail in rails]
@@ -195,7 +195,7 @@ class TrueFrame:
             frame.glue_on([*stiles, *laid])
         return [*stiles, *laid], fields
 
-    def _check_members(self, rails: Sequence[Rail], channel: Channel) -> None:
+    def _check_members(self, channel: Channel) -> None:
         needed = {
             "stile_width": 1,
             "top_rail_width": 1,

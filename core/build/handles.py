@@ -54,7 +54,6 @@ def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:
         return [
             seat_handle(
                 bench,
-                out,
                 f"{leaf.key}/knob",
                 entry,
                 seat,
@@ -88,7 +87,6 @@ def _from_edge(front: Front, path: str, entry: FittingEntry, shown: float) -> fl
 
 def seat_handle(
     bench: Bench,
-    out: SettingOut,
     key: str,
     entry: FittingEntry,
     seat: Vector,

@@ -180,7 +180,7 @@ def let_in(hinge: FittingEntry) -> float:
     return recess_width(hinge.size("leaf_width"), hinge.size("pin_stand"))
 
 
-def hang_on_leaves(bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
+def hang_on_leaves(bench: Bench, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
     """Hang an inset door on hinges whose leaves are let into its edge and into the wall, half of the closed hinge less the gap each."""
     long = entry.size("length")
     check_count(leaf, long, long, count)

@@ -42,7 +42,7 @@ def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, catch
     """A catch at the top of the closing side, where the door has one, and pads where it meets the carcass; the keys of what moves with it."""
     front = leaf.front
     if front.hanging.stop_strip != "none":
-        _stop_strip(bench, out, leaf, opening)
+        _stop_strip(bench, out, leaf)
     if front.hanging.catch and catch:
         _catch(bench, out, leaf, opening)
     if front.stop and front.lay != "inset":
@@ -53,7 +53,7 @@ def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, catch
     return [strike] if strike in bench.fittings else []
 
 
-def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
+def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
     """A strip behind the closing edge of a door, or under what is above it; its pads are what the door meets."""
     front, path = leaf.front, f"{leaf.path}.hanging.stop_strip"
     if front.lay != "inset":
@@ -63,7 +63,7 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
     closed, y = out.closed_by(front), round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
     if front.hanging.stop_strip == "top":
         if _has_pads(out, front):
-            _pad_above(bench, out, leaf)
+            _pad_above(bench, leaf)
         return
     side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, closed)
     if front.kind == "pair" or side not in walls:
@@ -107,7 +107,6 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> 
         check_room(bench, path, [keys[-1]], f'"{front.hanging.stop_strip}"')
         screw_strip(
             bench,
-            out,
             path,
             keys[-1],
             walls[side],
@@ -143,12 +142,10 @@ def lay_strip_above(bench: Bench, out: SettingOut, front: Front) -> None:
     rect = Rect(closed.left + STRIP_SHORT, closed.right - STRIP_SHORT, closed.bottom, closed.top)
     lay_strip(bench, out, key, STRIP, "top", rect, y, (thick, STRIP_DEPTH))
     check_room(bench, path, [key], f'"{front.hanging.stop_strip}"')
-    screw_strip(
-        bench, out, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick
-    )
+    screw_strip(bench, path, key, holder, "top", vector(rect.left, y + STRIP_DEPTH / 2, closed.top), rect.width, thick)
 
 
-def _pad_above(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
+def _pad_above(bench: Bench, leaf: Leaf) -> None:
     """A pad on the strip above a door, near its closing edge."""
     low, _high = standing_box(bench.parts[f"{leaf.front.id}/stop"])
     lap = (leaf.bottom + leaf.high + low[2]) / 2

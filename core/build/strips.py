@@ -52,7 +52,7 @@ def lay_strip(
 
 
 def screw_strip(
-    bench: Bench, out: SettingOut, path: str, key: str, wall: str, side: str, low: Vector, long: float, through: float
+    bench: Bench, path: str, key: str, wall: str, side: str, low: Vector, long: float, through: float
 ) -> None:
     """Screws through a strip into its board; `low` is the place at its lower or left end where they would stand, on the board's face."""
     toward, along = AWAY[side], UP if side in ("left", "right") else RIGHT

@@ -177,13 +177,12 @@ def _beside(piece: Piece, model: Model) -> Iterator[tuple[Motion, Motion, float,
             if a[0][across] < b[1][across] and b[0][across] < a[1][across]:
                 first, second = (a, b) if a[0][way] < b[0][way] else (b, a)
                 gap = float(second[0][way] - first[1][way])
-                if gap < NEIGHBOURS and not _between(laid, first, second, way, across):
+                if gap < NEIGHBOURS and not _between(laid, first, second, way):
                     yield one, other, gap, tuple(float(each) for each in (first[1] + second[0]) / 2)  # type: ignore[misc]
 
 
-def _between(
-    laid: list[tuple[Motion, np.ndarray]], first: np.ndarray, second: np.ndarray, way: int, across: int
-) -> bool:
+def _between(laid: list[tuple[Motion, np.ndarray]], first: np.ndarray, second: np.ndarray, way: int) -> bool:
+    """Whether a third front lies between two, along the axis `way`."""
     return any(first[1][way] < box[0][way] and box[1][way] < second[0][way] for _, box in laid)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from .trees import NO_LIMIT, ROW, added, leaf, places
+from .trees import ROW, added, leaf, places
 from .whole import Kind
 
 
@@ -14,7 +14,6 @@ def fill(
     kinds: Sequence[Kind],
     works: list[list],
     least: int,
-    limit: int = NO_LIMIT,
     skip: float = 0.0,
     chance: Callable[[], float] | None = None,
     most_left: float = math.inf,

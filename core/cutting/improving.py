@@ -229,7 +229,6 @@ class Search:
             self.kinds,
             works,
             least,
-            self.limit,
             skips[int(chance() * len(skips))],
             chance,
             bar + rewarded + reward * free,

@@ -333,7 +333,7 @@ def _filled(whole: Whole, order: Callable, limit: int, effort: Effort) -> list[t
             if counts[at] == 0:
                 continue
             work = [None, room.length, room.width, limit]
-            rest, spent = fill(left, whole.kinds, [work], smallest_side(whole.kinds, left), limit)
+            rest, spent = fill(left, whole.kinds, [work], smallest_side(whole.kinds, left))
             effort.spend(spent)
             if work[0] is not None:
                 # What holds all the rest is judged by its price alone; otherwise by price per area placed.

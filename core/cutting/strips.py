@@ -320,6 +320,6 @@ def topped_up(tree: tuple, kinds: Sequence[Kind], room: Room, left: np.ndarray, 
         return tree
     least = min(min(kinds[number].length, kinds[number].width) for number in wanted)
     work = [tree, room.length, room.width, limit]
-    _, spent = fill([number for number in wanted for _ in range(int(left[number]))], kinds, [work], least, limit)
+    _, spent = fill([number for number in wanted for _ in range(int(left[number]))], kinds, [work], least)
     effort.spend(spent)
     return work[0]

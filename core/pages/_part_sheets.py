@@ -119,7 +119,7 @@ def _subjects(job: BuiltJob, only_machined: bool) -> list[Subject]:
             }  # one of equals may stand the other way round
             set_back = behind.pop() if len(behind) == 1 else None
             words = curve_words(curved, mark)
-            found.append(_part_subject(built, part, entries[mark], mates[id(built)], set_back, words))
+            found.append(_part_subject(part, entries[mark], mates[id(built)], set_back, words))
     return found
 
 
@@ -158,7 +158,6 @@ def _seen(subjects: Sequence[Subject]) -> list[Subject]:
 
 
 def _part_subject(
-    built: BuiltPiece,
     part: Part,
     entry: CuttingEntry,
     mates: dict[tuple, str],
@@ -306,15 +305,14 @@ def _later_of(job: BuiltJob, index: int, built: BuiltPiece) -> Iterator[Subject]
     _find_leads(made, groups, parts)
     names = told_apart({assembly.key: assembly.name for assembly in model.assemblies})
     marks = job.marks_of(index)
-    shown: list[tuple[Subject, str]] = []
+    shown: list[Subject] = []
     mates = _mates(model)
     for lead in dict.fromkeys(each.lead for each in made):
         group = groups.get(lead, (lead, (lead,)))
         whole = sentence(names[group[0]] if group[0] in names else parts[lead].name)
         title = f"{whole}: {marks[lead]} {parts[lead].name}" if group[0] in names else f"{marks[lead]} {whole}"
-        subject = _later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, mates, title)
-        shown.append((subject, lead))
-    yield from _once(shown, parts)
+        shown.append(_later_subject(built, parts[lead], [parts[key] for key in group[1]], made, names, mates, title))
+    yield from _once(shown)
 
 
 def _flat_groups(model: Model, parts: Mapping[str, Part]) -> dict[str, tuple[str, tuple[str, ...]]]:
@@ -539,10 +537,10 @@ def _deeper(first: Hole, second: Hole) -> Hole:
     return replace(first, at=tuple(map(float, at)), depth=high - low)
 
 
-def _once(shown: Sequence[tuple[Subject, str]], parts: Mapping[str, Part]) -> Iterator[Subject]:
+def _once(shown: Sequence[Subject]) -> Iterator[Subject]:
     """Subjects alike, or mirror images, as one that says whom it shows too."""
     firsts: list[tuple[Subject, list[tuple[str, bool]]]] = []
-    for subject, _lead in shown:
+    for subject in shown:
         for first, others in firsts:
             if _same_measures(first, subject):
                 others.append((subject.title, first.part.face_edge_high != subject.part.face_edge_high))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from ..built import BuiltJob
 from ..drawing.blocks import Block, Figure
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Cell, Column, Gap, Heading, Paragraph, Table, single_group
@@ -28,7 +27,7 @@ JIGS = (
 )
 
 
-def setting_blocks(job: BuiltJob, subjects: Sequence[Subject]) -> list[Block]:
+def setting_blocks(subjects: Sequence[Subject]) -> list[Block]:
     """How to read the plans, collar settings by drill, and the rows that one setting of the jig serves."""
     words = (
         "Mark face side and face edge on every part before drilling. Measure from the foot end and the face edge only, never "

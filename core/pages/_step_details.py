@@ -81,7 +81,7 @@ def detail_of(model: Model, meshes: Mapping[str, Mesh], step: Step) -> Detail | 
     if step.how in ("fitted", "hung"):
         for coming in step.comes:
             if set(coming.keys) <= fittings.keys() and any(key in step.new for key in coming.keys):
-                return _fitting(model, meshes, step, coming)
+                return _fitting(model, meshes, coming)
         return None
     if step.how == "jointed":
         return _peg(model, meshes, step)
@@ -105,7 +105,7 @@ def clipped(points: np.ndarray, radius: float) -> tuple[np.ndarray, np.ndarray]:
 
 
 # ------------------------------------------------------------------------------------------------------------- helpers
-def _fitting(model: Model, meshes: Mapping[str, Mesh], step: Step, coming: Coming) -> Detail | None:
+def _fitting(model: Model, meshes: Mapping[str, Mesh], coming: Coming) -> Detail | None:
     """A fitting off its seat, at its foremost screw."""
     onto = set(coming.onto)
     held = [

@@ -47,7 +47,7 @@ class DrillingPlans:
             return ()
         first = blank(job, self.title, paper=PAPER)
         return (
-            *flow(setting_blocks(job, own), first),
+            *flow(setting_blocks(own), first),
             *_sheets(job, own, "Drilling plan", self.title),
             *_sheets(job, after, "After glue-up and at fitting", "After glue-up and at fitting"),
         )

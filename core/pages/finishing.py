@@ -326,9 +326,9 @@ def _drawn(plan: _Plan, words: Sequence[str]) -> tuple[tuple[Item, ...], float]:
     y -= 1.0
     frame = Rect(0.0, y - tall * scale, wide * scale, tall * scale)
     for band in plan.bands:
-        items.append(Area(_seated(band, plan, upright, frame, scale).corners, BARE_GREY))
+        items.append(Area(_seated(band, upright, frame, scale).corners, BARE_GREY))
     for band in plan.bands:
-        items.append(box(_seated(band, plan, upright, frame, scale), NARROW))
+        items.append(box(_seated(band, upright, frame, scale), NARROW))
     items += [box(frame, MIDDLE), _face_edge(plan.part, upright, frame)]
     y = frame.y - 1.0
     for each in words:
@@ -338,7 +338,7 @@ def _drawn(plan: _Plan, words: Sequence[str]) -> tuple[tuple[Item, ...], float]:
     return tuple(items), -y
 
 
-def _seated(band: Band, plan: _Plan, upright: bool, frame: Rect, scale: float) -> Rect:
+def _seated(band: Band, upright: bool, frame: Rect, scale: float) -> Rect:
     (a, b), (c, d) = band.low, band.high
     if upright:
         return Rect(frame.x + b * scale, frame.y + a * scale, (d - b) * scale, (c - a) * scale)

@@ -189,7 +189,7 @@ def _drawn(cluster: Cluster) -> tuple[Item, ...]:
         *(Circle(x, y, diameter / 2, INNER) for x, y, diameter in dict.fromkeys(holes)),
         *(Lines(_cross(*hole), INNER / 2) for hole in dict.fromkeys(holes)),
         *(_box(each) for each in boxes),
-        *_dimensions(cluster, holes, boxes, view),
+        *_dimensions(holes, boxes, view),
     )
 
 
@@ -224,7 +224,6 @@ def _edges(cluster: Cluster, view: Rect) -> Iterator[Item]:
 
 
 def _dimensions(
-    cluster: Cluster,
     holes: Sequence[tuple[float, float, float]],
     boxes: Sequence[tuple[float, float, float, float]],
     view: Rect,

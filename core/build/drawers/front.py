@@ -177,7 +177,7 @@ def handles_on(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, laid
         board = [] if front.panel.stands_alone else [laid.face_board]
         through = [*strip, *board, *_box_front_at(place, box, z, entry)]
         with blaming(f"{path}.handle"):
-            made.append(seat_handle(bench, out, key, entry, seat, through, RIGHT, "pull bolt", front.id))
+            made.append(seat_handle(bench, key, entry, seat, through, RIGHT, "pull bolt", front.id))
     return made
 
 

@@ -55,7 +55,7 @@ def put_striker(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box) -> 
     from_inside = BESIDE_INSIDE + entry.size("length") / 2
     x = box.inside[0] + from_inside if hand == "left" else box.inside[1] - from_inside
     wall = place.space.left if hand == "left" else place.space.right
-    _check_met(path, drawer.interlock, entry, abs(x - wall) - entry.size("length") / 2)
+    _check_met(path, drawer.interlock, abs(x - wall) - entry.size("length") / 2)
     low, high = (standing_box(bench.parts[box.back_key])[end][2] for end in (0, 1))
     wanted = vector(round(x, 6), box.rear, round((low + high) / 2, 1))
     reach = (high - low - entry.size("height")) / 2
@@ -71,8 +71,8 @@ def put_striker(bench: Bench, out: SettingOut, place: DrawerPlace, box: Box) -> 
     return (key,)
 
 
-def _check_met(path: str, id: str, entry: FittingEntry, begins: float) -> None:
-    """Refuse a striker that stands farther from the wall than a trip reaches."""
+def _check_met(path: str, id: str, begins: float) -> None:
+    """Refuse a striker that begins farther from the wall, in mm, than a trip reaches."""
     bar, trip = fitting_entry(id), fitting_entry(TRIP)
     met = bar.size("width") + trip.size("arm") - begins
     if met < LEAST_MET:

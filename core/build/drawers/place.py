@@ -46,7 +46,7 @@ def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> D
     rails = {side: walls.pop(side) for side in ("bottom", "top") if _is_rail(bench, walls.get(side, ""))}
     face, behind = out.front_f(front)
     rail_depth = max((standing_box(bench.parts[key])[1][1] + out.depth for key in rails.values()), default=0.0)
-    at_the_back = _at_the_back(bench, out, space)
+    at_the_back = _at_the_back(bench, space)
     if (
         at_the_back and front.drawer.clear_above < UNDER_BRACKET
     ):  # a wall bracket is screwed up under the top before the anchor rail
@@ -161,7 +161,7 @@ def _hanging_below(bench: Bench, opening: Opening) -> float:
     return max((round(opening.top - low, 6) for low in lows), default=0.0)
 
 
-def _at_the_back(bench: Bench, out: SettingOut, space: Rect) -> float:
+def _at_the_back(bench: Bench, space: Rect) -> float:
     """How much depth an anchor rail behind the drawer takes."""
     for part in bench.parts.values():
         if part.role == "anchor rail":

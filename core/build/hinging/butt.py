@@ -25,7 +25,7 @@ class ButtHinge:
 
     def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
         """Let in and screwed; one leaf length from each end, the others between."""
-        return hang_on_leaves(bench, out, leaf, entry, count)
+        return hang_on_leaves(bench, leaf, entry, count)
 
 
 ENTRY = ButtHinge

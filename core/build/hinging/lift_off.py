@@ -25,7 +25,7 @@ class LiftOffHinge:
 
     def hang(self, bench: Bench, out: SettingOut, leaf: Leaf, entry: FittingEntry, count: int) -> Hung:
         """Let in and screwed, the one of the door's hand; either hand may be named for a pair."""
-        return hang_on_leaves(bench, out, leaf, fitting_entry(f"{entry.id.rsplit('-', 1)[0]}-{leaf.hand}"), count)
+        return hang_on_leaves(bench, leaf, fitting_entry(f"{entry.id.rsplit('-', 1)[0]}-{leaf.hand}"), count)
 
 
 ENTRY = LiftOffHinge

@@ -63,7 +63,7 @@ class FixedShelf:
             bearers.append(self._rear_bearer(bench, bay, bearer, key, rear, low))
         check_room(bench, "height", [shelf, *bearers], f"{self.height:g} mm")
         for each in bearers:
-            self._lay_on(bench, shelf, each, board, bay)
+            self._lay_on(bench, shelf, each, board)
         return [*bearers, shelf]
 
     def _check(self, bay: BayWalls, board: Board, depth: float) -> None:
@@ -146,7 +146,7 @@ class FixedShelf:
         )
         return bearer
 
-    def _lay_on(self, bench: Bench, shelf: str, bearer: str, board: Board, bay: BayWalls) -> None:
+    def _lay_on(self, bench: Bench, shelf: str, bearer: str, board: Board) -> None:
         """Screwed from below; a shelf of solid wood is only laid on, so that it can move."""
         if moves(board.material):
             bench.join(f"{bearer}|{shelf}", "loose", bearer, shelf, UP)

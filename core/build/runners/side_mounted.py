@@ -88,12 +88,12 @@ class SideMounted:
             bench.fit(key, runner, Placement(vector(x, y, height), inward, BACK), (place.walls[side], box.side(side)))
             screw_on(bench, key, {"carcass": place.walls[side], "drawer": box.side(side)})
             made.append(key)
-        shaft = self._shaft(bench, out, place, box, runner, height, y) if self.linking_shaft else ()
+        shaft = self._shaft(bench, out, place, box, runner, height) if self.linking_shaft else ()
         moves, half = (tuple(f"{key}/{member}" for key in made) for member in ("drawer_member", "middle_member"))
         return Hung(moves=(*moves, *shaft), half=half, fixed=tuple(made), travel=runner.size("travel"))
 
     def _shaft(
-        self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, runner: FittingEntry, height: float, y: float
+        self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, runner: FittingEntry, height: float
     ) -> tuple[str, ...]:
         """A shaft behind the box from rack to rack, its bearings on the back."""
         path = f"{place.path}.drawer.runs_on.linking_shaft"

@@ -80,7 +80,7 @@ class HingedLid:
         self._front_board(bench, out, rect)
         lid = self._lid(bench, out, board)
         moving = [lid, *self._battens(bench, out, board)]
-        moving += self._hinges(bench, out, board)
+        moving += self._hinges(bench, out)
         self._pads(bench, out)
         mass = board.thickness * bench.parts[lid].size[0] * bench.parts[lid].size[1] * board.material.density / 1e9
         moving += self._stays(bench, out)
@@ -88,7 +88,7 @@ class HingedLid:
             (key, DOWN if "batten" in key else (0.0, 0.0, 0.0), 1 if "batten" in key else 0) for key in moving
         ]
         bench.assemble("lid", "lid", members, how="screwed", notes=self._notes(out, board, mass))
-        pin = vector(0.0, self._pin_y(out), self._pin_z(out))
+        pin = vector(0.0, self._pin_y(), self._pin_z(out))
         bench.motions.append(
             Motion(key="lid", kind="swing", moves=tuple(moving), through=pin, axis=LEFT, reach=self.opens)
         )
@@ -101,7 +101,7 @@ class HingedLid:
     def _entry(self) -> FittingEntry:
         return fitting_for("hinge", self.hinge, "piano hinge", "butt hinge")
 
-    def _pin_y(self, out: SettingOut) -> float:
+    def _pin_y(self) -> float:
         return self._entry().size("pin_stand")
 
     def _pin_z(self, out: SettingOut) -> float:
@@ -254,7 +254,7 @@ class HingedLid:
         return made
 
     # ------------------------------------------------------------------------------------------------------------ hinges
-    def _hinges(self, bench: Bench, out: SettingOut, board: Board) -> list[str]:
+    def _hinges(self, bench: Bench, out: SettingOut) -> list[str]:
         entry = self._entry()
         if entry.kind == "piano hinge":
             return [self._hinge(bench, out, entry, "lid/hinge", 0.0, math.floor(out.inner.width - PIANO_SHORT))]
@@ -272,7 +272,7 @@ class HingedLid:
     def _hinge(self, bench: Bench, out: SettingOut, entry: FittingEntry, key: str, x: float, cut: float | None) -> str:
         """One hinge between the back's upper edge and the lid; the key of the leaf that moves with the lid."""
         long = cut if cut is not None else entry.size("length")
-        pin = vector(x, self._pin_y(out), self._pin_z(out))
+        pin = vector(x, self._pin_y(), self._pin_z(out))
         bench.fit(key, entry, Placement(pin, FRONT, UP), ("carcass/back", "lid/panel"), length=cut)
         deep, reach, under = self._recess(), entry.size("leaf_width") - entry.size("pin_stand"), self._under(out)
         if deep:
@@ -286,14 +286,10 @@ class HingedLid:
                 )
         for each in entry.screws_for(cut):
             part = "carcass/back" if each.into == "carcass" else "lid/panel"
-            self._hinge_screw(
-                bench, out, key, part, bench.fittings[key].place.point(each.at), screw(each.screw).name, deep
-            )
+            self._hinge_screw(bench, out, key, part, bench.fittings[key].place.point(each.at), screw(each.screw).name)
         return f"{key}/{entry.members[-1].replace(' ', '_')}"
 
-    def _hinge_screw(
-        self, bench: Bench, out: SettingOut, key: str, part: str, head: Vector, name: str, deep: float
-    ) -> None:
+    def _hinge_screw(self, bench: Bench, out: SettingOut, key: str, part: str, head: Vector, name: str) -> None:
         """A screw into the back's edge or the lid's underside; in weak board into a hardwood plug."""
         size, in_edge = screw(name), part == "carcass/back"
         way = DOWN if in_edge else UP
@@ -343,7 +339,7 @@ class HingedLid:
         with blaming("stay"):
             left = fitting_entry(right.id.replace("-right", "-left"))
         ahead = stay_place(right.size("reach"), self._gap() / 2, self.opens)
-        y = round(self._pin_y(out) - ahead, 1)
+        y = round(self._pin_y() - ahead, 1)
         room = out.depth - out.side_board.thickness + y
         if room < STAY_AHEAD:
             raise ParameterError(
@@ -367,7 +363,7 @@ class HingedLid:
         deep = out.depth + self.front
         moment = mass * GRAVITY * deep / 2000
         turn, high = math.radians(self.opens), self._gap() / 2 + board.thickness
-        behind = -(deep + self._pin_y(out)) * math.cos(turn) + high * math.sin(turn) + self._pin_y(out)
+        behind = -(deep + self._pin_y()) * math.cos(turn) + high * math.sin(turn) + self._pin_y()
         notes = [
             f"the lid weighs {mass:.1f} kg and pulls with {moment:.1f} N·m as it begins to open: {moment / 2:.1f} N·m to each stay; choose soft or friction stays for that"
         ]
