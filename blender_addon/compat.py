@@ -25,13 +25,6 @@ def with_nodes(holder: bpy.types.Material | bpy.types.World) -> bpy.types.NodeTr
     return holder.node_tree
 
 
-def set_input(node: bpy.types.Node, values: dict[str, object]) -> None:
-    """Set a node's inputs by name: their numbers shift from version to version, and some come late (4.5, 5.2)."""
-    for name, value in values.items():
-        if name in node.inputs:
-            node.inputs[name].default_value = value
-
-
 def set_sampling(cycles: bpy.types.PropertyGroup) -> None:
     """The same sampling pattern everywhere; its default differs between 5.0 and the others."""
     if "TABULATED_SOBOL" in cycles.bl_rna.properties["sampling_pattern"].enum_items:

@@ -218,11 +218,6 @@ def pin(length: float) -> Pin:
 
 
 # --------------------------------------------------------------------------------------------------------- the library
-def fastening_source(group: str) -> str:
-    """Where the figures of a group come from: "screws", "pilots", "dowels", "biscuits", "plugs", "pins"."""
-    return _data()[group]["source"]
-
-
 @lru_cache(maxsize=1)
 def _data() -> dict:
     return read_library(LIBRARY / "screws.json")

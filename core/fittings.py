@@ -117,11 +117,6 @@ def fitting_entries(kind: str | None = None) -> tuple[FittingEntry, ...]:
     return tuple(each for each in _library().values() if kind in (None, each.kind))
 
 
-def fitting_kinds() -> tuple[str, ...]:
-    """The kinds there are, in the order of the library."""
-    return tuple(dict.fromkeys(each.kind for each in _library().values()))
-
-
 # ------------------------------------------------------------------------------------------- rules of fitting hardware
 REVEALS = (
     (21.0, 1.4),

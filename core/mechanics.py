@@ -135,15 +135,6 @@ def strap_force(moment: float, height: float) -> float:
     return max(0.0, -moment * MM_PER_M / height)
 
 
-def tilt_on_block(block: float, support_depth: float) -> float:
-    """How far a piece leans forward with a block under its rear feet, in degrees.
-
-    >>> round(tilt_on_block(10.9, 430), 4)
-    1.4521
-    """
-    return math.degrees(math.atan2(block, support_depth))
-
-
 # -------------------------------------------------------------------------------------------------- moving and carrying
 def stand_up_height(height: float, depth: float) -> float:
     """The room height that a case needs while it is raised from its back: its diagonal.
@@ -247,12 +238,3 @@ def compound_mitre(spring: float, corner: float) -> tuple[float, float]:
     return math.degrees(math.atan2(math.sin(lean), math.tan(half))), math.degrees(
         math.asin(math.cos(lean) * math.cos(half))
     )
-
-
-def polygon_mitre(sides: int) -> float:
-    """The mitre of a frame of so many equal sides, in degrees from square: half of what its corner turns, 180 / n.
-
-    >>> [polygon_mitre(n) for n in (3, 4, 5, 6, 8, 12)]
-    [60.0, 45.0, 36.0, 30.0, 22.5, 15.0]
-    """
-    return 180 / sides

@@ -89,16 +89,6 @@ def together(weights: Iterable[Weight]) -> Weight:
     return Weight(mass, vector(a / mass, b / mass, c / mass)) if mass else NOTHING
 
 
-def mass_of(model: Model) -> float:
-    """The mass of the whole piece, kg: parts, fittings and fasteners."""
-    return together(weights_of(model).values()).mass
-
-
-def centre_of_mass(model: Model) -> Vector:
-    """The centre of mass of the whole piece, everything shut."""
-    return together(weights_of(model).values()).centre
-
-
 # ------------------------------------------------------------------------------------------------------- bulk of a mesh
 @lru_cache(maxsize=4096)
 def _bulk_of_shape(shape: Shape) -> tuple[float, Vector]:

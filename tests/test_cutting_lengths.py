@@ -4,11 +4,11 @@ import random
 
 import numpy as np
 import pytest
+from cutting_faults import faults
 from cutting_samples import answer, judge, length_jobs, problem_of, published
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.cutting.faults import faults
 from core.cutting.knapsack import best_choice, best_with_each
 from core.cutting.linear import Columns, Program
 from core.cutting.planning import plan

@@ -7,13 +7,13 @@ import re
 from collections import Counter
 
 import pytest
+from cutting_faults import faults
 from examples import DEMO, EXAMPLES, example_piece
 from packs import built, pair
 from pieces import data
 from saw_replay import sawn_parts
 
 from core.built import BuiltJob, build_job
-from core.cutting.faults import faults
 from core.cutting.handling import CROSSCUT, FENCE, NONE, TRACK
 from core.cutting.list import cutting_list
 from core.cutting.plan import ACROSS

@@ -11,14 +11,14 @@ import time
 from pathlib import Path
 
 import pytest
+from cutting_faults import faults
 from cutting_samples import answer, judge, problem_of, published, sheet_jobs
 from hypothesis import given, settings
 
 from core.cutting.bounds import stretched_bound
-from core.cutting.faults import faults
-from core.cutting.plan import PART
+from core.cutting.plan import PART, TRACK
 from core.cutting.planning import StopPlanning, plan
-from core.cutting.problem import problem_json, read_problem
+from core.cutting.problem import read_problem
 from core.cutting.whole import in_whole_numbers
 from core.errors import ParameterError
 
@@ -207,7 +207,7 @@ def test_the_largest_piece_goes_by_track():
     found = _planned(sheet=[2500, 1250], largest_piece=1.0, parts=[[800, 300, 6]])
     pieces = {piece.number: piece for sheet in found.sheets for piece in sheet.pieces}
     for cut in found.sheets[0].cuts:
-        assert cut.by_track == (pieces[cut.of].area > 1e6)
+        assert (cut.tool == TRACK) == (pieces[cut.of].area > 1e6)
 
 
 @pytest.mark.parametrize("stages", [2, 3])
@@ -226,22 +226,6 @@ def test_stages_are_kept(stages):
                     number = made[number].of
                 runs = sum(1 for one, other in zip([None, *way], way, strict=False) if one != other)
                 assert runs <= stages + 3
-
-
-def test_a_problem_is_read_back_as_it_was():
-    """Written and read again, a problem is the same."""
-    problem = read_problem(
-        {
-            "stock": [{"size": [2440, 1220], "price": 3.5}, {"size": [400, 300], "offcut": True}],
-            "kerf": 3.2,
-            "trim": 5,
-            "parts": [[100, 50, 3]],
-            "locked": [True],
-            "marks": ["7"],
-            "stages": 3,
-        }
-    )
-    assert read_problem(problem_json(problem)) == problem
 
 
 @pytest.mark.parametrize(

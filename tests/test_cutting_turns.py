@@ -3,8 +3,8 @@
 import threading
 
 import pytest
+from cutting_faults import faults
 
-from core.cutting.faults import faults
 from core.cutting.planned import job_plans
 from core.cutting.turns import Enough, by_turns
 from core.cutting_papers import cutting_files, planning_job

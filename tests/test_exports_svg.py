@@ -9,7 +9,7 @@ from PIL import Image
 
 from core.drawing import text
 from core.drawing.page import Arc, Area, Circle, Lines, Link, Page, Picture, Stroke, Swatch, Text, dashes
-from core.exports.svg import svg_text, write_svg
+from core.exports.svg import svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -84,9 +84,3 @@ def test_places_that_are_not_numbers_never_reach_paper():
     """A place that is not a number is our own mistake and stops the drawing."""
     with pytest.raises(AssertionError):
         svg_text(Page(210, 297, (Circle(float("nan"), 0, 1),)))
-
-
-def test_file_is_written(tmp_path):
-    """The file on disk is UTF-8 and opens in an XML reader."""
-    write_svg(Page(210, 297, (Text(10, 10, 2.5, "½"),)), tmp_path / "side.svg")
-    assert ElementTree.parse(tmp_path / "side.svg").getroot().tag == SVG + "svg"

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.exports.table import SEPARATORS, csv_text, write_csv
+from core.exports.table import SEPARATORS, csv_text
 
 
 def read(text, delimiter=","):
@@ -70,9 +70,3 @@ def test_wrong_tables_are_refused():
     for value in (math.nan, math.inf):
         with pytest.raises(ValueError, match="not a number"):
             csv_text(["a"], [[value]])
-
-
-def test_file_is_utf8_without_a_mark(tmp_path):
-    """The file is plain UTF-8 with CR LF line ends (RFC 4180) and no byte order mark."""
-    write_csv(tmp_path / "list.csv", ["name"], [["Überblattung"]])
-    assert (tmp_path / "list.csv").read_bytes() == "name\r\nÜberblattung\r\n".encode()

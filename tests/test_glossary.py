@@ -12,7 +12,7 @@ from core.build import build
 from core.catalogue import entries
 from core.cutting.list import HEADINGS
 from core.fields import fields_of
-from core.fittings import fitting_kinds
+from core.fittings import fitting_entries
 from core.materials import materials
 from core.piece import Piece, read_piece_file
 from core.workshop.workshop import Workshop
@@ -143,7 +143,7 @@ def _screen():
 
 
 def _things():
-    yield from fitting_kinds()
+    yield from (each.kind for each in fitting_entries())
     yield from (each.name for each in materials())
     for path in sorted((ROOT / "core" / "library" / "pieces").glob("*.json")):
         yield path.stem

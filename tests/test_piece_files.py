@@ -289,9 +289,6 @@ def test_the_json_schema_accepts_every_example(name: str) -> None:
     assert not list(SCHEMA.iter_errors(json.loads(example_text(name))))
 
 
-NOT_IN_A_SCHEMA = {  # faults that lie between parameters, in ids, in what JSON can say twice, or in the library
-    "a lone surrogate", "two compartments of one id",
-}  # fmt: skip
 SINGLE = [
     what
     for what in BROKEN

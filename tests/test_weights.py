@@ -13,8 +13,6 @@ from core.model import Hole
 from core.solids import mesh_of
 from core.weights import (
     NOTHING,
-    centre_of_mass,
-    mass_of,
     together,
     weight_of_fastener,
     weight_of_fitting,
@@ -83,12 +81,13 @@ def test_fittings_and_fasteners_count():
     """The whole is parts, fittings and fasteners; a dowel 8 × 40 of beech weighs 1.4 g, a hinge what its entry says."""
     model = demo()[1]
     weights = weights_of(model)
-    assert mass_of(model) == pytest.approx(sum(each.mass for each in weights.values()))
+    whole = together(weights.values())
+    assert whole.mass == pytest.approx(sum(each.mass for each in weights.values()))
     dowel = next(each for each in model.fasteners if each.name == "dowel 8 × 40")
     assert weight_of_fastener(dowel).mass == pytest.approx(np.pi * 16 * 40 * 717 / 1e9)
     hinge = [fitting for fitting in model.fittings if fitting.key.startswith("doors/leaf.left/hinge.1")]
     assert sum(weight_of_fitting(each).mass for each in hinge) == pytest.approx(0.073)
-    assert all(isinstance(value, float) for value in centre_of_mass(model))
+    assert all(isinstance(value, float) for value in whole.centre)
 
 
 def test_nothing_weighs_nothing():

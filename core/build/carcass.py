@@ -656,7 +656,7 @@ def bay_walls(out: SettingOut, id: str, set_backs: dict[str, float]) -> BayWalls
             )
     return BayWalls(
         key=id, path=out.path_of(id), rect=rect, front_f=set_backs.get(f"bay.{id}", 0.0), back_f=row_length(out), left=walls["left"], right=walls["right"],
-        bottom=walls.get("bottom", ""), top=walls.get("top", ""), left_front_f=set_backs.get(walls["left"], 0.0), right_front_f=set_backs.get(walls["right"], 0.0),
+        bottom=walls.get("bottom", ""), top=walls.get("top", ""),
     )  # fmt: skip
 
 

@@ -176,8 +176,6 @@ class BayWalls:
     right: str
     bottom: str
     top: str
-    left_front_f: float  # where the front edge of the board at its left stands
-    right_front_f: float
 
 
 __all__ = [

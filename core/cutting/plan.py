@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from .handling import NONE, TRACK
+from .handling import NONE
 from .problem import CuttingProblem, Stock
 
 ACROSS, ALONG = "across", "along"  # a cut across the length of the sheet (at some x), or along it (at some y)
@@ -63,11 +63,6 @@ class Cut(NamedTuple):
     rest: int | None
     from_far: bool = False
     tool: str = ""
-
-    @property
-    def by_track(self) -> bool:
-        """Whether the piece lies still and the saw is led along a track."""
-        return self.tool == TRACK
 
 
 @dataclass(frozen=True)

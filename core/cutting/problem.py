@@ -146,36 +146,6 @@ def read_problem(source: str | Mapping, name: str = "problem") -> CuttingProblem
     )
 
 
-def problem_json(problem: CuttingProblem) -> str:
-    """The problem as a JSON text that `read_problem` reads back as the same problem."""
-    plain: dict[str, object] = {"dim": 1 if problem.lengths_only else 2}
-    plain["stock"] = [
-        {
-            "size": [s.length, s.width],
-            "price": s.price,
-            "count": s.count,
-            "offcut": s.offcut,
-            "name": s.name,
-            "defects": [list(d) for d in s.defects],
-        }
-        | _trims(s)
-        for s in problem.stock
-    ]
-    plain |= {"kerf": problem.kerf, "trim": problem.trim, "rotation": problem.rotation}
-    plain["locked"] = [part.locked for part in problem.parts]
-    plain["parts"] = [[part.length, part.width, part.quantity] for part in problem.parts]
-    plain["marks"] = [part.mark for part in problem.parts]
-    plain |= {"stages": problem.stages, "largest_piece": problem.largest_piece}
-    if problem.saws is not None:
-        plain["saws"] = {
-            "fence": problem.saws.fence,
-            "crosscut": problem.saws.crosscut,
-            "track": problem.saws.track,
-            "table": list(problem.saws.table),
-        }
-    return json.dumps(plain, ensure_ascii=False)
-
-
 def checked(problem: CuttingProblem) -> CuttingProblem:
     """The same problem, or a ParameterError that names what cannot be cut and why."""
     total = sum(part.quantity for part in problem.parts)
@@ -307,10 +277,6 @@ def _sized(size: object, field: str, dim: int, entry: Mapping) -> Stock:
         trim=None if entry.get("trim") is None else _number(entry["trim"], f"{field}.trim"),
         edge_trim=None if entry.get("edge_trim") is None else _number(entry["edge_trim"], f"{field}.edge_trim"),
     )
-
-
-def _trims(stock: Stock) -> dict[str, float]:
-    return {key: value for key, value in (("trim", stock.trim), ("edge_trim", stock.edge_trim)) if value is not None}
 
 
 def _read_saws(entry: object) -> Limits:

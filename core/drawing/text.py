@@ -51,7 +51,6 @@ class Font:
     advances: MappingProxyType[int, float]  # by code point
     em: float  # size of the em square: what other programs call the font size
     descent: float  # how far g, p and y reach below the base line
-    ascent: float  # how far accented capitals reach above it
 
 
 @cache
@@ -192,13 +191,13 @@ def _read_font(data: bytes) -> Font:
     tables = _tables(data)
     head, hhea = tables["head"], tables["hhea"]
     (units,) = struct.unpack_from(">H", data, head + 18)
-    ascender, descender = struct.unpack_from(">hh", data, hhea + 4)
+    (descender,) = struct.unpack_from(">h", data, hhea + 6)
     (metrics,) = struct.unpack_from(">H", data, hhea + 34)
     long_metrics = struct.unpack_from(f">{2 * metrics}H", data, tables["hmtx"])[::2]
     glyphs = _character_map(data, tables["cmap"])
     capital = _top_of_glyph(data, tables, glyphs[ord("H")])
     advances = {code: long_metrics[min(glyph, metrics - 1)] / capital for code, glyph in glyphs.items()}
-    return Font(MappingProxyType(advances), units / capital, -descender / capital, ascender / capital)
+    return Font(MappingProxyType(advances), units / capital, -descender / capital)
 
 
 def _tables(data: bytes) -> dict[str, int]:

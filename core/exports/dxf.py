@@ -12,7 +12,6 @@ from types import MappingProxyType
 from typing import Any
 
 from ..drawing.page import Arc, Area, Circle, Item, Lines, Stroke, Text
-from .files import write_bytes
 
 LAYERS = MappingProxyType(
     {
@@ -51,11 +50,6 @@ def dxf_bytes(layers: Mapping[str, Iterable[Item]]) -> bytes:
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
     return text.getvalue().encode("utf-8")
-
-
-def write_dxf(layers: Mapping[str, Iterable[Item]], path: str) -> None:
-    """Write the document; whole or not at all. Raises OutputError when the file cannot be written."""
-    write_bytes(path, dxf_bytes(layers))
 
 
 # ------------------------------------------------------------------------------------------------------------ helpers

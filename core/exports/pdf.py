@@ -27,7 +27,6 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ..drawing import text
 from ..drawing.page import Arc, Area, Blocks, Circle, Item, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
-from .files import write_bytes
 
 POINTS_PER_MM = 72 / 25.4
 _BLACK = "0 g"
@@ -35,13 +34,6 @@ _SEGMENT = "%.3f %.3f m %.3f %.3f l\n"
 DECIMALS = 3  # of a point: lines stand within 0.0002 mm of where they should
 CREATOR = "Muntin"
 QR_MASK = 2
-
-
-def write_pdf(
-    pages: Sequence[Page], path: Path | str, *, title: str, date: datetime.date, subject: str = "", author: str = ""
-) -> None:
-    """Write the pages; whole or not at all. Raises OutputError when the file cannot be written."""
-    write_bytes(path, pdf_bytes(pages, title=title, date=date, subject=subject, author=author))
 
 
 def pdf_bytes(pages: Sequence[Page], *, title: str, date: datetime.date, subject: str = "", author: str = "") -> bytes:

@@ -5,19 +5,12 @@ from __future__ import annotations
 import base64
 import math
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
 from ..drawing import text
 from ..drawing.page import Arc, Area, Blocks, Circle, Lines, Link, Page, Picture, Point, Stroke, Swatch, Text
-from .files import write_text
 
 DECIMALS = 4  # of a millimetre
-
-
-def write_svg(page: Page, path: Path | str) -> None:
-    """Write the page; whole or not at all. Raises OutputError when the file cannot be written."""
-    write_text(path, svg_text(page))
 
 
 def svg_text(page: Page) -> str:

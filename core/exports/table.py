@@ -5,9 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-
-from .files import write_text
 
 Cell = str | int | float | None
 
@@ -59,18 +56,6 @@ def csv_text(
         if len(row) != len(table[0]):
             raise ValueError(f"a row of {len(row)} cells under {len(table[0])} headings: {row!r}")
     return "".join(separators.cell.join(_cell(cell, separators) for cell in row) + "\r\n" for row in table)
-
-
-def write_csv(
-    path: Path | str,
-    headings: Sequence[str],
-    rows: Iterable[Sequence[Cell]],
-    *,
-    separators: Separators = SEPARATORS["point"],
-    stamp: str = "",
-) -> None:
-    """Write the table; whole or not at all. Raises OutputError."""
-    write_text(path, csv_text(headings, rows, separators=separators, stamp=stamp))
 
 
 # --- helpers

@@ -87,11 +87,6 @@ def rows_of(holes: Iterable[Drilled]) -> tuple[Row, ...]:
     return tuple(sorted(rows, key=lambda row: (SIDES.index(row.side), -row.diameter, row.purpose, row.ends, row.edges)))
 
 
-def features_when(part: Part, stages: Sequence[str]) -> list[Feature]:
-    """Features of a part made at one of these stages."""
-    return [feature for feature in part.shape.features if feature.when.stage in stages]
-
-
 def later(part: Part) -> dict[When, list[Feature]]:
     """What is made to a part only after it has been glued to others, by when."""
     found: dict[When, list[Feature]] = {}

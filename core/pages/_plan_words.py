@@ -10,7 +10,6 @@ from collections.abc import Iterator, Sequence
 from ..cutting.plan import SheetPlan
 from ..cutting.planned import Blank, MaterialPlan, Unplanned, sheet_words
 from ..drawing.blocks import Block, Gap, Heading
-from ..drawing.dimensions import figures
 from ..drawing.sheet import Column, Table, single_group
 from ..locales import Locale, locale_for
 from ..wording import counted, listed
@@ -111,11 +110,6 @@ def proof_words(made: MaterialPlan) -> str:
     if plan.is_least:
         return "nothing cheaper is possible"
     return f"at least {plan.least_cost / plan.cost * 100:.0f} % of its cost is needed"
-
-
-def cost_words(made: MaterialPlan) -> str:
-    """What the stock costs, without a currency; empty where prices are not known."""
-    return figures(made.plan.cost) if made.priced else ""
 
 
 def unplanned_blocks(missing: Sequence[Unplanned]) -> Iterator[Block]:

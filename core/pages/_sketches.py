@@ -14,7 +14,7 @@ from ..model import Model
 from ._part_sheets import Subject, all_subjects
 from ._part_views import hole_axes, hole_spots, views_shown
 from ._sections import OFF, Sectioned, moved_fronts, plan_level, section_place, sectioned
-from ._sheets import piece_name, sentence, triple
+from ._sheets import piece_name, triple
 from ._views import Drawn, drawn_view
 
 Layers = dict[str, list[Item]]
@@ -133,8 +133,3 @@ def _part(subject: Subject) -> tuple[Layers, Rect]:
 def _around(rects: Sequence[Rect]) -> Rect:
     x, y = min(rect.x for rect in rects), min(rect.y for rect in rects)
     return Rect(x, y, max(rect.right for rect in rects) - x, max(rect.top for rect in rects) - y)
-
-
-def part_title(mark: int, name: str) -> str:
-    """What a part is called beside its drawing."""
-    return f"{mark} {sentence(name)}"

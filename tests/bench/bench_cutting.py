@@ -19,10 +19,10 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
+from cutting_faults import faults  # noqa: E402
 from cutting_fresh import fresh_problems  # noqa: E402
 from cutting_samples import BENCH, answer, judge, problem_of  # noqa: E402
 
-from core.cutting.faults import faults  # noqa: E402
 from core.cutting.plan import CuttingPlan  # noqa: E402
 from core.cutting.planning import plan  # noqa: E402
 

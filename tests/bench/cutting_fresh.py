@@ -14,7 +14,6 @@ from collections.abc import Iterable
 
 UNIFORM_CLASSES = {1: (10, 10), 2: (30, 10), 3: (40, 35), 4: (100, 35), 5: (100, 100), 6: (300, 100)}  # sheet, largest
 SHOP_SHEETS = ((2440, 1220), (2500, 1250), (2800, 2070), (2440, 1830))
-MOST_AREA = 12  # sheets that an invented job of the workshop fills at most
 
 
 def fresh_problems(seed: int) -> list[dict]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 OVERALL = (1150.0, 560.0, 1900.0)  # width, depth, height over the moulding, knobs not counted
 OVER_FRAMES = 1098.0
 CARCASS_DEPTH, CARCASS_TOP, UNDERSIDE = 534.0, 1872.0, 150.0
-INSIDE, BAY = 1044.0, 513.0
+INSIDE = 1044.0
 OPENINGS = {"doors": (1044.0, 1448.0), "drawer": (1044.0, 220.0)}
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .plan import ACROSS, KEEP, PART, PIECE, SCRAP, SHEET, CuttingPlan, Placement, SheetPlan
-from .problem import CuttingProblem, clear_runs
+from core.cutting.plan import ACROSS, KEEP, PART, PIECE, SCRAP, SHEET, CuttingPlan, Placement, SheetPlan
+from core.cutting.problem import CuttingProblem, clear_runs
 
 SLACK = 2e-6  # mm; figures are written to a millionth
 
