@@ -171,13 +171,26 @@ GLAZED = ("coat_cupboard", "linen_press", "media_cabinet", "sideboard", "wardrob
 @pytest.mark.parametrize(("kind", "frame"), [(kind, "hardwood-20") for kind in GLAZED] + [("sideboard", "oak-25")])
 def test_every_starter_piece_with_glazed_doors_has_a_price_in_the_example_workshop(kind, frame):
     """Rule: the beads that hold the panes are ripped from thin boards, which the example workshop sells too."""
+    made = costing_with_glazed_doors(kind, frame)
+    lengths = [line.name for line in made.bought.lines if line.section == "Lengths"]
+    assert made.is_complete and any("× 8, 2400" in name for name in lengths), (made.bought.missing, lengths)
+
+
+@pytest.mark.parametrize("frame", ["mdf-18", "mdf-mr-18"])
+def test_beads_of_glazed_doors_of_mdf_have_a_sheet_in_the_example_workshop(frame):
+    """Rule: what is to be painted is glazed in MDF too, and its beads are ripped from a sheet as thick as they are deep."""
+    made = costing_with_glazed_doors("wardrobe", frame)
+    sheets = [line.name for line in made.bought.lines if line.section == "Sheets"]
+    assert made.is_complete and any("MDF 8" in name for name in sheets), (made.bought.missing, sheets)
+
+
+def costing_with_glazed_doors(kind, frame):
+    """What a starter piece costs whose doors are glazed, their frames cut from a board."""
     data = json.loads((PIECES / f"{kind}.json").read_text("utf-8"))
     for front in data["fronts"]:
         if front["kind"] in ("door", "pair"):
             front["panel"] = {"style": "glazed", "board": frame}
-    made = costing(build_job(Job("", (JobItem(loads(json.dumps(data))),))))
-    lengths = [line.name for line in made.bought.lines if line.section == "Lengths"]
-    assert made.is_complete and any("× 8, 2400" in name for name in lengths), (made.bought.missing, lengths)
+    return costing(build_job(Job("", (JobItem(loads(json.dumps(data))),))))
 
 
 def test_panes_and_mirrors_are_bought_to_size_by_the_square_metre():
