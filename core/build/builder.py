@@ -13,11 +13,12 @@ from ..model import Bay, Model, Part
 from ..piece.finish import Finish
 from ..piece.piece import Piece
 from ..piece.whole import Record
+from . import anchor_rails
 from .alcove import fit_between_walls, keep_clear_of_skirting
 from .back_parts import part_back
 from .bench import Bench
 from .blanks import saw_over
-from .carcass import ANCHOR_RAIL, bay_walls, build_carcass, row_length
+from .carcass import bay_walls, build_carcass, row_length
 from .clearance import shifted
 from .contents import check_beside
 from .drawers.drawer import build_drawer
@@ -188,7 +189,7 @@ def _anchors(bench: Bench, out: SettingOut) -> list[str]:
     made = []
     for rail in [rails[0], rails[-1]] if len(rails) > 1 else rails:
         for where, along in _along_rail(rail, alone=len(rails) == 1):
-            key = f"anchor.{rail.key.removeprefix(ANCHOR_RAIL)}{where}"
+            key = f"anchor.{rail.key.removeprefix(anchor_rails.KEYS)}{where}"
             bench.fit(key, fitting_entry(ANCHOR), _anchor_place(bench, out, rail, along), ("carcass/top", rail.key))
             screw_on(bench, key, {"piece": "carcass/top"})
             made.append(key)

@@ -10,10 +10,10 @@ from ..fastenings import DRIVER, Screw, dowel_for
 from ..geometry import BACK, LEFT, RIGHT, UP, Placement, Vector, plus, vector
 from ..model import Board, Fitting, When
 from .bench import Bench
-from .carcass import TOP_STIFFENER
 from .clearance import THIN_WALL, TOUCH, Box, is_free, near, shifted, standing_box
 from .hardware import screw_through
 from .setting_out import SettingOut
+from .stiffeners import UNDER_TOP
 
 BLOCKS_APART = 5.0  # mm between corner blocks and what is beside them; common practice, no source
 SCREW = (4.0, 22.0)  # diameter, hold; common practice, no source
@@ -158,7 +158,7 @@ class Hold:
             (f"{self.of}/block.{side}", sign * (inner - third), block_f, tie)
             for side, sign in (("left", -1.0), ("right", 1.0))
         ]
-        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(TOP_STIFFENER)]
+        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(UNDER_TOP)]
         beneath = [*stiffeners, *(standing_box(part) for part in bench.parts.values() if part.role == "upright")]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         missed, purpose = [], f"{self.of} screw"

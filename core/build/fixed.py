@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..errors import ParameterError
 from ..fastenings import Screw
 from ..geometry import FRONT, RIGHT, UP, Vector, negative, plus, vector
@@ -16,6 +18,7 @@ from .fronts import front_members, lay_front
 from .hardware import screw_through
 from .laying import height_of, laps_of, rectangle
 from .setting_out import Rect, SettingOut
+from .stiffeners import hanging_into
 from .strips import AWAY, EDGE_HOLDS, giving_way, lay_strip, screw_strip, spread
 
 FILLET_WIDTH = 30.0  # mm out from the wall; common practice, no source
@@ -85,7 +88,9 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str) -
         out.y(out.front_f(front)[1]),
         side in ("left", "right"),
     )
-    closed = _clear_below(bench, out.closed_by(front)) if upright else out.closed_by(front)
+    closed = out.closed_by(front)
+    if upright:
+        closed = replace(closed, top=hanging_into(bench, closed))
     long = round((closed.height if upright else closed.width) - 2 * FILLET_SHORT, 6)
     if long < LEAST_FILLET:
         raise ParameterError(
@@ -109,17 +114,6 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str) -
     }[side]
     screw_strip(bench, f"{out.path(front)}.closes", key, wall, side, vector(low[0], y, low[1]), long, FILLET_WIDTH)
     return side, key
-
-
-def _clear_below(bench: Bench, closed: Rect) -> Rect:
-    """An opening less what of it a stiffener takes that hangs in its top."""
-    boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
-    lows = [
-        low[2]
-        for low, high in boxes
-        if low[0] < closed.right and closed.left < high[0] and closed.bottom < low[2] < closed.top
-    ]
-    return Rect(closed.left, closed.right, closed.bottom, min(lows, default=closed.top))
 
 
 def _hold(

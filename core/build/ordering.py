@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ..geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Vector
+from . import anchor_rails, stiffeners
 from .back_parts import back_parts
 from .bench import Bench
-from .carcass import ANCHOR_RAIL, TOP_STIFFENER
 from .setting_out import DividingBoard, SettingOut
 from .top_rails import FRONT_RAIL, REAR_RAIL
 
@@ -42,8 +42,10 @@ def order_carcass(bench: Bench, out: SettingOut, support: list[str]) -> None:
     framed = {member.key for assembly in bench.assemblies for member in assembly.members}
     runners = [each.key for each in bench.assemblies if each.key.endswith(WOODEN_RUNNERS) and each.key not in framed]
     members += [(key, BACK, 2 + later) for key in runners]
-    behind = runners or any(key.startswith(TOP_STIFFENER) for key in bench.parts)  # what is in the way from the front
-    members += [(key, BACK if behind else FRONT, 3 + later) for key in bench.parts if key.startswith(ANCHOR_RAIL)]
+    behind = runners or any(
+        key.startswith(stiffeners.UNDER_TOP) for key in bench.parts
+    )  # what is in the way from the front
+    members += [(key, BACK if behind else FRONT, 3 + later) for key in bench.parts if key.startswith(anchor_rails.KEYS)]
     slid = DOWN if out.top_through else UP  # out of its grooves: from below where the top lies over them
     backs = back_parts(bench)
     if out.piece.carcass.back.kind == "groove":  # what is slid in first goes in deepest
@@ -122,7 +124,7 @@ class _Stacking:
 
     def stiffened_top(self) -> str:
         """The top, with the stiffeners that are glued under it first."""
-        under = [key for key in self.bench.parts if key.startswith(TOP_STIFFENER)]
+        under = [key for key in self.bench.parts if key.startswith(stiffeners.UNDER_TOP)]
         if not under:
             return "carcass/top"
         members = [("carcass/top", STAY, 0), *((key, DOWN, 1) for key in under)]

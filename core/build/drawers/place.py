@@ -18,6 +18,7 @@ from ..hanging import boxes_on
 from ..hardware import fitting_for, screw_through
 from ..rows import row_places
 from ..setting_out import Rect, SettingOut
+from ..stiffeners import hanging_into
 from .values import DrawerPlace
 
 OPEN = 90.0  # degrees to which a door must open for the drawers behind it; common practice, no source
@@ -55,7 +56,7 @@ def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> D
             f"{front.drawer.clear_above:g} mm is too little over a drawer that runs under a wall bracket; keep at least {UNDER_BRACKET:g} mm, or do without anchor rails",
         )
     room = round(row_length(out) - max(behind, 0.0) - at_the_back, 6)
-    above = _hanging_below(bench, opening)
+    above = round(opening.top - hanging_into(bench, opening), 6)
     place = DrawerPlace(
         front=front, path=path, space=space, opening=opening, walls=walls, rails=rails, rail_depth=round(rail_depth, 6), face=face, behind=behind, room=room, above=above
     )  # fmt: skip
@@ -148,17 +149,6 @@ def _check_clear(out: SettingOut, front: Front, space: Rect) -> None:
 
 def _is_rail(bench: Bench, key: str) -> bool:
     return key in bench.parts and bench.parts[key].role == "drawer rail"
-
-
-def _hanging_below(bench: Bench, opening: Opening) -> float:
-    """How far a stiffener hangs into the top of an opening."""
-    boxes = [standing_box(part) for part in bench.parts.values() if part.role == "stiffener"]
-    lows = [
-        low[2]
-        for low, high in boxes
-        if low[0] < opening.right and opening.left < high[0] and opening.bottom < low[2] < opening.top
-    ]
-    return max((round(opening.top - low, 6) for low in lows), default=0.0)
 
 
 def _at_the_back(bench: Bench, space: Rect) -> float:

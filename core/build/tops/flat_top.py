@@ -15,7 +15,6 @@ from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, v
 from ...mechanics import movement
 from ...model import Bay, Board, Fitting
 from ..bench import Bench
-from ..carcass import TOP_STIFFENER
 from ..clearance import WOOD_BETWEEN, Box, is_free, near, shifted, standing_box
 from ..hardware import screw_through
 from ..moving import LEAST_SLOT, moves, season, slot_length, slotted_screw
@@ -23,6 +22,7 @@ from ..profiles import PROFILE_LABELS, true_arcs
 from ..protocols import BoardById, Overhang
 from ..setting_out import SettingOut
 from ..standing import spread
+from ..stiffeners import UNDER_TOP
 from ..top_fixings import hold_with_buttons, hold_with_plates
 from ..top_rails import FROM_EDGE, between_rails
 
@@ -216,7 +216,7 @@ class FlatTop:
             [standing_box(part) for part in bench.parts.values() if part.role == role]
             for role in ("anchor rail", "upright")
         )
-        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(TOP_STIFFENER)]
+        stiffeners = [standing_box(part) for key, part in bench.parts.items() if key.startswith(UNDER_TOP)]
         beneath = [*rails, *uprights, *stiffeners]
         beneath += [_footprint(fitting) for fitting in bench.fittings.values() if "carcass/top" in fitting.parts]
         bays = [bay for bay in bench.bays if abs(bay.high[2] - out.inner.top) < 1e-6]
