@@ -12,6 +12,7 @@ from examples import EXAMPLES, example_text
 from core.built import BuiltPiece, build_job
 from core.cutting.list import parts_list
 from core.pages._assembly_lists import fastener_words
+from core.pages._part_sheets import part_subjects
 from core.pages._sheets import told_apart
 from core.pages._step_words import StepWords
 from core.pages._views import boxes_of
@@ -837,3 +838,45 @@ def test_only_what_a_piece_has_is_coated_and_left_bare():
     assert ". Drawer fronts from the same batch" in drawers
     assert ". Doors and drawer fronts from the same batch" in both
     assert "(opening of door left)" in both and "door-left" not in both
+
+
+def horned_sides(data: dict) -> None:
+    """A coat cupboard whose framed sides have full tenons."""
+    framed_posts(data)
+    data["carcass"]["side_panel"] = {**FRAMED, "tenons": "full"}
+    data["fronts"][0]["hanging"]["hinge"] = ""
+
+
+def horned_doors(data: dict) -> None:
+    """A wardrobe whose doors are frames with full tenons."""
+    data["fronts"][0]["panel"] = {"style": "frame_and_panel", "board": "softwood-28", "tenons": "full", "horns": 25}
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "horn"),
+    [
+        ("example coat_cupboard", horned_sides, "a horn 20 long at the head end, "),
+        ("starter wardrobe", horned_doors, "a horn 25 long at each end, "),
+    ],
+)
+def test_horns_are_told_and_sawn_off(name, change, horn):
+    """A stile that is sawn longer for its horns says so in the lists and on its part sheet, and the step of its frame when they go."""
+    built = changed(name, change)
+    stiles = {part.key for part in built.model.parts if any(note.startswith(horn) for note in part.notes)}
+    assert stiles == {part.key for part in built.model.parts if part.role == "stile" and part.cut_size}
+    words = StepWords(built, {part.key: number for number, part in enumerate(built.model.parts, start=1)})
+    sawn = [
+        key
+        for step in steps(built.piece, built.model)
+        if "saw the horns off" in " ".join(words.sentences(step))
+        for each in step.all
+        for key in each.new
+        if "/stile." in key
+    ]
+    assert sorted(sawn) == sorted(stiles)
+    told = {
+        each.part.key
+        for each in part_subjects(build_job(Job("horns", (JobItem(built.piece),))))
+        if horn in str(each.notes).lower()
+    }
+    assert told and told <= stiles

@@ -254,6 +254,7 @@ class _Frame:
             key, f"{face.what} stile, {name}", long, wide, Placement(face.at(wide if left else face.width, -face.run_down), face.up, negative(face.right)),
             role="stile", face_edge="outer edge", face_edge_high=left, setting=f"{face.what} stiles",
             cut_size=(round(long + horns, 6), wide, self.board.thickness) if horns else None,
+            notes=(_horn_words(self.horns, "the head end" if face.run_down else "each end"),) if horns else (),
         )  # fmt: skip
         edge = self.inner[0 if left else 1]
         span = (edge - self.channel.depth, edge + BEYOND) if left else (edge - BEYOND, edge + self.channel.depth)
@@ -460,6 +461,10 @@ class _Frame:
 
 
 # ----------------------------------------------------------------------------------------------------------------- assembling
+def _horn_words(long: float, where: str) -> str:
+    return f"a horn {long:g} long at {where}, sawn off when the frame is glued; all is measured from the finished end"
+
+
 def assemble_frame(
     bench: Bench, face: Face, members: Sequence[str], infill: dict[str, tuple[str, ...]], how: str = "glued"
 ) -> None:

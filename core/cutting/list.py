@@ -143,6 +143,7 @@ _BY_TAPE, _FINER = (
             "# at the foot, # in the middle, # at the head",
             "# (?:wide|long) then",
             "# × # with its lippings",
+            "a horn # long",
             "no pin holes #(?: and #)* above the floor",
         ),
         ("# on each outer edge", "# behind the carcass"),

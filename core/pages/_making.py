@@ -12,6 +12,7 @@ from ..model import AT_FITTING, Cut, Feature, Hole, Part, Pocket, When
 from ..wording import counted, handless, listed
 from ._sheets import sentence
 
+HORN = "a horn "  # how the note of a stile with horns begins
 NO_SEAT = ("pilot ", "clearance ", "plug ", "hinge recess ")  # purposes of what screws and hinges take
 STAGES = ("in the part", "after glue-up", "at fitting", "on site")
 
@@ -64,6 +65,11 @@ def seat_words(parts: Sequence[Part], purpose: str = "") -> str:
     """What fittings are let into or stand in, marked from them, hinges apart: "recess strike 38 × 11 × 1.2; 2 holes ⌀6 × 8 (…)"."""
     made = [each for each in _made(parts, [AT_FITTING]) if not each[1].purpose.startswith(NO_SEAT)]
     return _in_words([each for each in made if not purpose or each[1].purpose == purpose])
+
+
+def horn_words(part: Part) -> Iterator[str]:
+    """What is said of the horns of a stile: where they are, and from where it is measured."""
+    yield from (f"{sentence(note)}." for note in part.notes if note.startswith(HORN))
 
 
 def _in_words(made: Sequence[tuple[Part, Feature]]) -> str:

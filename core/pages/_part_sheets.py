@@ -17,7 +17,7 @@ from ..model import Cut, CutOut, Feature, Hole, Model, Part, Pocket, When
 from ..wording import handless, in_sentence, listed
 from ._curves import curve_words, curves
 from ._machining import SAME, drilled, in_blank, is_machined, mate_key, pocket_limits, rows_of
-from ._making import STAGES
+from ._making import STAGES, horn_words
 from ._part_views import Lettered, Outline, Solid, bare, open_side, outlines
 from ._sheets import sentence, told_apart
 
@@ -180,7 +180,7 @@ def _part_subject(
         stages=(stage,),
         solids=((bare(part.shape, STAGES[:1]), home),),
         set_back=set_back,
-        notes=(*curve_notes, *notes, *_dovetail_words(part)),
+        notes=(*horn_words(part), *curve_notes, *notes, *_dovetail_words(part)),
     )
 
 

@@ -22,7 +22,7 @@ from ..steps.order import CARCASS, RUBBED, made_up_as
 from ..wording import counted, handless, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
-from ._making import after_words, plug_words, seat_words
+from ._making import after_words, horn_words, plug_words, seat_words
 from ._sheets import sentence, told_apart
 from ._views import boxes_of
 
@@ -45,6 +45,7 @@ CAUTIONS = {
     "glue stays open": f"More than {MOST_PEGS} engage at one push: a helper, and glue that stays open {SLOW_MINUTES} min or more.",
 }
 UPWARD = 0.9  # of a whole: how much of a screw's way goes up, or of a pin's from back to front
+HORNS_OFF = "When the glue has set: saw the horns off, plane the ends flush."
 SLOTTED = "Screws in slots: in the middle, snug and no more, so that the wood can move."
 LIES = {
     (0.0, -1.0, 0.0): ("on its back, front up", "face up"),
@@ -606,6 +607,8 @@ class StepWords:
     def made_when_dry(self, step: Step) -> Iterator[str]:
         """What is made in an assembly that is together: what is bored for plugs, the plugs, and only then recesses over them."""
         parts = [self.parts[key] for each in step.all for key in (*each.there, *_coming(each)) if key in self.parts]
+        if any(True for part in parts for _ in horn_words(part)):
+            yield HORNS_OFF
         ours = {each.assembly for each in step.all}
         whens = [
             When("after glue-up", key) for key in self.assemblies if made_up_as(key, self.begun.__contains__) in ours
