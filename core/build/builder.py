@@ -21,12 +21,12 @@ from .blanks import saw_over
 from .carcass import bay_walls, build_carcass, row_length
 from .clearance import shifted
 from .contents import check_beside
+from .doors import build_doors
 from .drawers.drawer import build_drawer
 from .drawers.interlock import interlock_stacks
 from .drawers.place import check_behind_doors, set_in_drawers
 from .fixed import build_fixed
 from .framed_sides import part_sides
-from .fronts import build_doors
 from .hanging import stands_free
 from .hardware import screw_on
 from .lipping import lip_edges

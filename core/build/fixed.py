@@ -9,14 +9,12 @@ from ..fastenings import Screw
 from ..geometry import FRONT, RIGHT, UP, Vector, negative, plus, vector
 from ..model import Opening
 from ..piece.fronts import Front
-from ..units import down_to
 from .bench import Bench
 from .carcass import walls_of
 from .clearance import is_free, standing_box
 from .contents import check_room
-from .fronts import front_members, lay_front
+from .front_boards import front_members, lay_front, single_board
 from .hardware import screw_through
-from .laying import height_of, laps_of, rectangle
 from .setting_out import Rect, SettingOut
 from .stiffeners import hanging_into
 from .strips import AWAY, EDGE_HOLDS, giving_way, lay_strip, screw_strip, spread
@@ -34,17 +32,13 @@ FITTED = "fillets go on the boards first; the panel is packed to the gaps, then 
 def build_fixed(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> list[str]:
     """The panel, its fillets and their screws; the key of the assembly."""
     _check(out, front)
-    laps = laps_of(out, front)
-    whole, high = rectangle(out, front, opening, laps), height_of(out, opening, laps)
-    wide = down_to(opening.width + laps.left + laps.right, out.step)
-    left = round((whole.left + whole.right - wide) / 2, 6)
-    key = f"{front.id}/panel"
-    parts = lay_front(bench, out, front, key, "fixed front", left, whole.bottom, wide, high, ("left", "right"), "left")
+    asked = single_board(out, front, opening, f"{front.id}/panel", "fixed front", face_edge="left")
+    parts = lay_front(bench, out, front, asked)
     walls = walls_of(out, out.closed_by(front))
     fillets = [_fillet(bench, out, front, side, walls[side]) for side in _sides(out, front, walls)]
     for side, fillet in fillets:
-        _hold(bench, out, front, key, fillet, side, parts, Rect(left, left + wide, whole.bottom, whole.bottom + high))
-    bench.assemble(f"{front.id}/front", "fixed front", front_members(bench, key, parts))
+        _hold(bench, out, front, asked.key, fillet, side)
+    bench.assemble(f"{front.id}/front", "fixed front", front_members(bench, asked.key, parts))
     members: list[tuple[str, Vector, int]] = [(fillet, (0.0, 0.0, 0.0), 0) for _, fillet in fillets]
     members.append((f"{front.id}/front", FRONT, 1))
     bench.assemble(front.id, "fixed panel", members, how="screwed", notes=(FITTED,))
@@ -116,9 +110,7 @@ def _fillet(bench: Bench, out: SettingOut, front: Front, side: str, wall: str) -
     return side, key
 
 
-def _hold(
-    bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, side: str, parts: list[str], panel: Rect
-) -> None:
+def _hold(bench: Bench, out: SettingOut, front: Front, key: str, fillet: str, side: str) -> None:
     """Screws from inside through a fillet into the back of the panel, or of a true frame's member."""
     away, upright = negative(AWAY[side]), side in ("left", "right")
     member = {"left": "stile.left", "right": "stile.right", "bottom": "rail.bottom", "top": "rail.top"}[side]

@@ -8,7 +8,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, Vector, vector
 from ...model import Motion, Opening
 from ...piece.fronts import Front
 from ..bench import Bench
-from ..fronts import front_members
+from ..front_boards import front_members
 from ..setting_out import SettingOut
 from .bottom import fix_bottom, lay_bottom
 from .box import corners_of, lay_box, make_corners, set_out_box

@@ -10,7 +10,7 @@ from ...model import AT_FITTING
 from ...units import nearest
 from ..bench import Bench
 from ..clearance import THIN_WALL, is_free, shifted, standing_box
-from ..fronts import drawer_front
+from ..front_boards import front_board, lay_front, single_board
 from ..handles import handle_count, handle_places, seat_handle
 from ..hardware import fitting_for, screw_through
 from ..setting_out import SettingOut
@@ -32,10 +32,15 @@ FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common pract
 def lay_drawer_front(bench: Bench, out: SettingOut, place: DrawerPlace) -> LaidFront:
     """The front's board with what is planted on it, or its true frame."""
     front = place.front
-    parts, board, left, bottom, wide, high = drawer_front(bench, out, front, place.opening)
-    face_board = "" if front.panel.stands_alone else f"{front.id}/front/panel"
+    asked = single_board(out, front, place.opening, f"{front.id}/front", "drawer front")
     return LaidFront(
-        parts=tuple(parts), board=board, left=left, bottom=bottom, wide=wide, high=high, face_board=face_board
+        parts=tuple(lay_front(bench, out, front, asked)),
+        board=front_board(out, front),
+        left=asked.left,
+        bottom=asked.bottom,
+        wide=asked.wide,
+        high=asked.high,
+        face_board="" if front.panel.stands_alone else f"{asked.key}/panel",
     )
 
 
