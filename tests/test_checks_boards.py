@@ -18,8 +18,9 @@ from core.checks.cautions import (
     cautions,
     cautions_for,
 )
+from core.coated import coatings_on
 from core.materials import material
-from core.model import Board, Cut
+from core.model import Board, Cut, Fitting
 from core.piece import Piece
 
 
@@ -133,6 +134,21 @@ def test_cautions_follow_the_piece():
     assert NO_ANCHOR in cautions(*free) and TIPPING not in cautions(*free)
     glazed = reworked(demo()[1], "shelves/shelf.1", board=Board(material("glass"), 6.0))
     assert GLASS in cautions(demo()[0], glazed)
+
+
+def test_oily_rags_are_told_only_where_something_is_oiled():
+    """A scheme oils tops and handles: where there is no part of the top and the handles are of metal, nothing is oiled."""
+    piece, model = demo()
+    assert {each.coating for each in piece.finish.scheme().coats if each.group in ("top", "handles")} == {"oil"}
+    bare = replace(model, parts=tuple(part for part in model.parts if part.finish != "top"))
+    metal = replace(bare, fittings=tuple(_of_metal(each) for each in bare.fittings))
+    assert RAGS in cautions(piece, bare)  # its knobs are of oak
+    assert RAGS not in cautions(piece, metal)
+    assert "oil" not in coatings_on(piece.finish.scheme(), metal)
+
+
+def _of_metal(fitting: Fitting) -> Fitting:
+    return replace(fitting, bodies=tuple(replace(body, substance="steel") for body in fitting.bodies))
 
 
 def test_no_caution_promises_compliance():

@@ -880,3 +880,12 @@ def test_horns_are_told_and_sawn_off(name, change, horn):
         if horn in str(each.notes).lower()
     }
     assert told and told <= stiles
+
+
+def test_only_what_is_oiled_outside_is_told_to_be_oiled():
+    """A scheme oils tops: the step that coats the outside of a piece under its flush carcass top has no rag of oil."""
+    built = changed("starter media_cabinet", lambda data: data.update(top={"style": "flush"}))
+    told = [" ".join(step.words) for step in steps(built.piece, built.model) if step.title == "Coat the outside"]
+    assert told and not any("oil" in each for each in told)
+    with_top = changed("starter media_cabinet", lambda data: None)
+    assert any("oil with a rag" in " ".join(step.words) for step in steps(with_top.piece, with_top.model))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from ..coated import coatings_on
 from ..model import Model
 from ..piece import Piece
 from ..weights import MM3_PER_M3
@@ -101,7 +102,7 @@ FINGERS = Caution(
 def cautions(piece: Piece, model: Model) -> tuple[Caution, ...]:
     """The cautions that a piece calls for, in the order they are printed."""
     materials = [part.board.material for part in model.parts]
-    coatings = {coat.coating for coat in piece.finish.scheme().coats}
+    coatings = coatings_on(piece.finish.scheme(), model)
     cuts = {getattr(feature, "angle", 0.0) and feature.kind for part in model.parts for feature in part.shape.features}
     seen = study(model)
     heaviest = max(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 from ..built import BuiltPiece
+from ..coated import is_wooden
 from ..fittings import fitting_entry
 from ..locales import Locale
-from ..materials import materials
 from ..piece.finish import GROUPS, Scheme
 from ..piece.whole import Record
 from ..wording import listed
@@ -52,9 +52,8 @@ def _fronts(built: BuiltPiece) -> str:
 
 def _wooden(built: BuiltPiece) -> str:
     """What handles of wood are called beside others; nothing where there are none."""
-    timbers = {each.id for each in materials() if each.kind == "solid"}
     handles = [each for each in built.model.fittings if each.finish == "handles" and each.bodies]
-    wooden = [any(body.substance in timbers for body in each.bodies) for each in handles]
+    wooden = [is_wooden(each) for each in handles]
     return "handles" if all(wooden) else "wooden handles" if any(wooden) else ""
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from ..coated import coatings_on
 from ..geometry import BACK, DOWN, FRONT, UP
 from ..model import FOR_PIPE, Assembly, Hole, Member, Model
 from ..piece.finish import Coat
@@ -32,6 +33,7 @@ INSIDES = (
     ("upright", "uprights"),
     ("drawer rail", "drawer rails"),
 )  # roles of boards, as they are called together
+OUTSIDE = frozenset({"carcass", "fronts", "top", "legs"})  # groups that are coated after glue-up
 PRESSED_IN = "shelf-pin sleeve"  # stays in the boards
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
@@ -515,7 +517,7 @@ def _taken_off(order: Order) -> str:
 def _outside_words(order: Order) -> str:
     """What is done to what is painted, varnished and oiled outside, in few words."""
     scheme = order.piece.finish.scheme()
-    used = {scheme.coat(group).coating for group in ("carcass", "fronts", "top", "legs")}
+    used = coatings_on(scheme, order.model, OUTSIDE)
     words = {
         "paint": "seal cut edges and bevels, undercoat, fill, rub down, undercoat, top coats",
         "clear": "varnish in thin coats, rubbed down between" + (", what stays wood" if "paint" in used else ""),

@@ -8,12 +8,13 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from ...built import BuiltJob, BuiltPiece
+from ...coated import coatings_on
 from ...drawing import text
 from ...drawing.blocks import Block, Heading, Laid, Paragraph
 from ...drawing.page import Picture, Swatch, Text
 from ...errors import FileError
 from ...locales import KG_PER_POUND, Locale
-from ...piece.finish import GROUPS, Coat
+from ...piece.finish import Coat
 from .._client_words import handle_words
 from .._sheets import lists_of, locale_of, piece_name, sheet_size
 
@@ -107,10 +108,9 @@ class Book:
 
     def coatings(self) -> set[str]:
         """What goes on boards and handles in the schemes that are shown: words of `COATINGS`."""
-        found = set()
+        found: set[str] = set()
         for built in self.job.pieces:
-            groups = {part.finish for part in built.model.parts} | {each.finish for each in built.model.fittings}
-            found |= {built.piece.finish.scheme().coat(group).coating for group in groups & GROUPS.keys()}
+            found |= coatings_on(built.piece.finish.scheme(), built.model)
         return found
 
     def sheen(self, coat: Coat) -> str:
