@@ -140,6 +140,23 @@ class Locale:
         """A mass with its unit."""
         return f"{self.mass_figure(kg)} {self.mass_unit}"
 
+    def run_to_buy(self, metres: float) -> str:
+        """A length run with its unit, rounded up to whole metres or feet.
+
+        >>> locale_for("en_GB").run_to_buy(22.01), locale_for("en_US", "1/16 in").run_to_buy(22.01)
+        ('23 m', '73 ft')
+        """
+        return f"{math.ceil((metres / 0.3048 if self.denominator else metres) - 1e-6)} {self.run_unit}"
+
+    def mass_to_buy(self, kg: float) -> str:
+        """A mass of glue with its unit, rounded up to a hundredth: the smallest packs hold a quarter.
+
+        >>> locale_for("en_GB").mass_to_buy(0.101), locale_for("en_US", "1/16 in").mass_to_buy(0.339)
+        ('0.11 kg', '0.75 lb')
+        """
+        shown = kg / KG_PER_POUND if self.denominator else kg
+        return f"{self.fixed(math.ceil(shown * 100 - 1e-6) / 100, 2)} {self.mass_unit}"
+
     def volume(self, litres: float) -> str:
         """A volume of paint or glue with its unit, rounded up to what can be bought and measured.
 

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from examples import DEMO, example_piece
+from examples import DEMO, example_piece, example_text
 from packs import built, files, pair, texts
 from pypdf import PdfReader
 
 from core.built import BuiltJob, build_job
-from core.buying.buying import buying_list
+from core.buying.buying import Line, buying_list
 from core.buying.costing import costing, operations, validity
 from core.buying.stock import stock_lines
 from core.cutting.planned import job_plans
@@ -24,8 +24,10 @@ from core.drawing.sheet import number_sheets
 from core.errors import ParameterError
 from core.exports.pdf import pdf_bytes
 from core.fittings import fitting_entries
-from core.locales import locale_for
+from core.locales import KG_PER_POUND, locale_for
+from core.pages._consumables import consumables
 from core.pages.buying_list import ENTRY as BUYING_LIST
+from core.pages.buying_list import amount_words
 from core.pages.costing import costing_sheets
 from core.pages.quotation import NOT_YET, quotation_sheets
 from core.piece.files import loads
@@ -277,6 +279,40 @@ def test_a_buying_list_is_in_the_measures_of_its_packs():
     assert not re.search(r"\d kg \d|\d l \d", american)
     assert "US qt" not in bought_on_paper("mm", *sold)
     assert "US qt" not in bought_on_paper("1/16 in", *sold[:-1], ("clear", 2.5), ("paint", 2.5))
+
+
+@pytest.mark.parametrize("lengths", ["mm", "1/16 in"])
+def test_no_less_glue_is_asked_for_than_is_needed(lengths):
+    """Rule: what is told to be needed is rounded up, and not beyond a pack that holds enough."""
+    locale = locale_for("en_US", lengths)
+    for needed in (0.101, 0.202, 0.25, 0.3391):
+        line = Line("Glue and coatings", "glue", needed, "kg", (), None)
+        told = float(amount_words(line, locale).split()[0]) * (KG_PER_POUND if locale.denominator else 1)
+        assert needed - 1e-9 <= told < needed + 0.011
+
+
+def test_what_is_used_up_besides_is_on_the_buying_list():
+    """Rule: tape, filler and wax are fetched with the rest; filler is for what is seen of painted outsides, wax for wood that slides."""
+
+    def told(**finish: str) -> dict[str, str]:
+        data = json.loads(example_text("starter bedside_cabinet"))
+        for coat in data["finish"]["schemes"][0]["coats"]:
+            coat["coating"] = finish.get(coat["group"], finish["rest"])
+        data["fronts"][0]["drawer"]["runs_on"] = {"style": finish.get("runs", "side_mounted")}
+        job = build_job(Job("x", (JobItem(loads(json.dumps(data))),)))
+        page = words(BUYING_LIST.sheets(job))
+        found = {what: use for what, use, _ in consumables(job, locale_for("en_GB"))}
+        assert all(what.lower() in page for what in found)
+        return found
+
+    pins = [each.purpose for each in built(SMALL).pieces[0].model.fasteners if each.kind == "pin"]
+    strips = pins.count("strip pin")
+    assert 0 < strips < len(pins)  # its back has others, which nobody sees
+    painted = told(rest="paint")
+    assert set(painted) == {"Masking tape", "Filler"}
+    assert painted["Filler"] == f"{strips} pin holes and plugs, and the lines of strips"
+    assert set(told(rest="clear")) == {"Masking tape"}
+    assert set(told(rest="clear", runs="wooden")) == {"Masking tape", "Candle wax or hard wax"}
 
 
 def test_a_price_file_is_read_strictly():

@@ -11,6 +11,7 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Group, Paragraph, Sheet, T
 from ..locales import Locale
 from ..wording import counted
 from ._buying import example_words, missing_words
+from ._consumables import AS_NEEDED, consumables
 from ._sheets import blank, drawings_of, lists_of, sentence
 
 BASIS = (
@@ -34,6 +35,7 @@ class BuyingListPages:
         blocks = [
             *_head(bought, locale),
             _table(bought, locale),
+            *_besides(job, locale),
             *([Gap(5)] if bought.missing else ()),
             *missing_words(bought.missing, locale),
         ]
@@ -52,14 +54,14 @@ def measured(bought: BuyingList, locale: Locale) -> Locale:
 
 
 def amount_words(line: Line, locale: Locale) -> str:
-    """How much is needed: "49", "1 pair", "2.5 l", "0.4 kg".
+    """How much is needed: "49", "1 pair", "2.5 l", "0.38 kg".
 
-    Litres and kilograms are rounded up to a tenth.
+    Litres are rounded up to a tenth, kilograms to a hundredth.
     """
     if line.unit == "l":
         return locale.volume(line.needed)
     if line.unit == "kg":
-        return locale.mass(line.needed)
+        return locale.mass_to_buy(line.needed)
     return counted(round(line.needed), line.unit) if line.unit else str(round(line.needed))
 
 
@@ -82,6 +84,14 @@ def _head(bought: BuyingList, locale: Locale) -> Iterator[Block]:
     else:
         yield Paragraph(f"Altogether {total} without tax.", 3.5, "bold")
     yield Paragraph(BASIS)
+
+
+def _besides(job: BuiltJob, locale: Locale) -> Iterator[Block]:
+    """What is used up besides, that no price is asked for."""
+    told = [f"{what.lower()}{', ' + much if much != AS_NEEDED else ''}" for what, _, much in consumables(job, locale)]
+    if told:
+        yield Gap(3)
+        yield Paragraph(f"Besides, not priced: {'; '.join(told)}.")
 
 
 def _table(bought: BuyingList, locale: Locale) -> Table:

@@ -16,6 +16,7 @@ from ..locales import Locale
 from ..model import Hole
 from ..wording import counted, listed
 from ._buying import sold_words
+from ._consumables import AS_NEEDED, consumables
 from ._sheets import blank, lists_of, sentence
 
 __all__ = ["ENTRY", "FittingsPages", "with_spare"]
@@ -207,16 +208,5 @@ def _consumable_rows(job: BuiltJob, locale: Locale) -> Iterator[tuple[str | Cell
     for each in found.abrasives:
         words = f"rubbing down {locale.area(each.area)}"
         yield f"Abrasive paper, grit {each.grit}", words, Cell(counted(each.sheets, "sheet"), "bold")
-    if found.tape:
-        yield (
-            "Masking tape",
-            "round what stays bare of paint (finishing schedule)",
-            Cell(locale.run(found.tape), "bold"),
-        )
-    holes = sum(each.needed for each in found.fastenings if each.kind in ("pin", "plug"))
-    if holes:
-        yield (
-            "Filler",
-            f"{counted(holes, 'pin hole or plug', 'pin holes and plugs')}, and the lines of strips",
-            "as needed",
-        )
+    for what, use, much in consumables(job, locale):
+        yield what, use, much if much == AS_NEEDED else Cell(much, "bold")
