@@ -733,8 +733,10 @@ def test_a_frame_is_measured_when_its_stiles_are_on():
 def test_what_is_not_alike_at_both_sides_is_told_by_its_side():
     """Brackets at unlike distances from the middle are said to be left and right of it; a countersink is told after the screw's size."""
     said = text_of("screwed", "Anchor brackets")
-    assert re.search(r"middle [\d.]+ left of that of the piece; and middle [\d.]+ right of that", said)
-    assert re.search(r"middle [\d.]+ from that of the piece", text_of("interlock", "Anchor brackets"))
+    assert re.search(r"middle [\d.]+ left of the middle of the piece; and middle [\d.]+ right of the", said)
+    assert re.search(
+        r"middle [\d.]+ left and right of the middle of the piece", text_of("interlock", "Anchor brackets")
+    )
     screws = [each for each in piece("screwed").model.fasteners if each.purpose.startswith("joint screw")][:6]
     sunk = [dataclasses.replace(each, purpose="joint screw, countersunk 7.5") for each in screws]
     assert list(fastener_words(sunk)) == [f"6 joint {screws[0].name.replace('screw', 'screws')}, countersunk 7.5"]
@@ -764,7 +766,7 @@ def test_under_mounted_runners_have_a_height_and_a_place():
 
 def test_clips_go_on_with_the_glass_that_they_hold():
     """A mirror's clips are not put on before there is a mirror."""
-    said = text_of("fitted out", "Right door: glass")
+    said = text_of("fitted out", "Right door: mirror")
     assert "mirror clip" in said and "4 clip screws" in said
     assert "mirror clip" not in text_of("fitted out", "Right door: hinges")
 
@@ -889,3 +891,91 @@ def test_only_what_is_oiled_outside_is_told_to_be_oiled():
     assert told and not any("oil" in each for each in told)
     with_top = changed("starter media_cabinet", lambda data: None)
     assert any("oil with a rag" in " ".join(step.words) for step in steps(with_top.piece, with_top.model))
+
+
+def lines_of(built: BuiltPiece) -> list[tuple[str, str]]:
+    """The title and the words of every step of a piece."""
+    words = StepWords(built, {part.key: number for number, part in enumerate(built.model.parts, start=1)})
+    return [(words.title(step), " ".join(words.sentences(step))) for step in steps(built.piece, built.model)]
+
+
+def three_doors(data: dict) -> None:
+    """A wardrobe with three doors that lap its boards, a rail behind each outer one, lifted in at the outer end."""
+    data["boards"].append({"id": "mirror-4", "material": "mirror", "thickness": 4})
+    data["whole"].update(width=1700)
+    data["carcass"]["side_panel"] = {"style": "plain"}
+    data["support"], data["top"] = {"style": "glides"}, {"style": "flush"}
+    rail = {"style": "rail", "from_back": 280}
+    mirror = {"style": "mirror", "width": 400, "height": 1500, "centre": 1000, "hand": "left"}
+    holds = {"left": [{**rail, "open_end": "left"}, mirror], "right": [{**rail, "open_end": "right"}]}
+    data["layout"] = [{"id": "all", "divided": "columns"}] + [
+        {"id": id, "parent": "all", "order": n, "holds": holds.get(id, [])}
+        for n, id in enumerate(("left", "mid", "right"))
+    ]
+    data["fronts"] = [
+        {"id": f"door-{id}", "kind": "door", "closes": [id], "lay": lay, "board": "mdf-18", "hanging": {"hand": hand}}
+        for id, lay, hand in (("left", "full", "left"), ("mid", "half", "left"), ("right", "full", "right"))
+    ]
+
+
+def test_doors_that_lap_are_set_by_their_arms_and_told_by_name():
+    """Nothing is planed and no leaf has its one screw on a door with cup hinges; two of three doors are not "both doors"."""
+    said = lines_of(changed("starter wardrobe", three_doors))
+    hung = [words for title, words in said if title.endswith(": hang")]
+    assert hung and all("by the screws of the arms" in words and "planing" not in words for words in hung)
+    hinged = [words for title, words in said if title.endswith(": hinges")]
+    assert hinged and not any("in each leaf" in words for words in hinged)
+    assert not [title for title, _ in said if title.startswith("Both doors:")]
+    assert [title for title, _ in said if re.match(r"Both doors \(\w+, \w+\): hang", title)]
+    assert any(
+        "before and after planing" in words
+        for title, words in lines_of(changed("starter wardrobe", str))
+        if "hang" in title
+    )
+
+
+def test_a_mirror_and_a_rail_have_their_places():
+    """The step of a mirror says how high on its door it sits, that of rails which end of each is the open one."""
+    built = changed("starter wardrobe", three_doors)
+    said = lines_of(built)
+    (mirror,) = (words for title, words in said if title.endswith("left: mirror"))
+    door, glass = built.model.part("door-left/leaf.left/panel"), built.model.part("left/mirror.2")
+    low = 1000 - 1500 / 2 - door.place.origin[2]
+    lower, aside = map(
+        float, re.search(r"lower edge ([\d.]+) above the door's, ([\d.]+) in from its sides", mirror).groups()
+    )
+    assert abs(lower - low) < 0.06 and abs(aside - (door.size[1] - 400) / 2) < 0.06
+    assert glass.size[:2] == (1500, 400)
+    (inside,) = (words for title, words in said if title.startswith("Shelves, rails"))
+    assert (
+        "open socket at the left (compartment left)" in inside
+        and "open socket at the right (compartment right)" in inside
+    )
+
+
+def test_the_door_leaf_of_a_lift_off_hinge_is_screwed_on_before_the_door_is_hung():
+    """Its screws are told with it and its height on the door; hung, the door takes no screw of a hinge."""
+
+    def lifted(data: dict) -> None:
+        data["fronts"][0]["panel"] = {"style": "frame_and_panel", "board": "softwood-28"}
+        data["fronts"][0]["hanging"] = {"hinge": "hinge-lift-off-75-left"}
+
+    said = lines_of(changed("starter wardrobe", lifted))
+    hinges = [words for title, words in said if "door" in title and ": hinges" in title]
+    assert hinges and all("hinge screws" in words and "above the door's lower edge" in words for words in hinges)
+    assert not any("hinge screw" in words for title, words in said if title.endswith(": hang"))
+
+
+def test_pads_and_the_fitting_page_are_spoken_of_only_where_they_are():
+    """A door without a stop closes on no pads; a chest without openings has no fitting page; hinges of a lid have places."""
+
+    def without(data: dict) -> None:
+        for front in data["fronts"]:
+            front.update(stop=False)
+
+    assert not [words for _, words in lines_of(changed("starter wardrobe", without)) if "against its pads" in words]
+    assert [words for _, words in lines_of(changed("starter wardrobe", str)) if "against its pads" in words]
+    chest = lines_of(changed("starter blanket_chest", lambda data: data["top"].update(hinge="hinge-butt-75")))
+    assert not any("fitting page" in words for _, words in chest)
+    (lid,) = (words for title, words in chest if title.startswith("Lid: hinges"))
+    assert re.search(r"Butt hinges: .*middle [\d.]+ left and right of the middle of the piece", lid), lid

@@ -16,6 +16,9 @@ def as_sold(entry: str, count: int) -> str:
 
 
 DRAWER_BOX = "drawer box"  # the role of its sides, front and back
+LIFTED = "lift-off hinge"  # its leaf on the door goes on by itself
+OPEN = "-open"  # how the ids of rail sockets end that a rail is lowered into
+RAIL = "hanging rail"
 SHELF_PIN = "shelf pin"  # a kind of fitting
 OF_A_DRAWER = (
     "drawer runner",
@@ -62,10 +65,9 @@ class Settings:
             low = z - entry.sizes.get("length", 0.0) / 2
             depth = next(filter(None, map(self.recess, each.parts)), "")
             return f"lower end {figures(round(low, 1))} above the floor{'; ' + depth if depth else ''}; all screws in when the gaps are right"
-        if kind == "hanging rail":
-            return (
-                f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front"
-            )
+        if kind == RAIL:
+            lifted = self.lifted_in(each)
+            return f"middle {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front{lifted}"
         if kind == "drawer interlock":
             wall = next((self.parts[key].name for key in each.parts if key in self.parts), "")
             return f"on the {in_sentence(wall)}, foot {figures(round(z, 1))} above the floor, {figures(round(behind, 1))} behind the carcass front; rod free to slide"
@@ -90,6 +92,16 @@ class Settings:
             return "half way out to begin with; turn until nothing rocks"
         return ""
 
+    def lifted_in(self, rail: Fitting) -> str:
+        """At which end a hanging rail is lowered into its open socket."""
+        stem = rail.key.rpartition("/")[0]
+        ends = [
+            each.key.rpartition(".")[2]
+            for each in self.model.fittings
+            if each.key.startswith(f"{stem}/socket.") and each.entry.endswith(OPEN)
+        ]
+        return f", open socket at the {listed(ends)}" if ends else ""
+
     def other_holes(self, each: Fitting) -> str:
         """Which holes of its row a runner is screwed through where one of the usual ones would meet something."""
         usual = {round(s.at[1], 1) for s in fitting_entry(each.entry).screws_for() if s.into == "carcass"}
@@ -108,7 +120,11 @@ class Settings:
         return own if len(drawers) > 1 and self.kind(each) in OF_A_DRAWER else ""
 
     def compartment(self, each: Fitting) -> str:
-        """The compartment that a shelf pin is in, where not all that have pins have them at the same heights; else nothing."""
+        """The compartment that a shelf pin or a hanging rail is in, where these are not alike in all that have them; else nothing."""
+        if self.kind(each) == RAIL:
+            lot = [rail for rail in self.model.fittings if self.kind(rail) == RAIL]
+            bay = self.bay(each)
+            return f"compartment {bay.key.replace('-', ' ')}" if bay and len(set(map(self.setting, lot))) > 1 else ""
         if self.kind(each) != SHELF_PIN:
             return ""
         rows: dict[str, set[float]] = {}
@@ -126,8 +142,8 @@ class Settings:
         alike = any(
             other.entry == each.entry and round(other.place.origin[0], 1) == -x for other in self.model.fittings
         )
-        way = "from" if alike else "left of" if x < 0 else "right of"
-        return f"middle {figures(abs(x))} {way} that of the piece"
+        way = "left and right" if alike else "left" if x < 0 else "right"
+        return f"middle {figures(abs(x))} {way} of the middle of the piece"
 
     def upright(self, each: Fitting) -> bool:
         """Whether what a hinge belongs to swings about an upright axis: a door, not a lid."""
@@ -140,7 +156,7 @@ class Settings:
     def on_the_door(self, each: Fitting, edge: float) -> str:
         """Where a hinge sits on its door, whose lower edge is so high above the floor; empty for a member of one."""
         long = fitting_entry(each.entry).sizes.get("length", 0.0)
-        if each.bought_with:
+        if each.bought_with and self.kind(each) != LIFTED:
             return ""
         what = "lower end" if long else "middle"
         depth = next(filter(None, map(self.recess, each.parts)), "")

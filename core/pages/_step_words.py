@@ -14,7 +14,7 @@ import numpy as np
 from ..built import BuiltPiece
 from ..cutting.list import common_name
 from ..drawing.dimensions import figures
-from ..model import Fastener, Part, When
+from ..model import Fastener, Fitting, Part, When
 from ..placing import told_by_place
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
@@ -26,8 +26,9 @@ from ._making import after_words, horn_words, plug_words, seat_words
 from ._sheets import sentence, told_apart
 from ._views import boxes_of
 
+ALONG = "piano hinge"  # a kind of fitting, along a whole edge
 BOLT = "door bolt"  # a kind of fitting, and what its hole is for
-LIPPING, PACK, STOP, CHEEK = "lipping", "pack", "stop", "cheek"  # roles of parts
+LIPPING, PACK, STOP, CHEEK, MIRROR = "lipping", "pack", "stop", "cheek", "mirror"  # roles of parts
 LEVELLED, STRIPS = (
     ("hook rail", "bearer"),
     ("fillet", "stop strip"),
@@ -88,6 +89,8 @@ class StepWords:
         if set(same) <= set(ours):
             return ""
         told = dict.fromkeys(handless(self.named[key]).removeprefix(bare).strip(", ") for key in ours)
+        if not all(told):  # only their side tells some of them
+            told = dict.fromkeys(" ".join(re.findall(r"\w+", self.named[key].replace(bare, "", 1))) for key in ours)
         return f" ({', '.join(told)})" if all(told) else ""
 
     @cached_property
@@ -196,7 +199,9 @@ class StepWords:
             fitting, whose = self.fittings[key], self.label(each.assembly)
             if "hinge" in self.known.kind(fitting) and step.assembly:
                 edge = min(_low_of(self.parts[part]) for part in each.there if part in self.parts)
-                words = "" if step.assembly in self.lids else self.known.on_the_door(fitting, edge)
+                words = (
+                    self.on_the_lid(fitting) if step.assembly in self.lids else self.known.on_the_door(fitting, edge)
+                )
             else:
                 words = self.known.setting(fitting)
                 owner = self.known.owner(fitting)
@@ -205,6 +210,11 @@ class StepWords:
                 found.setdefault(self.known.kind(fitting), {}).setdefault(words, {})[whose] = None
         for kind, words_of in found.items():
             yield f"{sentence(plural(kind))}: {'; and '.join(told_for(words_of))}."
+
+    def on_the_lid(self, hinge: Fitting) -> str:
+        """How far from the middle a hinge sits on a lid; nothing of one along its whole edge, or of a member of one."""
+        along = hinge.bought_with or self.known.kind(hinge) == ALONG
+        return "" if along else self.known.aside(hinge)
 
     def label(self, key: str) -> str:
         """What tells an assembly from others of its name, or its whole name."""
@@ -483,7 +493,7 @@ class StepWords:
             yield f"cheeks {apart} apart, the middle of the box between them{behind}"
 
     def screwed_on(self, step: Step) -> Iterator[str]:
-        """How high rails of hooks and bearers sit, and how far back fillets and stop strips: else only holes would tell."""
+        """How high rails of hooks, bearers and mirrors sit, and how far back fillets and stop strips: else only holes would tell."""
         if step.how != "laid in":
             return
         found: dict[str, list[str]] = {}
@@ -492,6 +502,8 @@ class StepWords:
             words = (
                 self.upper_edge(part) if part.role in LEVELLED else self.front_face(part) if part.role in STRIPS else ""
             )
+            if part.role == MIRROR:
+                words = self.on_its_door(part, step)
             if words:
                 found.setdefault(words, []).append(key)
         places: dict[str, list[str]] = {}
@@ -524,6 +536,15 @@ class StepWords:
             for how, places in told.items()
         ]
         return f"Under the carcass: {', '.join(words)}."
+
+    def on_its_door(self, part: Part, step: Step) -> str:
+        """How high and how far in a mirror sits on its door, from the edges of the door that a rule is laid on."""
+        boxes = boxes_of(self.built.model)
+        there = [boxes[key] for key in step.there if key in self.parts]
+        low, high = np.min([box[0] for box in there], axis=0), np.max([box[1] for box in there], axis=0)
+        (left, _, bottom), (right, _, _) = boxes[part.key]
+        aside = sorted({figures(round(float(each), 1)) for each in (left - low[0], high[0] - right)}, key=float)
+        return f"lower edge {figures(round(float(bottom - low[2]), 1))} above the door's, {' and '.join(aside)} in from its sides"
 
     def upper_edge(self, part: Part) -> str:
         """How high above the floor the upper edge of what is screwed to a wall sits, at both ends of one that slopes, and where it begins."""

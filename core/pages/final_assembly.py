@@ -19,7 +19,7 @@ from ..steps.order import CARCASS, FEET, LIPPING, WHOLE
 from ..weights import weights_of
 from ..wording import counted, listed
 from ._assembly_lists import runs
-from ._fitting_settings import Settings, as_sold
+from ._fitting_settings import RAIL, Settings, as_sold
 from ._sheets import blank, sentence, titled, told_apart
 from ._views import boxes_of
 
@@ -149,7 +149,8 @@ class _Page:
         swinging = [each for each in self.model.motions if each.kind == "swing"]
         doors = [each for each in swinging if each.axis[2]]
         if doors:
-            yield "Hang the doors, all screws in; gaps even, pads on."
+            padded = any(self.kind(each) == "pad" for each in self.model.fittings)
+            yield f"Hang the doors, all screws in; gaps even{', pads on' if padded else ''}."
         if any(each.kind == "travel" for each in self.model.motions):
             yield "Drawers in; fronts in line, one drawer open at a time."
         if any(part.role == "loose shelf" for part in self.model.parts):
@@ -158,8 +159,10 @@ class _Page:
                 if doors
                 else "Loose shelves: pins in, then the shelves."
             )
-        if any(self.kind(each) == "hanging rail" for each in self.model.fittings):
-            yield "Hanging rail into its sockets, the closed one first."
+        rails = sum(self.kind(each) == RAIL for each in self.model.fittings)
+        if rails:
+            whose = "Hanging rails into their" if rails > 1 else "Hanging rail into its"
+            yield f"{whose} sockets: the closed one first, then down into the open one."
         if len(doors) < len(swinging):
             yield "Lid: hinges, then the stays; it must stay up by itself before it is let go."
         yield from self.set_on({each.key for each in self.assemblies[WHOLE].members} - first)

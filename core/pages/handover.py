@@ -81,7 +81,8 @@ def _checks(built: BuiltPiece) -> Iterator[str]:
         else "Fixed to the wall with angles on site"
     )
     if any(each.kind == "swing" and each.axis[2] for each in model.motions):
-        yield "Doors: gaps even, they stay where they are left, close on their pads and are held"
+        padded = "pad" in kinds
+        yield f"Doors: gaps even, they stay where they are left, close{' on their pads' if padded else ''} and are held"
     if any(each.kind == "swing" and not each.axis[2] for each in model.motions):
         yield "Lid: stays up by itself at every angle from a third open, closes softly, no finger trap"
     if any(each.kind == "travel" for each in model.motions):

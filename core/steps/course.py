@@ -13,7 +13,7 @@ from ..piece.finish import Coat
 from ..piece.piece import Piece
 from ..wording import counted, handless, in_sentence, listed, plural
 from .means import before_drawers
-from .order import CARCASS, COVER_BEAD, FEET, LIPPING, WHOLE, Order
+from .order import CARCASS, COVER_BEAD, FEET, LIFTED, LIPPING, WHOLE, Order
 from .step import Coming, Step
 
 CURE_HOURS, HARD_DAYS = 48, 7  # paint before fittings go back, before it is hard; common practice, no source
@@ -38,8 +38,10 @@ PRESSED_IN = "shelf-pin sleeve"  # stays in the boards
 ON_SITE = 5  # the layer of the whole of what is fitted on site
 LAID_IN = 1  # the layer of the whole in which shelves and rails go in
 HANDLES = ("knob", "pull")  # bored for when the door hangs right
+CUPPED = "concealed hinge"  # its arm slides on to a plate in the carcass
+MIRROR = "mirror"  # the role of one on a door
+PAD = "pad"
 CLIP = "mirror clip"  # goes on with the glass that it holds
-LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 
 
 KEPT = 4  # models whose steps are kept; several pages ask for the same
@@ -96,7 +98,7 @@ def _painting_inside(order: Order) -> Iterator[Step]:
         return
     coats = _coats(inside, order.piece.finish.undercoats_inside)
     words = [
-        "Dry-fit the carcass once, check the openings and write them on the fitting page; take it apart again.",
+        f"Dry-fit the carcass once{', check the openings and write them on the fitting page' if order.model.openings else ''}; take it apart again.",
         f"{coats[:1].upper()}{coats[1:]}, by the finishing schedule, on {_insides(order)}.",
     ]
     if any("/box/" in key for key in order.parts) and boxes.coating != "bare":
@@ -383,7 +385,7 @@ class _Standing:
         hinged = {"hinge" if "hinge" in order.kind(key) else "" for key in leaves if not key.endswith("/strike")}
         yield order.step(
             title=f"{assembly.name}: {'hinges' if hinged <= {'hinge'} else 'hinges and what is let in'}", stage="fitting dry", how="fitted", assembly=member.key, there=tuple(door),
-            comes=tuple(order.comings([*hung, *leaves], door)), up=UP if member.apart == UP else FRONT, checks=("one screw in each leaf for now", "pins in one line"),
+            comes=tuple(order.comings([*hung, *leaves], door)), up=UP if member.apart == UP else FRONT, checks=_hinge_checks(order, [*hung, *leaves]),
         )  # fmt: skip
         comes: list[Coming] = []
         standing = [*self.there]
@@ -410,11 +412,12 @@ class _Standing:
             standing.append(each.key)
         comes += order.comings(handles, standing)
         mass = order.mass([*door, *own, *hung])
-        gaps = () if member.apart == UP else ("gaps on the fitting page, before and after planing",)
+        gaps = () if member.apart == UP else (_gap_check(order, member.key),)
+        padded = any(order.kind(key) == PAD for key in (*fittings, *own))
         yield order.step(
             title=f"{assembly.name}: hang", stage="fitting dry", how="hung", assembly=member.key, there=tuple(self.there), comes=tuple(comes), mass=mass,
             persons=2 if mass > order.piece.shop.one_person else 1, closes=True, cautions=("fingers",),
-            checks=(*gaps, "it closes against its pads without springing"),
+            checks=(*gaps, f"it closes{' against its pads' if padded else ''} without springing"),
         )  # fmt: skip
         self.add([key for each in comes for key in each.moving])
 
@@ -459,6 +462,20 @@ class _Standing:
         )  # fmt: skip
         self.add([*before, *body, *hung, *own])
         return step
+
+
+def _hinge_checks(order: Order, keys: Sequence[str]) -> tuple[str, ...]:
+    """What to look at as hinges go on a door or a lid."""
+    kinds = {order.kind(key) for key in keys}
+    if kinds.intersection((*HUNG, LIFTED)):
+        return "one screw in each leaf for now", "pins in one line"
+    return ("arms square to the edge of the door",) if CUPPED in kinds else ()
+
+
+def _gap_check(order: Order, door: str) -> str:
+    """How a door comes to its gaps: an inset one is planed, one that laps is set by its hinges."""
+    lays = {front.id: front.lay for front in order.piece.fronts}
+    return f"gaps on the fitting page, {'before and after planing' if lays[door.split('/')[0]] == 'inset' else 'by the screws of the arms'}"
 
 
 def _bodies(comes: Sequence[Coming]) -> Iterator[Coming]:
@@ -557,9 +574,15 @@ def _glazing(order: Order, assembly: Assembly) -> Iterator[Step]:
     clips = [each.key for each in assembly.members if each.key in order.fittings and each.key not in order.fitted]
     comes += order.comings(clips, standing)
     yield order.step(
-        title=f"{assembly.name}: glass", stage="finishing", how="laid in", assembly=assembly.key, there=tuple(there), comes=tuple(comes),
+        title=f"{assembly.name}: {_glass_words(order, late)}", stage="finishing", how="laid in", assembly=assembly.key, there=tuple(there), comes=tuple(comes),
         up=BACK if comes[0].away == BACK else UP, cautions=("glass",),
     )  # fmt: skip
+
+
+def _glass_words(order: Order, late: Sequence[Member]) -> str:
+    """What of glass goes into or on a door: "glass", "mirror", "glass and mirror"."""
+    kinds = [order.parts[each.key].role == MIRROR for each in late]
+    return listed(["glass"] * (not all(kinds)) + ["mirror"] * any(kinds))
 
 
 _COURSE = (_making_up, _painting_inside, _gluing_up, _fitting_dry, _finishing)

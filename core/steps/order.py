@@ -47,6 +47,7 @@ FLAT = 0.3  # of its other sizes: what is no thicker lies flat on the bench
 AFTER_PAINT = ("pane", "bead", "mirror", "glass")  # roles of what goes in when the wood is painted
 BOTTOMS = ("drawer bottom", "drawer muntin")  # what slides into a drawer box and is screwed up under its back
 LIPPING = "lipping"  # the role of the part
+LIFTED = "lift-off hinge"  # the door, open, is lowered on to its pins
 COVER_BEAD = "cover bead"  # planted on the leading door when it hangs
 JOINTED = ("dowels", "dovetails", "biscuits", "housing", "mortise and tenon")
 LEAST_DIAGONAL = 300.0  # mm; what is smaller is squared with a try square
@@ -328,7 +329,20 @@ class Order:
     def held_by(self) -> tuple[Fastener, ...]:
         """All other fasteners."""
         alone = {each.key for each in self.plugs}
-        return tuple(each for each in self.model.fasteners if each.key not in alone)
+        return tuple(self._in_its_leaf(each) for each in self.model.fasteners if each.key not in alone)
+
+    def _in_its_leaf(self, each: Fastener) -> Fastener:
+        """A screw as it holds the leaf on the door of a hinge that comes apart, which goes on by itself; else as it is."""
+        for hinge in each.parts:
+            leaf = f"{hinge}/door_leaf"
+            if leaf in self.fittings and self.kind(hinge) == LIFTED and self._is_of_the_door(each, leaf):
+                return replace(each, parts=tuple(leaf if key == hinge else key for key in each.parts))
+        return each
+
+    def _is_of_the_door(self, each: Fastener, leaf: str) -> bool:
+        """Whether a fastener holds something of the door that a hinge's leaf is on."""
+        doors = (door.key for door in self.model.assemblies if any(member.key == leaf for member in door.members))
+        return any(not set(self.leaves(door)).isdisjoint(each.parts) for door in doors)
 
     @cached_property
     def with_screw(self) -> dict[str, str]:
