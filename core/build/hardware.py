@@ -10,7 +10,7 @@ from ..errors import ParameterError, blaming
 from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, plug_for, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
 from ..geometry import BACK, Vector, negative, plus
-from ..model import AT_FITTING, When
+from ..model import AT_FITTING, IN_THE_PART, When
 from .bench import Bench
 from .clearance import THIN_WALL, is_free, shifted
 
@@ -82,9 +82,37 @@ def plug_over(
     bench: Bench, part: str, at: Vector, along: Vector, size: Screw, deep: float, purpose: str = "screw plug"
 ) -> None:
     """Sink a screw's head in a part, and glue a plug in over it, pared flush."""
-    diameter = plug_for(size.name)
-    bench.bore(part, at, along, diameter, deep, f"plug {diameter:g} × {deep:g} {OVER_A_SCREW}")
-    bench.fasten("plug", f"plug {diameter:g} × {deep:g}", diameter, deep, at, along, (part,), purpose)
+    glue_plug(bench, part, at, along, (plug_for(size.name), deep), OVER_A_SCREW, purpose)
+
+
+def glue_plug(
+    bench: Bench,
+    part: str,
+    at: Vector,
+    along: Vector,
+    size: tuple[float, float],
+    reason: str,
+    purpose: str,
+    when: When = IN_THE_PART,
+) -> None:
+    """Bore for a plug and glue it in; `size` is its diameter and length, `reason` ("for hinge screw") ends the purpose of its hole."""
+    diameter, long = size
+    name = f"plug {diameter:g} × {long:g}"
+    bench.bore(part, at, along, diameter, long, f"{name} {reason}", when)
+    bench.fasten("plug", name, diameter, long, at, along, (part,), purpose, when)
+
+
+def drive(
+    bench: Bench,
+    size: Screw,
+    head: Vector,
+    along: Vector,
+    parts: tuple[str, ...],
+    purpose: str,
+    when: When = AT_FITTING,
+) -> str:
+    """Put a screw in its place, its head at `head`; its key. `parts` are what it goes through and holds in; nothing is bored."""
+    return bench.fasten("screw", f"screw {size.name}", size.diameter, size.length, head, along, parts, purpose, when)
 
 
 def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float) -> bool:
@@ -98,18 +126,8 @@ def plug_screws(bench: Bench, key: str, into: str, part: str, deep: float) -> bo
     for each in fitting_entry(bench.fittings[key].entry).screws_for(None):
         if each.into == into:
             at, along = place.point(each.at), place.direction(each.along)
-            mouth, diameter = _surface(bench, part, at, along), plug_for(each.screw)
-            bench.bore(part, mouth, along, diameter, deep, f"plug {diameter:g} × {deep:g} for screw {each.screw}")
-            bench.fasten(
-                "plug",
-                f"plug {diameter:g} × {deep:g}",
-                diameter,
-                deep,
-                mouth,
-                along,
-                (part,),
-                f"{key.rsplit('/', 1)[-1].split('.')[0]} plug",
-            )
+            mouth, purpose = _surface(bench, part, at, along), f"{key.rsplit('/', 1)[-1].split('.')[0]} plug"
+            glue_plug(bench, part, mouth, along, (plug_for(each.screw), deep), f"for screw {each.screw}", purpose)
     return True
 
 
@@ -147,17 +165,8 @@ def _drive(
             f"pilot for screw {size.name}",
             when,
         )
-    return bench.fasten(
-        "screw",
-        f"screw {size.name}",
-        size.diameter,
-        size.length,
-        at,
-        along,
-        (key, part),
-        f"{key.rsplit('/', 1)[-1].split('.')[0].replace('_', ' ')} screw",
-        when,
-    )
+    purpose = f"{key.rsplit('/', 1)[-1].split('.')[0].replace('_', ' ')} screw"
+    return drive(bench, size, at, along, (key, part), purpose, when)
 
 
 def _through_a_free_hole(

@@ -10,6 +10,7 @@ from ..geometry import Vector, cross, plus, vector
 from ..mechanics import movement
 from ..model import AT_FITTING, Material, Part, When
 from .bench import Bench
+from .hardware import drive
 
 SLOT_WIDTH, LEAST_SLOT = 5.0, 15.0  # mm; common practice, no source
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
@@ -77,14 +78,4 @@ def slotted_screw(
         f"pilot for screw {size.name}",
         when,
     )
-    return bench.fasten(
-        "screw",
-        f"screw {size.name}",
-        size.diameter,
-        size.length,
-        vector(*at),
-        along,
-        (through, into),
-        purpose,
-        when,
-    )
+    return drive(bench, size, vector(*at), along, (through, into), purpose, when)

@@ -13,7 +13,7 @@ from ..model import AT_FITTING, Board, End, Part
 from ..units import from_middle
 from .bench import Bench
 from .clearance import first_free, shifted, standing_box
-from .hardware import fitting_for, hole_for, screw_through
+from .hardware import drive, fitting_for, hole_for, screw_through
 
 SCREW = 4.0  # mm thick: what holds blocks and battens to a bottom; common practice, no source
 FOOT_KINDS = ("glide", "levelling foot")
@@ -72,17 +72,7 @@ def screw_up_fitting(bench: Bench, field: str, key: str, part: str) -> None:
             f"pilot for screw {size.name}",
             AT_FITTING,
         )
-        bench.fasten(
-            "screw",
-            f"screw {size.name}",
-            size.diameter,
-            size.length,
-            head,
-            UP,
-            (key, part),
-            f"{entry.kind} screw",
-            AT_FITTING,
-        )
+        drive(bench, size, head, UP, (key, part), f"{entry.kind} screw")
 
 
 def _keeps_in(part: Part, at: Vector, along: Vector) -> bool:

@@ -12,7 +12,7 @@ from ..bench import Bench
 from ..clearance import THIN_WALL, is_free, shifted, standing_box
 from ..front_boards import front_board, lay_front, single_board
 from ..handles import handle_count, handle_places, seat_handle
-from ..hardware import fitting_for, screw_through
+from ..hardware import drive, fitting_for, screw_through
 from ..setting_out import SettingOut
 from .corners import CLEAR_OF_EDGE
 from .values import Box, DrawerPlace, LaidFront
@@ -76,17 +76,7 @@ def front_on_box(bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront) ->
             bench.bore(
                 holder, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING
             )
-            made = bench.fasten(
-                "screw",
-                f"screw {size.name}",
-                size.diameter,
-                size.length,
-                at,
-                FRONT,
-                (box.front_key, holder),
-                "drawer front screw",
-                AT_FITTING,
-            )
+            made = drive(bench, size, at, FRONT, (box.front_key, holder), "drawer front screw")
             names.setdefault(holder, []).append(made)
     for holder, screws in names.items():
         bench.join(f"{box.front_key}|{holder}", "screws", box.front_key, holder, FRONT, tuple(screws))

@@ -10,7 +10,7 @@ from ...geometry import BACK, FRONT, RIGHT, UP, Placement, Vector, vector
 from ...model import AT_FITTING, Pocket
 from ..bench import Bench
 from ..clearance import WOOD_BETWEEN, first_free, shifted
-from ..hardware import fitting_for
+from ..hardware import drive, fitting_for
 from ..protocols import BoardById
 from ..setting_out import SettingOut
 from ..standing import filled_up, sided_names
@@ -108,17 +108,7 @@ class Glides:
             f"pilot for screw {size.name}",
             AT_FITTING,
         )
-        bench.fasten(
-            "screw",
-            f"screw {size.name}",
-            size.diameter,
-            size.length,
-            head,
-            UP,
-            ("carcass/bottom",),
-            "glide screw",
-            AT_FITTING,
-        )
+        drive(bench, size, head, UP, ("carcass/bottom",), "glide screw")
 
 
 def wood_above(bench: Bench, at: Vector) -> float:

@@ -18,7 +18,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, n
 from ...model import Board, When
 from ..bench import Bench
 from ..clearance import first_free, shifted, standing_box
-from ..hardware import fitting_for, screw_through
+from ..hardware import drive, fitting_for, glue_plug, screw_through
 from ..protocols import BoardById
 from ..setting_out import SettingOut
 
@@ -275,39 +275,10 @@ class StileLegs:
             outer_x - outward[0] * self.foot_from_front / 2, edge_y + toward[1] * self.foot_from_side / 2, glide
         )
         foot = self._layer_at(bench, f"side.{side}/stile.{key.rsplit('.', 1)[-1]}", key, centre) or lamination
-        diameter, deep = GLIDE_PLUG
-        bench.bore(
-            foot,
-            centre,
-            UP,
-            diameter,
-            deep,
-            f"plug {diameter:g} × {deep:g} for the glide",
-            When("after glue-up", f"side.{side}"),
-        )
-        bench.fasten(
-            "plug",
-            f"plug {diameter:g} × {deep:g}",
-            diameter,
-            deep,
-            centre,
-            UP,
-            (foot,),
-            "glide plug",
-            When("after glue-up", f"side.{side}"),
-        )
+        glued_up = When("after glue-up", f"side.{side}")
+        glue_plug(bench, foot, centre, UP, GLIDE_PLUG, "for the glide", "glide plug", glued_up)
         size = screw(entry.screws_for()[0].screw)
-        bench.fasten(
-            "screw",
-            f"screw {size.name}",
-            size.diameter,
-            size.length,
-            vector(centre[0], centre[1], glide),
-            UP,
-            (foot,),
-            "glide screw",
-            When("at fitting"),
-        )
+        drive(bench, size, vector(centre[0], centre[1], glide), UP, (foot,), "glide screw")
         bench.fit(f"{key}/glide", entry, Placement(vector(centre[0], centre[1], glide), RIGHT, BACK), (foot,))
 
     def _layer_at(self, bench: Bench, stile: str, key: str, centre: Vector) -> str | None:

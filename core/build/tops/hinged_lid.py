@@ -17,7 +17,7 @@ from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, p
 from ...mechanics import GRAVITY
 from ...model import AT_FITTING, Board, Motion
 from ..bench import Bench
-from ..hardware import fitting_for, screw_on, screw_through
+from ..hardware import drive, fitting_for, glue_plug, screw_on, screw_through
 from ..moving import moves, season, slot_length, slotted_screw
 from ..protocols import BoardById, Overhang
 from ..setting_out import Rect, SettingOut
@@ -299,8 +299,7 @@ class HingedLid:
         if board.is_plugged:
             diameter = plug_for(size.name)
             depth = EDGE_PLUG if in_edge else min(EDGE_PLUG, board.thickness - FACE_PLUG_LEFT)
-            bench.bore(part, mouth, way, diameter, depth, f"plug {diameter:g} × {depth:g} for hinge screw")
-            bench.fasten("plug", f"plug {diameter:g} × {depth:g}", diameter, depth, mouth, way, (part,), "hinge plug")
+            glue_plug(bench, part, mouth, way, (diameter, depth), "for hinge screw", "hinge plug")
         else:
             outside = abs(head[2] - surface) if (head[2] - surface) * way[2] < 0 else -abs(head[2] - surface)
             start = plus(mouth, way, max(0.0, -outside))
@@ -313,9 +312,7 @@ class HingedLid:
                 f"pilot for screw {size.name}",
                 AT_FITTING,
             )
-        bench.fasten(
-            "screw", f"screw {size.name}", size.diameter, size.length, head, way, (key, part), "hinge screw", AT_FITTING
-        )
+        drive(bench, size, head, way, (key, part), "hinge screw")
 
     # ------------------------------------------------------------------------------------------------------ pads, stays
     def _pads(self, bench: Bench, out: SettingOut) -> None:
