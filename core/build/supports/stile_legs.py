@@ -9,6 +9,7 @@ laminations only. All are sawn after the glue-up.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from ...errors import ParameterError
 from ...fastenings import SCREW_STOPS_SHORT, screw
@@ -30,6 +31,54 @@ LEG_SCREW, LEG_SCREW_FROM_EDGE = (
 UNLIKE = 1.0  # mm that lamination and side panel may differ in thickness; common practice, no source
 LEAST_FOOT = 30.0  # mm square on the floor; common practice, no source
 GLIDE_PLUG = (12.0, 40.0)  # diameter, length of the hardwood plug that takes the glide's screw
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Leg:
+    """One corner where a stile of a side runs down to the floor as a leg."""
+
+    side: str  # "left" or "right"
+    end: str  # "front" or "rear"
+    inner_x: float  # the inner face of the carcass's side
+    outer_y: float  # the stile's outer edge
+    foot: float  # height of its lower end: over the glide
+    high: float  # from there to the underside of the carcass
+    shown: float  # how wide its stile is to the eye
+
+    @property
+    def key(self) -> str:
+        """How the keys of its laminations begin."""
+        return f"side.{self.side}/leg.{self.end}"
+
+    @property
+    def stile(self) -> str:
+        """The key of its stile."""
+        return f"side.{self.side}/stile.{self.end}"
+
+    @property
+    def outward(self) -> Vector:
+        """From the inside of the piece to this side."""
+        return LEFT if self.side == "left" else RIGHT
+
+    @property
+    def inward(self) -> Vector:
+        """From the stile's outer edge to its inner one."""
+        return BACK if self.end == "front" else FRONT
+
+    @property
+    def across(self) -> Vector:
+        """The y axis of a lamination whose face side looks inward and whose x axis points up."""
+        return BACK if self.side == "right" else FRONT
+
+    @property
+    def glued_up(self) -> When:
+        """When its side is glued up."""
+        return When("after glue-up", f"side.{self.side}")
+
+    def layer_place(self, outer_x: float) -> Placement:
+        """Where a lamination stands whose back side is at `outer_x`."""
+        near = self.outer_y if self.across == self.inward else self.outer_y + self.inward[1] * self.shown
+        return Placement(vector(outer_x, near, self.foot), UP, self.across)
 
 
 @parameters
@@ -107,45 +156,38 @@ class StileLegs:
                 )
 
     def _leg(self, bench: Bench, out: SettingOut, board: Board, shown: float, side: str, end: str) -> None:
-        outward: Vector = LEFT if side == "left" else RIGHT
-        inner_x = out.inner.left if side == "left" else out.inner.right
         glide = self._glide_height()
-        high = round(self.height - glide, 6)
-        key = f"side.{side}/leg.{end}"
-        assembly = f"side.{side}"
-        front_edge = -out.depth if end == "front" else 0.0
-        toward = BACK if end == "front" else FRONT  # from the outer edge inward
+        leg = _Leg(
+            side=side,
+            end=end,
+            inner_x=out.inner.left if side == "left" else out.inner.right,
+            outer_y=-out.depth if end == "front" else 0.0,
+            foot=glide,
+            high=round(self.height - glide, 6),
+            shown=shown,
+        )
         laid = []
         for layer in range(1, self.laminations + 1):
-            part = f"{key}/lamination.{layer}"
+            part = f"{leg.key}/lamination.{layer}"
             # the back side of each layer lies against the one outside it
-            outer_x = inner_x + (out.side_board.thickness - (layer - 1) * board.thickness) * outward[0]
-            corner = self._corner(outer_x, front_edge, glide, outward, toward, shown)
+            outer_x = leg.inner_x + (out.side_board.thickness - (layer - 1) * board.thickness) * leg.outward[0]
             bench.part(
-                part, f"leg lamination {layer}", board, high, shown, Placement(corner, UP, _across(outward)),
-                role="lamination", finish="legs", face_side="inside", face_edge="outer edge", face_edge_high=_across(outward) != toward,
-                cut_size=(high + CUT_OVER[0], math.ceil(shown + CUT_OVER[1]), board.thickness), surviving_mark="foot end, under the glide", setting="laminations",
+                part, f"leg lamination {layer}", board, leg.high, shown, leg.layer_place(outer_x),
+                role="lamination", finish="legs", face_side="inside", face_edge="outer edge", face_edge_high=leg.across != leg.inward,
+                cut_size=(leg.high + CUT_OVER[0], math.ceil(shown + CUT_OVER[1]), board.thickness), surviving_mark="foot end, under the glide", setting="laminations",
             )  # fmt: skip
             laid.append(part)
-        self._joints(bench, laid, side, end, outward)
-        self._side_taper(bench, laid, shown, high, front_edge, toward, glide, f"side.{side}/stile.{end}", assembly)
-        self._front_taper(bench, out, laid[1:], outward, inner_x, high, glide, assembly)
-        self._foot(bench, out, laid[0], key, side, inner_x, front_edge, toward, glide, outward)
+        self._joints(bench, leg, laid)
+        self._side_taper(bench, leg, laid)
+        self._front_taper(bench, out, leg, laid[1:])
+        self._foot(bench, out, leg, laid[0])
 
-    def _corner(
-        self, outer_x: float, edge_y: float, glide: float, outward: Vector, toward: Vector, shown: float
-    ) -> Vector:
-        y_axis = _across(outward)
-        near = edge_y if y_axis == toward else edge_y + toward[1] * shown
-        return vector(outer_x, near, glide)
-
-    def _joints(self, bench: Bench, laid: list[str], side: str, end: str, outward: Vector) -> None:
-        stile = f"side.{side}/stile.{end}"
-        inward = negative(outward)
+    def _joints(self, bench: Bench, leg: _Leg, laid: list[str]) -> None:
+        inward = negative(leg.outward)
         area = bench.parts[laid[0]].size[0] * bench.parts[laid[0]].size[1]
-        for outer, inner in zip([stile, *laid], laid):
+        for outer, inner in zip([leg.stile, *laid], laid):
             bench.join(f"{inner}|{outer}", "glue", outer, inner, inward, (), area)
-        bench.join(f"{laid[0]}|carcass/side.{side}", "glue", f"carcass/side.{side}", laid[0], DOWN, (), 0.0)
+        bench.join(f"{laid[0]}|carcass/side.{leg.side}", "glue", f"carcass/side.{leg.side}", laid[0], DOWN, (), 0.0)
         for inner in laid[1:]:
             names = self._screw_from_above(bench, inner)
             bench.join(
@@ -192,108 +234,56 @@ class StileLegs:
             else ()
         )
 
-    def _side_taper(
-        self,
-        bench: Bench,
-        laid: list[str],
-        shown: float,
-        high: float,
-        edge_y: float,
-        toward: Vector,
-        glide: float,
-        stile: str,
-        assembly: str,
-    ) -> None:
-        loss = shown - self.foot_from_side
+    def _side_taper(self, bench: Bench, leg: _Leg, laid: list[str]) -> None:
+        """Taper stile and laminations from the inner edge, as seen from the side."""
+        loss = leg.shown - self.foot_from_side
         if loss <= 0:
             return
-        angle = math.atan2(loss, high)
-        inner_y = edge_y + toward[1] * shown
-        normal = (0.0, toward[1] * math.cos(angle), -math.sin(angle))
-        point = vector(0.0, inner_y, glide + high)
-        for key in [stile, *laid]:
+        angle = math.atan2(loss, leg.high)
+        normal = (0.0, leg.inward[1] * math.cos(angle), -math.sin(angle))
+        point = vector(0.0, leg.outer_y + leg.inward[1] * leg.shown, leg.foot + leg.high)
+        for key in [leg.stile, *laid]:
             where = "back edge" if bench.parts[key].face_edge == "outer edge" else "face edge"
-            bench.saw(
-                key,
-                "taper",
-                point,
-                normal,
-                math.degrees(angle),
-                where,
-                "leg, seen from the side",
-                When("after glue-up", assembly),
-            )
+            words = "leg, seen from the side"
+            bench.saw(key, "taper", point, normal, math.degrees(angle), where, words, leg.glued_up)
 
-    def _front_taper(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        laid: list[str],
-        outward: Vector,
-        inner_x: float,
-        high: float,
-        glide: float,
-        assembly: str,
-    ) -> None:
+    def _front_taper(self, bench: Bench, out: SettingOut, leg: _Leg, laid: list[str]) -> None:
+        """Taper the inner laminations from their face sides, as seen from the front."""
         glued = bench.parts[laid[0]].board.thickness * self.laminations
-        thick = out.strip + glued
-        loss = thick - self.foot_from_front
+        loss = out.strip + glued - self.foot_from_front
         if loss <= 0:
             return
-        angle = math.atan2(loss, high)
-        inward = -outward[0]
-        face_x = inner_x + inward * (glued - out.side_board.thickness)
+        angle = math.atan2(loss, leg.high)
+        inward = -leg.outward[0]
+        face_x = leg.inner_x + inward * (glued - out.side_board.thickness)
         normal = (inward * math.cos(angle), 0.0, -math.sin(angle))
+        point = vector(face_x, 0.0, leg.foot + leg.high)
         for key in laid:
-            bench.saw(
-                key,
-                "taper",
-                vector(face_x, 0.0, glide + high),
-                normal,
-                math.degrees(angle),
-                "face side",
-                "leg, seen from the front",
-                When("after glue-up", assembly),
-            )
+            words = "leg, seen from the front"
+            bench.saw(key, "taper", point, normal, math.degrees(angle), "face side", words, leg.glued_up)
 
-    def _foot(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        lamination: str,
-        key: str,
-        side: str,
-        inner_x: float,
-        edge_y: float,
-        toward: Vector,
-        glide: float,
-        outward: Vector,
-    ) -> None:
+    def _foot(self, bench: Bench, out: SettingOut, leg: _Leg, lamination: str) -> None:
+        """The glide in the middle of the tapered foot, screwed into a plug."""
         entry = fitting_entry(self.glide)
-        outer_x = inner_x + outward[0] * (out.side_board.thickness + out.strip)
+        outer_x = leg.inner_x + leg.outward[0] * (out.side_board.thickness + out.strip)
         centre = vector(
-            outer_x - outward[0] * self.foot_from_front / 2, edge_y + toward[1] * self.foot_from_side / 2, glide
+            outer_x - leg.outward[0] * self.foot_from_front / 2,
+            leg.outer_y + leg.inward[1] * self.foot_from_side / 2,
+            leg.foot,
         )
-        foot = self._layer_at(bench, f"side.{side}/stile.{key.rsplit('.', 1)[-1]}", key, centre) or lamination
-        glued_up = When("after glue-up", f"side.{side}")
-        glue_plug(bench, foot, centre, UP, GLIDE_PLUG, "for the glide", "glide plug", glued_up)
-        size = screw(entry.screws_for()[0].screw)
-        drive(bench, size, vector(centre[0], centre[1], glide), UP, (foot,), "glide screw")
-        bench.fit(f"{key}/glide", entry, Placement(vector(centre[0], centre[1], glide), RIGHT, BACK), (foot,))
+        holds = self._layer_at(bench, leg, centre) or lamination
+        glue_plug(bench, holds, centre, UP, GLIDE_PLUG, "for the glide", "glide plug", leg.glued_up)
+        drive(bench, screw(entry.screws_for()[0].screw), centre, UP, (holds,), "glide screw")
+        bench.fit(f"{leg.key}/glide", entry, Placement(centre, RIGHT, BACK), (holds,))
 
-    def _layer_at(self, bench: Bench, stile: str, key: str, centre: Vector) -> str | None:
+    def _layer_at(self, bench: Bench, leg: _Leg, centre: Vector) -> str | None:
         """The stile or the lamination over the middle of the foot: what the glide is screwed into."""
-        for layer in (stile, *(f"{key}/lamination.{number}" for number in range(1, self.laminations + 1))):
+        for layer in (leg.stile, *(f"{leg.key}/lamination.{number}" for number in range(1, self.laminations + 1))):
             part = bench.parts[layer]
             depth = part.place.own_point(centre)[2]
             if 0 < depth < part.board.thickness:
                 return part.key
         return None
-
-
-def _across(outward: Vector) -> Vector:
-    """The y axis of a lamination whose face side looks inward and whose x axis points up."""
-    return BACK if outward == RIGHT else FRONT
 
 
 ENTRY = StileLegs
