@@ -9,7 +9,7 @@ import pytest
 from checks_help import demo, fastener, found, only, refastened, reworked
 
 from core.checks.bores import Rod, gap_between, gaps_between, passages, rods_of
-from core.checks.fasteners import _from_rods
+from core.checks.holes import _from_rods
 from core.geometry import DOWN, UP
 from core.model import Cut, CutOut, Hole, Pocket, When
 

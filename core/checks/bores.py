@@ -9,7 +9,8 @@ import numpy as np
 
 from ..frozen import quickly_made
 from ..geometry import Vector, dot, length_of, plus
-from ..model import Fastener, Hole, Model, When
+from ..model import CutOut, Fastener, Hole, Model, Pocket, When
+from ..outlines import distance_to
 from ..solids.convex import across
 from .convex import PLAIN
 from .study import Study, study
@@ -18,6 +19,9 @@ SAME_AXIS = 0.01  # mm between two axes that are one (design: mating holes)
 PARALLEL = 1e-6
 AHEAD = 5.0  # mm beyond a tip that is looked at, for what is left before it comes out
 RIM = 24  # points of a hole's bottom edge that are tried
+ALONG = 17  # places along a hole or pin that are tried against a pocket
+TINY = 0.01  # mm by which a wall may fall short
+LATER = ("after glue-up", "at fitting", "on site")  # stages of what is made when a part is no longer by itself
 
 
 @quickly_made
@@ -90,6 +94,16 @@ def gaps_between(starts: np.ndarray, ends: np.ndarray, radii: np.ndarray, a: np.
         s = np.clip((de * t - db) / dd, 0, 1)
     apart = np.linalg.norm(between + s[:, None] * d - t[:, None] * e, axis=1)
     return apart - radii[a] - radii[b]
+
+
+def to_hollow(ends: np.ndarray, pocket: Pocket | CutOut) -> np.ndarray:
+    """How far lines, (n, 2, 3), are from a pocket's box or a cut-out, mm (n,), tried at `ALONG` places."""
+    share = np.linspace(0.0, 1.0, ALONG)[:, None]
+    points = ends[:, None, 0] * (1 - share) + ends[:, None, 1] * share
+    if isinstance(pocket, CutOut):
+        return distance_to(pocket, points.reshape(-1, 3)).reshape(len(ends), ALONG).min(axis=1)
+    outside = np.maximum(np.maximum(np.asarray(pocket.low) - points, points - np.asarray(pocket.high)), 0.0)
+    return np.sqrt((outside**2).sum(axis=2).min(axis=1))
 
 
 def gap_between(a: Rod, b: Rod) -> float:
