@@ -118,14 +118,8 @@ def fitting_entries(kind: str | None = None) -> tuple[FittingEntry, ...]:
 
 
 # ------------------------------------------------------------------------------------------- rules of fitting hardware
-REVEALS = (
-    (21.0, 1.4),
-    (22.0, 1.6),
-    (24.0, 2.4),
-    (28.0, 3.7),
-    (30.0, 5.4),
-    (36.0, 11.1),
-)  # mm thick, gap: a hinge maker's table, read
+# mm thick, gap: a hinge maker's table, read
+REVEALS = ((21.0, 1.4), (22.0, 1.6), (24.0, 2.4), (28.0, 3.7), (30.0, 5.4), (36.0, 11.1))
 
 
 def recess_depth(closed_thickness: float, gap: float) -> float:

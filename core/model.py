@@ -161,9 +161,8 @@ class CutOut:
 
 
 Feature = Hole | Pocket | Cut | CutOut
-CLOSING_BEVEL = (
-    "closing edge, toward the inside"  # the purpose of a bevel that lets a door swing past what it closes against
-)
+# the purpose of a bevel that lets a door swing past what it closes against
+CLOSING_BEVEL = "closing edge, toward the inside"
 HINGE_RELIEF = "hinge edge, relieved toward the inside"  # the purpose of one that keeps its back from binding
 FOR_PIPE = "pipe "  # how the purpose of a hole begins that a pipe goes through
 MEETING_STILE = "meeting stile"  # how the purpose of a rebate begins in which the doors of a pair meet

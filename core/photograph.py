@@ -15,9 +15,8 @@ import numpy as np
 from .errors import ParameterError
 
 FILM = 36.0  # mm; the width of the picture that lenses are named for (24 × 36)
-STRAIGHT_ON = (
-    0.02  # by how much of itself the picture of a side changes in size across the rectangle before a lens can be told
-)
+# by how much of itself the picture of a side changes in size across the rectangle before a lens can be told
+STRAIGHT_ON = 0.02
 NARROW, WIDE = 12.0, 300.0  # mm; a lens outside of these comes from corners that were not marked with care
 SMALLEST = 1e-4  # of the picture's size squared; a rectangle smaller than this is none
 

@@ -49,15 +49,8 @@ MIRRORED = 1e-5  # mm between a piece and its mirror image; coordinates are roun
 RUNNER_PLAY = 0.8  # mm; a runner 12.7 thick in at most 13.5 of side space (the fittings library)
 SAME = 1e-6  # mm
 FEET = ("glide", "levelling foot", "castor")
-THROUGH = (
-    "clearance",
-    "bolt",
-    "through the lipping",
-    "cable",
-    "ventilation",
-    "pipe ",
-    "sleeve",
-)  # holes that are meant to come out at the far side
+# holes that are meant to come out at the far side
+THROUGH = ("clearance", "bolt", "through the lipping", "cable", "ventilation", "pipe ", "sleeve")
 
 
 # --------------------------------------------------------------------------------------------------------------- rules

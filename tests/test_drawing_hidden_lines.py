@@ -30,9 +30,8 @@ FROM_BELOW = View.toward((0.3, -0.5, -1.0))
 VIEWS = [ISO, View.named("front"), View.named("top"), OBLIQUE, FROM_BELOW]
 EXAMPLES = settings(max_examples=25, deadline=None, derandomize=True)
 
-STUB = (
-    0.03  # mm: near a crossing the judges may see or miss this much, for what is less than 0.01 mm behind is not hidden
-)
+# mm: near a crossing the judges may see or miss this much, for what is less than 0.01 mm behind is not hidden
+STUB = 0.03
 
 
 def length(points: np.ndarray) -> float:

@@ -23,10 +23,8 @@ SCREW = (3.0, 19.0)  # diameter, hold; common practice, no source
 SCREW_PITCH, PIN_PITCH = 150.0, 100.0  # common practice, no source
 FROM_CORNER = 40.0  # mm; common practice, no source
 SCREW_FROM_SEAM, PIN_FROM_SEAM = 15.0, 10.0  # mm from where two parts of the back meet; common practice, no source
-LEAST_WALL, LEAST_LAP = (
-    5.0,
-    3.0,
-)  # mm of wood left beside a rebate, and of the back lying in it; common practice, no source
+# mm of wood left beside a rebate, and of the back lying in it; common practice, no source
+LEAST_WALL, LEAST_LAP = 5.0, 3.0
 
 
 def seat_back(bench: Bench, out: SettingOut) -> None:

@@ -24,10 +24,8 @@ LEAST_WALL = 4.0  # mm of wood beside a groove; common practice, no source
 LEAST_TENON = 15.0  # mm across a full tenon; common practice, no source
 LEAST_CORE = 10.0  # mm of a member between its grooves; common practice, no source
 TENON_OF_THICKNESS, TENON_OF_STILE, HAUNCH_OF_RAIL = 1 / 3, 2 / 3, 1 / 3  # common practice, no source
-FROM_STILE_END, FROM_RAIL_EDGE = (
-    12.0,
-    5.0,
-)  # mm from a mortise to the stile's end; to the rail's edge where the stile runs on; common practice, no source
+# mm from a mortise to the stile's end; to the rail's edge where the stile runs on; common practice, no source
+FROM_STILE_END, FROM_RAIL_EDGE = 12.0, 5.0
 MORTISE_DEEPER = 1.0  # mm than the tenon is long, for the glue; common practice, no source
 BEYOND = 1.0  # mm that a cutter runs out
 STAY: Vector = (0.0, 0.0, 0.0)

@@ -22,11 +22,8 @@ from .standing import least_thickness, spread
 
 LEAST_BOARD = 15.0  # mm thick on edge, for its mitres and dowels; common practice, no source
 LEAST_SEAT = 20.0  # mm of wood behind the frieze for the screws up into the moulding; common practice, no source
-FOOT, FOOT_WIDTH, FEET_APART = (
-    120.0,
-    45.0,
-    450.0,
-)  # mm: blocks behind the front at the carcass top; common practice, no source
+# mm: blocks behind the front at the carcass top; common practice, no source
+FOOT, FOOT_WIDTH, FEET_APART = 120.0, 45.0, 450.0
 ROW, FROM_BLOCK = 300.0, 15.0  # mm between screws up into the moulding; from them to what would be in a driver's way
 OPEN = 100.0  # mm of the front between the corner blocks that two screws find room in
 

@@ -15,16 +15,13 @@ from .hanging import Leaf
 from .hardware import fitting_for
 from .setting_out import SettingOut, has_bead
 
-SEAT_CLEAR = (
-    0.5  # mm of plain wood beside a handle's seat: a film of paint and what a drill wanders; common practice, no source
-)
+# mm of plain wood beside a handle's seat: a film of paint and what a drill wanders; common practice, no source
+SEAT_CLEAR = 0.5
 SEATS = "seat", "post", "width"  # sizes of the library that say how wide a knob or pull stands on the wood
 KNOB_FROM_EDGE = 40.0  # mm from the closing edge of a door without a stile; common practice, no source
 KNOB_HEIGHT = 1000.0  # above the floor, where no mid rail says otherwise; common practice, no source
-WIDE_FRONT, VERY_WIDE_FRONT = (
-    700.0,
-    1000.0,
-)  # mm: two pulls at quarter points; at fifth points; common practice, no source
+# mm: two pulls at quarter points; at fifth points; common practice, no source
+WIDE_FRONT, VERY_WIDE_FRONT = 700.0, 1000.0
 
 
 def door_handle(bench: Bench, out: SettingOut, leaf: Leaf) -> list[str]:

@@ -24,11 +24,8 @@ from .setting_out import SettingOut
 BEHIND_LEAF = 4.0  # mm of door left behind a hinge's leaf; common practice, no source
 HINGES_APART = 20.0  # mm between two hinges at least; common practice, no source
 PLUG_STOPS_SHORT = 12.0  # mm of the stile left beyond a plug, its bevel with it; common practice, no source
-WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH, WALL_LEFT = (
-    14.0,
-    30.0,
-    4.0,
-)  # mm deep in a face, in an edge; left behind one in a face
+# mm deep in a face, in an edge; left behind one in a face
+WALL_PLUG_DEPTH, EDGE_PLUG_DEPTH, WALL_LEFT = 14.0, 30.0, 4.0
 SWING = 95.0  # degrees a door must open; common practice, no source
 GIVES_WAY = 60.0  # mm that a hinge moves along its edge where something is in its way
 WOOD_BETWEEN = 2.0  # mm between the holes for two hinges that hang on one upright; common practice, no source

@@ -11,8 +11,8 @@ from .hanging import HingeKind
 from .hardware import fitting_for
 from .setting_out import SettingOut
 
-LEAF_BY_HEIGHT = ((900.0, 65.0), (1500.0, 75.0), (2000.0, 90.0), (9999.0, 100.0))
 # mm of door up to, length of its butt hinges; common practice, no source
+LEAF_BY_HEIGHT = ((900.0, 65.0), (1500.0, 75.0), (2000.0, 90.0), (9999.0, 100.0))
 
 
 def hinge_of(out: SettingOut, front: Front, hand: str, high: float, lap: float) -> FittingEntry:

@@ -15,16 +15,11 @@ from .setting_out import SettingOut
 from .stops import above
 
 LOCK_SHORT = 3.0  # mm from the face that a bolt shoots into to the lock (the fittings library)
-LOCK_BELOW_KNOB, LOCK_STEP, LOCK_MOVES = (
-    70.0,
-    10.0,
-    200.0,
-)  # mm: the lock's middle below the handle's; common practice, no source
+# mm: the lock's middle below the handle's; common practice, no source
+LOCK_BELOW_KNOB, LOCK_STEP, LOCK_MOVES = 70.0, 10.0, 200.0
 KEEP, KEEP_SCREW = "keep-cupboard-48", 11.0  # the box keep on the other door of a pair; mm that its screws go in
-LEAST_SHOT, BESIDE_BEAD = (
-    5.0,
-    1.0,
-)  # mm of bolt in a keep; mm of wood between a key's hole and a cover bead; common practice, no source
+# mm of bolt in a keep; mm of wood between a key's hole and a cover bead; common practice, no source
+LEAST_SHOT, BESIDE_BEAD = 5.0, 1.0
 KEEP_PLAY = 0.5  # mm around a lock's bolt in its recess
 STAY_FROM_HINGE = 90.0  # mm from the hinge edge to the nearer end of a stay's arms; common practice, no source
 STAY_MOVES = 150.0  # mm that a stay gives way

@@ -17,11 +17,8 @@ from .setting_out import DividingBoard, SettingOut
 from .top_rails import FRONT_RAIL, REAR_RAIL
 
 STAY: Vector = (0.0, 0.0, 0.0)
-WOODEN_RUNNERS = (
-    "/runners.left",
-    "/runners.middle",
-    "/runners.right",
-)  # assemblies that go in before the back, past the rails in front of them
+# assemblies that go in before the back, past the rails in front of them
+WOODEN_RUNNERS = ("/runners.left", "/runners.middle", "/runners.right")
 WAYS = {"columns": (LEFT, RIGHT), "rows": (DOWN, UP)}  # in which the boards of a stack come away from its middle
 
 Bodies = list[str]  # keys of boards, and of frames that are made up already

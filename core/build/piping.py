@@ -25,9 +25,8 @@ from .setting_out import SettingOut
 from .top_rails import TOP, between_rails, rail_width
 
 BACK_KEY = "carcass/back"
-LEAST_BESIDE = (
-    20.0  # mm of a board left beside or above a notch, or about the hole of a pipe; common practice, no source
-)
+# mm of a board left beside or above a notch, or about the hole of a pipe; common practice, no source
+LEAST_BESIDE = 20.0
 FAR = 1e4  # mm; beyond any piece
 
 LYING = ("horizontal", "fixed shelf", "loose shelf", "top")

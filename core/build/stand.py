@@ -28,19 +28,15 @@ ARRISES = {
     "stopped": "Chamfered, stopped above the foot and below the rails",
 }
 ARRIS_SHARE = 0.3  # of the foot's square that a chamfer may take of each face; common practice, no source
-ARRIS_STOPS, LEAST_ARRIS = (
-    15.0,
-    30.0,
-)  # mm from a stopped chamfer to foot and rails; its least length; common practice, no source
+# mm from a stopped chamfer to foot and rails; its least length; common practice, no source
+ARRIS_STOPS, LEAST_ARRIS = 15.0, 30.0
 TENON_SHARE = 1 / 3  # of the rail's thickness (reference: mortise and tenon, common practice)
 LEAST_TENON = 6.0  # mm thick; common practice, no source
 LONGEST_TENON = 25.0  # mm; common practice, no source
 TENON_OF_LEG = 2 / 3  # a tenon goes at most this far through the leg; common practice, no source
 SHORTEST_TENON = 10.0
-ABOVE_TENON, BELOW_TENON = (
-    10.0,
-    5.0,
-)  # mm of shoulder; a mortise begins at least 10 below the top of the leg; common practice, no source
+# mm of shoulder; a mortise begins at least 10 below the top of the leg; common practice, no source
+ABOVE_TENON, BELOW_TENON = 10.0, 5.0
 GLUE_ROOM = 1.0  # mm at the bottom of a mortise; a trade page on dowels (reference: glue gap)
 BETWEEN_TENONS = 1.0  # mm of leg left between the two mortises; common practice, no source
 NOTCH_PLAY = 0.5  # mm around the leg; common practice, no source

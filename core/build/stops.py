@@ -21,21 +21,14 @@ from .strips import AWAY, lay_strip, screw_strip
 PAD, THIN_PAD = "pad-8", "pad-8-thin"  # before an inset door; between an overlay door and the carcass
 CATCH_STEP = 5.0  # mm that a catch gives way to an upright behind it
 PAD_LAP = 1.001  # mm; not quite round, so that the last digit of a sum decides nothing
-CATCH_FROM_EDGE, CATCH_CLEAR = (
-    60.0,
-    1.999,
-)  # mm from the closing edge to its middle, and beside an upright; common practice, no source
+# mm from the closing edge to its middle, and beside an upright; common practice, no source
+CATCH_FROM_EDGE, CATCH_CLEAR = 60.0, 1.999
 STRIKE_TO_STILE = 3.0  # mm between a catch's strike and the stile of a true frame; common practice, no source
 PAD_FROM_END = 60.0
-STRIP, STRIP_DEPTH = (
-    "stop strip",
-    12.0,
-)  # front to back, as thick as the carcass's board: 18 × 12; common practice, no source
-STRIP_SHORT, LEAST_STRIP, CLEAR_OF_LOCK = (
-    1.0,
-    150.0,
-    5.0,
-)  # mm that it is short of the boards at its ends; long at least; beside a lock
+# front to back, as thick as the carcass's board: 18 × 12; common practice, no source
+STRIP, STRIP_DEPTH = "stop strip", 12.0
+# mm that it is short of the boards at its ends; long at least; beside a lock
+STRIP_SHORT, LEAST_STRIP, CLEAR_OF_LOCK = 1.0, 150.0, 5.0
 
 
 def stop_door(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening, catch: bool) -> list[str]:

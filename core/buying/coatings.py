@@ -16,10 +16,8 @@ from ..errors import ParameterError
 from ..materials import LIBRARY, closest, read_library
 from ..piece.finish import GROUPS, Coat, Finish
 
-BEFORE_GLUE_UP = (
-    INSIDE,
-    "drawer_boxes",
-)  # painted in parts, joints masked; all else after; joinery practice, no source
+# painted in parts, joints masked; all else after; joinery practice, no source
+BEFORE_GLUE_UP = (INSIDE, "drawer_boxes")
 SEAL_COATS = 2
 HIDDEN_COATS = 1  # of the first coat on the rear of the back, so that it stays flat; common practice, no source
 

@@ -14,9 +14,8 @@ from ..model import Model
 from ..piece.finish import Coat
 from .coatings import GroupFinish, coating, finishes, library
 
-SPARE = (
-    0.10  # of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
-)
+# of every size of screw, dowel, pin and plug, so that a lost one stops nothing; common practice, no source
+SPARE = 0.10
 KINDS = ("dowel", "biscuit", "screw", "bolt", "pin", "plug")  # of fastenings, in the order of lists
 STRIPS = "glue and pins"  # joints of planted strips: glue stops short of the inner edge
 ONE_COLOUR = ("sealer", "undercoat")  # coatings that have no colour of the client's

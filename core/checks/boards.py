@@ -14,18 +14,14 @@ NEAR_THE_FLOOR = 20.0  # mm; wood this near to it drinks mop water; common pract
 DRINKS = ("mdf", "particleboard")  # materials whose standard grade swells for good
 SHEET = (2440.0, 1220.0)  # mm; the sheet most sold; seller pages, read
 LONGEST_LENGTH = 3000.0  # mm of solid wood that is easily bought; common practice, no source
-THIN_PANEL, LONG_PANEL = (
-    12.0,
-    600.0,
-)  # mm: strips on one side of a panel so thin and so long bow it; common practice, no source
+# mm: strips on one side of a panel so thin and so long bow it; common practice, no source
+THIN_PANEL, LONG_PANEL = 12.0, 600.0
 WIDEST_MITRED = 75.0  # mm of solid wood in a mitre; common practice, no source
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
 STRIPS = ("stile", "rail", "muntin")  # roles of what is planted on a panel
 MOVES_FREELY = 3.0  # mm of seasonal movement that glue and screws bear; common practice, no source
-ANCHORS_APART, ONE_ANCHOR = (
-    400.0,
-    600.0,
-)  # mm between wall anchors at least; a piece that does with one; common practice, no source
+# mm between wall anchors at least; a piece that does with one; common practice, no source
+ANCHORS_APART, ONE_ANCHOR = 400.0, 600.0
 
 
 def wet_feet(piece: Piece, model: Model) -> Iterator[Finding]:

@@ -19,12 +19,8 @@ TOO_SHALLOW = 480.0  # mm; the rail is turned front to back; common practice, no
 FREE_ABOVE = 50.0  # mm over the tube for the hook; engineerfix.com, space between rail and shelf, read
 EACH_SIDE = 250.0  # mm from rail to back and to door; common practice, no source
 WINTER_COAT, JACKET = 100.0, 64.0  # mm of rail each; jfjm100.com, clothes planning dimensions, read
-KINDS = (
-    (1400.0, "long coats"),
-    (1300.0, "coats"),
-    (1000.0, "jackets and shirts"),
-    (800.0, "children's clothes"),
-)  # mm under it
+# mm under it
+KINDS = ((1400.0, "long coats"), (1300.0, "coats"), (1000.0, "jackets and shirts"), (800.0, "children's clothes"))
 DEPTH_SOURCE = "jfjm100.com, clothes planning dimensions, read"
 
 

@@ -30,17 +30,12 @@ SEEN = 384.0  # span over sag: what the eye does not notice is less; a magazine 
 MOST = 144.0  # span over sag; Architectural Woodwork Standards 2009, read
 RAIL_MOST = 200.0  # span over sag of a hanging rail; common practice, no source
 CLEAR_OF_FRONT = 0.5  # mm a front keeps when all is loaded for years; common practice, no source
-BACK_PITCH = (
-    160.0  # mm: screws in a back no farther apart make it share the load (100 to 150, rounded places); common practice
-)
-FLANGE_SHARE = (
-    0.2  # of the span: board that works with a rib; EN 1995-1-1 Table 9.1 for fibreboard, from memory, unverified
-)
-DRAWER_BOTTOMS = (
-    (600.0, 6.0),
-    (1000.0, 9.0),
-    (float("inf"), 12.0),
-)  # mm wide up to, thick; a drawer maker's rule, read
+# mm: screws in a back no farther apart make it share the load (100 to 150, rounded places); common practice
+BACK_PITCH = 160.0
+# of the span: board that works with a rib; EN 1995-1-1 Table 9.1 for fibreboard, from memory, unverified
+FLANGE_SHARE = 0.2
+# mm wide up to, thick; a drawer maker's rule, read
+DRAWER_BOTTOMS = ((600.0, 6.0), (1000.0, 9.0), (float("inf"), 12.0))
 REACH = 1600.0  # mm; a top lower than this gets things put on it; common practice, no source
 FOOT_KINDS = ("glide", "levelling foot", "castor")
 NEAR_THE_FLOOR = 30.0  # mm; a board that reaches down to here stands on its feet

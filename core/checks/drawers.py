@@ -20,10 +20,8 @@ from .swinging import moving_corners
 
 MOST_RATIO = 2.5  # beyond it a drawer racks whatever it runs on; common practice, no source
 ONE_PULL = 700.0  # mm of front; common practice, no source
-LEAST_ABOVE, LEAST_BELOW = (
-    10.0,
-    6.0,
-)  # mm clear over and under a box on side-mounted runners; common practice, no source
+# mm clear over and under a box on side-mounted runners; common practice, no source
+LEAST_ABOVE, LEAST_BELOW = 10.0, 6.0
 TILTED_IN = 6.0  # mm clear over a box on under-mounted runners; common practice, no source
 SLIDES = 0.5  # mm of play over a box on wooden runners at least; common practice, no source
 MOST_PLAY = 1.5  # mm at each side of a box on wooden runners; common practice, no source

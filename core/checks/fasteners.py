@@ -16,10 +16,8 @@ from .study import Study, entry_of, study
 COVER = {"screw": 3.0, "pin": 2.0}  # mm of wood left before the point; common practice, no source
 HOLD = 2.0  # times its diameter that a screw or pin must be in the last part; common practice, no source
 BOLT_HOLD = 4.0  # mm of a bolt in a handle; common practice, no source
-WEAK_FACE, WEAK_CORNER = (
-    12.0,
-    70.0,
-)  # mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
+# mm: a screw in MDF from an edge of its face, from a corner in its edge; mdf-info.eu, read
+WEAK_FACE, WEAK_CORNER = 12.0, 70.0
 MDF_SOURCE = "mdf-info.eu, fixing by screws, read"
 SET_OUT = 0.2  # mm to which holes are set out; common practice, no source
 

@@ -22,9 +22,8 @@ ROWS_APART = (
     "Set one row of shelf pins 16 mm or more beside the other, take pins with short pegs in holes 8 deep (shelf-pin-5-short), or"
     " give the shelves on both sides sleeves through the upright (sleeve-5-18)."
 )  # rule book: rows on both faces of one upright
-BACK_TO_BACK = (
-    3.0  # mm between pin holes bored from both faces; rule book: at 2 mm left, warn; common practice, no source
-)
+# mm between pin holes bored from both faces; rule book: at 2 mm left, warn; common practice, no source
+BACK_TO_BACK = 3.0
 THROUGH_WORDS = (
     "clearance",
     "bolt",

@@ -13,10 +13,8 @@ from .finding import PRACTICE, Finding, figure, sentence
 from .study import study
 
 STUB_CARRIES = 5.0  # kg of a door whose corners stub tenons alone hold square; common practice, no source
-LOW_PANE, LARGE_PANE = (
-    1500.0,
-    0.5,
-)  # mm above the floor, m² of one pane; common practice, no source: the local code decides
+# mm above the floor, m² of one pane; common practice, no source: the local code decides
+LOW_PANE, LARGE_PANE = 1500.0, 0.5
 MM2_PER_M2 = 1e6
 SEASON = 4.0  # per cent of moisture between a wet and a dry season indoors; common practice, no source
 

@@ -32,12 +32,10 @@ WORK_IN_ALL = 1_800_000  # for all materials of a job, so that it is planned whi
 LEAST_WORK = 30_000  # for each material, however many came before
 SAME_THICKNESS = 0.7  # mm between a board as measured and the sheet as it is sold; common practice, no source
 PLANED_OFF = 8.0  # mm of thickness, at most, that a length is planed down; common practice, no source
-PLANED_EDGE = (
-    12.0  # mm of width, at most, that a length is planed or ripped down rather than shared; common practice, no source
-)
-MITRE_ALLOWANCE = (
-    10.0  # mm for each mitre: sawn square first, mitred after; the rule "10 per cut", common practice, no source
-)
+# mm of width, at most, that a length is planed or ripped down rather than shared; common practice, no source
+PLANED_EDGE = 12.0
+# mm for each mitre: sawn square first, mitred after; the rule "10 per cut", common practice, no source
+MITRE_ALLOWANCE = 10.0
 JOINTING = 6.0  # mm of each board's width that jointing takes where a wide part is glued up; common practice, no source
 GLUED_LONGER = 20.0  # mm that boards for gluing up are cut longer; common practice, no source
 ASSUMED_SHEET = (2440.0, 1220.0)  # mm, where the workshop sells no sheet of a material; 8 × 4 ft, the common size

@@ -21,9 +21,8 @@ from .trees import NO_LIMIT, ROW, STACK, joined, kinds_in, leaf
 from .whole import Kind, Room
 
 WORTH_ADDING = 0.003  # of a sheet that a new sheet must save for the linear program to go on; rounding loses far more
-MOST_ROUNDS = (
-    25  # new sheets sought for the rest each time after the first mix; without a limit the rest took most of the work
-)
+# new sheets sought for the rest each time after the first mix; without a limit the rest took most of the work
+MOST_ROUNDS = 25
 HIGHEST = 6  # equal parts one above the other in a strip, at most
 MOST_STACKED = 150  # ways of laying parts one above the other that are tried in one strip
 LONGEST = 6_000  # steps along a sheet; finer sizes are counted in coarser steps, parts rounded up

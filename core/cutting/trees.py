@@ -18,10 +18,8 @@ LENGTH, WIDTH, LIE, CHILDREN, AREA, LEAVES, DEPTH = range(7)
 NO_LIMIT = 1 << 30
 
 _ACROSS = (itemgetter(WIDTH), itemgetter(LENGTH))
-WHOLE_ROOM, ALONGSIDE = (
-    -2,
-    -1,
-)  # kinds of place: an empty room; beside everything in the node (0 and up: beside the children from there on)
+# kinds of place: an empty room; beside everything in the node (0 and up: beside the children from there on)
+WHOLE_ROOM, ALONGSIDE = -2, -1
 
 
 def leaf(kind: int, length: int, width: int) -> tuple:

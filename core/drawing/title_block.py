@@ -20,15 +20,8 @@ CELL_PADDING = 1.5  # mm
 CAPTION_DROP = 1.3  # mm above a caption's capitals
 VALUE_GAP = 2.1  # mm between a caption's base line and its value's capitals
 FOOT = 2.0  # mm under the lowest base line
-STRIP_FIELDS = (
-    34.0,
-    32.0,
-    24.0,
-    16.0,
-    23.0,
-    12.0,
-    20.0,
-)  # mm; of a low block: client to page; piece and sheet share the rest
+# mm; of a low block: client to page; piece and sheet share the rest
+STRIP_FIELDS = (34.0, 32.0, 24.0, 16.0, 23.0, 12.0, 20.0)
 PIECE_SHARES = (0.37, 0.5, 0.62)  # of what piece and sheet share, the first at which neither is higher than it need be
 SYMBOL_WIDTH = 26.0  # mm kept for the projection symbol
 PAGE_PLACE = "@page"  # stands for "n of m", known last

@@ -22,9 +22,8 @@ HANDS = {"left": "Hinged at the left, seen from the front", "right": "Hinged at 
 
 INTERLOCK_HANDS = {"left": "On the board at the left, seen from the front", "right": "On the board at the right"}
 
-PLAIN_RATIO = (
-    1.5  # width of a drawer's box over its runners' length that runs without more ado; read at a hardware seller's
-)
+# width of a drawer's box over its runners' length that runs without more ado; read at a hardware seller's
+PLAIN_RATIO = 1.5
 DRAWER_FRONTS = {
     "planted": "Planted on a box front, screwed from inside",
     "integral": "The drawer front is the front of the box",

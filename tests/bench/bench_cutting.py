@@ -40,9 +40,8 @@ GROUPS = (
     ("lengths", ("hard28", "waescher", "falkenauer", "mouldings"), (3360, 3360), (1, 10)),
 )
 AT_THE_OPTIMUM = (2, 4)  # of the sheets without waste: least accepted, target
-EASED_WORK = (
-    600_000  # of the search, for what it is worth to ease the work at the saw: what one material of a piece gets
-)
+# of the search, for what it is worth to ease the work at the saw: what one material of a piece gets
+EASED_WORK = 600_000
 ONE_PERSON = 1.85  # m² that one person handles: 25 kg of MDF 18 mm thick at 750 kg/m³; common practice, no source
 AT_THE_SAW = ("sheets", "settings", "cuts", "turns", "heavy", "offcut m²")
 METHODS = ("rectpack_guillotine", "column_generation", "first_fit_decreasing")

@@ -9,10 +9,8 @@ from ..bench import Bench
 from ..setting_out import SettingOut
 from .values import Box, BoxCorner, BoxJoint, DrawerPlace, Fit, LaidFront
 
-LEAST_BOX, LEAST_BACK = (
-    50.0,
-    30.0,
-)  # mm inside a box across, and height of a box or its back; common practice, no source
+# mm inside a box across, and height of a box or its back; common practice, no source
+LEAST_BOX, LEAST_BACK = 50.0, 30.0
 MARK_IN, MARK_OVER = "underside of the groove", "lower edge, on the bottom"
 
 

@@ -19,13 +19,10 @@ from .values import Box, DrawerPlace, LaidFront
 
 FRONT_SCREW = (4.0, 10.0)  # diameter, hold in the front; common practice, no source
 FRONT_STOPS_SHORT = 4.0  # mm of the front's board left beyond the point; common practice, no source
-FRONT_SCREW_MOVES = (
-    60.0  # mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
-)
-PULLS_MOVED, PULL_STEP = (
-    105,
-    5,
-)  # mm that two pulls may come inward each, and by which they are tried; common practice, no source
+# mm that a screw may be moved along a stile to keep clear of a mortise; common practice, no source
+FRONT_SCREW_MOVES = 60.0
+# mm that two pulls may come inward each, and by which they are tried; common practice, no source
+PULLS_MOVED, PULL_STEP = 105, 5
 FRONT_SCREW_HOLE = 6.0  # clearance that lets the front be shimmed; common practice, no source
 
 

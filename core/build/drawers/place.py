@@ -26,11 +26,8 @@ UNDER_BRACKET = 6.0  # mm over a box, for a bracket 3 thick and the heads of its
 CLEAR_OF_DOOR = 5.0  # mm beside an open door, and behind a shut one; common practice, no source
 PACK_SCREW = (4.0, 15.0)  # diameter, hold; common practice, no source
 PACK_SCREWS_APART, PACK_FROM_END, PACK_FROM_EDGE = 200.0, 40.0, 25.0  # mm; common practice, no source
-PACK_STAGGER, PACK_GIVES_WAY, PACK_CLEAR = (
-    12.0,
-    40.0,
-    3.0,
-)  # mm between the screws of two layers; that one gives way; of wood beside it
+# mm between the screws of two layers; that one gives way; of wood beside it
+PACK_STAGGER, PACK_GIVES_WAY, PACK_CLEAR = 12.0, 40.0, 3.0
 
 
 def place_of(bench: Bench, out: SettingOut, front: Front, opening: Opening) -> DrawerPlace:

@@ -19,15 +19,12 @@ from ..hanging import SWING, Hung, Leaf, check_count, giving_way, places_along, 
 from ..hardware import hole_for, screw_on
 from ..setting_out import SettingOut
 
-CUP_FROM_EDGE = (
-    3.0,
-    7.0,
-)  # mm from the cup to the door's edge; what two makers' catalogues both allow, read in excerpts
+# mm from the cup to the door's edge; what two makers' catalogues both allow, read in excerpts
+CUP_FROM_EDGE = (3.0, 7.0)
 BEHIND_CUP = 2.0  # mm of door left behind a cup; common practice, no source
 BESIDE_CUP = 3.0  # mm of a stile left between a cup and its groove; common practice, no source
-FROM_END = (
-    80.0  # mm from a door's end to the middle of its outer hinges at most; a maker's catalogue, read in an excerpt
-)
+# mm from a door's end to the middle of its outer hinges at most; a maker's catalogue, read in an excerpt
+FROM_END = 80.0
 THIN = 20.0  # mm; up to that thick a door needs no more than any gap: the table of reveals begins above
 GAP_STEP = 0.5  # mm to which the gap that a thick door needs is rounded up
 PLATE = 50.0  # mm along the edge that a hinge takes with its plate

@@ -15,10 +15,8 @@ from ..protocols import BayWalls
 from ..setting_out import SettingOut
 from ..standing import sided_names
 
-FROM_SIDE, ROOM_BEFORE = (
-    60.0,
-    60.0,
-)  # mm to the first hook; before a hook for what hangs on it; common practice, no source
+# mm to the first hook; before a hook for what hangs on it; common practice, no source
+FROM_SIDE, ROOM_BEFORE = 60.0, 60.0
 FROM_END, BESIDE_HOOK = 20.0, 40.0  # mm from the rail's end; from a hook to a screw from behind
 
 

@@ -21,13 +21,8 @@ ENDS = {"left": "The left, seen from the front", "right": "The right, seen from 
 AROUND = 10.0  # mm about a tube for its sockets; common practice, no source
 LEAST_DEPTH = 480.0  # mm clear for coats across a rail; common practice, no source
 MORE_BRACKETS = 2  # tried where the places for fewer are taken
-GIVES_WAY = (
-    0.0,
-    -8.0,
-    8.0,
-    -16.0,
-    16.0,
-)  # mm to front and back to what is in a wall already; common practice, no source
+# mm to front and back to what is in a wall already; common practice, no source
+GIVES_WAY = (0.0, -8.0, 8.0, -16.0, 16.0)
 WOOD_LEFT = 2.0  # mm, at least, beyond and beside the hole of a bracket's screw; common practice, no source
 
 

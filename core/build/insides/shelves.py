@@ -17,9 +17,8 @@ from ..protocols import BayWalls, Rect
 from ..setting_out import SettingOut
 
 PITCH = 32.0  # mm; the trade's 32 mm system (reference: 32 mm cabinetmaking system)
-FIRST_ABOVE = (
-    100.0  # no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
-)
+# no hole lower than this above the bay's floor, none nearer to its top than 150; common practice, no source
+FIRST_ABOVE = 100.0
 LAST_BELOW = 150.0
 LEAST_DEPTH = 130.0  # mm; two columns need as much; common practice, no source
 COLUMNS_MOVED = (0.0, 16.0, 24.0, 32.0, 40.0, -16.0)  # mm inward, the first that is clear; common practice, no source

@@ -17,10 +17,8 @@ from ..hardware import fitting_for, screw_on
 from ..setting_out import SettingOut
 
 STEP = 0.5  # mm; the width of a box is rounded down to it, never up: a tight box binds
-LEAST_ABOVE, LEAST_BELOW = (
-    8.0,
-    6.0,
-)  # mm clear over and under the box, to lift it in and off; common practice, no source
+# mm clear over and under the box, to lift it in and off; common practice, no source
+LEAST_ABOVE, LEAST_BELOW = 8.0, 6.0
 OVER_RUNNER = 5.0  # mm of a box's height beyond that of its runners; common practice, no source
 
 BESIDE_SHAFT = 1.6  # mm between an end of a linking shaft and the wall: past the plate of the rack

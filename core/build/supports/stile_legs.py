@@ -24,10 +24,8 @@ from ..protocols import BoardById
 from ..setting_out import SettingOut
 
 CUT_OVER = (5.0, 3.0)  # length, width left over until the saw cuts flush after gluing; common practice, no source
-LEG_SCREW, LEG_SCREW_FROM_EDGE = (
-    (4.0, 32.0),
-    15.0,
-)  # diameter, hold; from the lamination's edges; common practice, no source
+# diameter, hold; from the lamination's edges; common practice, no source
+LEG_SCREW, LEG_SCREW_FROM_EDGE = (4.0, 32.0), 15.0
 UNLIKE = 1.0  # mm that lamination and side panel may differ in thickness; common practice, no source
 LEAST_FOOT = 30.0  # mm square on the floor; common practice, no source
 GLIDE_PLUG = (12.0, 40.0)  # diameter, length of the hardwood plug that takes the glide's screw

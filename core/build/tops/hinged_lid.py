@@ -31,10 +31,8 @@ EDGE_PLUG, FACE_PLUG_LEFT = 30.0, 4.0  # mm deep in an edge; left behind one in 
 PAD_FROM_FRONT = 40.0
 STAY_DROP = 30.0  # mm from the underside of the lid down to a stay's pivot (the fittings library)
 STAY_AHEAD = 122.0  # mm that folded arms reach ahead of the pivot
-BATTEN_CLEAR, BATTEN_FROM_SIDE = (
-    30.0,
-    70.0,
-)  # mm to front and back; to the sides, past the stays; common practice, no source
+# mm to front and back; to the sides, past the stays; common practice, no source
+BATTEN_CLEAR, BATTEN_FROM_SIDE = 30.0, 70.0
 BATTEN_SCREW = (4.0, 14.0)  # diameter, hold
 FRONT_DOWELS, FROM_END = 160.0, 45.0  # mm apart at most, from the ends; common practice, no source
 

@@ -28,10 +28,9 @@ FACES = {
     "ogee": "An ogee: round below, hollow above, a quirk over it",
 }
 FLAT = 6.0  # mm of the face left flat at both edges; common practice, no source
-HOLLOW, OGEE = (
-    0.12,
-    0.22,
-)  # how deep the middle of a hollow lies under its edges, the end of an ogee under its beginning, by the chord; common practice, no source
+# how deep the middle of a hollow lies under its edges, the end of an ogee under its beginning, by the chord; common
+# practice, no source
+HOLLOW, OGEE = 0.12, 0.22
 QUIRK = 2.0  # mm that an ogee begins under the face; common practice, no source
 MOST_TAKEN = 0.6  # of the moulding's thickness that the face may take; common practice, no source
 LEAST_BACKED = 0.5  # of the moulding's height that its backing stands behind; common practice, no source
