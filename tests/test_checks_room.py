@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -76,3 +77,22 @@ def test_findings_are_sorted_and_repeatable():
     assert first == findings(piece, replace(model))
     order = {"stop": 0, "warn": 1, "note": 2}
     assert list(first) == sorted(first, key=lambda each: (order[each.severity], each.check))
+
+
+def test_a_lid_has_room_to_open():
+    """A chest stands off the wall by what its lid reaches behind its back; that is told in the findings."""
+    piece, model = example_piece("starter blanket_chest"), example_model("starter blanket_chest")
+    note = next(line for each in model.assemblies for line in each.notes if "behind the back" in line)
+    told = float(re.search(r"reaches (\d+) mm behind", note)[1])
+    finding = only(found((piece, model), "stand-off"))
+    assert abs(finding.value - told) <= 1 and finding.value > piece.site.stands_off
+    assert "legs" not in finding.remedy
+
+
+def test_legs_are_notched_only_where_there_are_legs():
+    """What stands off by a skirting: legs are spoken of where it has them, anchors where it has them."""
+    assert "notch the rear legs" in only(found(demo(), "stand-off")).remedy
+    plinth = changed(
+        support={"style": "recessed_plinth"}, carcass={"side_panel": {"style": "plain"}}, top={"style": "flush"}
+    )
+    assert "legs" not in only(found(plinth, "stand-off")).remedy

@@ -14,6 +14,7 @@ from test_step_sentences import changed, piece
 
 from core.built import build_job
 from core.buying.quantities import quantities
+from core.checks.room import lid_behind
 from core.cutting.list import parts_list
 from core.drawing.dimensions import figures
 from core.drawing.sheet import number_sheets
@@ -365,3 +366,12 @@ def test_only_what_is_fixed_is_handed_over_as_fixed():
     """Rule: the client signs for the wall fixing where there is one; a pedestal on castors has none."""
     assert "fixed to the wall, in order as checked" in handed_over("sideboard")
     assert "fixed to the wall, in order" not in (said := handed_over("desk_pedestal")) and "in order as checked" in said
+
+
+def test_a_chest_is_stood_where_its_lid_opens():
+    """The site's sheet sets a chest as far off the wall as its lid reaches behind it, not only by the skirting."""
+    job = built("starter blanket_chest")
+    behind = lid_behind(job.pieces[0].model)
+    assert behind > job.pieces[0].piece.site.stands_off
+    assert f"{behind:g} off the wall, so that the lid opens" in words("final assembly", "starter blanket_chest")
+    assert "off the wall, the skirting behind it" in words("final assembly")

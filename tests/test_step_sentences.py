@@ -979,3 +979,15 @@ def test_pads_and_the_fitting_page_are_spoken_of_only_where_they_are():
     assert not any("fitting page" in words for _, words in chest)
     (lid,) = (words for title, words in chest if title.startswith("Lid: hinges"))
     assert re.search(r"Butt hinges: .*middle [\d.]+ left and right of the middle of the piece", lid), lid
+
+
+def test_what_is_set_on_has_its_overhang():
+    """The step that sets a top on says how far it stands out beyond the carcass, by its parameters; a frieze stands on all round."""
+
+    def over(data: dict) -> None:
+        data["top"].update(front=22, side=14, chamfer_in=0, chamfer_up=0)
+
+    (top,) = (words for title, words in lines_of(changed("starter sideboard", over)) if title == "Top: set it on")
+    assert "On the carcass: 22 beyond its front, 14 beyond its sides, flush with its back." in top
+    (cornice,) = (words for title, words in lines_of(changed("starter wardrobe", str)) if title == "Cornice: set it on")
+    assert "On the carcass: 26 beyond its front and its sides, flush with its back." in cornice, cornice

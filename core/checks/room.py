@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import product
+
+import numpy as np
 
 from ..geometry import Vector
 from ..mechanics import GRAVITY, goes_through, raising_force, stand_up_height
@@ -11,11 +14,14 @@ from ..model import Model
 from ..piece import Piece
 from ..wording import listed
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
+from .reading import anchors
 from .study import study
 
 ROOM_TO_TILT = 50.0  # mm under the ceiling for tilting; common practice, no source
 ROOM_TO_LIFT_ON = 20.0  # mm above a loose top's lip to lift it over; common practice, no source
 ROOM_FOR_HANDS = 20.0  # mm of a doorway's width (15 to 25); common practice, no source
+LEGS = ("leg", "lamination")  # roles of parts
+OPENED = 23  # places between shut and open at which a lid is looked at
 LIFT_SOURCE = "the workshop's own figure for one person"
 
 
@@ -178,9 +184,24 @@ def lifting(piece: Piece, model: Model) -> Iterator[Finding]:
 
 
 def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
-    """How far the skirting keeps the piece from the wall."""
-    off, deep = piece.site.stands_off, model.overall[1]
-    if off > 0:
+    """How far the skirting, or a lid as it opens, keeps the piece from the wall."""
+    off, deep, lid = piece.site.stands_off, model.overall[1], lid_behind(model)
+    if lid > off:
+        yield Finding(
+            check="stand-off",
+            severity="note",
+            value=lid,
+            limit=off,
+            source=ARITHMETIC,
+            text=(
+                f"Open, the lid reaches {figure(lid)} mm behind the back: so far from the wall the piece is"
+                f" {figure(deep + lid)} mm deep in the room, not {figure(deep)} mm."
+            ),
+            remedy=f"Stand it {figure(lid)} mm off the wall, or let the lid open less.",
+        )
+    elif off > 0:
+        packed = [f"pack {figure(off)} mm behind the wall anchors"] * bool(anchors(model))
+        touching = [f"{'notch the rear legs or ' * _on_legs(model)}scribe the sides where it must touch the wall"]
         yield Finding(
             check="stand-off",
             severity="note",
@@ -191,11 +212,26 @@ def stand_off(piece: Piece, model: Model) -> Iterator[Finding]:
                 f"The skirting keeps the piece {figure(off)} mm from the wall: in the room it is {figure(deep + off)}"
                 f" mm deep, not {figure(deep)} mm."
             ),
-            remedy=(
-                f"Pack {figure(off)} mm behind the wall anchors; notch the rear legs or scribe the sides where it must"
-                " touch the wall."
-            ),
+            remedy=f"{sentence('; '.join(packed + touching))}.",
         )
+
+
+def lid_behind(model: Model) -> float:
+    """How far behind the back a lid reaches as it opens, mm, rounded up; 0 without a lid."""
+    parts = {part.key: part for part in model.parts}
+    most = 0.0
+    for motion in model.motions:
+        if motion.kind == "swing" and not motion.axis[2]:
+            moved = [parts[key] for key in motion.moves if key in parts]
+            corners = [part.place.points(list(product(*((0.0, size) for size in part.size)))) for part in moved]
+            away = np.concatenate(corners)[:, 1:] - np.array(motion.through)[1:]
+            turn = np.radians(np.linspace(0.0, motion.reach, OPENED))[:, None]
+            most = max(most, float((away[:, 0] * np.cos(turn) + away[:, 1] * np.sin(turn)).max() + motion.through[1]))
+    return float(math.ceil(round(most, 3)))
+
+
+def _on_legs(model: Model) -> bool:
+    return any(part.role in LEGS for part in model.parts)
 
 
 CHECKS = (standing_up, under_the_ceiling, way_in, raising, lifting, stand_off)

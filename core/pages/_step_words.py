@@ -47,6 +47,7 @@ CAUTIONS = {
 }
 UPWARD = 0.9  # of a whole: how much of a screw's way goes up, or of a pin's from back to front
 HORNS_OFF = "When the glue has set: saw the horns off, plane the ends flush."
+SET_ON = "set it on"  # how the title of a step ends in which something comes from above
 SLOTTED = "Screws in slots: in the middle, snug and no more, so that the wood can move."
 LIES = {
     (0.0, -1.0, 0.0): ("on its back, front up", "face up"),
@@ -110,6 +111,7 @@ class StepWords:
             self.packed(step),
             *self.screwed_on(step),
             self.beneath(step),
+            self.above(step),
             *(f"{sentence(each)}." for each in self.of_each(step, self.placed)),
         ]
         found += [
@@ -524,6 +526,16 @@ class StepWords:
         boxes = boxes_of(self.built.model)
         if any(boxes[key][1][2] > _low_of(bottom) + FLUSH for key in keys) or not keys:
             return ""
+        return f"Under the carcass: {self.from_its_edges(keys)}."
+
+    def above(self, step: Step) -> str:
+        """How far what is set on the carcass stands out beyond it, which screws alone would tell."""
+        keys = [key for key in _coming(step) if key in self.parts]
+        return f"On the carcass: {self.from_its_edges(keys)}." if keys and step.title.endswith(SET_ON) else ""
+
+    def from_its_edges(self, keys: Sequence[str]) -> str:
+        """How far parts together lie in from the carcass's front, sides and back, or beyond them."""
+        boxes = boxes_of(self.built.model)
         low, high = np.min([boxes[key][0] for key in keys], axis=0), np.max([boxes[key][1] for key in keys], axis=0)
         wide, deep, _ = self.built.model.carcass
         told: dict[str, list[str]] = {}
@@ -531,11 +543,10 @@ class StepWords:
             far = figures(abs(round(float(away), 1)))
             words = "flush" if abs(away) < FLUSH else f"{far} in from" if away > 0 else f"{far} beyond"
             told.setdefault(words, []).append(place)
-        words = [
+        return ", ".join(
             f"{'flush with' if how == 'flush' else how} {listed([f'its {each}' for each in places])}"
             for how, places in told.items()
-        ]
-        return f"Under the carcass: {', '.join(words)}."
+        )
 
     def on_its_door(self, part: Part, step: Step) -> str:
         """How high and how far in a mirror sits on its door, from the edges of the door that a rule is laid on."""

@@ -9,6 +9,7 @@ from functools import cached_property, reduce
 from ..built import BuiltJob, BuiltPiece
 from ..checks.cautions import cautions_for
 from ..checks.pipes import threaded, under_ceiling
+from ..checks.room import lid_behind
 from ..cutting.list import common_name
 from ..drawing.dimensions import figures
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
@@ -173,11 +174,12 @@ class _Page:
         """How the carcass comes to its place, past what is at the wall."""
         site = self.built.piece.site
         place = "between the walls" if site.alcove.fitted else "in its place"
-        off = (
-            f"{figures(site.stands_off)} off the wall, the skirting behind it"
-            if site.stands_off
-            else "against the wall"
-        )
+        lid = lid_behind(self.model)
+        off = "against the wall"
+        if lid > site.stands_off:
+            off = f"{figures(lid)} off the wall, so that the lid opens"
+        elif site.stands_off:
+            off = f"{figures(site.stands_off)} off the wall, the skirting behind it"
         behind = len(site.pipes) > len(threaded(self.built.piece, self.model))
         pipes = " Push it straight back: the pipes behind it go into what is cut out for them." if behind else ""
         return f"Stand the carcass {place}, {off}.{pipes}"
