@@ -991,3 +991,17 @@ def test_what_is_set_on_has_its_overhang():
     assert "On the carcass: 22 beyond its front, 14 beyond its sides, flush with its back." in top
     (cornice,) = (words for title, words in lines_of(changed("starter wardrobe", str)) if title == "Cornice: set it on")
     assert "On the carcass: 26 beyond its front and its sides, flush with its back." in cornice, cornice
+
+
+def test_anchor_rails_have_their_place():
+    """The step of the anchor rails says how far behind the front they sit: the back that they lie against is not there yet."""
+    built = changed("starter sideboard", str)
+    rails = [part for part in built.model.parts if part.role == "anchor rail"]
+    behind = {round(part.place.origin[1] - part.size[2] + built.model.carcass[1], 1) for part in rails}
+    assert len(behind) == 1 and rails
+    (said,) = (
+        words
+        for _, words in lines_of(built)
+        if "nchor rail" in words and "Comes now" in words and "anchor rail screws" in words
+    )
+    assert f"against the board above, front face {behind.pop():g} behind the carcass front." in said, said

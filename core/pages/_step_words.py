@@ -27,6 +27,7 @@ from ._sheets import sentence, told_apart
 from ._views import boxes_of
 
 ALONG = "piano hinge"  # a kind of fitting, along a whole edge
+ANCHOR_RAIL = "anchor rail"  # the role of a part
 BOLT = "door bolt"  # a kind of fitting, and what its hole is for
 LIPPING, PACK, STOP, CHEEK, MIRROR = "lipping", "pack", "stop", "cheek", "mirror"  # roles of parts
 LEVELLED, STRIPS = (
@@ -124,6 +125,7 @@ class StepWords:
             self.cramped(step),
             self.diagonals(step),
             *self.meeting(step),
+            *self.anchoring(step),
             self.let_in(step),
             self.seats(step),
         ]
@@ -429,6 +431,15 @@ class StepWords:
         back = list(self.set_back(step))
         if back:
             yield f"Behind the front edges: {listed(back)}."
+
+    def anchoring(self, step: Step) -> Iterator[str]:
+        """How far back the rails for the wall anchors sit: against the back, which is not there yet."""
+        found: dict[str, set[int]] = {}
+        for part in (self.parts[key] for each in step.all for key in each.new if key in self.parts):
+            if part.role == ANCHOR_RAIL:
+                found.setdefault(self.front_face(part), set()).add(self.marks[part.key])
+        for words, marks in found.items():
+            yield f"{sentence(plural(ANCHOR_RAIL) if len(marks) > 1 else ANCHOR_RAIL)} {runs(sorted(marks))}: against the board above, {words}."
 
     def joined(self, step: Step) -> set[str]:
         """The parts between which this step makes a joint."""
