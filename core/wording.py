@@ -77,4 +77,18 @@ def in_sentence(name: str) -> str:
     return f"{name} ({which})" if which else name
 
 
-__all__ = ["counted", "handless", "in_sentence", "listed", "plural", "sideless"]
+def front_name(id: str) -> str:
+    """What the id of a front says in words: the thing last, where the others tell which.
+
+    >>> front_name("door-left"), front_name("drawer_low"), front_name("doors"), front_name("tall"), front_name("drawer-2")
+    ('left door', 'low drawer', 'doors', 'tall', 'drawer 2')
+    """
+    first, *others = re.findall(r"[^\W_]+", id) or [id]
+    if first in _FRONTS and others and not any(word[0].isdigit() for word in others):
+        return " ".join([*others, first])
+    return " ".join([first, *others])
+
+
+_FRONTS = ("door", "doors", "drawer", "drawers", "front", "panel", "pair")
+
+__all__ = ["counted", "front_name", "handless", "in_sentence", "listed", "plural", "sideless"]

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import pytest
 from checks_help import changed, demo, found, moved, only
+from examples import example_text
 
+from core import build
 from core.checks.fronts import film_of, swing_need
 from core.checks.reading import fronts, gaps
+from core.piece import loads
 
 
 def test_the_gaps_of_the_demo():
@@ -126,3 +130,15 @@ def test_finger_traps_only_where_there_are_children():
     seen = found((piece, stout), "fingers")
     assert [(each.severity, each.value) for each in seen] == [("note", 5.75), ("note", 5.75)]
     assert not found((changed(site={"children": False})[0], stout), "fingers")
+
+
+def test_findings_name_fronts_in_words():
+    """A finding about one of several doors or drawers says "left door", never the id with its hyphen."""
+    data = json.loads(example_text("starter sideboard"))
+    for front in data["fronts"]:
+        front.update(stop=False, gaps={"side": 1.0, "top": 1.0, "bottom": 1.0, "meeting": 1.0})
+    piece = loads(json.dumps(data))
+    told = " ".join(each.text for each in found((piece, build(piece))))
+    ids = {front.id for front in piece.fronts if "-" in front.id}
+    assert ids and not [id for id in ids if id in told]
+    assert "gap of “left door” is 1 mm" in told and "gap of “low drawer” is 1 mm" in told

@@ -8,7 +8,6 @@ in the order of their ids, so that a mirrored piece is divided as the mirror ima
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
@@ -23,6 +22,7 @@ from ..piece.layout import Compartment, Layout
 from ..piece.piece import Piece
 from ..piece.shop import STEP_MM
 from ..units import down_to, nearest, up_to
+from ..wording import front_name
 
 MEASURED_OFF = 5.0  # mm; a bench that is farther from the rod has built something else; common practice, no source
 LEAST_INSIDE = 100.0  # mm clear inside a carcass each way; common practice, no source
@@ -202,7 +202,7 @@ class SettingOut:
         height = self.measured(f"opening.{front.id}.height", whole.height)
         middle = (whole.left + whole.right) / 2
         return Opening(
-            key=front.id, name=re.sub(r"[-_]+", " ", front.id), left=round(middle - width / 2, 6), right=round(middle + width / 2, 6),
+            key=front.id, name=front_name(front.id), left=round(middle - width / 2, 6), right=round(middle + width / 2, 6),
             bottom=whole.bottom, top=round(whole.bottom + height, 6), front=-self.depth,
         )  # fmt: skip
 

@@ -13,6 +13,7 @@ from ..errors import ParameterError
 from ..fastenings import screw
 from ..fittings import FittingEntry, ScrewPlace, fitting_entry
 from ..geometry import BACK, FRONT, LEFT, RIGHT, Placement, Vector, vector
+from ..wording import in_sentence
 from .bench import Bench
 from .clearance import is_free, shifted
 from .hanging import in_the_way, stands_free
@@ -98,7 +99,7 @@ def _no_room(
         (front, rear), long = between_rails(out), max(entry.size("width"), entry.size("length"))
         why = f'no room for {long:g} mm on the {bench.parts[wall].name}, {behind}, free of what is bored there: the rails leave {rear - front:g} mm; make them narrower, or take "screws"'
     else:
-        why = f'no room on the {bench.parts[wall].name}, {behind}: "{thing.key}" is in the way; take "screws"'
+        why = f'no room on the {bench.parts[wall].name}, {behind}: the {in_sentence(thing.name)} is in the way; take "screws"'
     return ParameterError("top.fixing", f'"{fixing}": {why}')
 
 

@@ -85,7 +85,7 @@ def fixed_shelf_sag(piece: Piece, model: Model) -> Iterator[Finding]:
                     ),
                     text=(
                         f"The front edge of the {study(model).called(sag.part.key)} sags {figure(bent, 2)} mm {when},"
-                        f" over “{opening.key}” with a gap of {figure(gap, 2)} mm; at most {figure(limit, 2)} mm keeps"
+                        f" over “{opening.name}” with a gap of {figure(gap, 2)} mm; at most {figure(limit, 2)} mm keeps"
                         " it free."
                     ),
                     remedy=(

@@ -12,6 +12,7 @@ from ..model import Fitting, Model, Motion, Part
 from ..piece import Piece
 from ..piece.fronts import PLAIN_RATIO
 from ..piece.layout import Layout
+from ..wording import front_name
 from .finding import ARITHMETIC, FROM_MEMORY, PRACTICE, Finding, figure
 from .loads import DRAWER_PRESSURE
 from .reading import doors_before, drawer_room, fronts, interlocked
@@ -117,7 +118,7 @@ def pulls(piece: Piece, model: Model) -> Iterator[Finding]:
                     value=round(wide, 1),
                     limit=ONE_PULL,
                     text=(
-                        f"The front “{front.id}” is {figure(wide)} mm wide and has one pull; above {figure(ONE_PULL)}"
+                        f"The front “{front_name(front.id)}” is {figure(wide)} mm wide and has one pull; above {figure(ONE_PULL)}"
                         " mm one pull twists it."
                     ),
                     remedy="Two pulls at the quarter or fifth points, or one as long as half the front.",

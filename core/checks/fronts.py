@@ -9,6 +9,7 @@ from ..mechanics import hinge_pull, hinges_wanted, lead_edge_need
 from ..model import Model, Motion, Opening
 from ..piece import Piece
 from ..piece.layout import Layout
+from ..wording import front_name
 from .finding import ARITHMETIC, PRACTICE, Finding, figure
 from .hung import CLEAR_AFTER_PAINT, doors, film_of, hinges
 from .reading import closing_bevel, fronts, gaps
@@ -58,7 +59,7 @@ def gaps_for_paint(piece: Piece, model: Model) -> Iterator[Finding]:
                     value=round(gap.width, 2),
                     limit=round(CLEAR_AFTER_PAINT + 2 * film, 2),
                     text=(
-                        f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; at least"
+                        f"The {gap.edge} gap of “{front_name(front.id)}” is {figure(gap.width, 2)} mm; at least"
                         f" {figure(CLEAR_AFTER_PAINT + 2 * film, 2)} mm is wanted before paint."
                     ),
                     remedy=f"Cut the front smaller there; two painted faces take {figure(2 * film, 2)} mm.",
@@ -72,7 +73,7 @@ def gaps_for_paint(piece: Piece, model: Model) -> Iterator[Finding]:
                     value=round(gap.width, 2),
                     limit=WIDEST_GAP,
                     text=(
-                        f"The {gap.edge} gap of “{front.id}” is {figure(gap.width, 2)} mm; above {figure(WIDEST_GAP)}"
+                        f"The {gap.edge} gap of “{front_name(front.id)}” is {figure(gap.width, 2)} mm; above {figure(WIDEST_GAP)}"
                         " mm it is seen."
                     ),
                     remedy="Cut the front larger there.",

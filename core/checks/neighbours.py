@@ -11,6 +11,7 @@ import numpy as np
 from ..fittings import least_reveal
 from ..model import Model, Motion
 from ..piece import Piece
+from ..wording import counted
 from .finding import Finding, figure
 from .hung import CLEAR_AFTER_PAINT, film_of, hinges
 from .reading import fronts, is_overlay
@@ -124,6 +125,7 @@ def what_stops_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
                 continue
             pads = sum(each.key.startswith(f"{motion.key}/pad.") for each in model.fittings)
             if pads < STOPS and not _meets_wood(model, motion, box):
+                stops = counted(pads, "stop") if pads else "no stop"
                 yield Finding(
                     check="door stop",
                     severity="warn" if pads == 0 else "note",
@@ -132,7 +134,7 @@ def what_stops_a_door(piece: Piece, model: Model) -> Iterator[Finding]:
                     limit=float(STOPS),
                     unit="stops",
                     text=(
-                        f"The {seen.called_moving(motion)} shuts against {pads} stops at its closing side; {STOPS} keep it flush and"
+                        f"The {seen.called_moving(motion)} shuts against {stops} at its closing side; {STOPS} keep it flush and"
                         " take the knock off its catch."
                     ),
                     remedy="Give it a stop strip at the closing side, or under the board above; bumpers with it.",

@@ -13,6 +13,7 @@ from ..fittings import FittingEntry, fitting_entry
 from ..model import Fitting, Model, Motion, Part
 from ..placing import places_of
 from ..weights import Weight, together, weights_of
+from ..wording import front_name
 from .convex import PLAIN, Assembled, assembled
 
 Reckoned = TypeVar("Reckoned")
@@ -140,7 +141,10 @@ class Study:
         """What a person calls all that a motion moves: "left door", "drawer"."""
         names = {each.key: self._moving_name(each) for each in self.model.motions}
         name = names[motion.key]
-        return name if list(names.values()).count(name) == 1 else f"{name} “{motion.key.split('/')[0]}”"
+        if list(names.values()).count(name) == 1:
+            return name
+        of_front = front_name(motion.key.split("/")[0])
+        return of_front if of_front.endswith(f" {name}") else f"{name} “{of_front}”"
 
     def _moving_name(self, motion: Motion) -> str:
         assembly = next((each for each in self.model.assemblies if each.key == motion.key), None)
