@@ -11,7 +11,8 @@ from checks_help import changed, demo, found, moved, only
 
 from core.build import build
 from core.checks import findings
-from core.checks.motion import _Ways, carried, clashes, rotation
+from core.checks.clashes import _Ways, clashes
+from core.checks.swinging import carried, rotation
 from core.checks.tipping import turned
 from core.piece.files import loads
 from core.starters import starter_text

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from checks_help import changed, demo, found, moved, only
 
+from core.checks.blocks import bar_blocks, body_blocks, cutters_of, placed_blocks
 from core.checks.contact import joint_gaps
-from core.checks.convex import bar_blocks, body_blocks, placed_blocks, shared_volume, whole_block
+from core.checks.convex import shared_volume, whole_block
 from core.checks.overlap import overlaps
 from core.checks.study import study
 from core.geometry import BACK, DOWN, LEFT, RIGHT, UP, Placement
@@ -182,8 +183,6 @@ def test_any_two_shapes_share_what_the_judge_says(number):
     solids = [judge(placed(mesh_of(_whole(shape)), place)) for shape, place in pair]
     expected = (solids[0] ^ solids[1]).volume()
     total = 0.0
-    from core.checks.convex import cutters_of
-
     cutters = [
         (normals @ place.axes(), offsets + (normals @ place.axes()) @ np.asarray(place.origin))
         for shape, place in pair

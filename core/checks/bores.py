@@ -12,7 +12,7 @@ from ..geometry import Vector, dot, length_of, plus
 from ..model import CutOut, Fastener, Hole, Model, Pocket, When
 from ..outlines import distance_to
 from ..solids.convex import across
-from .convex import PLAIN
+from .assembled import PLAIN
 from .study import Study, study
 
 SAME_AXIS = 0.01  # mm between two axes that are one (design: mating holes)

@@ -9,7 +9,7 @@ import numpy as np
 from ..geometry import Vector
 from ..model import Joint, Model
 from ..piece import Piece
-from .convex import apart
+from .assembled import apart
 from .finding import ARITHMETIC, PRACTICE, Finding, figure, sentence
 from .reading import ON_THE_FLOOR
 from .study import connected, study

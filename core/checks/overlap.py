@@ -9,7 +9,9 @@ from functools import lru_cache
 from ..geometry import Placement, Vector
 from ..model import Model, Shape
 from ..piece import Piece
-from .convex import LEAST, TOUCH, Assembled, Block, apart, near_pairs, placed_cutters, shared_volume
+from .assembled import Assembled, apart, near_pairs
+from .blocks import placed_cutters
+from .convex import LEAST, TOUCH, Block, shared_volume
 from .finding import ARITHMETIC, Finding, figure, sentence
 from .reading import meets_on_paper_only
 from .study import study

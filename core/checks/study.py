@@ -14,7 +14,7 @@ from ..model import Fitting, Model, Motion, Part
 from ..placing import places_of
 from ..weights import Weight, together, weights_of
 from ..wording import front_name
-from .convex import PLAIN, Assembled, assembled
+from .assembled import PLAIN, Assembled, assembled
 
 Reckoned = TypeVar("Reckoned")
 
