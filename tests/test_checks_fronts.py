@@ -41,6 +41,12 @@ def test_the_gaps_of_the_demo():
     )
 
 
+def test_a_leaf_of_a_pair_is_not_advised_to_be_a_pair():
+    """Rule: what would mend a finding is something else than what there is: a wide leaf of a pair wants an upright behind it."""
+    wide = [each for each in found(changed(whole={"width": 1400}), "door width")]
+    assert len(wide) == 2 and all("upright" in each.remedy and "Make it a pair" not in each.remedy for each in wide)
+
+
 def test_a_gap_too_small_for_paint():
     """1.0 mm before paint are 0.7 after; at least 1.3 are wanted before. Unpainted, 1.0 will do."""
     seen = found(changed(fronts={"drawer": {"gaps": {"top": 1.0}}}), "gap for paint")

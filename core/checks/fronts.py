@@ -130,8 +130,10 @@ def _thick_and_narrow(model: Model, motion: Motion, gap: float) -> Iterator[Find
 
 def door_size(piece: Piece, model: Model) -> Iterator[Finding]:
     """Doors are neither too wide, too slim nor too heavy for their hinges."""
+    pairs = {front.id for front in piece.fronts if front.kind == "pair"}
     for motion, width, height, mass in doors(model):
         if width > WIDEST_DOOR:
+            halved = motion.key.split("/")[0] in pairs
             yield Finding(
                 check="door width",
                 severity="warn",
@@ -142,7 +144,9 @@ def door_size(piece: Piece, model: Model) -> Iterator[Finding]:
                     f"The {study(model).called_moving(motion)} is {figure(width)} mm wide; above {figure(WIDEST_DOOR)}"
                     " mm an inset door drops and warps."
                 ),
-                remedy="Make it a pair.",
+                remedy="Put an upright behind the pair, and close each side of it by itself."
+                if halved
+                else "Make it a pair.",
             )
         if height / width > SLIMMEST:
             yield Finding(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
 from typing import TypeVar
 
@@ -11,9 +11,9 @@ import numpy as np
 
 from ..fittings import FittingEntry, fitting_entry
 from ..model import Fitting, Model, Motion, Part
-from ..placing import places_of
+from ..placing import COUNTED, placed_words, places_of
 from ..weights import Weight, together, weights_of
-from ..wording import front_name
+from ..wording import front_name, sideless
 from .assembled import PLAIN, Assembled, assembled
 
 Reckoned = TypeVar("Reckoned")
@@ -138,17 +138,30 @@ class Study:
         return self._called.get(key, key)
 
     def called_moving(self, motion: Motion) -> str:
-        """What a person calls all that a motion moves: "left door", "drawer"."""
-        names = {each.key: self._moving_name(each) for each in self.model.motions}
-        name = names[motion.key]
-        if list(names.values()).count(name) == 1:
-            return name
-        of_front = front_name(motion.key.split("/")[0])
-        return of_front if of_front.endswith(f" {name}") else f"{name} “{of_front}”"
+        """What a person calls all that a motion moves: "left door", "drawer", "top drawer"."""
+        return self._moving_names[motion.key]
 
-    def _moving_name(self, motion: Motion) -> str:
-        assembly = next((each for each in self.model.assemblies if each.key == motion.key), None)
-        return assembly.name if assembly else motion.key
+    @cached_property
+    def _moving_names(self) -> dict[str, str]:
+        """Of each motion its name; of those that share one, as its front is called or, where that says less, where it is."""
+        assemblies = {each.key: each.name for each in self.model.assemblies}
+        of_name, found = defaultdict(list), {}
+        for each in self.model.motions:
+            of_name[assemblies.get(each.key, each.key)].append(each)
+        for name, motions in of_name.items():
+            fronts = {each.key: front_name(each.key.split("/")[0]) for each in motions}
+            if len(motions) == 1:
+                found[motions[0].key] = name
+            elif all(front.endswith(f" {name}") for front in fronts.values()):
+                found |= fronts
+            else:
+                places = self._places_in_front(motions) if name == sideless(name) else {}
+                found |= {key: f"{places[key]} {name}" if places else f"{name} “{front}”" for key, front in fronts.items()}
+        return found
+
+    def _places_in_front(self, motions: Sequence[Motion]) -> dict[str, str]:
+        boxes = {each.key: self.front_box(each) for each in motions}
+        return {} if any(box is None for box in boxes.values()) else placed_words(boxes)
 
     @cached_property
     def _names(self) -> dict[str, str]:
@@ -156,15 +169,35 @@ class Study:
 
     @cached_property
     def _called(self) -> dict[str, str]:
-        """The name of each with where it is if several have it: in words, or by its key where none tell."""
+        """The name of each with where it is if several have it: in words, or by its key where none tell.
+
+        Parts above one another in one place are counted from the top.
+        """
         of_name, found = defaultdict(list), {}
         for key, name in self._names.items():
             of_name[name].append(key)
         for name, keys in of_name.items():
             places = places_of({number: [key] for number, key in enumerate(keys)}, name)
             if len(keys) > 1 and not any(places.values()):
-                places = dict(enumerate(keys))
+                places = self._stacked(keys) or dict(enumerate(keys))
             found |= {key: f"{name} ({places[n]})" if places[n] else name for n, key in enumerate(keys)}
+        return found
+
+    def _stacked(self, keys: Sequence[str]) -> dict[int, str]:
+        """For parts of one name by number: what each belongs to, and which of those there it is; nothing where that does not tell."""
+        owners: dict[str, list[str]] = defaultdict(list)
+        for key in keys:
+            if key not in self.parts:
+                return {}
+            owners[key.split("/")[0]].append(key)
+        found = {}
+        for owner, some in owners.items():
+            rows = placed_words({key: self.boxes[key] for key in some})
+            if not rows:
+                return {}
+            for key, row in rows.items():
+                which = f"{row} from the top" if row in COUNTED else row
+                found[keys.index(key)] = ", ".join(filter(None, (owner.replace("-", " "), which)))
         return found
 
     def front_parts(self, motion: Motion) -> list[Part]:
