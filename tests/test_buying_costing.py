@@ -137,7 +137,7 @@ def test_the_quotation_is_for_the_client():
     said, made = words(quotation_sheets(job)), costing(job)
     assert validity(job) == "2026-12-24"
     for wanted in (
-        "Brackwater village library", "1150 × 1900 × 560 mm", "2 doors, 1 drawer and 3 loose shelves", "sage green",
+        "Brackwater village library", "1150 × 1900 × 560 mm", "2 doors, 1 drawer, 3 loose shelves and 1 hanging rail", "sage green",
         "In the price: the piece as described", "Not in the price: electric work", "stands until 24 December 2026",
         locale_for("en_GB").money(made.total), locale_for("en_GB").money(made.deposit), "screwed to your wall", "Signature",
     ):  # fmt: skip

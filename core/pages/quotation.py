@@ -9,10 +9,11 @@ from dataclasses import replace
 from ..built import BuiltJob, BuiltPiece
 from ..buying.buying import cents
 from ..buying.costing import Costing, costing, validity
-from ..checks.reading import anchors
+from ..checks.reading import anchors, hanging_rails
 from ..drawing.blocks import Figure
 from ..drawing.page import NARROW, Stroke, Text
 from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet, Table, fewest, single_group
+from ..fittings import fitting_entry
 from ..locales import Locale
 from ..piece.finish import COATINGS, Coat
 from ..wording import counted, listed
@@ -98,11 +99,16 @@ def _made(built: BuiltPiece, locale: Locale) -> Iterator[str]:
 
 
 def _holds(built: BuiltPiece, locale: Locale) -> Iterator[str]:
-    """Doors, drawers, shelves, and the handles that are touched every day."""
+    """Doors, drawers, what is inside, and the handles that are touched every day."""
     counts: Counter[str] = Counter()
     for motion in built.model.motions:
         counts["lid" if motion.key == LID else "door" if motion.kind == "swing" else "drawer"] += 1
     counts["loose shelf"] = sum(part.role == "loose shelf" for part in built.model.parts)
+    counts["mirror"] = sum(part.role == "mirror" for part in built.model.parts)
+    counts["hanging rail"] = len(hanging_rails(built.model))
+    counts["coat hook"] = sum(
+        fitting_entry(each.entry).kind == "coat hook" for each in built.model.fittings if each.entry
+    )
     found = [counted(count, word) for word, count in counts.items() if count]
     if found:
         yield f"With {listed(found)}"
