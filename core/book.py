@@ -48,7 +48,9 @@ def book_pages(job: BuiltJob, pictures: Mapping[str, bytes] | None = None) -> tu
             continue
         laid.begin(chapter.title, height_of(blocks), height_of(blocks[:BEGINNING]))
         laid.put(blocks)
-    footer = " · ".join(filter(None, (name_of(job), revision_words(record_of(job)), job.stamp)))
+    footer = " · ".join(
+        filter(None, (name_of(job), revision_words(record_of(job)), job.stamp.partition(":")[0]))
+    )  # how many findings is the workshop's
     total = len(laid.pages)
     return tuple(
         Page(*book.paper, (*items, *_foot(footer, number, total)), f"{name_of(job)}: client book", bookmark, 0)

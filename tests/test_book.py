@@ -22,11 +22,13 @@ from core.buying.costing import costing
 from core.buying.next_changes import next_changes
 from core.checks.reading import drawer_room
 from core.drawing.sheet import number_sheets
+from core.drawing.text import width
 from core.errors import FileError, ParameterError
 from core.exports.pdf import pdf_bytes
 from core.limits import Limit, limits
 from core.pages.book import chapters
 from core.pages.book._book import Book, picture_size
+from core.pages.book._person import person
 from core.pages.book._reasons import plain_reason
 from core.pages.quotation import quotation_sheets
 from core.piece.files import loads, read_piece_file
@@ -115,6 +117,49 @@ def test_a_design_that_cannot_be_built_is_not_signed():
     data["site"]["ceiling"] = 1850
     told = " ".join(texts(book_bytes(job(loads(json.dumps(data))))))
     assert "cannot be built as it stands" in told and "Signature" not in told and "DO NOT CUT" in told
+    assert "finding" not in told
+
+
+def test_a_client_reads_why_a_design_cannot_be_built():
+    """Rule: the reason stands in the book in plain words, once, and nothing of sizes that a design would reach that cannot be built."""
+    told = told_of(starter("bookcase", whole={"width": 2900, "height": 2000, "depth": 320}))
+    (told,) = re.findall("What would not work (.*?) Safety and care", told)
+    assert told.startswith("This design cannot be built as it stands:") and "Wider than" not in told
+    assert told.count("One of its boards would be larger than the sheets that boards are cut from.") == 1
+
+
+def test_a_moulding_that_is_put_on_later_is_no_trouble_to_the_client():
+    """Rule: where a piece stands up only without what lifts off, the client reads that the workshop sees to it."""
+    tall = starter("wardrobe", whole={"width": 1200, "height": 2250, "depth": 640}, site={"ceiling": 2330})
+    assert "the ceiling is at 2330 mm. The workshop sees to that:" in told_of(tall)
+    assert "sees to that" not in told_of(starter("wardrobe"))
+
+
+def test_a_book_without_pictures_speaks_of_none():
+    """Rule: of several finishes the first is "as in the pictures" only where there are pictures."""
+    made = job()
+    without, pictured = (" ".join(texts(book_bytes(made, some))) for some in ({}, pictures_of(made)))
+    assert "in the pictures" not in without and "as offered in this book" in without
+    assert "as in the pictures" in pictured
+
+
+def test_who_has_a_lid_is_told_what_a_falling_one_does():
+    """Rule: the usual caution about lids stands in the book of a piece that has one, and in no other."""
+    assert "A lid that falls crushes fingers" in told_of(starter("blanket_chest"))
+    assert "A lid that falls" not in told_of(starter("wardrobe"))
+
+
+def test_a_piece_made_several_times_is_told_as_each_of_them():
+    """Rule: what is told of one of several is not taken for all of them."""
+    made = build_job(Job("Hallway", (JobItem(read_piece_file(DEMO)), JobItem(starter("bookcase"), 2))))
+    assert "Bookcase, each of 2 8 loose shelves" in " ".join(texts(book_bytes(made)))
+
+
+def test_the_words_below_a_person_keep_clear_of_the_piece():
+    """Rule: at a small scale, where the words are wider than the person, they go to the right and not over the drawing."""
+    wide, tall = 150.0, "1700 mm"
+    *_, words = person(wide, 0.0, 1 / 50, tall)
+    assert words.x - width(words.string, words.height) / 2 >= wide
 
 
 def test_the_same_job_gives_the_same_bytes():
@@ -314,13 +359,20 @@ def test_a_chest_under_a_lid_is_told_as_well():
 
 
 def test_compartments_with_nothing_in_them_are_told():
-    """Rule: what stands open is called so, what doors close is not; what holds shelves, a rail or a drawer is told by those."""
+    """Rule: what stands open is called so, what doors close is not; what holds a rail or a drawer is told by those."""
     assert "An open compartment, 406 mm wide, 394 mm from front to back and 266 mm high inside." in told_of(
         starter("bedside_cabinet")
     )
     told = told_of(starter("wardrobe"))
     assert "A compartment behind doors, 538 mm wide" in told and "open compartment" not in told
-    assert "compartment" not in told_of(starter("bookcase"))
+
+
+def test_compartments_with_loose_shelves_are_told():
+    """Rule: a client reads how wide, deep and high the room is that shelves part, not only what each shelf bears."""
+    assert "A compartment behind doors with 3 loose shelves, 538 mm wide, 579 mm from front to back and" in told_of(
+        starter("wardrobe")
+    )
+    assert "2 open compartments with 3 loose shelves each," in told_of(starter("bookcase"))
 
 
 def test_several_pieces_are_told_each_under_its_name():
@@ -475,6 +527,7 @@ def test_no_key_stands_in_what_was_found():
         == "In the shelf 2 mm (MDF 18) are left."
     )
     told = " ".join(texts(book_bytes(made)))
+    assert book.told("Loaded for years the loose shelf (hats, top) sags.") == "Loaded for years the loose shelf sags."
     assert "mm are free under the hanging rail; even children's clothes want" in told and "/tube" not in told
 
 

@@ -63,7 +63,8 @@ class Book:
         for built in self.job.pieces:
             blocks = list(told(self, built))
             if blocks and len(self.job.pieces) > 1:
-                blocks[0] = Together((Heading(piece_name(built), room=0.0), blocks[0]))
+                each_of = f", each of {built.quantity}" if built.quantity > 1 else ""
+                blocks[0] = Together((Heading(f"{piece_name(built)}{each_of}", room=0.0), blocks[0]))
             found += blocks
         return found
 
@@ -79,7 +80,7 @@ class Book:
         Decimals are written as the locale does.
         """
         words = re.sub(r" \([^() ]*/[^() ]*\)| “[^”]*”", "", words)
-        words = re.sub(rf" \((?:[^()]* )?(?:{self._ids})(?: [^()]*)?\)", "", words)
+        words = re.sub(rf" \((?:[^()]* )?(?:{self._ids})(?:[ ,][^()]*)?\)", "", words)
         if not self.locale.denominator:
             return self.locale.text(words)
 

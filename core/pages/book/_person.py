@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from ...drawing.page import Area, Item, Text
+from ...drawing.text import width
 
 TALL = 1700.0  # mm; about the mean of grown people, from memory, unverified; for show only
 GREY = 0.82
@@ -21,7 +22,7 @@ WIDE = 2 * max(x for x, _ in _HALF)  # of the height
 
 
 def person(x: float, floor: float, scale: float, tall: str) -> Sequence[Item]:
-    """A standing person whose left arm begins at `x`, mm on paper; beneath the feet how tall that is, in words."""
+    """A standing person whose left arm begins at `x`, mm on paper; beneath the feet how tall that is, in words that begin no farther left."""
     high = TALL * scale
     middle = x + WIDE * high / 2
     half = [(dx * high, floor + y * high) for dx, y in _HALF]
@@ -29,5 +30,7 @@ def person(x: float, floor: float, scale: float, tall: str) -> Sequence[Item]:
     wide, long, centre = (share * high for share in _HEAD)
     turns = [2 * math.pi * n / 36 for n in range(36)]
     head = tuple((middle + wide * math.cos(turn), floor + centre + long * math.sin(turn)) for turn in turns)
-    words = Text(middle, floor - 1.8 * NAME_HEIGHT, NAME_HEIGHT, f"a person, {tall}", "middle")
+    told = f"a person, {tall}"
+    below = max(middle, x + width(told, NAME_HEIGHT) / 2)
+    words = Text(below, floor - 1.8 * NAME_HEIGHT, NAME_HEIGHT, told, "middle")
     return Area(body, GREY), Area(head, GREY), words

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from ...checks import Finding
 from ...limits import Limit
 
 
@@ -75,7 +76,16 @@ _KNOWN = (
 
 def plain_reason(limit: Limit) -> str:
     """Why the next size does not work, as part of a sentence; empty where no plain words are known."""
+    return _plain(limit.cause, limit.reason)
+
+
+def plain_stop(stop: Finding) -> str:
+    """Why a piece cannot be built as it stands, as part of a sentence; empty where no plain words are known."""
+    return _plain(stop.check, stop.text).replace(" then ", " ")
+
+
+def _plain(cause: str, reason: str) -> str:
     for known in _KNOWN:
-        if re.fullmatch(known.cause, limit.cause) and re.search(known.reason, limit.reason):
+        if re.fullmatch(known.cause, cause) and re.search(known.reason, reason):
             return known.words
     return ""

@@ -24,6 +24,7 @@ CLOSED = (
     "fixed",
 )  # kinds of fronts behind which no compartment is told: a drawer's room is, and a fixed one's is closed
 LID = "lid"
+WITH = " with "
 FEW = 2  # sizes of compartments of one kind that are told one by one
 
 TOUCH = 0.05  # mm between boxes that no board parts
@@ -86,14 +87,17 @@ def _drawers(book: Book, model: Model) -> Iterator[str]:
 
 
 def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
-    """Compartments in which nothing is fitted, those of one size and kind together."""
+    """Compartments in which nothing but loose shelves is fitted, those of one size and kind together."""
     boxes: dict[str, list[Box]] = {}
     for bay in built.model.bays:
-        kinds = _kinds_before(built, bay)
-        if not bay.holds and kinds.isdisjoint(CLOSED):
+        kinds, shelves = _kinds_before(built, bay), _loose_shelves(built.model, bay)
+        if shelves is not None and kinds.isdisjoint(CLOSED):
             what, high = _called(built.model, bay, kinds)
+            what += f"{WITH}{counted(shelves, 'loose shelf')}" if shelves else ""
             boxes.setdefault(what, []).append((bay.low, high))
-    found = {what: Counter(_size(*box) for box in _joined(some)) for what, some in boxes.items()}
+    found = {
+        what: Counter(_size(*box) for box in (some if WITH in what else _joined(some))) for what, some in boxes.items()
+    }
     for what, sizes in found.items():
         if len(sizes) > FEW:
             largest = max(sizes, key=math.prod)
@@ -101,6 +105,13 @@ def _rooms(book: Book, built: BuiltPiece) -> Iterator[str]:
             continue
         for size, number in sizes.items():
             yield f"{what if number == 1 else f'{number} {_several(what)}'}, {_room(book, size)}."
+
+
+def _loose_shelves(model: Model, bay: Bay) -> int | None:
+    """How many loose shelves a bay holds; None for one that holds anything else."""
+    shelves = {part.key for part in model.parts if part.role == "loose shelf"}.intersection(bay.holds)
+    others = [key for key in bay.holds if not any(key == shelf or key.startswith(f"{shelf}/") for shelf in shelves)]
+    return None if others else len(shelves)
 
 
 def _joined(boxes: Sequence[Box]) -> list[Box]:
@@ -132,7 +143,7 @@ def _called(model: Model, bay: Bay, kinds: set[str]) -> tuple[str, Vector]:
 
 def _several(what: str) -> str:
     """ "A compartment behind doors" of which there are several, without their number."""
-    return what.split(" ", 1)[1].replace("compartment", "compartments")
+    return f"{what.split(' ', 1)[1].replace('compartment', 'compartments')}{' each' if WITH in what else ''}"
 
 
 def _kinds_before(built: BuiltPiece, bay: Bay) -> set[str]:

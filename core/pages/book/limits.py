@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from ...built import BuiltPiece
 from ...drawing.blocks import Block, Paragraph
 from ...limits import Limit, limits
+from .._sheets import sentence
 from ._book import READING, Book
-from ._reasons import plain_reason
+from ._reasons import plain_reason, plain_stop
 
 WORDS = {
     ("width", True): "Wider",
@@ -19,23 +20,32 @@ WORDS = {
     ("depth", True): "Deeper",
     ("depth", False): "Less deep",
 }
+AS_IT_STANDS = "This design cannot be built as it stands:"
 AS_DESIGNED = "As this piece is designed, these would not work; ask if you want to go further, for another design may."
 
 
 class Limits:
-    """A line for each size that cannot go on, with the reason where there are plain words for it."""
+    """A line for each size that cannot go on, with the reason where there are plain words for it; of a design that cannot be built, why."""
 
     word = "limits"
     title = "What would not work"
     order = 67
 
     def blocks(self, book: Book) -> Sequence[Block]:
-        """Nothing where nothing stands in the way, or the piece cannot be built as it stands."""
+        """Nothing where nothing stands in the way."""
+        if book.job.stops:
+            stops = book.each(_stops)
+            return [Paragraph(AS_IT_STANDS, READING), *stops] if stops else []
         found = book.each(_lines)
         return [Paragraph(AS_DESIGNED, READING), *found] if found else []
 
 
 ENTRY = Limits()
+
+
+def _stops(book: Book, built: BuiltPiece) -> Iterator[Block]:
+    reasons = dict.fromkeys(plain_stop(each) for each in built.findings if each.severity == "stop")
+    yield from (Paragraph(f"{sentence(reason)}.", READING, after=2.0) for reason in reasons if reason)
 
 
 def _lines(book: Book, built: BuiltPiece) -> Iterator[Block]:

@@ -13,6 +13,7 @@ TO_THE_WALL = (
     "It will be screwed to your wall. Furniture that is not fixed can tip over and kill, above all when children climb on {}: "
     "leave the fixing in place, and have it done again by someone who knows the wall when the piece moves."
 )
+LID_FALLS = "A lid that falls crushes fingers and worse: hold it as you shut it, never take its stays off, and let no child play under it or climb in."
 MANNERS = "Heavy things low down; no television or other weight on top that was not spoken of; do not let children climb on it."
 CARE = "Wipe with a damp cloth and a little soap, dry at once; no scouring, no solvent."
 PAINT = (
@@ -37,6 +38,8 @@ class Safety:
         """What holds for this job."""
         models = [built.model for built in book.job.pieces]
         found = [TO_THE_WALL.format(_climbed(models))] if any(anchors(model) for model in models) else []
+        if any(motion.key == LID for model in models for motion in model.motions):
+            found.append(LID_FALLS)
         found += [MANNERS, CARE]
         coatings = book.coatings()
         found += [words for coating, words in (("paint", PAINT), ("oil", OIL)) if coating in coatings]

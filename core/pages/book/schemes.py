@@ -50,9 +50,9 @@ def _column(book: Book, built: BuiltPiece, scheme: Scheme, number: int) -> tuple
     picture = book.picture(built, f"scheme.{scheme.id}") or (book.picture(built, "shut") if shown else None)
     name = scheme.name or (f"Scheme {number}" if several else "")
     found: list[Block] = [Paragraph(name, READING, "bold", after=1.0)] if name else []
-    found.append(
-        Paragraph("as in the pictures" if shown else "another choice", SMALL, after=3.0) if several else Gap(1)
-    )
+    seen = any(book.picture(built, view) for view in ("shut", "open"))
+    offered = "as in the pictures" if seen else "as offered in this book"
+    found.append(Paragraph(offered if shown else "another choice", SMALL, after=3.0) if several else Gap(1))
     found += [PictureBlock(picture, HIGHEST)] if picture else []
     return (*found, *_colours(book, built, scheme))
 

@@ -27,6 +27,9 @@ ABOUT_ROOM = (
     "wall beside",
 )  # checks whose words a client reads too
 WIDEST, HIGHEST = 130.0, 125.0  # mm of drawing
+STOOD_UP = (
+    "The workshop sees to that: what lifts off is put on once the piece stands, or all of it is put together standing."
+)
 BESIDE = 8.0  # mm of paper between a piece and the person beside it
 TALL_ENOUGH = 900.0  # mm; beside a lower piece a person would make the drawing too small
 FRONT = View.named("front")
@@ -52,7 +55,8 @@ def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
     words = Paragraph(f"{sentence(book.size(built))}{apart}.", READING)
     yield Together((words, *_front(book, built)))
     for each in _about_room(built):
-        yield Paragraph(book.told(each.text), READING, after=1.5)
+        seen_to = f" {STOOD_UP}" if each.check == "standing up" and each.severity != "stop" else ""
+        yield Paragraph(f"{book.told(each.text)}{seen_to}", READING, after=1.5)
     if not any(each.check == "way in" for each in built.findings):
         wide, high = map(book.length, (built.piece.site.door_width, built.piece.site.door_height))
         yield Paragraph(f"It goes through a doorway {wide} wide and {high} high.", READING)
