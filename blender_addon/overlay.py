@@ -17,7 +17,7 @@ from mathutils import Vector
 
 from . import document, findings, lengths, scene, view, wording
 from .core.checks import Finding
-from .core.grips import Grip
+from .core.grips import OVERALL, Grip
 
 CLEAR = 90.0  # mm from the piece to its dimension lines
 BEYOND = 25.0  # mm that an extension line goes past its dimension line
@@ -26,6 +26,7 @@ TICK, MARK, MARGIN = (
     9.0,
     4.0,
 )  # at scale 1: half a stroke at a line's end, radius of a finding's mark, about a text
+ARROW = 45.0  # pixels at scale 1 from a grip to the tip of its arrow
 SMALL = 200.0  # pixels at scale 1
 LETTERS, LINES = 40, 3  # of the sentence of a stop finding that are shown; all of it stands in the panel
 
@@ -52,18 +53,25 @@ def draw() -> None:
     root = view.shown_root(context)
     if root is None:
         return
+    sheet_over(context, root).put_down()
+
+
+def sheet_over(context: bpy.types.Context, root: bpy.types.Object) -> Sheet:
+    """What is drawn over a piece: of one that is taken apart neither sizes nor findings, for its parts are elsewhere."""
     sheet, shown = Sheet.of(context, root), context.scene.muntin
+    if view.has_grips(context):
+        sheet.keep_clear(document.grips_of(root))
     picked = view.busy.compartment or (document.chosen(root) if shown.compartment else "")
     if picked:
         sheet.compartment(picked)
     grip = next((each for each in document.grips_of(root) if each.key == view.busy.grip), None)
     if grip:
         sheet.grip(grip)
-    elif shown.dimensions and not sheet.is_small():
+    elif shown.dimensions and not root.muntin.apart and not sheet.is_small():
         sheet.overall()
     if shown.findings and not grip and not root.muntin.apart and not sheet.is_small():
         sheet.findings(findings.known(root) or ())
-    sheet.put_down()
+    return sheet
 
 
 @dataclass
@@ -81,6 +89,7 @@ class Sheet:
     fine: list[Pixels] = field(default_factory=list)
     texts: list[tuple[str, Pixels, Colour]] = field(default_factory=list)
     papers: list[tuple[Pixels, Pixels]] = field(default_factory=list)
+    arrows: list[tuple[Pixels, Pixels]] = field(default_factory=list)  # places that no label covers
 
     @classmethod
     def of(cls, context: bpy.types.Context, root: bpy.types.Object) -> Sheet:
@@ -132,6 +141,18 @@ class Sheet:
         for sign, size in ((-1, grip.size), (1, grip.beyond)):
             near = at + along * grip.half * sign
             self.dimension(near, near + along * size * sign, (0, -CLEAR / 3, 0), size)
+
+    def keep_clear(self, grips: Iterable[Grip]) -> None:
+        """Have no label cover the arrow of a grip, for it could not be found any more."""
+        for grip in grips:
+            at, ahead = self.seen(grip.at), self.seen(Vector(grip.at) + Vector(grip.along))
+            if not (at and ahead):
+                continue
+            way = Vector(ahead) - Vector(at)
+            tip = way.normalized() * ARROW * self.scale
+            ends = (Vector(at) + tip, Vector(at) - (tip if grip.key not in OVERALL else Vector((0.0, 0.0))))
+            low, high = ([pick(end[axis] for end in ends) for axis in (0, 1)] for pick in (min, max))
+            self.arrows.append(((low[0] - MARGIN, low[1] - MARGIN), (high[0] + MARGIN, high[1] + MARGIN)))
 
     def compartment(self, id: str) -> None:
         """The edges of a compartment."""
@@ -197,13 +218,14 @@ class Sheet:
         self.label([words], ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), self.ink)
 
     def label(self, words: list[str], middle: Pixels, ink: Colour) -> None:
-        """Lines of text on a ground, about a place; moved down until they cover no other label."""
+        """Lines of text on a ground, about a place; moved down until they cover no other label and no grip."""
         blf.size(0, self.points)
         margin, high = MARGIN * self.scale, 1.35 * self.points
         wide = max(blf.dimensions(0, line)[0] for line in words)
         x, y = middle[0] - wide / 2 - margin, middle[1] + high * len(words) / 2 + margin
         low, size = y - high * len(words) - 2 * margin, wide + 2 * margin
-        while hit := next((box for box in self.papers if _meet(box, ((x, low), (x + size, y)))), None):
+        kept = (*self.papers, *self.arrows)
+        while hit := next((box for box in kept if _meet(box, ((x, low), (x + size, y)))), None):
             drop = y - hit[0][1] + 1
             y, low = y - drop, low - drop
         self.papers.append(((x, low), (x + size, y)))

@@ -29,6 +29,8 @@ def _of_drawer(group: Group) -> Iterator[str]:
 
 
 def _of_compartment(group: Group) -> Iterator[str]:
+    if not group.parent:  # the whole carcass
+        yield from ("order", "size")
     if group.divided == "none":
         yield "between"
     if group.divided != "rows":

@@ -18,11 +18,12 @@ class MUNTIN_PT_movement(OfPiece, bpy.types.Panel):
     bl_order = 8
 
     def draw(self, context: bpy.types.Context) -> None:
-        """The three sliders."""
+        """A slider for each way in which something of the piece moves."""
         root = document.active_root(context)
-        layout = prepared(self.layout, root)
-        layout.prop(root.muntin, "swing", slider=True)
-        layout.prop(root.muntin, "travel", slider=True)
+        layout, moving = prepared(self.layout, root), {each.kind for each in document.seen(root).motions}
+        for kind in ("swing", "travel"):
+            if kind in moving:
+                layout.prop(root.muntin, kind, slider=True)
         layout.prop(root.muntin, "apart", slider=True)
 
 

@@ -2,11 +2,12 @@
 
 import importlib
 import json
+import types
 
 import bpy
 import pytest
 from conftest import ADDON, addon
-from mathutils import Vector
+from mathutils import Matrix, Vector
 
 pytestmark = pytest.mark.usefixtures("no_traceback")
 
@@ -302,6 +303,35 @@ def test_grips_and_overlay_can_be_switched_off(root, empty_scene):
     root.muntin.piece.whole.width = 1.15
     empty_scene.muntin.grips = False
     assert not view.has_grips(Context)
+
+
+def over(root, scene):
+    """What the overlay draws over a piece seen from the front, half a pixel to the millimetre."""
+    matrix = Matrix(((1.0, 0, 0, 0), (0, 0, 1.0, -0.95), (0, 1, 0, 0), (0, 0, 0, 1)))
+    context = types.SimpleNamespace(
+        scene=scene, mode="OBJECT", object=root, preferences=bpy.context.preferences,
+        region=types.SimpleNamespace(width=1000, height=1000), region_data=types.SimpleNamespace(perspective_matrix=matrix),
+        space_data=types.SimpleNamespace(type="VIEW_3D", overlay=types.SimpleNamespace(show_overlays=True)),
+    )  # fmt: skip
+    return addon("overlay").sheet_over(context, root)
+
+
+def test_sizes_stand_beside_a_piece_that_is_whole(root, empty_scene):
+    """Rule: of a piece taken apart no size is drawn, for its parts are not where the lines would be."""
+    assert over(root, empty_scene).texts
+    root.muntin.apart = 0.5
+    assert not over(root, empty_scene).texts
+
+
+def test_no_label_covers_a_grip(root, empty_scene):
+    """Rule: the number of a finding gives way to an arrow, which could not be found below it."""
+    sheet, grips = over(root, empty_scene), addon("document").grips_of(root)
+    sheet.papers.clear()
+    for grip in grips:
+        x, y = sheet.seen(grip.at)
+        sheet.label(["10  Warn"], (x, y), sheet.ink)
+        (left, low), (right, high) = sheet.papers.pop()
+        assert not (left < x < right and low < y < high), grip.key
 
 
 def test_from_nothing_to_a_cutting_list_in_few_actions(empty_scene, tmp_path):

@@ -215,6 +215,32 @@ def test_every_panel_draws(empty_scene):
     assert "Not current" in said and "9000" in said
 
 
+@pytest.mark.parametrize(
+    ("kind", "shown"),
+    [
+        ("wardrobe", ["swing", "apart"]),
+        ("chest_of_drawers", ["travel", "apart"]),
+        ("coat_cupboard", ["swing", "travel", "apart"]),
+        ("bookcase", ["apart"]),
+    ],
+)
+def test_only_what_moves_has_a_slider(empty_scene, kind, shown):
+    """Rule: Swing is shown where something swings, Travel where something travels."""
+    bpy.ops.muntin.add_piece(kind=kind)
+    assert [name for name in draw_all(bpy.context).names if name in ("swing", "travel", "apart")] == shown
+
+
+def test_the_whole_carcass_has_no_size_among_others(empty_scene):
+    """Rule: order and size are shown of what lies within something, not of the carcass itself."""
+    bpy.ops.muntin.add_piece(kind="wardrobe")
+    piece = bpy.context.object.muntin.piece
+    shown = {}
+    for index in (0, 1):
+        piece.at_layout = index
+        shown[piece.layout[index].id] = "order" in draw_all(bpy.context).names
+    assert shown == {"all": False, "long": True}
+
+
 def test_lengths_are_read_by_core_where_they_are_inches(empty_scene):
     """In imperial scenes 23-5/8" is 600.075 mm in the piece's text, to the last digit; metric lengths are taken too."""
     bpy.ops.muntin.add_piece(kind="coat_cupboard")
