@@ -156,7 +156,9 @@ class Study:
                 found |= fronts
             else:
                 places = self._places_in_front(motions) if name == sideless(name) else {}
-                found |= {key: f"{places[key]} {name}" if places else f"{name} “{front}”" for key, front in fronts.items()}
+                found |= {
+                    key: f"{places[key]} {name}" if places else f"{name} “{front}”" for key, front in fronts.items()
+                }
         return found
 
     def _places_in_front(self, motions: Sequence[Motion]) -> dict[str, str]:
