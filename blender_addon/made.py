@@ -7,7 +7,7 @@ change afterwards, and what the ticks then mean is core's to say.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, reduce
 
 import bpy
 
@@ -15,8 +15,10 @@ from . import document
 from .core.build import build
 from .core.built import build_job
 from .core.changing import saved_state
+from .core.cutting.list import common_name
 from .core.piece import dumps
 from .core.piece.job import Job, JobItem
+from .core.placing import told_by_place
 from .core.revisions.revision import Revision, revision_from_text, revision_text, ticked
 from .core.revisions.saving import TICKS, Tick
 
@@ -25,7 +27,7 @@ STATE = document.MADE
 
 @dataclass(frozen=True)
 class Marked:
-    """One mark of the saved state: how many parts carry it, what the first is called, and the ticks in the order of TICKS."""
+    """One mark of the saved state: how many parts carry it, what they are called, and the ticks in the order of TICKS."""
 
     mark: int
     name: str
@@ -74,10 +76,19 @@ def _read(text: str) -> Revision:
 
 @lru_cache(maxsize=8)
 def _marks(text: str) -> tuple[tuple[int, str, int], ...]:
+    """Every mark with its name, as the cutting list has it, and the number of its parts."""
     there = _read(text).pieces[0]
     names = {part.key: part.name for part in build(there.piece).parts}
-    found: dict[int, tuple[str, int]] = {}
+    keys: dict[int, list[str]] = {}
     for key, mark in there.marks.items():
-        name, number = found.get(mark, (names.get(key, key), 0))
-        found[mark] = (name, number + there.quantity)
-    return tuple((mark, name, number) for mark, (name, number) in sorted(found.items()))
+        keys.setdefault(mark, []).append(key)
+    told = {mark: reduce(_shared, (names.get(key, key) for key in some)) for mark, some in keys.items()}
+    places = told_by_place({mark: (told[mark], some) for mark, some in keys.items()})
+    return tuple(
+        (mark, f"{told[mark]} ({places[mark]})" if places[mark] else told[mark], len(some) * there.quantity)
+        for mark, some in sorted(keys.items())
+    )
+
+
+def _shared(first: str, second: str) -> str:
+    return first if first == second else common_name(first, second)

@@ -151,6 +151,17 @@ def test_what_is_made_is_ticked_off_and_stays(root, tmp_path):
     assert dict(core.ticks) == {two.mark: (two.quantity, 1, 1, 0)} and len(list(core.made())) == two.quantity
 
 
+def test_marks_are_called_as_in_the_cutting_list(empty_scene):
+    """Rule: a mark that parts of both sides carry is not called after one of them, and marks of one name are told apart."""
+    bpy.ops.muntin.add_piece(kind="wardrobe")
+    bpy.ops.muntin.save_state()
+    marked = addon("made").marked(bpy.context.object)
+    names = [each.name for each in marked]
+    assert "door panel" in names and "left door panel" not in names
+    assert len(set(names)) == len(names)
+    assert sum(each.quantity for each in marked) == len(addon("document").model(bpy.context.object).parts)
+
+
 def operators(context):
     """What the buttons of all panels say."""
     recorder = draw_all(context)
