@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 _SMALL = {"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "to", "under", "with"}
+_UNITS = "mm|kg|lb|N|s|dm³|m²|people"  # of a figure before them
 _WIDE = 44  # characters in a line of a sidebar that is about as wide as Blender first shows it
 
 
@@ -27,13 +30,13 @@ def help_text(words: str) -> str:
 
 
 def lines(words: str, width: int = _WIDE) -> list[str]:
-    """A sentence broken into lines that a sidebar can show.
+    """A sentence broken into lines that a sidebar can show; a figure stays with its unit.
 
-    >>> lines("one two three", 8)
-    ['one two', 'three']
+    >>> lines("one two three", 8), lines("it is 12.5 mm wide", 10)
+    (['one two', 'three'], ['it is', '12.5 mm', 'wide'])
     """
     made = [""]
-    for word in words.split():
+    for word in re.findall(rf"\d\S* (?:{_UNITS})(?!\w)\S*|\S+", words):
         if made[-1] and len(made[-1]) + 1 + len(word) > width:
             made.append("")
         made[-1] = f"{made[-1]} {word}".strip()
