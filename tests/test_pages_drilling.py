@@ -21,6 +21,7 @@ from core.drawing.scales import SCALES
 from core.model import Hole, Pocket
 from core.pages._jigs import Jig, jig_pictures
 from core.pages._part_sheets import later_subjects, part_subjects
+from core.pages._part_views import _Figure
 from core.pages._settings import _set_back_words
 from core.pages.drilling import ENTRY, _rows
 from core.piece import loads
@@ -375,3 +376,22 @@ def test_dovetails_are_set_out_in_figures():
             up = {round(a - b, 1) for tail, socket in pairs for a, b in zip(tail, socket, strict=True)}
             assert len(up) == 1 and up.pop() > 0
     assert notes
+
+
+@pytest.mark.parametrize("outline", ["hollow", "ogee"])
+def test_a_curved_bracket_foot_has_its_toe_and_tip_on_its_sheet(outline):
+    """Where the curve leaves the lower edge and the end of the bracket is among the dimensions of its sheet, at the pad and the thin end."""
+    data = json.loads(example_text("starter media_cabinet"))
+    data["support"] = {"style": "bracket_base", "outline": outline, "height": 120, "foot": 180, "pad": 70, "end": 45}
+    job = build_job(Job("media", (JobItem(loads(json.dumps(data))),)))
+    brackets = [each for each in part_subjects(job) if each.part.role == "bracket"]
+    assert brackets
+    for each in brackets:
+        figure = _Figure(each.part, each.seen, each.rows, each.pockets, 1.0, False)
+        name = "back" if figure.shown() == ["back"] and not figure.on("face") else "face"
+        along, across = figure.stations(each.rows, name)
+        long = each.part.size[0]
+        toes = (
+            {70.0, long - 70.0} if long == 180 else {long - 110.0, 110.0}
+        )  # the rear ones stand behind those of the sides
+        assert toes & set(along) and 45.0 in across, (each.title, along, across)

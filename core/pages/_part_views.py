@@ -13,7 +13,7 @@ from ..drawing.running import Running, running
 from ..drawing.text import width as width_of
 from ..drawing.views import View
 from ..geometry import Placement, Vector
-from ..model import End, Hole, Part, Pocket, Shape
+from ..model import CutOut, End, Hole, Part, Pocket, Shape
 from ..solids import meshes_of
 from ..solids import placed as placed_mesh
 from ._machining import SIDES, Row, pocket_limits
@@ -337,7 +337,6 @@ class _Figure:
                 across += edges if edges != (0.0, width) else ()
         if name == "face" or (name == "back" and self.shown() == ["back"] and not self.on("face")):
             along, across = [*along, length], [*across, width]
-        if name == "face":
             points = self.corners()
             along += points[:, 0].tolist()
             across += [width - v if self.part.face_edge_high else v for v in points[:, 1].tolist()]
@@ -347,10 +346,19 @@ class _Figure:
         """Corners of the outline that are measured too, (k, 2); of things glued up those outside the leading part."""
         points = self.seen["face"].wide.reshape(-1, 2)
         if not self.together:  # curves are drawn by many short lines: their ends are no corners
-            return points if len(np.unique(points.round(1), axis=0)) <= MOST_CORNERS else points[:0]
+            return points if len(np.unique(points.round(1), axis=0)) <= MOST_CORNERS else self.ends_of_curves()
         length, width, _ = self.part.size
         out = (points < -0.05).any(axis=1) | (points[:, 0] > length + 0.05) | (points[:, 1] > width + 0.05)
         return points[out]
+
+    def ends_of_curves(self) -> np.ndarray:
+        """Where the curves of a sawn outline leave the edges and ends of its blank, (k, 2)."""
+        shaped = [each for each in self.part.shape.features if isinstance(each, CutOut) and each.axis == 2]
+        points = np.array([corner for each in shaped for corner in each.outline]).reshape(-1, 2)
+        size = np.array(self.part.size[:2])
+        inside = ((points > -0.05) & (points < size + 0.05)).all(axis=1)
+        at_edge = ((np.abs(points) < 0.05) | (np.abs(points - size) < 0.05)).any(axis=1)
+        return points[inside & at_edge]
 
     def datum(self, name: str, taken: Sequence[Rect]) -> list[Item]:
         """The filled corner from which everything is measured, and the marks that a joiner pencils on face and edge.
