@@ -199,3 +199,16 @@ def test_solid_parts_are_sawn_over_and_boards_are_not():
             assert part.cut_size == (part.size[0] + 15.0, part.size[1] + 3.0, part.size[2])
         else:
             assert part.cut_size == plain.part(part.key).cut_size
+
+
+def test_the_arris_of_a_lipped_shelf_is_rounded_on_its_lipping():
+    """A loose shelf that is lipped is not rounded before; its lipping is, planed flush; and nothing is drilled in it."""
+    model = build(piece("bookcase", carcass__lipping={"board": "oak-8"}))
+    shelves = [part for part in model.parts if part.role == "loose shelf"]
+    assert shelves
+    for shelf in shelves:
+        said, strip = " ".join(shelf.notes), model.part(f"{shelf.key}/lipping")
+        assert "arris" not in said and "lipped, 8 mm" in said
+        assert strip.notes == ("planed flush with its board when the glue is dry, then its front arris rounded 1.5",)
+    side = next(part for part in model.parts if part.role == "side")
+    assert "lipped after it is drilled, 8 mm" in " ".join(side.notes)

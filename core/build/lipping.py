@@ -21,6 +21,9 @@ from .setting_out import SettingOut
 
 LIPPED = ("side", "horizontal", "fixed shelf", "upright", "loose shelf", "front top rail")  # roles
 PLANED = 1.0  # mm that the lipping is wider than the board is thick, planed flush when it is glued; rule book B15
+ARRIS = (
+    "front arris"  # how the note of a board begins whose front arris is rounded: of a lipped one that of its lipping
+)
 LEAST_BOARD = 40.0  # mm of the board that must be left; common practice, no source
 SHORT_OF_GLUE = 1.0  # mm; a hole that ends nearer to the glue line ends so far before it; common practice, no source
 THROUGH_LIPPING = "through the lipping"  # begins the purpose of a hole that goes on in the board behind
@@ -126,8 +129,8 @@ def _lip(bench: Bench, part: Part, board: Board, way: Vector, name: str, edge: s
             field,
             f"{thick:g} mm of lipping leave {part.size[axis] - thick:g} mm of the {part.name}; use at most {part.size[axis] - LEAST_BOARD:g} mm",
         )
-    lip = _parted(part, board, axis, own[axis] > 0, way, name, edge, field)
     features = bench.features[part.key]
+    lip = _parted(part, board, axis, own[axis] > 0, way, name, edge, field, bool(features))
     bench.parts[part.key] = lip.panel
     bench.parts[lip.strip.key] = lip.strip
     bench.features[lip.strip.key] = [made for each in features for made in _in_strip(lip, each)]
@@ -138,16 +141,22 @@ def _lip(bench: Bench, part: Part, board: Board, way: Vector, name: str, edge: s
     _put_in_order(bench, lip, way, layer)
 
 
-def _parted(part: Part, board: Board, axis: int, high: bool, way: Vector, name: str, edge: str, field: str) -> _Lip:
-    """The board without one edge or end, and the strip that takes its place."""
+def _parted(
+    part: Part, board: Board, axis: int, high: bool, way: Vector, name: str, edge: str, field: str, machined: bool
+) -> _Lip:
+    """The board without one edge or end, and the strip that takes its place, and what is rounded of it."""
     size, thick = part.size, board.thickness
     less = [*size]
     less[axis] = round(size[axis] - thick, 6)
     shape = replace(part.shape, size=vector(*less))
-    notes = part.notes
+    notes, flush = part.notes, "planed flush with its board when the glue is dry"
     if edge == "front":
         extent = "wide" if axis == 1 else "long"
-        notes = (*notes, f"front edge lipped after it is drilled, {thick:g} mm: {size[axis]:g} {extent} then")
+        rounded = [note for note in notes if note.startswith(ARRIS)]
+        kept = [note for note in notes if note not in rounded]
+        when = " after it is drilled" * machined
+        notes = (*kept, f"front edge lipped{when}, {thick:g} mm: {size[axis]:g} {extent} then")
+        flush = ", then its ".join((flush, *rounded))
     panel = replace(
         part,
         shape=shape,
@@ -165,7 +174,7 @@ def _parted(part: Part, board: Board, axis: int, high: bool, way: Vector, name: 
         key=f"{part.key}/{name}", name=f"lipping of {part.name}" + ("" if edge == "front" else f", {edge}"), board=board, shape=replace(part.shape, size=vector(long, size[2], thick), section=(), features=()),
         place=Placement(part.place.point(vector(*low)), across, y), grain="length", finish=part.finish, role="lipping", face_side="front" if edge == "front" else "away from the board", face_edge="at the board's face side", face_edge_high=high_face,
         cut_size=(long, round(size[2] + PLANED, 6), thick), surviving_mark="none: glued to its board at once", setting="lippings",
-        notes=("planed flush with its board when the glue is dry",),
+        notes=(flush,),
     )  # fmt: skip
     zone = ([0.0, 0.0, 0.0], [*size])
     zone[0 if high else 1][axis] = less[axis] if high else thick
