@@ -1,6 +1,5 @@
 """Sheets, lettering, tables and scales: laid out exactly, nothing outside its place, nothing lost."""
 
-import doctest
 import re
 from itertools import combinations, pairwise
 
@@ -9,7 +8,7 @@ from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.drawing import dimensions, scales, text
+from core.drawing import text
 from core.drawing.page import Arc, Area, Circle, Lines, Rect, RoomError, Stroke, Text, bounds, dashes, placed
 from core.drawing.sheet import (
     SHEETS,
@@ -32,7 +31,6 @@ from core.drawing.sheet import (
     table_pages,
 )
 from core.drawing.text import GlyphError, require_glyphs, width, wrap
-from core.exports import table as csv_lists
 
 TITLE = TitleBlock(
     piece="Coat cupboard",
@@ -53,13 +51,6 @@ STAMP = "DO NOT CUT: 2 stop findings"
 
 def texts(page):
     return [item for item in page.items if isinstance(item, Text)]
-
-
-@pytest.mark.parametrize("module", [text, scales, dimensions, csv_lists])
-def test_examples_in_docstrings(module):
-    """The examples in the docstrings are true."""
-    results = doctest.testmod(module)
-    assert results.attempted and not results.failed
 
 
 # --- lettering

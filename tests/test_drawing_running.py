@@ -1,13 +1,11 @@
 """Running dimensions: told from one datum, in order, no figure over another, no line across another."""
 
-import doctest
 from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import core.drawing.running
 from core.drawing.balloons import segments_cross
 from core.drawing.page import Lines, Rect, Text
 from core.drawing.running import PITCH, running, spread_out
@@ -52,8 +50,3 @@ def test_each_line_begins_at_its_place():
 def test_what_lies_before_the_datum_is_told_without_a_sign():
     """A foot that reaches 145 below the end of the panel is told as 145, beside the 145 above it."""
     assert [item.string for item in placed([-145.0, 145.0]).items if isinstance(item, Text)] == ["145", "0", "145"]
-
-
-def test_examples_in_the_words_hold():
-    """The examples in the docstrings are true."""
-    assert doctest.testmod(core.drawing.running).failed == 0

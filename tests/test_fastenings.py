@@ -1,6 +1,5 @@
 """Screws, dowels, plugs and pins against published figures and the rules they are chosen by."""
 
-import doctest
 import json
 from pathlib import Path
 
@@ -9,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core import fastenings as module
 from core.errors import ParameterError
 from core.fastenings import (
     biscuit_for,
@@ -30,11 +28,6 @@ DATA = json.loads((LIBRARY / "screws.json").read_text(encoding="utf-8"))
 SIZES = [f"{row['diameter']} × {length:g}" for row in DATA["screws"]["rows"] for length in row["lengths"]]
 WOOD_SCREWS = [size for size in SIZES if not size.startswith("M")]
 WOODS = [each for each in materials() if each.kind in ("sheet", "solid")]
-
-
-def test_examples_in_the_documentation_hold():
-    """What a docstring shows is what happens."""
-    assert doctest.testmod(module).failed == 0
 
 
 @pytest.mark.parametrize("size", SIZES)

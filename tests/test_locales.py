@@ -2,7 +2,6 @@
 
 import csv
 import dataclasses
-import doctest
 import io
 import re
 from decimal import Decimal
@@ -14,7 +13,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-import core.locales
 from core.built import BuiltJob, build_job
 from core.cutting.list import parts_list
 from core.drawing.text import width
@@ -37,11 +35,6 @@ def worth(words: str) -> Fraction:
     """What a figure in inches is worth, read by a rule of its own."""
     whole, fraction = re.fullmatch(r'(?:(\d+)-?)??(\d+/\d+)?[″"]', words).groups()
     return Fraction(whole or 0) + Fraction(fraction or 0)
-
-
-def test_the_examples_in_the_docstrings_hold():
-    """What the module promises in its examples is what it does."""
-    assert doctest.testmod(core.locales).failed == 0
 
 
 def test_every_locale_and_length_that_a_workshop_can_choose_is_known():

@@ -2,7 +2,6 @@
 
 import csv
 import dataclasses
-import doctest
 import io
 import math
 import re
@@ -15,7 +14,6 @@ from packs import built, files, pages, texts
 from pypdf import PdfReader
 from test_step_sentences import piece
 
-import core.cutting.list
 from core.built import build_job
 from core.cutting.list import cutting_list, lengths_written, parts_list
 from core.drawing.sheet import number_sheets
@@ -93,9 +91,7 @@ def test_what_is_cut_at_one_setting_stands_together():
     for setting in filter(None, set(settings)):
         first = settings.index(setting)
         assert settings[first : first + settings.count(setting)] == [setting] * settings.count(setting)
-    assert re.search(
-        r"one setting: between the ?sides", " ".join(texts()).replace("\n", " ")
-    ) or "between the" in " ".join(texts())
+    assert "one setting: between the sides" in " ".join(" ".join(texts()).split())
 
 
 @pytest.mark.parametrize("name", ["parts_list.csv", "cutting_list.csv"])
@@ -255,12 +251,6 @@ def test_edges_and_ends_that_are_sawn_alike_are_told_together():
     made = built("starter chest_of_drawers")
     (top,) = [part for part in made.pieces[0].model.parts if part.key == "top/board"]
     assert "on the face edge and at both ends" in saw_words(top)
-
-
-def test_the_examples_in_the_docstrings_hold():
-    """What the cutting list promises in its examples is what it does."""
-    found = doctest.testmod(core.cutting.list)
-    assert found.failed == 0 < found.attempted
 
 
 @pytest.mark.parametrize("name", [*EXAMPLES, "framed posts", "dovetails", "alcove", "two pairs"])

@@ -428,7 +428,7 @@ def test_pads_and_castors_have_their_place():
 
 
 def test_the_last_coat_speaks_of_what_there_is():
-    """A pedestal has no doors and no brackets, a media cabinet no drawers and no runners; a linen press has all of them."""
+    """A pedestal has no doors and no brackets, a media cabinet no drawers and no runners, a bookcase no fronts; a linen press has all of them."""
     for name, batch, bare in (
         ("starter desk_pedestal", "Drawer fronts from", "where runners are"),
         ("starter media_cabinet", "Doors from", "where brackets are"),
@@ -436,6 +436,7 @@ def test_the_last_coat_speaks_of_what_there_is():
     ):
         said = text_of(name, "Coat the outside")
         assert f". {batch} the same batch" in said and f"{bare} screwed on" in said, name
+    assert "same batch" not in text_of("starter bookcase", "Coat the outside")
 
 
 def test_a_side_of_the_owner_is_not_lost_beside_that_of_the_thing():
@@ -829,17 +830,10 @@ def test_what_is_fixed_under_the_carcass_is_told_how_far_in_it_stands():
     assert said.count("Held by tape while the glue sets; no cramps.") == 1
 
 
-def test_only_what_a_piece_has_is_coated_and_left_bare():
-    """Runners and drawer fronts are told of only where there are some; openings by words, not by keys."""
-    shelves, drawers, both = (
-        " ".join(" ".join(sentences) for _, _, sentences in told(f"starter {name}"))
-        for name in ("bookcase", "desk_pedestal", "sideboard")
-    )
-    assert "where brackets are screwed on" in shelves and "same batch" not in shelves
-    assert "where runners are screwed on" in drawers or "where runners and brackets" in drawers
-    assert ". Drawer fronts from the same batch" in drawers
-    assert ". Doors and drawer fronts from the same batch" in both
-    assert "(opening of door left)" in both and "door-left" not in both
+def test_openings_are_told_by_words_and_not_by_keys():
+    """A rectangle whose diagonals are measured is the opening of a door, as the door is called."""
+    said = " ".join(" ".join(sentences) for _, _, sentences in told("starter sideboard"))
+    assert "(opening of left door)" in said and "door-left" not in said
 
 
 def horned_sides(data: dict) -> None:

@@ -22,7 +22,7 @@ def row_places(long: float, from_ends: float, pitch: float) -> tuple[float, ...]
 def places_behind(row: float, set_back: float, from_ends: float, pitch: float) -> tuple[float, ...]:
     """The places of a shared row that a board set back from the carcass front keeps, and its own first one.
 
-    >>> places_behind(528, 29, 55, 150)
+    >>> places_behind(528, 29.0, 55, 150)
     (84.0, 194.3, 333.7, 473.0)
     """
     if not set_back:

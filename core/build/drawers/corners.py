@@ -21,8 +21,8 @@ def corner_heights(corner: BoxCorner, diameter: float) -> list[float]:
 def spread(low: float, high: float, least: float, edge: float) -> list[float]:
     """Heights of the fasteners of a corner `high` mm high whose lowest place is `least` above `low`, in the piece.
 
-    >>> spread(0, 130, 30, 12), spread(0, 60, 12, 12), spread(0, 50, 24, 12)
-    ([30, 67.5, 105.0], [25.0, 35.0], [31.0])
+    >>> spread(0, 130, 30, 12), spread(0, 70, 12, 12), spread(0, 50, 24, 12)
+    ([30, 67.5, 105.0], [25.0, 45.0], [31.0])
     """
     first, last = max(FROM_EDGE, least), high - FROM_EDGE
     if last - first < 20:

@@ -137,7 +137,7 @@ def axis_before(entry: FittingEntry, thick: float, from_edge: float) -> float:
     A thin door swings about the hinge's own axis. The linkage lets a thicker one glide forward: its axis stands so far before
     that the edge comes out beyond the shut door by the least reveal of the maker's table, no more and no less.
 
-    >>> from ..fittings import fitting_entry
+    >>> from ...fittings import fitting_entry
     >>> [round(axis_before(fitting_entry("hinge-cup-35-inset"), thick, 3.0), 2) for thick in (18, 22, 28)]
     [19.0, 19.01, 22.66]
     """
