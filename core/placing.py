@@ -41,6 +41,8 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     {27: 'lowest field top', 28: 'lowest field hinge'}
     >>> places_of({19: ["doors/leaf.left/stile.hinge", "doors/leaf.right/stile.meeting"], 20: ["doors/leaf.left/stile.meeting"]}, "door stile")
     {19: 'left hinge, right meeting', 20: 'left meeting'}
+    >>> places_of({28: ["door/leaf.left/bead.hinge.closing", "door/leaf.left/bead.closing.hinge"], 29: ["door/leaf.left/bead.hinge.top"]}, "door bead")
+    {28: 'closing, hinge', 29: 'top'}
     """
     if len(lots) < 2:
         return dict.fromkeys(lots, "")
@@ -61,7 +63,7 @@ def places_of(lots: Mapping[int, Sequence[str]], name: str) -> dict[int, str]:
     def owned(key: str) -> str:
         return f"{owner(key)} {side(key)}".strip()
 
-    ways = (side, owner, counted, _field, _edge_of_field, _own_words, sided, owned)
+    ways = (side, owner, counted, _field, _edge_of_field, _edge_of_pane, _own_words, sided, owned)
     told = [{mark: list(dict.fromkeys(map(words, keys))) for mark, keys in lots.items()} for words in ways]
     told = [found for found in told if all(all(places) for places in found.values())]
     apart = [
@@ -128,6 +130,12 @@ def _field(key: str) -> str:
 def _edge_of_field(key: str) -> str:
     """In which field of a frame a bead is, and at which edge of its pane."""
     return f"{_field(key)} {key.rsplit('.', 1)[-1]}" if _field(key) and key.count(".") > 1 else ""
+
+
+def _edge_of_pane(key: str) -> str:
+    """At which edge of its pane a bead is, whichever of the panes that stand side by side it holds."""
+    own = key.rsplit("/", 1)[-1].split(".")
+    return own[-1] if own[0] == "bead" and len(own) > 1 else ""
 
 
 def _own_words(key: str) -> str:

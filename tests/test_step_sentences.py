@@ -999,3 +999,20 @@ def test_anchor_rails_have_their_place():
         if "nchor rail" in words and "Comes now" in words and "anchor rail screws" in words
     )
     assert f"against the board above, front face {behind.pop():g} behind the carcass front." in said, said
+
+
+def test_a_cover_bead_is_glued_over_the_meeting_gap():
+    """The step that hangs the leading door says that its bead is glued on then, and how far it stands beyond the door: over the gap and its lap."""
+
+    def covered(data: dict) -> None:
+        data["fronts"][0]["meeting_stiles"].update(joint="bead", bead_width=24)
+        data["fronts"][0]["gaps"]["meeting"] = 3
+
+    built = changed("starter wardrobe", covered)
+    (said,) = (words for _, words in lines_of(built) if "Cover bead" in words)
+    over = float(
+        re.search(r"Cover bead \d+: glued on when both doors are trimmed, ([\d.]+) beyond the edge of its door", said)[
+            1
+        ]
+    )
+    assert abs(over - (24 + 3) / 2) < 0.3  # the gap as it is worked out may be rounded to the workshop's step

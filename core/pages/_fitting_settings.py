@@ -85,7 +85,7 @@ class Settings:
             end = "front" if behind < self.model.carcass[1] / 2 else "rear"
             return f"at the {end}; plates square to the edges"
         if kind == "magnetic catch":
-            return "pulled forward until the door is flush, then its screws home"
+            return "pulled forward when its door hangs, until that is flush; then its screws home"
         if kind == "anchor bracket":
             return self.aside(each)
         if kind == "levelling foot":

@@ -337,7 +337,9 @@ class _Figure:
                 across += edges if edges != (0.0, width) else ()
         if name == "face" or (name == "back" and self.shown() == ["back"] and not self.on("face")):
             along, across = [*along, length], [*across, width]
-            points = self.corners()
+            points = (
+                self.corners() if name == "face" else self.ends_of_curves()
+            )  # grooves of the face side are not seen
             along += points[:, 0].tolist()
             across += [width - v if self.part.face_edge_high else v for v in points[:, 1].tolist()]
         return _distinct(along), _distinct(across)

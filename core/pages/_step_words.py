@@ -18,7 +18,7 @@ from ..model import Fastener, Fitting, Part, When
 from ..placing import told_by_place
 from ..steps import Cramps, Step, steps
 from ..steps.means import BEFORE_LOAD_HOURS, MOST_PEGS, STRIP_MINUTES, lies_over, screw_of
-from ..steps.order import CARCASS, RUBBED, made_up_as
+from ..steps.order import CARCASS, COVER_BEAD, RUBBED, made_up_as
 from ..wording import counted, handless, listed, plural, sideless
 from ._assembly_lists import fastener_words, runs
 from ._fitting_settings import Settings, as_sold
@@ -113,6 +113,7 @@ class StepWords:
             *self.screwed_on(step),
             self.beneath(step),
             self.above(step),
+            *self.beaded(step),
             *(f"{sentence(each)}." for each in self.of_each(step, self.placed)),
         ]
         found += [
@@ -434,12 +435,12 @@ class StepWords:
 
     def anchoring(self, step: Step) -> Iterator[str]:
         """How far back the rails for the wall anchors sit: against the back, which is not there yet."""
-        found: dict[str, set[int]] = {}
+        found: dict[str, list[int]] = {}
         for part in (self.parts[key] for each in step.all for key in each.new if key in self.parts):
             if part.role == ANCHOR_RAIL:
-                found.setdefault(self.front_face(part), set()).add(self.marks[part.key])
+                found.setdefault(self.front_face(part), []).append(self.marks[part.key])
         for words, marks in found.items():
-            yield f"{sentence(plural(ANCHOR_RAIL) if len(marks) > 1 else ANCHOR_RAIL)} {runs(sorted(marks))}: against the board above, {words}."
+            yield f"{sentence(plural(ANCHOR_RAIL) if len(marks) > 1 else ANCHOR_RAIL)} {runs(sorted(set(marks)))}: against the board above, {words}."
 
     def joined(self, step: Step) -> set[str]:
         """The parts between which this step makes a joint."""
@@ -543,6 +544,18 @@ class StepWords:
         """How far what is set on the carcass stands out beyond it, which screws alone would tell."""
         keys = [key for key in _coming(step) if key in self.parts]
         return f"On the carcass: {self.from_its_edges(keys)}." if keys and step.title.endswith(SET_ON) else ""
+
+    def beaded(self, step: Step) -> Iterator[str]:
+        """How far a cover bead stands out beyond the edge of the door that it is glued to."""
+        boxes = boxes_of(self.built.model)
+        for each in step.all:
+            coming = [key for key in _coming(each) if key in self.parts]
+            door = [boxes[key] for key in coming if self.parts[key].role != COVER_BEAD]
+            for key in coming:
+                if self.parts[key].role == COVER_BEAD and door:
+                    low, high = min(box[0][0] for box in door), max(box[1][0] for box in door)
+                    over = max(low - boxes[key][0][0], boxes[key][1][0] - high)
+                    yield f"Cover bead {self.marks[key]}: glued on when both doors are trimmed, {figures(round(float(over), 1))} beyond the edge of its door."
 
     def from_its_edges(self, keys: Sequence[str]) -> str:
         """How far parts together lie in from the carcass's front, sides and back, or beyond them."""
