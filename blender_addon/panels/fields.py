@@ -19,6 +19,12 @@ FITS_BESIDE = (
     13  # letters of a label that are seen beside a value in a sidebar of Blender's own width; longer ones go above it
 )
 
+LEAST, BESIDE, LETTER = (
+    0.31,
+    0.08,
+    0.033,
+)  # of the width of a heading: its label at least; beside that, and for each of its letters
+
 Group = bpy.types.PropertyGroup
 Layout = bpy.types.UILayout
 
@@ -126,8 +132,12 @@ class Sheet:
             header, body = layout.panel(f"muntin.{path}", default_closed=True)
             header.alert = self._is_within(path)
             header.use_property_split = False
-            header.label(text=title(field.label))
-            header.prop(held, "style", text="")
+            words = title(field.label)
+            row = header.split(
+                factor=min(0.5, max(LEAST, BESIDE + LETTER * len(words)))
+            )  # what is chosen has the room that is left
+            row.label(text=words)
+            row.prop(held, "style", text="")
             if body:
                 self.draw_group(body, inner_group(field, held), cls, path)
         self._say_why(layout, path)

@@ -141,7 +141,7 @@ class Recorder:
     """Stands in for a layout: checks that every property and operator drawn is there, and keeps what was said."""
 
     def __init__(self):
-        self.said, self.names, self.buttons, self.drawn = [], [], [], 0
+        self.said, self.names, self.buttons, self.drawn, self.shares = [], [], [], 0, []
 
     def prop(self, data, name, text="", **_):
         assert name in data.bl_rna.properties, f"{data} has no {name}"
@@ -181,7 +181,11 @@ class Recorder:
     def row(self, **_):
         return self
 
-    column = box = split = row
+    def split(self, factor=0.5, **_):
+        self.shares.append(factor)
+        return self
+
+    column = box = row
 
 
 def draw_all(context):
@@ -239,6 +243,13 @@ def test_the_whole_carcass_has_no_size_among_others(empty_scene):
         piece.at_layout = index
         shown[piece.layout[index].id] = "order" in draw_all(bpy.context).names
     assert shown == {"all": False, "long": True}
+
+
+def test_what_is_chosen_has_the_room_that_its_heading_leaves(empty_scene):
+    """Rule: beside a short word such as Support or Top most of the line is for the choice, whose name is long."""
+    bpy.ops.muntin.add_piece(kind="wardrobe")
+    shares = draw_all(bpy.context).shares
+    assert max(sorted(shares)[:2]) < 0.35 and max(shares) <= 0.7
 
 
 def test_lengths_are_read_by_core_where_they_are_inches(empty_scene):
