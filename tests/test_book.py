@@ -155,6 +155,14 @@ def test_a_piece_made_several_times_is_told_as_each_of_them():
     assert "Bookcase, each of 2 8 loose shelves" in " ".join(texts(book_bytes(made)))
 
 
+def test_what_is_only_for_show_is_round_in_inches_too():
+    """Rule: the person's height and the next change in height are whole or half inches where lists are in inches."""
+    data = json.loads((PIECES / "bookcase.json").read_text("utf-8"))
+    data["shop"].update(locale="en_US", lengths="1/16 in")
+    told = told_of(loads(json.dumps(data)))
+    assert "a person, 67″" in told and "2-1/2″ higher:" in told
+
+
 def test_the_words_below_a_person_keep_clear_of_the_piece():
     """Rule: at a small scale, where the words are wider than the person, they go to the right and not over the drawing."""
     wide, tall = 150.0, "1700 mm"

@@ -17,14 +17,14 @@ from ..piece.piece import Piece
 from ..revisions.saving import Made, saving
 from .costing import Costing, costing
 
-HIGHER = 60.0  # mm; a change that is asked for when the first parts stand in the room; ours
+HIGHER, HIGHER_IN_INCHES = 60.0, 63.5  # mm; a change that is asked for when the first parts stand in the room; ours
 PAINTING = ("rub", "coat")
 CUT = "cut"
 
 
 @dataclass(frozen=True, slots=True)
 class Higher:
-    """The first piece `HIGHER` mm higher, each of it: the rise of the price now, and the parts made anew once all are cut."""
+    """The first piece `higher_by` mm higher, each of it: the rise of the price now, and the parts made anew once all are cut."""
 
     price: Decimal
     anew: int
@@ -39,6 +39,11 @@ class NextChanges:
     colour: Decimal | None
     shelf: Decimal | None
     higher: Higher | None
+
+
+def higher_by(piece: Piece) -> float:
+    """By how much more height a client is told the price, mm: a round figure in millimetres, or in inches where lists are."""
+    return HIGHER if piece.shop.lengths == "mm" else HIGHER_IN_INCHES
 
 
 def next_changes(job: BuiltJob) -> NextChanges:
@@ -97,7 +102,7 @@ def _higher(job: BuiltJob, made: Costing, built: BuiltPiece) -> Higher | None:
         return None
     below = None
     if hasattr(piece.support, "height"):
-        support = dataclasses.replace(piece.support, height=piece.support.height + HIGHER)
+        support = dataclasses.replace(piece.support, height=piece.support.height + higher_by(piece))
         below = _anew(built, _taller(piece, support))
     anew = _anew(built, taller)
     if anew is None:
@@ -109,7 +114,7 @@ def _higher(job: BuiltJob, made: Costing, built: BuiltPiece) -> Higher | None:
 
 def _taller(piece: Piece, support: object) -> Piece | None:
     try:
-        whole = dataclasses.replace(piece.whole, height=piece.whole.height + HIGHER)
+        whole = dataclasses.replace(piece.whole, height=piece.whole.height + higher_by(piece))
         return dataclasses.replace(piece, whole=whole, support=support)
     except PieceError:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from ...buying.next_changes import HIGHER, Higher, next_changes
+from ...buying.next_changes import Higher, higher_by, next_changes
 from ...drawing.blocks import Block, Paragraph
 from ._book import READING, Book
 
@@ -43,7 +43,7 @@ def _is_one_of_several(book: Book) -> bool:
 
 def _higher(book: Book, found: Higher, whose: str) -> str:
     line = (
-        f"{book.length(HIGHER)} higher{whose}: {_rise(book, found.price)} as long as no board is cut. Once all boards are cut, "
+        f"{book.length(higher_by(book.job.pieces[0].piece))} higher{whose}: {_rise(book, found.price)} as long as no board is cut. Once all boards are cut, "
         f"{found.anew} of {found.of} parts would be made again"
     )
     if found.below is not None:

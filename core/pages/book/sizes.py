@@ -11,6 +11,7 @@ from ...drawing.dimensions import chain
 from ...drawing.page import RoomError
 from ...drawing.scales import SCALES
 from ...drawing.views import View
+from ...units import MM_PER_INCH
 from .._client_words import has_handles
 from .._layout import figure
 from .._sheets import sentence
@@ -82,11 +83,14 @@ def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
             made = figure(drawn, scale.ratio, f"{name}, {scale}", rows)
         except RoomError:
             return
-        beside = (
-            person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, book.length(TALL)) if accompanied else ()
-        )
+        beside = person(drawn.box.right * scale.ratio + BESIDE, 0.0, scale.ratio, _tall(book)) if accompanied else ()
         yield Figure((*made.items, *beside), "middle")
         return
+
+
+def _tall(book: Book) -> str:
+    """How tall the person is, to the whole inch where lists are in inches."""
+    return book.length(round(TALL / float(MM_PER_INCH)) * float(MM_PER_INCH) if book.locale.denominator else TALL)
 
 
 def _about_room(built: BuiltPiece) -> list[Finding]:
