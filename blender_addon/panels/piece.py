@@ -178,10 +178,12 @@ class MUNTIN_PT_inside(OfPiece, bpy.types.Panel):
         root = document.active_root(context)
         sheet, group, layout = sheet_of(context, root), root.muntin.piece, prepared(self.layout, root)
         holds = next(field for field in fields_of(FIELDS["layout"].of) if field.name == "holds")
+        drawers = {each.value for front in group.fronts if front.kind == "drawer" for each in front.closes}
         for index, each in enumerate(group.layout):
             if each.divided == "none":
                 path = f"layout[{index}].holds"
-                held = ", ".join(choice_label(inner, "style") for inner in each.holds) or "Empty"
+                held = ", ".join(choice_label(inner, "style") for inner in each.holds)
+                held = held or ("Drawer" if each.id in drawers else "Empty")
                 body = sheet.under_heading(layout, f"{title(each.id)}: {held}", path)
                 if body:
                     sheet.draw_list(body, each, holds, path, heading=False)

@@ -245,6 +245,18 @@ def test_the_whole_carcass_has_no_size_among_others(empty_scene):
     assert shown == {"all": False, "long": True}
 
 
+def test_a_compartment_with_a_drawer_is_not_called_empty(empty_scene, monkeypatch):
+    """Rule: Inside says what a compartment holds, a drawer as well as shelves; empty is one with neither."""
+    headings = []
+    fields = addon("panels.fields")
+    monkeypatch.setattr(fields.Sheet, "under_heading", lambda self, layout, words, path, **_: headings.append(words))
+    for kind in ("sideboard", "wardrobe"):
+        bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=True)
+        bpy.ops.muntin.add_piece(kind=kind)
+        draw_all(bpy.context)
+    assert {"Low: Drawer", "Left: Loose Shelves", "Hats: Empty", "Long: Hanging Rail"} <= set(headings)
+
+
 def test_what_is_chosen_has_the_room_that_its_heading_leaves(empty_scene):
     """Rule: beside a short word such as Support or Top most of the line is for the choice, whose name is long."""
     bpy.ops.muntin.add_piece(kind="wardrobe")
