@@ -110,7 +110,7 @@ def test_a_front_that_is_part_of_its_box_is_not_screwed_on():
         ("under-mounted", "even its gaps by its runners", "two pilot screws"),
         ("starter sideboard", "two pilot screws", "even its gaps by its runners"),
     ):
-        order = " ".join(fitting_page._order(closed_openings(piece(name))))
+        order = " ".join(fitting_page._order(closed_openings(piece(name)), True))
         assert said in order and unsaid not in order, name
 
 
@@ -375,3 +375,29 @@ def test_a_chest_is_stood_where_its_lid_opens():
     assert behind > job.pieces[0].piece.site.stands_off
     assert f"{behind:g} off the wall, so that the lid opens" in words("final assembly", "starter blanket_chest")
     assert "off the wall, the skirting behind it" in words("final assembly")
+
+
+def test_the_finishing_schedule_takes_off_only_what_there_is():
+    """What is off while the outside is coated is what the piece has; oiled fronts are not told of paint and sealing."""
+
+    def said(name: str, **coatings: str) -> tuple[str, str]:
+        data = json.loads(example_text(name))
+        for coat in data["finish"]["schemes"][0]["coats"]:
+            coat["coating"] = coatings.get(coat["group"], coat["coating"])
+        job = build_job(Job("x", (JobItem(loads(json.dumps(data))),)))
+        return tuple(paper_words(kind, job) for kind in (finishing.ENTRY, fitting_page.ENTRY))
+
+    assert "After glue-up. Paint" in said("starter bookcase")[0]
+    assert "After glue-up; doors, drawers and the cornice off." in said(DEMO)[0]
+    assert "After glue-up; the lid off." in said("starter blanket_chest")[0]
+    painted, oiled = said("starter sideboard")[1], said("starter sideboard", fronts="oil")[1]
+    assert "before painting; bare edges are sealed again" in painted
+    assert "one stroke." in oiled and "before painting" not in oiled
+
+
+def paper_words(kind, job) -> str:
+    """The words of the sheets of one kind; of a job that has none nothing."""
+    if not kind.sheets(job):
+        return ""
+    read_back = pdf_bytes(number_sheets(kind.sheets(job)), title="x", date=record_date(job), subject="x", author="")
+    return " ".join(" ".join(page.extract_text().split()) for page in pdfplumber.open(io.BytesIO(read_back)).pages)

@@ -17,8 +17,9 @@ from ..drawing.sheet import Block, Cell, Column, Gap, Heading, Paragraph, Sheet,
 from ..drawing.text import line_pitch, wrap
 from ..fittings import fitting_entry
 from ..locales import Locale
-from ..model import Part, Pocket
+from ..model import Model, Part, Pocket
 from ..piece.finish import COATINGS
+from ..steps.order import WHOLE
 from ..wording import listed
 from ._sheets import blank, lists_of, sentence, titled
 
@@ -30,7 +31,7 @@ MOST_PLANS = 18
 MOST_BENEATH = 10  # bands told in the column beneath a plan; more run over the width of the sheet
 
 PARTS_FIRST = "In parts, before glue-up"
-AFTER = "After glue-up; doors, drawers and a loose top off"
+AFTER = "After glue-up"
 FITTED = {
     "hinges": "hinge",
     "runners": "runner",
@@ -150,12 +151,30 @@ def _finish_words(group: GroupFinish, locale: Locale) -> str:
 
 
 # ----------------------------------------------------------------------------------------------------------- schedules
+def _after(model: Model) -> str:
+    """When what is not coated in parts is coated, and what is off then of what there is."""
+    swings = [each for each in model.motions if each.kind == "swing"]
+    off = ["doors"] * any(each.axis[2] for each in swings)
+    off += ["drawers"] * any(each.kind == "travel" for each in model.motions)
+    off += ["the lid"] * any(not each.axis[2] for each in swings)
+    moving = {each.key for each in model.motions}
+    names = {each.key: each.name for each in (*model.parts, *model.assemblies)}
+    off += [f"the {names[key]}" for key in _set_on(model) if key in names and key not in moving]
+    return f"{AFTER}; {listed(off)} off" if off else AFTER
+
+
+def _set_on(model: Model) -> Iterator[str]:
+    """The keys of what comes from above: a top, a cornice."""
+    whole = next((each for each in model.assemblies if each.key == WHOLE), None)
+    yield from (each.key for each in (whole.members if whole else ()) if each.apart[2] > 0)
+
+
 def _schedules(built: BuiltPiece, finishes: Sequence[GroupFinish], locale: Locale) -> Iterator[Block]:
     """One table for groups that get the same, with what they take together."""
     alike = groupby(sorted(finishes, key=_likeness), key=_likeness)
     tables = [list(groups) for _, groups in alike]
     for groups in sorted(tables, key=lambda some: finishes.index(some[0])):
-        when = PARTS_FIRST if groups[0].before_glue_up else AFTER
+        when = PARTS_FIRST if groups[0].before_glue_up else _after(built.model)
         hours = locale.number(groups[0].hours)
         yield Heading(sentence(listed([each.name.lower() for each in groups])), room=40.0)
         yield Paragraph(

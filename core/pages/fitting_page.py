@@ -76,7 +76,7 @@ def _blocks(built: BuiltPiece, closed: Sequence[Closed]) -> Iterator[Block]:
     yield Table(GAPS, single_group(_gap_rows(closed, painted)))
     yield Gap(5)
     yield Heading("Where to plane")
-    for number, words in enumerate(_order(closed), start=1):
+    for number, words in enumerate(_order(closed, painted), start=1):
         yield Paragraph(f"{number}. {words}", after=1.5)
     for caution in cautions_for(built.piece, built.model, "fitting"):
         if caution.about == "fingers":
@@ -126,7 +126,7 @@ def _gap_rows(closed: Sequence[Closed], painted: bool) -> Iterator[tuple[str | C
             )
 
 
-def _order(closed: Sequence[Closed]) -> Iterator[str]:
+def _order(closed: Sequence[Closed], painted: bool) -> Iterator[str]:
     """How fronts are fitted: inset ones on packers, hinge side first; those that lap the carcass to their laps."""
     doors = [
         each for each in closed if any(leaf.motion.kind == "swing" and leaf.motion.axis[2] for leaf in each.leaves)
@@ -144,7 +144,7 @@ def _order(closed: Sequence[Closed]) -> Iterator[str]:
         yield INTEGRAL_DRAWERS
     if any(each.front.drawer.front == "planted" for each in lapping_drawers):
         yield LAPPING_DRAWERS
-    yield "Take the arris off with one stroke before painting; bare edges are sealed again."
+    yield f"Take the arris off with one stroke{' before painting; bare edges are sealed again' if painted else ''}."
 
 
 def _parted(some: Sequence[Closed]) -> tuple[list[Closed], list[Closed]]:
