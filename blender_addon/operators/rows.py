@@ -6,6 +6,7 @@ from bpy.props import IntProperty, StringProperty
 from .. import document, editor
 from ..core.fields import Field
 from ..core.piece import Piece
+from ..core.piece.finish import Scheme
 from .base import UNDOABLE, OnPiece
 
 LASTING = ("layout", "fronts")  # lists whose ids are never given to another line
@@ -54,6 +55,8 @@ class MUNTIN_OT_add_row(OnRows, bpy.types.Operator):
             _place_compartment(row, rows, chosen)
         if field.name == "fronts":
             _close_something(row, group)
+        if field.name == "schemes" and 0 <= chosen < len(rows) - 1:
+            _take_finishes(row, rows[chosen], document.scale_of(root))
 
 
 class MUNTIN_OT_remove_row(OnRows, bpy.types.Operator):
@@ -115,6 +118,12 @@ def _close_something(row: bpy.types.PropertyGroup, piece: bpy.types.PropertyGrou
     free = [each.id for each in piece.layout if each.divided == "none" and each.id not in closed]
     if free:
         row.closes.add().value = free[0]
+
+
+def _take_finishes(row: bpy.types.PropertyGroup, chosen: bpy.types.PropertyGroup, scale: float) -> None:
+    """A new scheme begins with the finishes of the chosen one: most differ from it in one colour."""
+    finishes = editor.plain_from(chosen, Scheme, None, scale)["coats"]
+    editor.fill(row, Scheme, {"id": row.id, "name": row.name, "coats": finishes}, scale)
 
 
 CLASSES = (MUNTIN_OT_add_row, MUNTIN_OT_remove_row, MUNTIN_OT_move_row)

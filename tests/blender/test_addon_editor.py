@@ -245,6 +245,17 @@ def test_the_whole_carcass_has_no_size_among_others(empty_scene):
     assert shown == {"all": False, "long": True}
 
 
+def test_a_new_scheme_begins_as_the_chosen_one(empty_scene):
+    """Rule: a colour under discussion is one more scheme with all finishes of the chosen one, under an id of its own."""
+    bpy.ops.muntin.add_piece(kind="coat_cupboard")
+    root = bpy.context.object
+    root.muntin.piece.finish.at_schemes = 1
+    bpy.ops.muntin.add_row(path="finish.schemes")
+    *before, added = text_of(root)["finish"]["schemes"]
+    assert added["coats"] == before[1]["coats"] != before[0]["coats"]
+    assert added["name"] == "" and added["id"] not in {each["id"] for each in before}
+
+
 def test_a_compartment_with_a_drawer_is_not_called_empty(empty_scene, monkeypatch):
     """Rule: Inside says what a compartment holds, a drawer as well as shelves; empty is one with neither."""
     headings = []
