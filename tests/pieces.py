@@ -49,6 +49,13 @@ OF_THE_SIZE = (
     "front edge sag",
 )  # stops that a piece has for its size
 FRAMED = {"side_panel": {"style": "planted_frame", "stile_width": 50}}
+CARCASSES = {  # what a support or a top must go with
+    "plain": {},
+    "columns": {"layout": COLUMNS},
+    "framed": {"carcass": FRAMED},
+    "wide": {"whole": {"width": 1800, "depth": 600}},
+}
+any_carcass = pytest.mark.parametrize("sections", CARCASSES.values(), ids=CARCASSES)
 
 
 def data(**sections: Any) -> dict[str, Any]:
@@ -74,6 +81,12 @@ def keeps_every_rule(**sections: Any) -> Built:
     stops = [each for each in found(made) if each.severity == "stop" and each.check not in OF_THE_SIZE]
     assert not stops, stops[0].text
     return made
+
+
+def one_door(panel: dict[str, Any], hinge: str = "hinge-butt-65") -> dict[str, Any]:
+    """The sections of a piece 560 wide that a door with such a panel closes."""
+    door = {"id": "door", "kind": "door", "closes": ["all"], "hanging": {"hinge": hinge}, "panel": panel}
+    return {"whole": {"width": 560}, "fronts": [door]}
 
 
 def found(made: Built) -> list:

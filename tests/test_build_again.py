@@ -6,11 +6,9 @@ import gc
 import hashlib
 import json
 import math
-import sys
 import weakref
 from contextlib import suppress
 from dataclasses import replace
-from functools import _lru_cache_wrapper
 from typing import Any
 
 import numpy as np
@@ -18,9 +16,10 @@ from examples import DEMO as DEMO_NAME
 from examples import EXAMPLES, example_piece
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from remembered import emptied
 from strategies import piece_data, relented
 
-from core import build, solids
+from core import build
 from core.build import build_seen, shaping
 from core.checks import findings
 from core.errors import ParameterError
@@ -54,16 +53,6 @@ def found(piece: Piece) -> list[str]:
     with suppress(ParameterError):
         return [repr(each) for each in findings(piece, build(piece))]
     return []
-
-
-def emptied() -> None:
-    """Drop every remembered value of core."""
-    solids.forget()
-    for name, module in list(sys.modules.items()):
-        if name.split(".")[0] == "core":
-            for each in vars(module).values():
-                if isinstance(each, _lru_cache_wrapper):
-                    each.cache_clear()
 
 
 @given(st.lists(st.tuples(st.sampled_from(GRIPS), st.sampled_from(STEPS)), min_size=2, max_size=4))

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from pieces import box, found, keeps_every_rule, refused
+from pieces import box, found, keeps_every_rule, one_door, refused
 from pieces import built as build_piece
 
 from core.build.framing import full_tenon_length, full_tenon_thickness
@@ -42,19 +42,7 @@ DRAWER = {"id": "drawer", "kind": "drawer", "closes": ["all"], "handle": "pull-9
 
 def door(hanging="hinge-butt-65", **panel):
     """A piece with one door made so."""
-    return {
-        "boards": BOARDS,
-        "whole": {"width": 560},
-        "fronts": [
-            {
-                "id": "door",
-                "kind": "door",
-                "closes": ["all"],
-                "hanging": {"hinge": hanging},
-                "panel": {**STYLE, **panel},
-            }
-        ],
-    }
+    return {"boards": BOARDS, **one_door({**STYLE, **panel}, hanging)}
 
 
 def part(made, name):

@@ -4,7 +4,7 @@ import json
 
 import numpy as np
 import pytest
-from pieces import box, found, keeps_every_rule, refused
+from pieces import box, found, keeps_every_rule, one_door, refused
 from pieces import built as build_piece
 
 from core.checks.cautions import cautions
@@ -17,18 +17,7 @@ STYLE = {"style": "glazed"}
 
 def door(hanging="hinge-butt-65", **panel):
     """A piece with one glazed door."""
-    return {
-        "whole": {"width": 560},
-        "fronts": [
-            {
-                "id": "door",
-                "kind": "door",
-                "closes": ["all"],
-                "hanging": {"hinge": hanging},
-                "panel": {**STYLE, **panel},
-            }
-        ],
-    }
+    return one_door({**STYLE, **panel}, hanging)
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
+from pieces import any_carcass, box, built, keeps_every_rule, refused
 
 from core.model import Cut, CutOut
 from core.solids import volume
@@ -24,11 +24,7 @@ STYLE = {"style": "bracket_base"}
     ],
     ids=str,
 )
-@pytest.mark.parametrize(
-    "sections",
-    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}],
-    ids=("plain", "columns", "framed", "wide"),
-)
+@any_carcass
 def test_it_can_be_built(sections, change):
     """Every outline and size gives closed brackets, mitres that meet, blocks that touch."""
     keeps_every_rule(**sections, support={**STYLE, **change})

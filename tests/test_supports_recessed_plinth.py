@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from pieces import COLUMNS, FRAMED, box, built, keeps_every_rule, refused
+from pieces import COLUMNS, any_carcass, box, built, keeps_every_rule, refused
 
 STYLE = {"style": "recessed_plinth"}
 
@@ -18,11 +18,7 @@ STYLE = {"style": "recessed_plinth"}
     ],
     ids=str,
 )
-@pytest.mark.parametrize(
-    "sections",
-    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}],
-    ids=("plain", "columns", "framed", "wide"),
-)
+@any_carcass
 def test_it_can_be_built(sections, change):
     """Every corner and set-back gives a closed frame that touches what it should and nothing else."""
     keeps_every_rule(**sections, support={**STYLE, **change})

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from pieces import COLUMNS, FRAMED, box, built, found, keeps_every_rule, refused
+from pieces import CARCASSES, box, built, found, keeps_every_rule, refused
 
 from core.build.moving import slot_length
 from core.checks.deflection import fixed_shelves
@@ -30,11 +30,7 @@ DOORS = {
     ],
     ids=str,
 )
-@pytest.mark.parametrize(
-    "sections",
-    [{}, {"layout": COLUMNS}, {"carcass": FRAMED}, {"whole": {"width": 1800, "depth": 600}}, DOORS],
-    ids=("plain", "columns", "framed", "wide", "doors"),
-)
+@pytest.mark.parametrize("sections", [*CARCASSES.values(), DOORS], ids=[*CARCASSES, "doors"])
 def test_it_can_be_built(sections, change):
     """Sheet or solid, with any overhang, over any carcass."""
     keeps_every_rule(**sections, top={**STYLE, **change})

@@ -16,13 +16,13 @@ import time
 import tracemalloc
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import _lru_cache_wrapper
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from checks_help import demo  # noqa: E402
+from remembered import emptied  # noqa: E402
 from test_solids_properties import judged  # noqa: E402
 
 from core import build, solids  # noqa: E402
@@ -49,16 +49,6 @@ def milliseconds(work: Callable[[], object]) -> float:
 def median(works: list[Callable[[], object]]) -> float:
     """The median of pieces of work, each done once."""
     return statistics.median(milliseconds(work) for work in works)
-
-
-def emptied() -> None:
-    """Drop every remembered value of core, its library's entries too."""
-    solids.forget()
-    for name, module in list(sys.modules.items()):
-        if name.split(".")[0] == "core":
-            for each in vars(module).values():
-                if isinstance(each, _lru_cache_wrapper):
-                    each.cache_clear()
 
 
 def anew(piece: Piece) -> Model:

@@ -18,8 +18,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from bench_build import emptied  # noqa: E402
 from checks_help import demo  # noqa: E402
+from remembered import emptied  # noqa: E402
 from test_checks_overlap import shares_of, solids_of  # noqa: E402
 
 from core import build  # noqa: E402
