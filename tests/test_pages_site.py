@@ -401,3 +401,13 @@ def paper_words(kind, job) -> str:
         return ""
     read_back = pdf_bytes(number_sheets(kind.sheets(job)), title="x", date=record_date(job), subject="x", author="")
     return " ".join(" ".join(page.extract_text().split()) for page in pdfplumber.open(io.BytesIO(read_back)).pages)
+
+
+def test_a_top_with_buttons_is_screwed_down_and_then_buttoned():
+    """The site's sheet counts the screws of the rails and the buttons each by themselves."""
+    top = piece("interlock")
+    screws = sum(each.purpose == "top screw" for each in top.model.fasteners)
+    buttons = sum(each.entry == "button-38" for each in top.model.fittings)
+    said = paper_words(final_assembly.ENTRY, build_job(Job("x", (JobItem(top.piece),))))
+    assert screws and buttons
+    assert f"from inside: {screws} screws; then its {buttons} buttons, each tongue into its groove." in said

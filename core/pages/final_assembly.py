@@ -24,6 +24,7 @@ from ._fitting_settings import RAIL, Settings, as_sold
 from ._sheets import blank, sentence, titled, told_apart
 from ._views import boxes_of
 
+BUTTON = "top button"  # a kind of fitting
 LIPPED = "/lipped"  # how the key of a board with its lipping ends
 WALLS = (  # common practice, no source; whoever is qualified and the local code go before it
     ("Brick, block, concrete", "Hammer drill 8, nylon plug 8 × 50, screw 5 × 60 with a washer; not in a joint of the bricks."),
@@ -225,8 +226,12 @@ class _Page:
                 continue
             own = set(self.leaves(member.key))
             held = [each for each in self.model.fasteners if own & set(each.parts) and not set(each.parts) <= own]
+            buttons = [each for each in self.model.fittings if self.kind(each) == BUTTON and own & set(each.parts)]
+            of_buttons = {each.key for each in buttons}
+            held = [each for each in held if not of_buttons & set(each.parts)]
             screws = f" and screw it from inside: {counted(len(held), 'screw')}" if held else ""
-            yield f"Set the {self.names.get(member.key) or self.parts[member.key].name} on{screws}."
+            last = f"; then its {counted(len(buttons), 'button')}, each tongue into its groove" if buttons else ""
+            yield f"Set the {self.names.get(member.key) or self.parts[member.key].name} on{screws}{last}."
 
     # -------------------------------------------------------------------------------------------------------- what goes back
     def goes_back(self) -> Iterator[tuple[str | Cell, ...]]:
