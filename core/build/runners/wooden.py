@@ -7,11 +7,13 @@ below the box, the kicker what is kept clear above it, so that the box neither d
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from ...errors import ParameterError
 from ...fields import flag, ident, length, parameters
 from ...geometry import BACK, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ...mechanics import movement
+from ...model import Board
 from ...units import down_to
 from ..bench import Bench
 from ..contents import screw_to_wall
@@ -29,6 +31,17 @@ LEAST_STRIP = 9.0  # mm high, to hold a screw; a lower kicker is left away, a lo
 STOP_HIGH = 30.0  # mm
 SCREWS_FROM_END, SCREWS_APART = 40.0, 180.0  # mm along a runner; common practice, no source
 WAXED = "candle wax or hard wax on all that slides, no paint"
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of a drawer's space, for its runner and what goes with it."""
+
+    path: str  # of the runners among the parameters
+    board: Board  # what the strips are ripped from
+    side: str  # "left" or "right"
+    wall: float  # the x of the wall's face
+    inward: Vector  # from there into the space
 
 
 @parameters
@@ -97,15 +110,16 @@ class Wooden:
     def hang(self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box) -> Hung:
         """Runner, kicker, guide and stop at each side."""
         fixed = []
-        strip = out.board(self.board, f"{place.path}.drawer.runs_on.board").thickness
-        if strip < box.left - place.space.left + box.t / 2:
+        path = f"{place.path}.drawer.runs_on"
+        board = out.board(self.board, f"{path}.board")
+        if board.thickness < box.left - place.space.left + box.t / 2:
             raise ParameterError(
-                f"{place.path}.drawer.runs_on.board",
-                f"runners {strip:g} mm wide do not reach under sides {box.t:g} mm thick; take a thicker board or thinner guides",
+                f"{path}.board",
+                f"runners {board.thickness:g} mm wide do not reach under sides {box.t:g} mm thick; take a thicker board or thinner guides",
             )
         for side, wall, inward in (("left", place.space.left, RIGHT), ("right", place.space.right, LEFT)):
             runner, key = f"{place.front.id}/runner.{side}", f"{place.front.id}/runners.{side}"
-            members = self._side(bench, out, place, box, side, wall, inward, strip)
+            members = self._side(bench, out, place, box, _Side(path, board, side, wall, inward))
             bench.assemble(key, f"wooden runner, {side}", members, how="screwed", notes=(WAXED,))
             bench.join(f"{runner}|{box.side(side)}", "loose", runner, box.side(side), UP)
             fixed.append(key)
@@ -117,95 +131,62 @@ class Wooden:
 
     # ------------------------------------------------------------------------------------------------------------ one side
     def _side(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        place: DrawerPlace,
-        box: Box,
-        side: str,
-        wall: float,
-        inward: Vector,
-        strip: float,
+        self, bench: Bench, out: SettingOut, place: DrawerPlace, box: Box, at: _Side
     ) -> list[tuple[str, Vector, int]]:
-        path, id = f"{place.path}.drawer.runs_on", place.front.id
-        rear, top = round(max(place.behind, 0.0) + place.room, 6), round(place.opening.top - place.above, 6)
+        """Runner, kicker, guide and stop of one side, as members of their assembly."""
+        id, wide = place.front.id, at.board.thickness
+        rear = out.y(round(max(place.behind, 0.0) + place.room, 6))
         front = max(place.behind + BEHIND_FRONT, 0.0, place.rail_depth if "bottom" in place.rails else 0.0)
+        made = []
+        for what, name, begin, low, high in self._strips(out, place, box, front):
+            key = f"{id}/{what}.{at.side}"
+            if high - low < LEAST_STRIP and "bottom" not in place.walls:
+                raise ParameterError(
+                    f"{at.path}.style",
+                    f"{high - low:g} mm is too low for a wooden runner that nothing lies under; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail or a board between the drawers",
+                )
+            self._strip(bench, at, key, f"{name}, {at.side}", (out.y(begin), rear), (low, high))
+            if bench.parts[key].size[1] >= LEAST_STRIP:
+                self._fix(bench, at.path, key, place.walls[at.side], at.wall, at.inward)
+            else:
+                below = place.walls["bottom"]
+                self._check_glued(bench, at.path, below, high - low)
+                bench.join(f"{below}|{key}", "glue", below, key, UP, (), wide * bench.parts[key].size[0])
+            made.append((key, at.inward, 0))
+        runner = f"{id}/runner.{at.side}"
+        if self.guide:
+            guide = f"{id}/guide.{at.side}"
+            self._guide(bench, at, guide, (out.y(front), box.rear), box.bottom)
+            made.append((guide, at.inward, 1))
+            bench.join(f"{runner}|{guide}", "glue", runner, guide, UP, (), self.guide * (box.rear - out.y(front)))
+        stop = f"{id}/stop.{at.side}"
+        self._stop(bench, at, stop, box)
+        bench.join(f"{runner}|{stop}", "glue", runner, stop, UP, (), wide * STOP)
+        return [*made, (stop, BACK, 2)]
+
+    def _strips(
+        self, out: SettingOut, place: DrawerPlace, box: Box, front: float
+    ) -> list[tuple[str, str, float, float, float]]:
+        """What goes on a wall: word for its key, name, where it begins behind the carcass front, lower and upper edge."""
+        top = round(place.opening.top - place.above, 6)
         strips = [("runner", "drawer runner", front, self._below(out, place), box.bottom)]
         kicker = round(top - box.top - self._over(out, place, box.fit.height), 6)
         if self.kickers and kicker >= LEAST_STRIP:
             strips.append(("kicker", "kicker", max(place.behind + BEHIND_FRONT, 0.0), round(top - kicker, 6), top))
-        made = []
-        for what, name, begin, low, high in strips:
-            key = f"{id}/{what}.{side}"
-            if high - low < LEAST_STRIP and "bottom" not in place.walls:
-                raise ParameterError(
-                    f"{path}.style",
-                    f"{high - low:g} mm is too low for a wooden runner that nothing lies under; keep at least {LEAST_STRIP:g} mm clear below the box, or put a rail or a board between the drawers",
-                )
-            self._strip(
-                bench, out, path, key, f"{name}, {side}", wall, inward, (out.y(begin), out.y(rear)), (low, high)
-            )
-            if bench.parts[key].size[1] >= LEAST_STRIP:
-                self._fix(bench, path, key, place.walls[side], wall, inward)
-            else:
-                self._check_glued(bench, path, place.walls["bottom"], high - low)
-                bench.join(
-                    f"{place.walls['bottom']}|{key}",
-                    "glue",
-                    place.walls["bottom"],
-                    key,
-                    UP,
-                    (),
-                    strip * bench.parts[key].size[0],
-                )
-            made.append((key, inward, 0))
-        runner = f"{id}/runner.{side}"
-        if self.guide:
-            made.append(
-                (
-                    self._guide(
-                        bench, out, path, f"{id}/guide.{side}", side, wall, inward, (out.y(front), box.rear), box.bottom
-                    ),
-                    inward,
-                    1,
-                )
-            )
-            bench.join(
-                f"{runner}|{id}/guide.{side}",
-                "glue",
-                runner,
-                f"{id}/guide.{side}",
-                UP,
-                (),
-                self.guide * (box.rear - out.y(front)),
-            )
-        key = f"{id}/stop.{side}"
-        self._stop(bench, out, path, key, f"drawer stop, {side}", wall, inward, box)
-        bench.join(f"{runner}|{key}", "glue", runner, key, UP, (), strip * STOP)
-        return [*made, (key, BACK, 2)]
+        return strips
 
     def _strip(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        path: str,
-        key: str,
-        name: str,
-        wall: float,
-        inward: Vector,
-        along: tuple[float, float],
-        rise: tuple[float, float],
+        self, bench: Bench, at: _Side, key: str, name: str, along: tuple[float, float], rise: tuple[float, float]
     ) -> None:
-        """A strip along a wall, its face side away from it."""
-        tall = round(rise[1] - rise[0], 6)
+        """A strip along a wall, its face side away from it, from front to rear and from its lower to its upper edge."""
         front, rear = along
-        at = (
-            Placement(vector(wall, front, rise[0]), BACK, UP)
-            if inward == RIGHT
-            else Placement(vector(wall, rear, rise[0]), FRONT, UP)
+        place = (
+            Placement(vector(at.wall, front, rise[0]), BACK, UP)
+            if at.inward == RIGHT
+            else Placement(vector(at.wall, rear, rise[0]), FRONT, UP)
         )
         bench.part(
-            key, name, out.board(self.board, f"{path}.board"), round(rear - front, 6), tall, at, role="runner", finish="inside", grain="length", face_side="inside",
+            key, name, at.board, round(rear - front, 6), round(rise[1] - rise[0], 6), place, role="runner", finish="inside", grain="length", face_side="inside",
             face_edge="upper edge", face_edge_high=True, setting="drawer runners", surviving_mark="against the wall", notes=(WAXED,),
         )  # fmt: skip
 
@@ -217,39 +198,24 @@ class Wooden:
                 f'a runner {high:g} mm high is too low for screws, and glued to "{below}" it would hold solid wood fast across its grain; keep at least {LEAST_STRIP:g} mm clear below the box',
             )
 
-    def _guide(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        path: str,
-        key: str,
-        side: str,
-        wall: float,
-        inward: Vector,
-        along: tuple[float, float],
-        low: float,
-    ) -> str:
+    def _guide(self, bench: Bench, at: _Side, key: str, along: tuple[float, float], low: float) -> None:
         """A strip on the runner between the wall and the side of the box."""
         front, rear = along
-        at = Placement(vector(max(wall, wall + inward[0] * self.guide), front, low), BACK, LEFT)
+        place = Placement(vector(max(at.wall, at.wall + at.inward[0] * self.guide), front, low), BACK, LEFT)
         bench.part(
-            key, f"drawer guide, {side}", out.board(self.board, f"{path}.board"), round(rear - front, 6), self.guide, at, role="runner", finish="inside", grain="length",
+            key, f"drawer guide, {at.side}", at.board, round(rear - front, 6), self.guide, place, role="runner", finish="inside", grain="length",
             face_side="up", face_edge="inner edge", setting="drawer guides", surviving_mark="against the wall", notes=(WAXED,),
         )  # fmt: skip
-        return key
 
-    def _stop(
-        self, bench: Bench, out: SettingOut, path: str, key: str, name: str, wall: float, inward: Vector, box: Box
-    ) -> None:
+    def _stop(self, bench: Bench, at: _Side, key: str, box: Box) -> None:
         """A block on the runner behind the side, its length upright, its face side away from the wall."""
-        tall = min(STOP_HIGH, box.fit.height)
-        at = (
-            Placement(vector(wall, box.rear + STOP, box.bottom), UP, FRONT)
-            if inward == RIGHT
-            else Placement(vector(wall, box.rear, box.bottom), UP, BACK)
+        place = (
+            Placement(vector(at.wall, box.rear + STOP, box.bottom), UP, FRONT)
+            if at.inward == RIGHT
+            else Placement(vector(at.wall, box.rear, box.bottom), UP, BACK)
         )
         bench.part(
-            key, name, out.board(self.board, f"{path}.board"), tall, STOP, at, role="stop", finish="inside", grain="length", face_side="inside", face_edge="front edge",
+            key, f"drawer stop, {at.side}", at.board, min(STOP_HIGH, box.fit.height), STOP, place, role="stop", finish="inside", grain="length", face_side="inside", face_edge="front edge",
             setting="drawer stops", surviving_mark="underside", notes=(f"set so that the front closes {self.set_in:g} behind the carcass",),
         )  # fmt: skip
 
