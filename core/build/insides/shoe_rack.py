@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from ...errors import ParameterError
 from ...fields import angle, count, ident, length, parameters
@@ -19,6 +20,18 @@ from ..standing import least_thickness, spread
 END_PLAY = 1.0  # mm at each end; common practice, no source
 BEARER_SHORT = 20.0  # mm that bearers end behind the lower edge
 SHELF_SCREW = (4.0, 14.0)  # diameter, hold
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tier:
+    """One of the shelves: `low` lies on its lower front arris, `up_slope` leads to its rear edge, `off` off its face."""
+
+    key: str
+    board: Board  # of the shelf
+    strip: Board  # of heel strip and bearers
+    low: Vector
+    up_slope: Vector
+    off: Vector
 
 
 @parameters
@@ -49,10 +62,16 @@ class ShoeRack:
         front = out.y(bay.front_f + self.set_back) + (board.thickness + strip.thickness) * math.sin(turn)
         self._check(out, bay, front)
         made = []
-        for tier in range(self.quantity):
-            low = vector(0.0, front, bay.rect.bottom + self.first + tier * self.pitch)
-            key = f"{stem(bay.key, 'shoes', number)}/tier.{tier + 1}"
-            made += self._tier(bench, out, bay, board, strip, key, low, up_slope, off)
+        for number_up in range(self.quantity):
+            tier = _Tier(
+                key=f"{stem(bay.key, 'shoes', number)}/tier.{number_up + 1}",
+                board=board,
+                strip=strip,
+                low=vector(0.0, front, bay.rect.bottom + self.first + number_up * self.pitch),
+                up_slope=up_slope,
+                off=off,
+            )
+            made += self._lay_tier(bench, out, bay, tier)
         check_room(bench, "first", made, f"{self.first:g} mm")
         return made
 
@@ -76,80 +95,48 @@ class ShoeRack:
                 f"{self.quantity} shelves {self.pitch:g} mm apart reach {top:.0f} mm up with the shoes on them; the compartment is {bay.rect.height:g} mm high",
             )
 
-    def _tier(
-        self,
-        bench: Bench,
-        out: SettingOut,
-        bay: BayWalls,
-        board: Board,
-        strip: Board,
-        key: str,
-        low: Vector,
-        up_slope: Vector,
-        off: Vector,
-    ) -> list[str]:
-        """One shelf; `low` lies on its lower front arris, `up_slope` leads to its rear edge, `off` off its face."""
+    def _lay_tier(self, bench: Bench, out: SettingOut, bay: BayWalls, tier: _Tier) -> list[str]:
+        """One shelf with its heel strip, on its bearers; the keys of all."""
+        shelf, strip = f"{tier.key}/shelf", f"{tier.key}/strip"
         width = down_to(bay.rect.width - 2 * END_PLAY, out.step)
-        x = round((bay.rect.left + bay.rect.right - width) / 2, 6)
-        corner = vector(x, low[1], low[2])
-        common = dict(finish="inside", grain=named_grain(board))
-        bench.part(
-            f"{key}/shelf",
-            "shoe shelf",
-            board,
-            width,
-            self.depth,
-            Placement(corner, RIGHT, up_slope),
-            role="shoe shelf",
-            face_side="up",
-            face_edge="front edge",
-            surviving_mark="underside",
-            setting="shoe shelves",
-            **common,
-        )
-        heel = Placement(plus(corner, off, board.thickness), RIGHT, up_slope)
-        bench.part(
-            f"{key}/strip",
-            "heel strip",
-            strip,
-            width,
-            self.strip_width,
-            heel,
-            grain="length",
-            role="heel strip",
+        corner = vector(round((bay.rect.left + bay.rect.right - width) / 2, 6), tier.low[1], tier.low[2])
+        common = dict(
             finish="inside",
             face_side="up",
             face_edge="front edge",
             surviving_mark="underside",
             setting="shoe shelves",
         )
-        bench.join(
-            f"{key}/shelf|{key}/strip", "glue", f"{key}/shelf", f"{key}/strip", off, (), width * self.strip_width
+        place = Placement(corner, RIGHT, tier.up_slope)
+        grain = named_grain(tier.board)
+        bench.part(shelf, "shoe shelf", tier.board, width, self.depth, place, role="shoe shelf", grain=grain, **common)
+        on_shelf = Placement(plus(corner, tier.off, tier.board.thickness), RIGHT, tier.up_slope)
+        bench.part(
+            strip,
+            "heel strip",
+            tier.strip,
+            width,
+            self.strip_width,
+            on_shelf,
+            role="heel strip",
+            grain="length",
+            **common,
         )
-        bearers = [self._bearer(bench, bay, board, strip, key, side, low, up_slope, off) for side in ("left", "right")]
-        return [*bearers, f"{key}/shelf", f"{key}/strip"]
+        bench.join(f"{shelf}|{strip}", "glue", shelf, strip, tier.off, (), width * self.strip_width)
+        return [*(self._bearer(bench, bay, tier, side) for side in ("left", "right")), shelf, strip]
 
-    def _bearer(
-        self,
-        bench: Bench,
-        bay: BayWalls,
-        board: Board,
-        strip: Board,
-        key: str,
-        side: str,
-        low: Vector,
-        up_slope: Vector,
-        off: Vector,
-    ) -> str:
-        bearer, long = f"{key}/bearer.{side}", round(self.depth - BEARER_SHORT, 6)
-        start = plus(plus(low, up_slope, BEARER_SHORT), off, -self.bearer_width)
+    def _bearer(self, bench: Bench, bay: BayWalls, tier: _Tier, side: str) -> str:
+        """A bearer on a wall, screwed to it and up into the shelf."""
+        bearer, shelf, long = f"{tier.key}/bearer.{side}", f"{tier.key}/shelf", round(self.depth - BEARER_SHORT, 6)
+        up_slope, off = tier.up_slope, tier.off
+        start = plus(plus(tier.low, up_slope, BEARER_SHORT), off, -self.bearer_width)
         wall, outward, edge = (bay.left, LEFT, bay.rect.left) if side == "left" else (bay.right, RIGHT, bay.rect.right)
         begin = plus(start, up_slope, 0.0 if side == "left" else long)
         place = Placement(vector(edge, begin[1], begin[2]), up_slope if side == "left" else negative(up_slope), off)
         bench.part(
             bearer,
             "shoe shelf bearer",
-            strip,
+            tier.strip,
             long,
             self.bearer_width,
             place,
@@ -162,7 +149,7 @@ class ShoeRack:
             surviving_mark="back",
             setting="shoe bearers",
         )
-        inner = edge - outward[0] * strip.thickness
+        inner = edge - outward[0] * tier.strip.thickness
         staggered = [
             (d, self.bearer_width * (0.42 if i % 2 else 0.58)) for i, d in enumerate(spread(0.0, long, 200.0, 45.0))
         ]
@@ -171,13 +158,11 @@ class ShoeRack:
             for d, up in staggered
         ]
         screw_to_wall(bench, "strip_board", bearer, wall, places, outward, up_slope)
-        size = screw_through("strip_board", SHELF_SCREW[0], self.bearer_width, SHELF_SCREW[1], board.thickness)
-        middle = edge - outward[0] * from_edge(strip.thickness, END_PLAY)
-        heads = [plus(vector(middle, start[1], start[2]), up_slope, d) for d in beside([d for d, _ in staggered])]
-        names = tuple(
-            bench.screw(bearer, f"{key}/shelf", at, off, size, self.bearer_width, "shelf screw") for at in heads
-        )
-        bench.join(f"{bearer}|{key}/shelf", "screws", bearer, f"{key}/shelf", off, names)
+        middle = vector(edge - outward[0] * from_edge(tier.strip.thickness, END_PLAY), start[1], start[2])
+        heads = [plus(middle, up_slope, d) for d in beside([d for d, _ in staggered])]
+        size = screw_through("strip_board", SHELF_SCREW[0], self.bearer_width, SHELF_SCREW[1], tier.board.thickness)
+        names = [bench.screw(bearer, shelf, at, off, size, self.bearer_width, "shelf screw") for at in heads]
+        bench.join(f"{bearer}|{shelf}", "screws", bearer, shelf, off, tuple(names))
         return bearer
 
 
