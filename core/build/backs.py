@@ -53,12 +53,20 @@ def seat_back_above(bench: Bench, out: SettingOut) -> None:
 
 def build_back(bench: Bench, out: SettingOut) -> None:
     """Lay down the back and fix it to all that it covers."""
+    board = out.board(out.piece.carcass.back.board, "carcass.back.board")
+    seams = _lay(bench, out, board)
+    if not bench.seen_only:
+        _fix_to_boards(bench, out, board, seams)
+        _fix_to_sides(bench, out, board, seams)
+        _fix_to_through_top(bench, out, board, seams)
+
+
+def _lay(bench: Bench, out: SettingOut, board: Board) -> Sequence[Seam]:
+    """Lay down the back in one; where it will be parted."""
     back = out.piece.carcass.back
-    board = out.board(back.board, "carcass.back.board")
     lapped = out.outer.width if back.kind == "planted_on" else out.inner.width + 2 * back.rebate_width
     wide = round(lapped - 2 * back.clearance, 6)
-    let_in_above = out.top_through and back.kind != "planted_on"
-    upper = out.side_top + back.rebate_width if let_in_above else out.outer.top
+    upper = out.side_top + back.rebate_width if _is_let_in_above(out) else out.outer.top
     # a lid hangs on the back, flush above
     high = round(upper - out.outer.bottom - (1 if out.open_top else 2) * back.clearance, 6)
     # face side to the front: y = z × x runs to the left
@@ -79,40 +87,51 @@ def build_back(bench: Bench, out: SettingOut) -> None:
     low = place.origin[2]
     _, seams = regions_of(out, Rect(-wide / 2, wide / 2, low, round(low + high, 6)))
     check_seams(out, seams)
-    if bench.seen_only:
-        return
-    parted = {seam.board: seam for seam in seams}
-    no_screws_above = out.open_top or let_in_above
-    lines = [] if no_screws_above else [("carcass/top", "across", out.outer.top - out.side_board.thickness / 2)]
-    lines += [("carcass/bottom", "across", out.outer.bottom + out.side_board.thickness / 2)]
-    for divider in (each for each in out.dividers if each.kind != "rail"):
+    return seams
+
+
+def _is_let_in_above(out: SettingOut) -> bool:
+    """Whether the back is let into the underside of a top that runs through."""
+    return out.top_through and out.piece.carcass.back.kind != "planted_on"
+
+
+def _fix_to_boards(bench: Bench, out: SettingOut, board: Board, seams: Sequence[Seam]) -> None:
+    """Fix the back to top, bottom, uprights and fixed shelves: with screws, or with a seam where it is parted."""
+    parted, half = {seam.board: seam for seam in seams}, out.side_board.thickness / 2
+    lines = [("carcass/bottom", "across", out.outer.bottom + half)]
+    if not (out.open_top or _is_let_in_above(out)):
+        lines.insert(0, ("carcass/top", "across", out.outer.top - half))
+    for divider in out.dividers:
         rect = divider.rect
-        lines.append(
-            (divider.key, "up", (rect.left + rect.right) / 2)
-            if divider.kind == "upright"
-            else (divider.key, "across", (rect.bottom + rect.top) / 2)
-        )
+        if divider.kind == "upright":
+            lines.append((divider.key, "up", (rect.left + rect.right) / 2))
+        elif divider.kind != "rail":
+            lines.append((divider.key, "across", (rect.bottom + rect.top) / 2))
     for key, way, at in lines:
         if key in parted:
             _seamed(bench, out, parted[key], seams)
         else:
             _screwed(bench, out, key, way, at, board, seams)
+
+
+def _fix_to_sides(bench: Bench, out: SettingOut, board: Board, seams: Sequence[Seam]) -> None:
+    """Screw the back on the sides, slide it into their grooves, or pin it in their rebates."""
+    back = out.piece.carcass.back
     for side, x, sign in (("left", out.inner.left, -1.0), ("right", out.inner.right, 1.0)):
+        key = f"carcass/side.{side}"
         if back.kind == "planted_on":
-            _screwed(bench, out, f"carcass/side.{side}", "up", x + sign * out.wall_board.thickness / 2, board, seams)
+            _screwed(bench, out, key, "up", x + sign * out.wall_board.thickness / 2, board, seams)
         elif back.kind == "groove":
-            bench.join(
-                f"carcass/side.{side}|carcass/back",
-                "groove",
-                f"carcass/side.{side}",
-                "carcass/back",
-                DOWN if out.top_through else UP,
-            )
+            bench.join(f"{key}|carcass/back", "groove", key, "carcass/back", DOWN if out.top_through else UP)
         else:
             _pinned(bench, out, side, x + sign * back.rebate_width / 2, out.back_y + board.thickness, seams)
-    if let_in_above and back.kind == "groove":
+
+
+def _fix_to_through_top(bench: Bench, out: SettingOut, board: Board, seams: Sequence[Seam]) -> None:
+    """Hold the back in the groove or the rebate of a top that runs through, where it is let into one."""
+    if _is_let_in_above(out) and out.piece.carcass.back.kind == "groove":
         bench.join("carcass/top|carcass/back", "groove", "carcass/top", "carcass/back", DOWN)
-    elif let_in_above:
+    elif _is_let_in_above(out):
         _pinned_above(bench, out, out.back_y + board.thickness, seams)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from ...errors import ParameterError, blaming
-from ...fastenings import dowel_for, pilot_for, plug_for, screw
+from ...fastenings import Screw, dowel_for, pilot_for, plug_for, screw
 from ...fields import angle, count, ident, length, parameters
 from ...fittings import FittingEntry, fitting_entry, recess_depth
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, plus, vector
@@ -190,35 +190,24 @@ class HingedLid:
         return "lid/panel"
 
     def _battens(self, bench: Bench, out: SettingOut, board: Board) -> list[str]:
+        """Battens under the lid, evenly spread from front to back; their keys."""
         if not self.battens:
             return []
         batten, back = out.board(self.batten_board, "top.batten_board"), bench.parts["carcass/back"]
         front, rear = -out.depth + out.side_board.thickness + BATTEN_CLEAR, -back.board.thickness - BATTEN_CLEAR
-        reach = out.inner.right - BATTEN_FROM_SIDE - self.batten_width / 2
-        if rear - front < 100 or 2 * reach < (self.battens - 1) * (self.batten_width + 20):
-            raise ParameterError(
-                "battens",
-                f"{self.battens} battens {self.batten_width:g} mm wide and {rear - front:g} mm long do not fit under this lid",
-            )
-        places = (
-            [0.0]
-            if self.battens == 1
-            else [round(-reach + 2 * reach * i / (self.battens - 1), 1) for i in range(self.battens)]
-        )
-        places = [-abs(x) if x < 0 else abs(x) for x in places]
+        places = self._batten_places(out, rear - front)
         low = round(self._under(out) - batten.thickness, 6)
         size = screw_through("top.batten_board", BATTEN_SCREW[0], batten.thickness, BATTEN_SCREW[1], board.thickness)
-        free, made = moves(board.material), []
+        made = []
         for x, name in zip(places, sided_names(places)):
             key = f"lid/batten.{name}"
-            place = Placement(vector(x - self.batten_width / 2, rear, low), FRONT, RIGHT)
             bench.part(
                 key,
                 "lid batten",
                 batten,
                 round(rear - front, 6),
                 self.batten_width,
-                place,
+                Placement(vector(x - self.batten_width / 2, rear, low), FRONT, RIGHT),
                 grain="length",
                 role="batten",
                 finish="top",
@@ -227,29 +216,37 @@ class HingedLid:
                 surviving_mark="upper face",
                 setting="lid battens",
             )
-            middle, names = (front + rear) / 2, []
-            for y in spread(front, rear, 180.0, 35.0):
-                at = vector(x, y, low)
-                if free and abs(y - middle) > 1:
-                    slot = slot_length(board.material, abs(y - middle), self.moisture, size.clearance)
-                    names.append(
-                        slotted_screw(
-                            bench, key, "lid/panel", at, UP, size, batten.thickness, (BACK, slot), "batten screw"
-                        )
-                    )
-                else:
-                    names.append(bench.screw(key, "lid/panel", at, UP, size, batten.thickness, "batten screw"))
-            bench.join(
-                f"lid/panel|{key}",
-                "slotted screws" if free else "glue and screws",
-                "lid/panel",
-                key,
-                DOWN,
-                tuple(names),
-                0.0 if free else self.batten_width * (rear - front),
-            )
+            self._fix_batten(bench, key, board, size, vector(x, front, low), vector(x, rear, low))
             made.append(key)
         return made
+
+    def _batten_places(self, out: SettingOut, long: float) -> list[float]:
+        """The x of the middle of each batten, `long` mm from front to back; refused where they find no room."""
+        reach = out.inner.right - BATTEN_FROM_SIDE - self.batten_width / 2
+        if long < 100 or 2 * reach < (self.battens - 1) * (self.batten_width + 20):
+            raise ParameterError(
+                "battens",
+                f"{self.battens} battens {self.batten_width:g} mm wide and {long:g} mm long do not fit under this lid",
+            )
+        if self.battens == 1:
+            return [0.0]
+        places = [round(-reach + 2 * reach * i / (self.battens - 1), 1) for i in range(self.battens)]
+        return [-abs(x) if x < 0 else abs(x) for x in places]
+
+    def _fix_batten(self, bench: Bench, key: str, board: Board, size: Screw, front: Vector, rear: Vector) -> None:
+        """Screw a batten up into the lid; in slots to both sides of its middle where the lid is of wood that moves."""
+        free, thick, names = moves(board.material), bench.parts[key].board.thickness, []
+        middle = (front[1] + rear[1]) / 2
+        for y in spread(front[1], rear[1], 180.0, 35.0):
+            at = vector(front[0], y, front[2])
+            if free and abs(y - middle) > 1:
+                slot = (BACK, slot_length(board.material, abs(y - middle), self.moisture, size.clearance))
+                names.append(slotted_screw(bench, key, "lid/panel", at, UP, size, thick, slot, "batten screw"))
+            else:
+                names.append(bench.screw(key, "lid/panel", at, UP, size, thick, "batten screw"))
+        kind = "slotted screws" if free else "glue and screws"
+        glued = 0.0 if free else self.batten_width * (rear[1] - front[1])
+        bench.join(f"lid/panel|{key}", kind, "lid/panel", key, DOWN, tuple(names), glued)
 
     # ------------------------------------------------------------------------------------------------------------ hinges
     def _hinges(self, bench: Bench, out: SettingOut) -> list[str]:
