@@ -53,18 +53,32 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
         raise ParameterError(
             path, f'"{front.id}" is {front.lay} overlay and is stopped by the carcass; a stop strip is for inset doors'
         )
-    closed, y = out.closed_by(front), round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
     if front.hanging.stop_strip == "top":
         if _has_pads(out, front):
             _pad_above(bench, leaf)
         return
-    side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, closed)
+    side, walls = ("right" if leaf.hand == "left" else "left"), walls_of(out, out.closed_by(front))
     if front.kind == "pair" or side not in walls:
         raise ParameterError(
             path,
             f'there is no board at the closing edge of "{leaf.key}" for a stop strip; put it under the board above, or take none',
         )
-    face = closed.left if side == "left" else closed.right
+    spans = _free_for_strip(bench, out, leaf, side)
+    if not spans:
+        raise ParameterError(
+            path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none"
+        )
+    keys = [f"{leaf.key}/stop" + (f".{number}" if len(spans) > 1 else "") for number in range(1, len(spans) + 1)]
+    for key, span in zip(keys, spans, strict=True):
+        _lay_beside(bench, out, leaf, key, (side, walls[side]), span)
+    if _has_pads(out, front):
+        _pads_beside(bench, out, leaf, side, (keys[0], spans[0][0]), (keys[-1], spans[-1][1]))
+
+
+def _free_for_strip(bench: Bench, out: SettingOut, leaf: Leaf, side: str) -> list[tuple[float, float]]:
+    """From where to where, in mm above the floor, a strip finds room at a side: between fixed shelves, past the lock."""
+    closed = out.closed_by(leaf.front)
+    face = _face(closed, side)
     taken = [
         (each.rect.bottom, each.rect.top)
         for each in out.dividers
@@ -75,59 +89,56 @@ def _stop_strip(bench: Bench, out: SettingOut, leaf: Leaf) -> None:
         middle, half = lock.place.origin[2], fitting_entry(lock.entry).size("height") / 2 + CLEAR_OF_LOCK
         taken.append((middle - half, middle + half))
     edges = [closed.bottom, *(edge for span in sorted(taken) for edge in span), closed.top]
-    spans = [
+    return [
         (round(low + STRIP_SHORT, 1), round(high - STRIP_SHORT, 1))
         for low, high in zip(edges[::2], edges[1::2])
         if high - low >= LEAST_STRIP
     ]
-    if not spans:
-        raise ParameterError(
-            path, f"no stretch of {LEAST_STRIP:g} mm is free for a stop strip at the {side}; take none"
-        )
-    keys = []
-    for number, (low, high) in enumerate(spans, 1):
-        keys.append(f"{leaf.key}/stop" + (f".{number}" if len(spans) > 1 else ""))
-        lay_strip(
-            bench,
-            out,
-            keys[-1],
-            STRIP,
-            side,
-            Rect(closed.left, closed.right, low, high),
-            y,
-            (out.side_board.thickness, STRIP_DEPTH),
-        )
-        check_room(bench, path, [keys[-1]], f'"{front.hanging.stop_strip}"')
-        screw_strip(
-            bench,
-            path,
-            keys[-1],
-            walls[side],
-            side,
-            vector(face, y + STRIP_DEPTH / 2, low),
-            round(high - low, 6),
-            out.side_board.thickness,
-        )
-    if _has_pads(out, front):
-        inner = face - AWAY[side][0] * out.side_board.thickness
-        x = (leaf.closing_x + inner) / 2
-        places = (("bottom", keys[0], spans[0][0] + PAD_FROM_END), ("top", keys[-1], spans[-1][1] - PAD_FROM_END))
-        for end, key, z in places:
-            bench.fit(
-                f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), Placement(vector(x, y, z), FRONT, RIGHT), (key,)
-            )
+
+
+def _lay_beside(
+    bench: Bench, out: SettingOut, leaf: Leaf, key: str, at: tuple[str, str], span: tuple[float, float]
+) -> None:
+    """One stretch of a strip at the closing side of a door; `at` is the side and the board there."""
+    (side, wall), (low, high) = at, span
+    closed, y, thick = out.closed_by(leaf.front), _strip_y(out, leaf), out.side_board.thickness
+    path = f"{leaf.path}.hanging.stop_strip"
+    lay_strip(bench, out, key, STRIP, side, Rect(closed.left, closed.right, low, high), y, (thick, STRIP_DEPTH))
+    check_room(bench, path, [key], f'"{leaf.front.hanging.stop_strip}"')
+    start = vector(_face(closed, side), y + STRIP_DEPTH / 2, low)
+    screw_strip(bench, path, key, wall, side, start, round(high - low, 6), thick)
+
+
+def _pads_beside(
+    bench: Bench, out: SettingOut, leaf: Leaf, side: str, lowest: tuple[str, float], highest: tuple[str, float]
+) -> None:
+    """A pad near each end of the strip at the closing side; each end is the key of its stretch and its height."""
+    inner = _face(out.closed_by(leaf.front), side) - AWAY[side][0] * out.side_board.thickness
+    x, y = (leaf.closing_x + inner) / 2, _strip_y(out, leaf)
+    for end, key, z in (
+        ("bottom", lowest[0], lowest[1] + PAD_FROM_END),
+        ("top", highest[0], highest[1] - PAD_FROM_END),
+    ):
+        place = Placement(vector(x, y, z), FRONT, RIGHT)
+        bench.fit(f"{leaf.key}/pad.{end}.stop", fitting_entry(PAD), place, (key,))
+
+
+def _face(closed: Rect, side: str) -> float:
+    """The x of the board's face at a side."""
+    return closed.left if side == "left" else closed.right
+
+
+def _strip_y(out: SettingOut, leaf: Leaf) -> float:
+    """Where the front of a strip stands: a pad's thickness behind the door."""
+    return round(leaf.back_y + out.piece.carcass.set_back_pad, 6)
 
 
 def lay_strip_above(bench: Bench, out: SettingOut, front: Front) -> None:
     """The stop strip over a door or a pair, where it is wanted there; bolts, catches and stays hold in it then."""
     if front.hanging.stop_strip != "top" or front.lay != "inset":
         return
-    path, closed, key, thick = (
-        f"{out.path(front)}.hanging.stop_strip",
-        out.closed_by(front),
-        f"{front.id}/stop",
-        out.side_board.thickness,
-    )
+    path, key = f"{out.path(front)}.hanging.stop_strip", f"{front.id}/stop"
+    closed, thick = out.closed_by(front), out.side_board.thickness
     holder = walls_of(out, closed).get("top")
     if holder is None:
         raise ParameterError(path, f'there is no board above "{front.id}" for a stop strip')
@@ -151,9 +162,8 @@ def _pad_above(bench: Bench, leaf: Leaf) -> None:
 
 
 def _has_pads(out: SettingOut, front: Front) -> bool:
-    return front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size(
-        "thickness"
-    )  # with less the door stops on the wood
+    """Whether a door stops on pads; with less room than a pad's thickness it stops on the wood."""
+    return front.stop and out.piece.carcass.set_back_pad >= fitting_entry(PAD).size("thickness")
 
 
 def _catch(bench: Bench, out: SettingOut, leaf: Leaf, opening: Opening) -> None:
