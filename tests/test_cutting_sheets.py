@@ -16,7 +16,8 @@ from cutting_samples import answer, judge, problem_of, published, sheet_jobs
 from hypothesis import given, settings
 
 from core.cutting.bounds import stretched_bound
-from core.cutting.plan import PART, TRACK
+from core.cutting.handling import TRACK
+from core.cutting.plan import PART
 from core.cutting.planning import StopPlanning, plan
 from core.cutting.problem import read_problem
 from core.cutting.whole import in_whole_numbers
