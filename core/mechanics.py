@@ -156,6 +156,40 @@ def goes_through(sizes: tuple[float, float, float], width: float, height: float)
     return small <= low and middle <= high
 
 
+def round_a_corner(first: float, second: float, thick: float) -> float:
+    """How long a case so thick may be to go level round the square corner of two passages, in mm; 0 where it is too thick for one.
+
+    Source: geometry, the ladder round a corner for a rectangle: the least of (a·sin t + b·cos t − d) / (sin t · cos t) over all turns t,
+    here to tenths of a degree. With d = 0 it is the ladder's own (a^⅔ + b^⅔)^1½; by hand with a = b, at 45°, 2 (a√2 − d).
+
+    >>> round(round_a_corner(800, 1000, 0)), round((800 ** (2 / 3) + 1000 ** (2 / 3)) ** 1.5)
+    (2540, 2540)
+    >>> round(round_a_corner(1000, 1000, 400), 1), round(2 * (1000 * 2**0.5 - 400), 1)
+    (2028.4, 2028.4)
+    """
+    if thick > min(first, second):
+        return 0.0
+    turns = (math.radians(tenths / 10) for tenths in range(1, 900))
+    return min((first * math.sin(t) + second * math.cos(t) - thick) / (math.sin(t) * math.cos(t)) for t in turns)
+
+
+def goes_round(sizes: tuple[float, float, float], first: float, second: float, height: float) -> bool:
+    """Whether a case carried level, any side of it down, goes round the square corner of two passages so wide, under so much height.
+
+    >>> goes_round((1150, 560, 1900), 840, 900, 2000), goes_round((1150, 560, 1900), 640, 700, 1100)
+    (True, False)
+    """
+
+    def turns(long: float, thick: float) -> bool:
+        sideways = (thick <= first and long <= second) or (long <= first and thick <= second)  # no turn is needed
+        return sideways or long <= round_a_corner(first, second, thick)
+
+    return any(
+        up <= height and turns(*sorted(rest, reverse=True))
+        for up, *rest in (sizes, (*sizes[1:], sizes[0]), (*sizes[2:], *sizes[:2]))
+    )
+
+
 def raising_force(mass: float) -> float:
     """What lifts one end of a case that lies on its back, in N: half its weight.
 

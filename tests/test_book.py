@@ -349,6 +349,25 @@ def test_no_id_of_a_front_stands_in_the_book():
     assert "3 drawers to pull out." in told_of(starter("desk_pedestal"))
 
 
+@pytest.mark.parametrize(
+    "stairs, words",
+    [
+        ({}, "goes through a doorway"),
+        ({"width": 820}, "It goes up stairs 820 mm wide."),
+        ({"width": 820, "landing": 900}, "It goes up stairs 820 mm wide, and round a landing 900 mm deep."),
+        (
+            {"width": 820, "landing": 700},
+            "does not go level round a landing 700 mm deep at the end of stairs 820 mm wide",
+        ),
+    ],
+)
+def test_the_client_is_told_whether_it_goes_up_the_stairs(stairs, words):
+    """Of stairs on the way the book speaks as of the doorway; where there are none it says nothing."""
+    site = json.loads((PIECES / "coat_cupboard.json").read_text("utf-8"))["site"]
+    told = told_of(starter("coat_cupboard", site=site | {"stairs": stairs}))
+    assert words in told and ("stairs" in told) == bool(stairs)
+
+
 def test_the_door_that_opens_first_is_the_leading_one():
     """Rule: only where the doors meet over one another one of them opens first, and it is the one that leads."""
     (doors,) = fronts_of("wardrobe")

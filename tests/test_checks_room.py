@@ -57,6 +57,26 @@ def test_a_narrow_way_in():
     assert only(found(changed(site={"door_width": 540}), "way in")).severity == "stop"
 
 
+@pytest.mark.parametrize(
+    "stairs, severity, words",
+    [
+        ({"width": 0, "landing": 300}, None, ""),
+        ({"width": 800}, None, ""),
+        ({"width": 570}, "warn", "Carry the top up apart"),
+        ({"width": 540}, "stop", "Build it in sections"),
+        ({"width": 800, "headroom": 1200, "landing": 900}, "warn", "laths"),
+        ({"width": 800, "landing": 700}, "warn", "laths"),
+        ({"width": 800, "landing": 800}, "warn", "Carry the top up apart"),
+        ({"width": 800, "landing": 850}, None, ""),
+    ],
+)
+def test_stairs_on_the_way(stairs, severity, words):
+    """560 mm deep, 534 without the cornice: as through a door, and upright, or on its back, round the landing at their end."""
+    seen = found(changed(site={"stairs": stairs}), "stairs")
+    assert [each.severity for each in seen] == ([severity] if severity else [])
+    assert all(words in each.remedy for each in seen)
+
+
 def test_parts_heavier_than_one_person():
     """Where one person lifts 12 kg, both sides (12.3) and both doors with their knobs are named."""
     keys = {each.keys[0] for each in found(changed(shop={"one_person": 12}), "lifting")}

@@ -9,7 +9,7 @@ from itertools import product
 import numpy as np
 
 from ..geometry import Vector
-from ..mechanics import GRAVITY, goes_through, raising_force, stand_up_height
+from ..mechanics import GRAVITY, goes_round, goes_through, raising_force, stand_up_height
 from ..model import Model
 from ..piece import Piece
 from ..wording import listed
@@ -116,6 +116,50 @@ def way_in(piece: Piece, model: Model) -> Iterator[Finding]:
             f" {figure(ROOM_FOR_HANDS, 0)} mm kept for hands."
         ),
         remedy="Carry the top in apart." if bare else "Build it in sections, or finish the assembly in the room.",
+    )
+
+
+def up_the_stairs(piece: Piece, model: Model) -> Iterator[Finding]:
+    """The piece goes up the stairs on the way, and carried level round their landing."""
+    stairs = piece.site.stairs
+    if not stairs.width:
+        return
+    clear, landing = stairs.width - ROOM_FOR_HANDS, stairs.landing - ROOM_FOR_HANDS
+
+    def goes(sizes: Vector) -> bool:
+        return goes_through(sizes, clear, stairs.headroom) and (
+            not stairs.landing or goes_round(sizes, clear, landing, stairs.headroom)
+        )
+
+    if goes(model.overall):
+        return
+    bare = bool(study(model).loose_top) and goes(model.carcass)
+    straight = goes_through(model.overall, clear, stairs.headroom)
+    without = " with its loose top on" if bare else ""
+    where = f"stairs {figure(stairs.width, 0)} mm wide with {figure(stairs.headroom, 0)} mm of headroom"
+    small = sorted(model.overall)[0]
+    yield Finding(
+        check="stairs",
+        severity="warn" if bare or straight else "stop",
+        value=round(small, 1),
+        limit=landing if straight else clear,
+        source=ARITHMETIC if straight else PRACTICE,
+        text=(
+            f"However it is turned, the piece{without} ({' × '.join(figure(each, 0) for each in model.overall)} mm)"
+            + (
+                f" does not go level round a landing {figure(stairs.landing, 0)} mm deep at the end of {where},"
+                if straight
+                else f" does not go up {where},"
+            )
+            + f" {figure(ROOM_FOR_HANDS, 0)} mm kept for hands."
+        ),
+        remedy=(
+            "Carry the top up apart."
+            if bare
+            else "Tilted it may still go: try the turn with laths of its size before you cut, or build it in sections."
+            if straight
+            else "Build it in sections, or finish the assembly in the room."
+        ),
     )
 
 
@@ -234,7 +278,7 @@ def _on_legs(model: Model) -> bool:
     return any(part.role in LEGS for part in model.parts)
 
 
-CHECKS = (standing_up, under_the_ceiling, way_in, raising, lifting, stand_off)
+CHECKS = (standing_up, under_the_ceiling, way_in, up_the_stairs, raising, lifting, stand_off)
 
 
 def _tallest(ceiling: float, model: Model) -> float:

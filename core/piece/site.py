@@ -87,12 +87,32 @@ class Alcove:
 
 
 @parameters
+class Stairs:
+    """A flight on the way in, and the landing where the way turns a corner."""
+
+    width: float = length(
+        0, 0, 3000, "Stairs, width", "Clear between walls and rails at the narrowest; 0 where no stairs are on the way"
+    )
+    headroom: float = length(
+        2000, 1200, 4000, "Headroom", "The least over steps, square to their slope, and over landings"
+    )
+    landing: float = length(
+        0,
+        0,
+        4000,
+        "Landing",
+        "Clear depth of the smallest landing where the way turns a corner; 0 for a straight flight",
+    )
+
+
+@parameters
 class Site:
     """Where the piece will stand and how it gets there."""
 
     ceiling: float = length(2400, 1800, 6000, "Ceiling height", "Floor to ceiling where it is stood up")
     door_width: float = length(760, 400, 3000, "Way in, width", "Clear width of the narrowest door on the way")
     door_height: float = length(1980, 1200, 4000, "Way in, height", "Clear height of the lowest door on the way")
+    stairs: Stairs = group(Stairs, "Stairs", "On the way in")
     skirting: Skirting = group(Skirting, "Skirting", "At the wall behind")
     pipes: tuple[Pipe, ...] = items(Pipe, "Pipes", "At the wall behind the piece", most=12)
     floor: str = choice("hard", FLOORS, "Floor", "What it stands on")

@@ -28,6 +28,7 @@ _KNOWN = (
     _Known("clear of the box", "", "a drawer would then have no room to run"),
     _Known("drawer behind a door", "", "a drawer would then not come past the door in front of it"),
     _Known("way in", "", "it would then not go through the doorway"),
+    _Known("stairs", "", "it would then not go up the stairs"),
     _Known("ceiling", "", "it would then be higher than the room"),
     _Known("standing up", "", "it could then not be stood up under the ceiling"),
     _Known("larger than the sheet", "", "one of its boards would then be larger than the sheets that boards are cut from"),

@@ -25,6 +25,7 @@ ABOUT_ROOM = (
     "standing up",
     "ceiling",
     "way in",
+    "stairs",
     "wall beside",
 )  # checks whose words a client reads too
 WIDEST, HIGHEST = 130.0, 125.0  # mm of drawing
@@ -61,6 +62,10 @@ def _told(book: Book, built: BuiltPiece) -> Iterator[Block]:
     if not any(each.check == "way in" for each in built.findings):
         wide, high = map(book.length, (built.piece.site.door_width, built.piece.site.door_height))
         yield Paragraph(f"It goes through a doorway {wide} wide and {high} high.", READING)
+    stairs = built.piece.site.stairs
+    if stairs.width and not any(each.check == "stairs" for each in built.findings):
+        landing = f", and round a landing {book.length(stairs.landing)} deep" if stairs.landing else ""
+        yield Paragraph(f"It goes up stairs {book.length(stairs.width)} wide{landing}.", READING)
 
 
 def _front(book: Book, built: BuiltPiece) -> Iterator[Block]:
