@@ -28,6 +28,7 @@ from .shapes import Drawn, drawn_fitting, drawn_part, uv_of
 
 PIECE, KEY = "muntin_piece", "muntin_key"  # on every object of a piece
 SHAPE, TOPOLOGY = "muntin_shape", "muntin_topology"  # on every mesh
+LAID_ASIDE = ""  # the shape of a mesh that nothing shows
 UV_LATER = " uv later"  # ends what a mesh's shape is called while it is dragged and its UV map is left as it was
 STILL = 1e-6  # a turn that differs by less is the same
 STRAIGHT = 0.999  # cosine above which two directions are one
@@ -77,7 +78,7 @@ def show(
         elif shown.data != meshes[thing.key] and thing.key not in waiting:
             shown.data = meshes[thing.key]
         put(shown, thing.place)
-    _drop_orphans()
+    _lay_aside()
     palette.drop_unused()
     return not waiting
 
@@ -256,7 +257,7 @@ def _meshes(
     kept = {fit[digest] for digest in groups if digest in fit}
     meshes: dict[str, bpy.types.Mesh] = {}
     for digest, group in groups.items():
-        mesh = fit.get(digest) or _to_change(group, data, own, kept) or bpy.data.meshes.new(group[0].name)
+        mesh = fit.get(digest) or _to_change(group, data, own, kept) or _another(group[0].name, kept)
         kept.add(mesh)
         if afresh or mesh.get(SHAPE, "").removesuffix(late) != digest:
             if mesh in edited:
@@ -334,6 +335,22 @@ def _set_materials(mesh: bpy.types.Mesh, wanted: tuple[bpy.types.Material, ...])
         mesh.materials[index] = each
 
 
-def _drop_orphans() -> None:
-    for each in [mesh for mesh in bpy.data.meshes if mesh.users == 0 and SHAPE in mesh]:
-        bpy.data.meshes.remove(each)
+def _lay_aside() -> None:
+    """Keep what nothing shows any more, bare, until a mesh is wanted again; Blender saves none of it.
+
+    Were it removed, its place in memory would be given to something else, which Blender's undo can then take for it, and crash: seen in
+    4.2 and 5.2 in long rows of random undo and redo.
+    """
+    for each in bpy.data.meshes:
+        if each.users == 0 and each.get(SHAPE):
+            each.materials.clear()
+            each[SHAPE] = LAID_ASIDE
+
+
+def _another(name: str, taken: set[bpy.types.Mesh]) -> bpy.types.Mesh:
+    """A mesh that was laid aside, else a new one."""
+    for each in bpy.data.meshes:
+        if each.users == 0 and each.get(SHAPE) == LAID_ASIDE and each not in taken and not each.library:
+            each.name = name
+            return each
+    return bpy.data.meshes.new(name)

@@ -162,6 +162,19 @@ def test_five_hundred_deeds(seed):
     assert len(set(states)) > 20
 
 
+@pytest.mark.ends
+def test_meshes_that_nothing_shows_are_used_again(empty_scene):
+    """None is freed, for undo takes what comes in its place for it; none holds a material, and none is added for ever."""
+    bpy.ops.muntin.add_piece(kind="bedside_cabinet")
+    chance, before, most = random.Random(1), len(bpy.data.meshes), 0
+    for _ in range(6):
+        a_loss(chance, the_root())
+        most = max(most, len(bpy.data.meshes))
+    bare = [each for each in bpy.data.meshes if not each.users]
+    assert before < most <= before + 1 and len(bare) == 1
+    assert not any(len(each.materials) for each in bare)
+
+
 # --------------------------------------------------------------------------------------------------- from file to file
 def state(root):
     there = addon("scene").own_objects(root)
