@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.build import build
 from core.errors import ParameterError
 from core.fastenings import (
     biscuit_for,
@@ -22,6 +23,9 @@ from core.fastenings import (
     screw,
 )
 from core.materials import LIBRARY, material, materials
+from core.model import Hole
+from core.piece import loads
+from core.starters import starter_kinds, starter_text
 
 REFERENCES = json.loads((Path(__file__).parent / "references" / "hardware.json").read_text(encoding="utf-8"))
 DATA = json.loads((LIBRARY / "screws.json").read_text(encoding="utf-8"))
@@ -196,3 +200,18 @@ def test_a_screw_that_cannot_be_bought_is_refused(words, told):
 def test_every_group_says_where_its_figures_come_from(group):
     """No figure without its source."""
     assert len(DATA[group]["source"]) > 20
+
+
+@pytest.mark.parametrize("kind", starter_kinds())
+def test_every_pilot_suits_the_wood_it_is_bored_in(kind):
+    """Rule: whatever a screw holds, a hinge, a runner or a board, its pilot is a share of its core by the wood that it goes into."""
+    pilots = [
+        (part, hole)
+        for part in build(loads(starter_text(kind))).parts
+        for hole in part.shape.features
+        if isinstance(hole, Hole) and hole.purpose.startswith("pilot for screw ")
+    ]
+    assert pilots
+    for part, hole in pilots:
+        size = screw(hole.purpose.removeprefix("pilot for screw "))
+        assert hole.diameter == pilot_for(size, part.board.material), (part.key, hole)

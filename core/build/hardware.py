@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..errors import ParameterError, blaming
-from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, plug_for, screw
+from ..fastenings import SCREW_STOPS_SHORT, Screw, longest_screw, pilot_for, plug_for, screw
 from ..fittings import FittingEntry, HolePlace, ScrewPlace, fitting_entry
 from ..geometry import BACK, Vector, negative, plus
 from ..model import AT_FITTING, IN_THE_PART, When
@@ -160,7 +160,7 @@ def _drive(
             part,
             mouth,
             along,
-            size.pilot,
+            pilot_for(size, bench.parts[part].board.material),
             size.length - _distance(at, mouth) + 1.0,
             f"pilot for screw {size.name}",
             when,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...errors import ParameterError, blaming, within
-from ...fastenings import SCREW_STOPS_SHORT, Screw
+from ...fastenings import SCREW_STOPS_SHORT, Screw, pilot_for
 from ...fittings import FittingEntry
 from ...geometry import BACK, DOWN, FRONT, LEFT, RIGHT, UP, Placement, Vector, vector
 from ...model import AT_FITTING
@@ -70,9 +70,8 @@ def front_on_box(bench: Bench, place: DrawerPlace, box: Box, laid: LaidFront) ->
                 AT_FITTING,
             )
             mouth = vector(at[0], box.start, at[2])
-            bench.bore(
-                holder, mouth, FRONT, size.pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING
-            )
+            pilot = pilot_for(size, bench.parts[holder].board.material)
+            bench.bore(holder, mouth, FRONT, pilot, size.length - t + 1.0, f"pilot for screw {size.name}", AT_FITTING)
             made = drive(bench, size, at, FRONT, (box.front_key, holder), "drawer front screw")
             names.setdefault(holder, []).append(made)
     for holder, screws in names.items():
