@@ -8,10 +8,13 @@ from dataclasses import replace
 import pytest
 from checks_help import changed, demo, found, only
 
+from core.build import build
+from core.checks import findings
 from core.checks.deflection import fixed_shelves, loose_shelves, rails
 from core.checks.loads import shelf_load
 from core.mechanics import GRAVITY, point_sag, second_moment, spread_sag
 from core.piece import dumps, loads
+from core.starters import starter_text
 
 
 def shelf(built, key):
@@ -107,3 +110,12 @@ def test_a_thin_drawer_bottom():
     finding = only(found(changed(fronts={"drawer": {"drawer": {"bottom_board": "mdf-6"}}}), "drawer bottom"))
     assert (finding.value, finding.limit) == (6, 9)
     assert "6 mm of sag" in finding.text
+
+
+def test_two_spans_that_sag_alike_are_told_once():
+    """A shelf over two equal bays sags the same in both: one finding, for nobody reads which line is which span."""
+    data = json.loads(starter_text("bookcase"))
+    data["whole"]["width"] = 1400
+    piece = loads(json.dumps(data))
+    said = [(each.text, each.keys) for each in findings(piece, build(piece)) if each.check == "shelf sag"]
+    assert said and len(said) == len(set(said))

@@ -21,10 +21,12 @@ def findings(piece: Piece, model: Model) -> tuple[Finding, ...]:
     """All that the checks find on a model built from a piece: stops first, then warns, then notes.
 
     Within a severity they stand by the check's name, then as the check gives them; the same piece gives the same
-    findings.
+    findings. What is found of a part twice in the same words, at two spans of one board, is told once.
     """
-    found = [finding for check in checks() for finding in check(piece, model)]
-    return tuple(sorted(found, key=lambda each: (SEVERITIES.index(each.severity), each.check)))
+    found: dict[tuple[object, ...], Finding] = {}
+    for finding in (each for check in checks() for each in check(piece, model)):
+        found.setdefault((finding.check, finding.severity, finding.text, finding.keys), finding)
+    return tuple(sorted(found.values(), key=lambda each: (SEVERITIES.index(each.severity), each.check)))
 
 
 @lru_cache(maxsize=1)

@@ -14,6 +14,7 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from ..wording import counted
 from .filling import fill
 from .trees import AREA, CHILDREN, LEAF, LEAVES, LIE, NO_LIMIT, ROW, joined, kinds_in, replaced, without
 from .whole import Kind, Room
@@ -81,6 +82,15 @@ class Effort:
         return self.stopped_early or self.left <= 0
 
 
+def how_many(found: int, least: int) -> str:
+    """How far a search has come, in words.
+
+    >>> how_many(1, 1), how_many(7, 6)
+    ('1 sheet, at least 1', '7 sheets, at least 6')
+    """
+    return f"{counted(found, 'sheet')}, at least {least}"
+
+
 def fewer_sheets(
     sheets: list[tuple],
     kinds: Sequence[Kind],
@@ -98,7 +108,7 @@ def fewer_sheets(
             break
         best = fuller
         if tell:
-            tell(f"{len(best)} sheets, at least {least_possible}")
+            tell(how_many(len(best), least_possible))
     return best
 
 

@@ -9,7 +9,7 @@ from ..errors import ParameterError
 from .bounds import cost_bound, stretched_bound
 from .building import ORDERS, ordered, sheet_after_sheet, smallest_side
 from .filling import fill
-from .improving import Effort, Search, fewer_sheets
+from .improving import Effort, Search, fewer_sheets, how_many
 from .plan import CuttingPlan
 from .problem import CuttingProblem
 from .proving import proven_bound
@@ -153,7 +153,7 @@ class _OneSize:
     def run(self, tell: Callable[[str], None]) -> list[list[tuple[Room, tuple]]]:
         """As many sheets as needed: every way found with the fewest. `least` is how many are needed at the least, proven."""
         self._in_order()
-        tell(f"{self._fewest()} sheets, at least {self.least}")
+        tell(how_many(self._fewest(), self.least))
         if self._to_save():
             self._prove(QUICK_SHARE)
         if self._to_save():
@@ -164,7 +164,7 @@ class _OneSize:
             self._prove(PROOF_SHARE)
         if self.parts >= MANY_OF_EACH * len(self.kinds):
             self._of_strips()
-        tell(f"{self._fewest()} sheets, at least {self.least}")
+        tell(how_many(self._fewest(), self.least))
         if self._to_save():
             self._emptiest_together(tell)
         self._one_fewer(1.0, tell)
@@ -246,7 +246,7 @@ class _OneSize:
             share.take(part)
             if fuller is not None:
                 self.found.append([*fuller, *ranked[count:]])
-                tell(f"{self._fewest()} sheets, at least {self.least}")
+                tell(how_many(self._fewest(), self.least))
         self.effort.take(share)
 
     def _one_fewer(self, share: float, tell: Callable[[str], None] | None = None) -> None:
