@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import bpy
 import numpy as np
@@ -251,13 +251,14 @@ def _meshes(
     waiting = {key for key, mesh in data.items() if mesh in edited} if edited else set()
     late = UV_LATER if dragged else ""
     fit = {} if afresh else {mesh[SHAPE].removesuffix(late): mesh for mesh in own}
+    aside = cache(_laid_aside)  # looked for at most once, and only where a mesh is wanted
     groups: dict[str, list[Thing]] = {}
     for thing in things:
         groups.setdefault(thing.digest, []).append(thing)
     kept = {fit[digest] for digest in groups if digest in fit}
     meshes: dict[str, bpy.types.Mesh] = {}
     for digest, group in groups.items():
-        mesh = fit.get(digest) or _to_change(group, data, own, kept) or _another(group[0].name, kept)
+        mesh = fit.get(digest) or _to_change(group, data, own, kept) or _another(group[0].name, aside())
         kept.add(mesh)
         if afresh or mesh.get(SHAPE, "").removesuffix(late) != digest:
             if mesh in edited:
@@ -347,10 +348,14 @@ def _lay_aside() -> None:
             each[SHAPE] = LAID_ASIDE
 
 
-def _another(name: str, taken: set[bpy.types.Mesh]) -> bpy.types.Mesh:
+def _laid_aside() -> list[bpy.types.Mesh]:
+    return [each for each in bpy.data.meshes if each.users == 0 and each.get(SHAPE) == LAID_ASIDE and not each.library]
+
+
+def _another(name: str, aside: list[bpy.types.Mesh]) -> bpy.types.Mesh:
     """A mesh that was laid aside, else a new one."""
-    for each in bpy.data.meshes:
-        if each.users == 0 and each.get(SHAPE) == LAID_ASIDE and each not in taken and not each.library:
-            each.name = name
-            return each
-    return bpy.data.meshes.new(name)
+    if not aside:
+        return bpy.data.meshes.new(name)
+    mesh = aside.pop()
+    mesh.name = name
+    return mesh
