@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
@@ -27,7 +28,7 @@ from core.errors import ParameterError
 from core.fields import walk
 from core.fittings import fitting_entry
 from core.geometry import plus
-from core.model import FOR_PIPE, Cut, CutOut, Hole, Model, Part, Pocket
+from core.model import FOR_PIPE, Cut, CutOut, Hole, Joint, Model, Part, Pocket
 from core.piece import Piece, loads
 from core.solids import Mesh, is_closed, mesh_of_body, meshes_of, placed
 
@@ -46,6 +47,7 @@ TIMES = 8  # that a refused piece is changed and tried again
 COAXIAL = 0.01  # mm between the axes of mating holes
 TOUCH = 0.05  # mm between things that a joint says meet
 MIRRORED = 1e-5  # mm between a piece and its mirror image; coordinates are rounded to 1e-6 more than once
+THICKEST_STRIP = 30.0  # mm, planted on a door
 RUNNER_PLAY = 0.8  # mm; a runner 12.7 thick in at most 13.5 of side space (the fittings library)
 SAME = 1e-6  # mm
 FEET = ("glide", "levelling foot", "castor")
@@ -248,13 +250,24 @@ def nothing_fouls(built: Built) -> None:
             assert shared <= OVERLAP, f"{fitting.key} stands {shared:.1f} mm³ in {key}"
 
 
+def _play(built: Built, joint: Joint) -> float:
+    """How far apart what meets may be: a leaf is drawn square to a hinge edge that is planed, the board leans from it behind a strip."""
+    if joint.kind == "fitting" and "/runner." in joint.second:
+        return RUNNER_PLAY
+    if joint.kind == "fitting" and "/hinge" in joint.first:
+        relief = max(front.hanging.hinge_relief for front in built.piece.fronts)
+        return TOUCH + THICKEST_STRIP * math.tan(math.radians(relief))
+    return TOUCH
+
+
 def held_together(built: Built) -> None:
     """What a joint says meets does meet, and from every part the joints lead to what stands on the floor."""
     links = defaultdict(set)
     for joint in built.model.joints:
         gap = _gap(built.boxes[joint.first], built.boxes[joint.second])
-        play = RUNNER_PLAY if joint.kind == "fitting" and "/runner." in joint.second else TOUCH
-        assert gap <= play or joint.kind == "groove", f"{joint.key}: {joint.kind} over a gap of {gap:.2f} mm"
+        assert gap <= _play(built, joint) or joint.kind == "groove", (
+            f"{joint.key}: {joint.kind} over a gap of {gap:.2f} mm"
+        )
         links[joint.first].add(joint.second)
         links[joint.second].add(joint.first)
     held = [key for key, (low, _) in built.boxes.items() if low[2] < SAME]
