@@ -255,7 +255,7 @@ def _play(built: Built, joint: Joint) -> float:
     if joint.kind == "fitting" and "/runner." in joint.second:
         return RUNNER_PLAY
     if joint.kind == "fitting" and "/hinge" in joint.first:
-        relief = max(front.hanging.hinge_relief for front in built.piece.fronts)
+        relief = max((front.hanging.hinge_relief for front in built.piece.fronts), default=0.0)
         return TOUCH + THICKEST_STRIP * math.tan(math.radians(relief))
     return TOUCH
 
