@@ -254,7 +254,7 @@ def _play(built: Built, joint: Joint) -> float:
     """How far apart what meets may be: a leaf is drawn square to a hinge edge that is planed, the board leans from it behind a strip."""
     if joint.kind == "fitting" and "/runner." in joint.second:
         return RUNNER_PLAY
-    if joint.kind == "fitting" and "/hinge" in joint.first:
+    if joint.kind == "fitting" and "/hinge" in joint.second:
         relief = max((front.hanging.hinge_relief for front in built.piece.fronts), default=0.0)
         return TOUCH + THICKEST_STRIP * math.tan(math.radians(relief))
     return TOUCH
