@@ -96,6 +96,15 @@ def seen(root: bpy.types.Object) -> Model:
     return _seen(root[TEXT])
 
 
+def is_built(root: bpy.types.Object) -> bool:
+    """Whether a root's text can be built: a file may hold one that was built by an older version and is refused by this."""
+    try:
+        seen(root)
+    except PieceError:
+        return False
+    return True
+
+
 def trouble(root: bpy.types.Object) -> tuple[str, str] | None:
     """The path of the parameter that cannot work and the reason, while there is one."""
     path, found, reason = root.get(TROUBLE, "").partition("\n")

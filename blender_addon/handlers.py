@@ -11,12 +11,13 @@ from .core import PieceError
 
 @persistent
 def rebuild_editors(_path: str = "") -> None:
-    """Fill the editor of every piece from its text; a text that cannot be read is said on its root."""
+    """Fill the editor of every piece from its text; one that cannot be read, or is refused by now, is said on its root."""
     for root in document.roots():
         if document.is_read_only(root):
             continue
         try:
             document.fill_editor(root)
+            document.model(root)
         except PieceError as error:
             root[document.TROUBLE] = f"\n{error}"
         if root.get(document.LATER):

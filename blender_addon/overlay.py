@@ -51,7 +51,7 @@ def draw() -> None:
     """Everything over the piece that is worked on."""
     context = bpy.context
     root = view.shown_root(context)
-    if root is None:
+    if root is None or not document.is_built(root):
         return
     sheet_over(context, root).put_down()
 

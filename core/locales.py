@@ -35,7 +35,8 @@ from fractions import Fraction
 from types import MappingProxyType
 
 MM_PER_INCH = 25.4
-M2_PER_SQUARE_FOOT = 0.3048**2
+M_PER_FOOT = 0.3048
+M2_PER_SQUARE_FOOT = M_PER_FOOT**2
 KG_PER_POUND = 0.45359237
 LITRES_PER_US_QUART = 0.946352946
 FRACTIONS = MappingProxyType({"mm": 0, "1/16 in": 16, "1/32 in": 32})  # what lists give lengths in: denominator
@@ -146,7 +147,7 @@ class Locale:
         >>> locale_for("en_GB").run_to_buy(22.01), locale_for("en_US", "1/16 in").run_to_buy(22.01)
         ('23 m', '73 ft')
         """
-        return f"{math.ceil((metres / 0.3048 if self.denominator else metres) - 1e-6)} {self.run_unit}"
+        return f"{math.ceil((metres / M_PER_FOOT if self.denominator else metres) - 1e-6)} {self.run_unit}"
 
     def mass_to_buy(self, kg: float) -> str:
         """A mass of glue with its unit, rounded up to a hundredth: the smallest packs hold a quarter.
@@ -172,7 +173,7 @@ class Locale:
 
     def run_figure(self, metres: float) -> str:
         """A run under a heading that says `run_unit`."""
-        return self.fixed(metres / 0.3048, 1) if self.denominator else self.fixed(metres, 2)
+        return self.fixed(metres / M_PER_FOOT, 1) if self.denominator else self.fixed(metres, 2)
 
     def mass_figure(self, kg: float) -> str:
         """A mass under a heading that says `mass_unit`."""

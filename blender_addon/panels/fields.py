@@ -19,11 +19,8 @@ FITS_BESIDE = (
     13  # letters of a label that are seen beside a value in a sidebar of Blender's own width; longer ones go above it
 )
 
-LEAST, BESIDE, LETTER = (
-    0.31,
-    0.08,
-    0.033,
-)  # of the width of a heading: its label at least; beside that, and for each of its letters
+# of the width of a heading: its label at least; beside that, and for each of its letters; to the eye
+LEAST, BESIDE, LETTER = 0.31, 0.08, 0.033
 
 Group = bpy.types.PropertyGroup
 Layout = bpy.types.UILayout
@@ -133,9 +130,8 @@ class Sheet:
             header.alert = self._is_within(path)
             header.use_property_split = False
             words = title(field.label)
-            row = header.split(
-                factor=min(0.5, max(LEAST, BESIDE + LETTER * len(words)))
-            )  # what is chosen has the room that is left
+            share = min(0.5, max(LEAST, BESIDE + LETTER * len(words)))
+            row = header.split(factor=share)  # what is chosen has the room that is left
             row.label(text=words)
             row.prop(held, "style", text="")
             if body:

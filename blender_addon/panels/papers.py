@@ -20,7 +20,8 @@ class MUNTIN_PT_movement(OfPiece, bpy.types.Panel):
     def draw(self, context: bpy.types.Context) -> None:
         """A slider for each way in which something of the piece moves."""
         root = document.active_root(context)
-        layout, moving = prepared(self.layout, root), {each.kind for each in document.seen(root).motions}
+        layout = prepared(self.layout, root)
+        moving = {each.kind for each in document.seen(root).motions} if document.is_built(root) else set()
         for kind in ("swing", "travel"):
             if kind in moving:
                 layout.prop(root.muntin, kind, slider=True)

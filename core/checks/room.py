@@ -143,7 +143,7 @@ def up_the_stairs(piece: Piece, model: Model) -> Iterator[Finding]:
         severity="warn" if bare or straight else "stop",
         value=round(small, 1),
         limit=landing if straight else clear,
-        source=ARITHMETIC if straight else PRACTICE,
+        source=PRACTICE,
         text=(
             f"However it is turned, the piece{without} ({' × '.join(figure(each, 0) for each in model.overall)} mm)"
             + (

@@ -219,6 +219,21 @@ def test_every_panel_draws(empty_scene):
     assert "Not current" in said and "9000" in said
 
 
+@pytest.mark.ends
+def test_a_piece_that_is_refused_by_now_is_opened_with_the_reason(empty_scene):
+    """A file may hold what an older version built: every panel draws, the reason is said, and mended the piece is current."""
+    bpy.ops.muntin.add_piece(kind="bookcase")
+    root, handlers, document = bpy.context.object, addon("handlers"), addon("document")
+    good, data = root["muntin_text"], json.loads(root["muntin_text"])
+    data["carcass"]["back"]["rebate_width"] = 30
+    root["muntin_text"] = addon("core").dumps(addon("core").loads(json.dumps(data)))
+    handlers.rebuild_editors()
+    assert not document.is_built(root) and "30 mm leaves" in document.trouble_words(root)
+    assert "Not current" in " ".join(draw_all(bpy.context).said)
+    root.muntin.piece.carcass.back.rebate_width = json.loads(good)["carcass"]["back"]["rebate_width"] / 1000
+    assert document.trouble(root) is None and document.is_built(root) and root["muntin_text"] == good
+
+
 @pytest.mark.parametrize(
     ("kind", "shown"),
     [
